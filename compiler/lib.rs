@@ -12,3 +12,6 @@
 pub mod source;
 pub mod finding;
 pub mod domain;
+pub mod cards;
+#[cfg(feature = "typeset")]
+pub mod typeset;

@@ -1,0 +1,1 @@
+//! Cards in, pages out: templates, Typst source, document, bytes.

@@ -12,6 +12,7 @@
 pub mod source;
 pub mod finding;
 pub mod domain;
+pub mod parse;
 pub mod cards;
 #[cfg(feature = "typeset")]
 pub mod typeset;

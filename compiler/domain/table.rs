@@ -1,0 +1,32 @@
+//! Reads the tables under `compiler/tables/`: CSV files compiled into the program, each row with its source.
+
+use serde::de::DeserializeOwned;
+
+/// Every row of an embedded table, in file order.
+///
+/// The texts are constants of the program, and the tests of each table read it whole; a row that can't be read is a fault of the
+/// program, never of its user, so it stops here rather than turning into a missing entry later.
+pub(crate) fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Vec<T> {
+    csv::Reader::from_reader(text.as_bytes())
+        .into_deserialize()
+        .map(|row| row.unwrap_or_else(|error| panic!("embedded table {name}: {error}")))
+        .collect()
+}
+
+/// Asserts that a table has rows and that each ends in a non-empty `source` column.
+#[cfg(test)]
+pub(crate) fn assert_sourced(name: &str, text: &str) {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let headers = reader.headers().unwrap().clone();
+    let column = headers
+        .iter()
+        .position(|header| header == "source")
+        .unwrap_or_else(|| panic!("{name}: no source column"));
+    let mut count = 0;
+    for row in reader.records() {
+        let row = row.unwrap();
+        assert!(!row[column].trim().is_empty(), "{name}: no source in {row:?}");
+        count += 1;
+    }
+    assert!(count > 0, "{name} is empty");
+}

@@ -13,6 +13,43 @@ pub mod source;
 pub mod finding;
 pub mod domain;
 pub mod parse;
+pub mod model;
+pub mod check;
 pub mod cards;
 #[cfg(feature = "typeset")]
 pub mod typeset;
+pub mod rules;
+pub mod report;
+#[cfg(feature = "edge")]
+pub mod edge;
+
+use finding::{Finding, Severity};
+use model::Model;
+use source::FileSet;
+
+/// What a compilation gives: everything known of the sets, and what is wrong with them.
+#[derive(Debug)]
+pub struct Compilation {
+    pub model: Model,
+    /// In reading order, none twice.
+    pub findings: Vec<Finding>,
+}
+
+impl Compilation {
+    /// True if there is a finding at error level.
+    pub fn has_errors(&self) -> bool {
+        self.findings.iter().any(|f| f.severity() == Severity::Error)
+    }
+}
+
+/// Reads, binds and checks every set among the files. Pure: the same files give the same result.
+pub fn compile(files: &FileSet) -> Compilation {
+    let (documents, mut findings) = parse::parse(files);
+    let (model, mut found) = model::build(files, documents);
+    findings.append(&mut found);
+    findings.append(&mut check::check(&model));
+    findings.sort_by(Finding::order);
+    // A fault of a shop file is met once by every set below it.
+    findings.dedup();
+    Compilation { model, findings }
+}

@@ -1,10 +1,11 @@
 //! Bracketed marks: the text between the brackets in, a typed mark out.
 
-use crate::domain::quantity::{Dimension, Measure, Written};
+use crate::domain::amount::Amount;
+use crate::domain::timer::Duration;
 use crate::finding::Finding;
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::value;
-use crate::parse::syntax::{Amount, MarkKind, Name, Only};
+use crate::parse::syntax::{MarkKind, Name, Only};
 use crate::source::Span;
 
 /// Every verb.
@@ -81,7 +82,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
             if text.is_empty() {
                 return Err(args.wrong(&verb));
             }
-            MarkKind::Time(Written::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
+            MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
         }
         _ => return Err(Box::new(unknown_mark::finding(verb.span, &verb.text))),
     };
@@ -150,14 +151,7 @@ impl<'a> Args<'a> {
         if text.is_empty() {
             return Ok(None);
         }
-        if let Ok(count) = text.parse::<u32>() {
-            return Ok(Some(Amount::Count(count)));
-        }
-        let dimensions = [Dimension::Volume, Dimension::Mass, Dimension::Length];
-        match Measure::parse_any_of(text, &dimensions) {
-            Ok(measure) => Ok(Some(Amount::Measure(measure))),
-            Err(error) => Err(Box::new(value::finding(span, &error))),
-        }
+        Amount::parse(text).map(Some).map_err(|error| Box::new(value::finding(span, &error)))
     }
 
     /// `NAME=VALUE|VALUE`, with or without space around the signs.

@@ -1,8 +1,8 @@
 //! The syntax tree of a procedure's body: what was written, where, before anybody asks what the ids mean.
 
-use crate::domain::quantity::Written;
+use crate::domain::amount::Amount;
+use crate::domain::timer::Duration;
 use crate::source::Span;
-use uom::si::f64::Time;
 
 /// A word with its place: an id, a value, a reference.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -161,7 +161,7 @@ pub enum MarkKind {
     /// Points at a labelled step; in another procedure if one is named.
     Step(Option<Name>, Name),
     See(Name),
-    Time(Written<Time>),
+    Time(Duration),
     Only(Only),
 }
 
@@ -170,13 +170,6 @@ pub enum MarkKind {
 pub struct Only {
     pub option: Name,
     pub values: Vec<Name>,
-}
-
-/// How much of a thing is used.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Amount {
-    Count(u32),
-    Measure(crate::domain::quantity::Measure),
 }
 
 /// Every mark in these blocks, in written order.

@@ -52,20 +52,30 @@ impl<'a> Fields<'a> {
         (node.value != Value::Null).then_some(*node)
     }
 
+    /// Where the map, or the id it belongs to, stands.
+    pub fn span(&self) -> Span {
+        self.span
+    }
+
+    /// True if one of these fields is there, good or bad.
+    pub fn has(&self, names: &[&str]) -> bool {
+        names.iter().any(|name| self.present(name))
+    }
+
     pub fn findings(&mut self) -> &mut Vec<Finding> {
         self.findings
     }
 
     /// A field that must be there.
     pub fn require<T>(&mut self, name: &'static str, value: Option<T>) -> Option<T> {
-        if value.is_none() && !self.known_bad(name) {
+        if value.is_none() && !self.present(name) {
             self.findings.push(missing_field::finding(self.span, self.what, name));
         }
         value
     }
 
-    /// True if the field is there but was no good: it has had its finding.
-    fn known_bad(&self, name: &str) -> bool {
+    /// True if the field is there; if its value is missing all the same, it has had its finding.
+    fn present(&self, name: &str) -> bool {
         self.entries.iter().any(|(key, node)| key.text == name && node.value != Value::Null)
     }
 

@@ -22,5 +22,6 @@ pub mod unknown_field;
 pub mod unknown_mark;
 pub mod unknown_message_tag;
 pub mod unknown_unit;
+pub mod unknown_unit_name;
 pub mod wrong_dimension;
 pub mod wrong_kind;

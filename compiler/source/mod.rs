@@ -132,6 +132,11 @@ pub fn file_name(path: &str) -> &str {
     path.rfind('/').map_or(path, |i| &path[i + 1..])
 }
 
+/// True if a folder is another one or lies below it.
+pub fn lies_in(folder: &str, other: &str) -> bool {
+    other.is_empty() || folder == other || folder.strip_prefix(other).is_some_and(|rest| rest.starts_with('/'))
+}
+
 /// Joins a folder and a relative path, resolving `.` and `..`; `None` if it leads above the root or is absolute.
 pub fn join(folder: &str, relative: &str) -> Option<String> {
     if relative.starts_with('/') || relative.contains('\\') || relative.contains(':') {

@@ -5,5 +5,10 @@
 //! tables compiled in from `compiler/tables/`.
 
 pub mod quantity;
+pub mod limit;
+pub mod fit;
+pub mod timer;
+pub mod amount;
+pub mod tightening;
 
 mod table;

@@ -141,7 +141,7 @@ impl<Q: Kind> Written<Q> {
         if unit.dimension() != Q::DIMENSION {
             return None;
         }
-        let value = round_to_place(unit.from_si(quantity.si())?, place, rounding);
+        let value = round_to_place(unit.figure_of_si(quantity.si())?, place, rounding);
         Measure::new(Figure::computed(value), unit).typed()
     }
 

@@ -24,6 +24,7 @@ pub use measure::{Measure, Written};
 pub use rounding::{Rounding, round_to_digits, round_to_place, round_to_places};
 pub use unit::Unit;
 
+pub(crate) use rounding::leading_place;
 pub(crate) use scan::Scan;
 
 #[cfg(test)]

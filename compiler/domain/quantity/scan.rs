@@ -21,10 +21,6 @@ impl<'a> Scan<'a> {
         Scan { text, position: 0 }
     }
 
-    pub(crate) fn position(&self) -> usize {
-        self.position
-    }
-
     pub(crate) fn rest(&self) -> &'a str {
         &self.text[self.position..]
     }
@@ -168,8 +164,7 @@ impl<'a> Scan<'a> {
                 self.position = start + length;
                 return Ok(Some((unit, start..start + length)));
             }
-            length = run[..length].trim_end().rfind(char::is_whitespace).unwrap_or(0);
-            length = run[..length].trim_end().len();
+            length = run[..last_break(&run[..length])].trim_end().len();
         }
         if run.is_empty() {
             return Ok(None);
@@ -255,6 +250,19 @@ fn common_fraction(text: &str, whole: usize) -> Option<(Option<Decimal>, usize)>
     Some((value(), end))
 }
 
+/// Where the last part of a run begins: after its last space, or at a digit after a letter (`1h30min` is `h` and `30min`).
+fn last_break(run: &str) -> usize {
+    let mut found = 0;
+    let mut previous = ' ';
+    for (at, letter) in run.char_indices() {
+        if letter.is_whitespace() || (letter.is_ascii_digit() && previous.is_alphabetic()) {
+            found = at;
+        }
+        previous = letter;
+    }
+    found
+}
+
 /// The stretch at the front of `text` that could be a unit: up to a sign, a bracket, a number after a space, or the word `to`.
 fn unit_run(text: &str) -> &str {
     let mut previous = ' ';
@@ -265,6 +273,7 @@ fn unit_run(text: &str) -> &str {
         let stops = match letter {
             '±' | '+' | '−' | '–' | '—' | '…' | ',' | ';' | ':' | '(' | ')' | '[' | ']' | '{' | '}' | '=' | '<'
             | '>' | '≤' | '≥' => true,
+            '/' => at == 0,
             '.' => next == '.' || next.is_ascii_digit(),
             '-' => !(previous.is_alphabetic() && next.is_alphabetic()),
             letter if letter.is_ascii_digit() => previous.is_whitespace() || at == 0,

@@ -160,6 +160,14 @@ fn typed_values_are_si() {
     assert!((Written::<Angle>::parse("90°").unwrap().quantity().si() - std::f64::consts::FRAC_PI_2).abs() < 1e-15);
 }
 
+/// The usual number of cases, without a file of past failures in the tree: a failure worth keeping becomes a test of its own.
+pub(in crate::domain) fn config() -> ProptestConfig {
+    ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
 /// Any text, with a good share of texts that look nearly like values.
 pub(in crate::domain) fn any_text() -> impl Strategy<Value = String> {
     let piece = prop::sample::select(vec![
@@ -206,6 +214,8 @@ pub(in crate::domain) fn any_text() -> impl Strategy<Value = String> {
 }
 
 proptest! {
+    #![proptest_config(config())]
+
     #[test]
     fn no_text_panics_and_faults_lie_on_character_boundaries(text in any_text()) {
         if let Err(error) = Measure::parse(&text) {

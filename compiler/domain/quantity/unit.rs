@@ -162,6 +162,12 @@ impl Unit {
             .map(Unit)
     }
 
+    /// The first unit of the table.
+    pub(crate) fn first() -> Unit {
+        // The table is embedded and a test finds a unit of every dimension in it.
+        Unit(&table().units[0])
+    }
+
     /// Every unit, in the order of the table.
     pub fn all() -> impl Iterator<Item = Unit> {
         table().units.iter().map(Unit)
@@ -274,7 +280,7 @@ impl Unit {
     }
 
     /// So many coherent SI units in this unit, as a decimal of at most 17 significant digits; `None` if not finite or out of range.
-    pub(crate) fn from_si(self, si: f64) -> Option<Decimal> {
+    pub(crate) fn figure_of_si(self, si: f64) -> Option<Decimal> {
         let offset = self.0.offset.to_f64().unwrap_or(f64::NAN);
         Decimal::from_f64_retain(si / self.factor() - offset)
             .map(|value| super::round_to_digits(value, 15, super::Rounding::Nearest))

@@ -44,7 +44,9 @@ impl Compilation {
     /// True if a finding at error level keeps this set from being printed: one in a file of the set or of a shop above it.
     pub fn blocks(&self, files: &FileSet, set: &model::Set) -> bool {
         let errors = self.findings.iter().filter(|f| f.severity() == Severity::Error);
-        errors.map(|f| files.get(f.primary.span.file).path.as_str()).any(|path| self.concerns(path, set))
+        errors
+            .map(|f| files.get(f.primary.span.file).path.as_str())
+            .any(|path| self.concerns(path, set))
     }
 
     /// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
@@ -53,7 +55,12 @@ impl Compilation {
         if source::file_name(path) == parse::WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
             return true;
         }
-        let owner = self.model.sets.iter().filter(|s| source::lies_in(folder, &s.folder)).max_by_key(|s| s.folder.len());
+        let owner = self
+            .model
+            .sets
+            .iter()
+            .filter(|s| source::lies_in(folder, &s.folder))
+            .max_by_key(|s| s.folder.len());
         owner.is_some_and(|s| s.folder == set.folder)
     }
 }

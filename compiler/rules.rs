@@ -1,9 +1,17 @@
 //! The one list of rules, by code. A rule lives in the `rules/` folder of the phase that can complain of it.
 
-use crate::finding::Rule;
 use crate::check::rules::unused_id;
-use crate::model::rules::{duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
-use crate::parse::rules::{bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, unknown_field, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind};
+use crate::finding::Rule;
+use crate::model::rules::{
+    duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id,
+    unknown_label, unknown_procedure, unknown_value, wrong_register,
+};
+use crate::parse::rules::{
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, mark_taken_as_link,
+    message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
+    open_front_matter, raw_html, repeated_field, unknown_field, unknown_mark, unknown_message_tag, unknown_unit,
+    unknown_unit_name, wrong_dimension, wrong_kind,
+};
 
 /// Every rule, in order of code.
 pub static RULES: &[&Rule] = &[
@@ -48,5 +56,8 @@ pub static RULES: &[&Rule] = &[
 
 /// The rule of a code or name, whatever its case.
 pub fn find(code: &str) -> Option<&'static Rule> {
-    RULES.iter().copied().find(|r| r.code.eq_ignore_ascii_case(code) || r.name.eq_ignore_ascii_case(code))
+    RULES
+        .iter()
+        .copied()
+        .find(|r| r.code.eq_ignore_ascii_case(code) || r.name.eq_ignore_ascii_case(code))
 }

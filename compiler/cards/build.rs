@@ -1,6 +1,6 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{Card, Choice, Hold, HazardRow, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::card::{Card, Choice, HazardRow, Hold, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
 use super::prose::Prose;
 use super::specs::Specs;
@@ -17,7 +17,13 @@ pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data a
 pub fn card(files: &FileSet, set: &Set, position: usize, choices: &Choices) -> Card {
     let procedure = &set.procedures[position];
     let prose = Prose::new(files, set, procedure);
-    let mut builder = Builder { set, choices, prose, specs: Specs::new(set), seen: Seen::default() };
+    let mut builder = Builder {
+        set,
+        choices,
+        prose,
+        specs: Specs::new(set),
+        seen: Seen::default(),
+    };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
     let intro = builder.prose.blocks(&procedure.intro);
     let phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
@@ -26,7 +32,11 @@ pub fn card(files: &FileSet, set: &Set, position: usize, choices: &Choices) -> C
     about.extend(cover::paragraphs(&procedure.about));
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [STANDING_NOTICE, &set.notice].into_iter().filter(|n| !n.is_empty()).map(str::to_string).collect();
+    let notices = [STANDING_NOTICE, &set.notice]
+        .into_iter()
+        .filter(|n| !n.is_empty())
+        .map(str::to_string)
+        .collect();
     let kit = specs.kit;
     let cover = super::card::Cover {
         about,
@@ -98,7 +108,9 @@ pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
             option: def.id.text.clone(),
             what: def.value.what.clone(),
             value: value.map_or_else(String::new, |(v, _)| v.text.clone()),
-            why: value.and_then(|(_, why)| why.as_ref()).map_or_else(String::new, |w| w.text.clone()),
+            why: value
+                .and_then(|(_, why)| why.as_ref())
+                .map_or_else(String::new, |w| w.text.clone()),
             default: !choices.explicit(option),
         }
     };
@@ -142,10 +154,19 @@ impl Builder<'_> {
         for run in &phase.runs {
             let steps: Vec<Step> = run.steps.iter().filter_map(|s| self.step(s)).collect();
             if !steps.is_empty() {
-                runs.push(Run { any_order: run.any_order, steps });
+                runs.push(Run {
+                    any_order: run.any_order,
+                    steps,
+                });
             }
         }
-        Some(Phase { number: phase.number, title, messages, intro, runs })
+        Some(Phase {
+            number: phase.number,
+            title,
+            messages,
+            intro,
+            runs,
+        })
     }
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
@@ -170,7 +191,15 @@ impl Builder<'_> {
         let acts: Vec<&Act> = step.acts_for(self.choices).collect();
         let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &step.number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
-        Some(Step { number: step.number.clone(), messages, text, specs, substeps, time: self.time(&acts), holds })
+        Some(Step {
+            number: step.number.clone(),
+            messages,
+            text,
+            specs,
+            substeps,
+            time: self.time(&acts),
+            holds,
+        })
     }
 
     fn hold(&self, act: &Act, step: &str) -> Option<Hold> {
@@ -201,12 +230,22 @@ impl Builder<'_> {
         let options = &self.set.catalogue.options;
         let condition = |c: &Condition| {
             let def = options.get(c.option);
-            let values: Vec<&str> = c.values.iter().filter_map(|v| Some(def.value.values.get(*v)?.0.text.as_str())).collect();
+            let values: Vec<&str> = c
+                .values
+                .iter()
+                .filter_map(|v| Some(def.value.values.get(*v)?.0.text.as_str()))
+                .collect();
             format!("{} = {}", def.id.text, values.join(" or "))
         };
-        let unmet: Vec<String> =
-            only.iter().filter(|c| !self.choices.meet(std::slice::from_ref(c))).map(condition).collect();
-        self.seen.left_out.push(LeftOut { number, only: unmet.join(", ") });
+        let unmet: Vec<String> = only
+            .iter()
+            .filter(|c| !self.choices.meet(std::slice::from_ref(c)))
+            .map(condition)
+            .collect();
+        self.seen.left_out.push(LeftOut {
+            number,
+            only: unmet.join(", "),
+        });
     }
 
     /// The messages that these choices keep, most severe first.
@@ -231,9 +270,16 @@ impl Builder<'_> {
             At::Step(number) => Some(number.clone()),
         };
         let rows = &mut self.seen.hazards;
-        match rows.iter_mut().find(|r| r.signal == message.signal && r.hazard == hazard) {
+        match rows
+            .iter_mut()
+            .find(|r| r.signal == message.signal && r.hazard == hazard)
+        {
             Some(row) => row.at.extend(at),
-            None => rows.push(HazardRow { signal: message.signal, hazard, at: at.into_iter().collect() }),
+            None => rows.push(HazardRow {
+                signal: message.signal,
+                hazard,
+                at: at.into_iter().collect(),
+            }),
         }
     }
 }
@@ -246,5 +292,9 @@ fn sorted(mut hazards: Vec<HazardRow>) -> Vec<HazardRow> {
 /// `a` to `z`, then `aa`.
 fn letter(n: usize) -> String {
     let last = char::from(b'a' + (n % 26) as u8);
-    if n < 26 { last.to_string() } else { letter(n / 26 - 1) + &last.to_string() }
+    if n < 26 {
+        last.to_string()
+    } else {
+        letter(n / 26 - 1) + &last.to_string()
+    }
 }

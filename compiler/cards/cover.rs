@@ -37,7 +37,10 @@ impl Kit {
         row.ghs = consumable.hazards.iter().map(|h| h.text.clone()).collect();
         more(row, amount);
         if row.amount.is_empty() {
-            row.amount = consumable.amount.as_ref().map_or_else(String::new, |a| a.value.to_string());
+            row.amount = consumable
+                .amount
+                .as_ref()
+                .map_or_else(String::new, |a| a.value.to_string());
         }
     }
 
@@ -52,11 +55,21 @@ impl Kit {
 
 /// The row of a thing, made if it isn't there yet.
 fn row<'a>(rows: &'a mut Vec<KitRow>, name: &str, detail: String, step: &str) -> &'a mut KitRow {
-    let at = rows.iter().position(|r| r.name == name && r.detail == detail).unwrap_or_else(|| {
-        let (name, amount) = (name.to_string(), String::new());
-        rows.push(KitRow { name, amount, detail, single_use: false, ghs: Vec::new(), steps: Vec::new() });
-        rows.len() - 1
-    });
+    let at = rows
+        .iter()
+        .position(|r| r.name == name && r.detail == detail)
+        .unwrap_or_else(|| {
+            let (name, amount) = (name.to_string(), String::new());
+            rows.push(KitRow {
+                name,
+                amount,
+                detail,
+                single_use: false,
+                ghs: Vec::new(),
+                steps: Vec::new(),
+            });
+            rows.len() - 1
+        });
     let row = &mut rows[at];
     push_new(&mut row.steps, step);
     row
@@ -78,12 +91,18 @@ fn more(row: &mut KitRow, amount: String) {
 pub fn paragraphs(text: &str) -> Vec<Block> {
     let paragraph = |p: &str| {
         let text = p.split_whitespace().collect::<Vec<_>>().join(" ");
-        (!text.is_empty()).then(|| Block::Paragraph { text: vec![Inline::Text { text }] })
+        (!text.is_empty()).then(|| Block::Paragraph {
+            text: vec![Inline::Text { text }],
+        })
     };
     text.split("\n\n").filter_map(paragraph).collect()
 }
 
 pub fn card_ref(set: &Set, position: usize) -> CardRef {
     let procedure = &set.procedures[position];
-    CardRef { procedure: procedure.id.clone(), title: procedure.title.clone(), position: position + 1 }
+    CardRef {
+        procedure: procedure.id.clone(),
+        title: procedure.title.clone(),
+        position: position + 1,
+    }
 }

@@ -16,7 +16,11 @@ pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
     };
     let position = |(n, place): (usize, &usize)| {
         let (x_mm, y_mm) = places.get(*place).copied().unwrap_or_default();
-        Position { order: n + 1, x_mm, y_mm }
+        Position {
+            order: n + 1,
+            x_mm,
+            y_mm,
+        }
     };
     Some(Pattern {
         id: id.to_string(),
@@ -40,15 +44,28 @@ fn places(layout: &Layout) -> Vec<(f64, f64)> {
             let radius = diameter.quantity().get::<millimeter>() / 2.0;
             let start = start.as_ref().map_or(0.0, |s| s.quantity().get::<radian>());
             let angle = |n: u32| start + std::f64::consts::TAU * f64::from(n) / f64::from(*count);
-            (0..*count).map(|n| (radius * angle(n).cos(), radius * angle(n).sin())).collect()
+            (0..*count)
+                .map(|n| (radius * angle(n).cos(), radius * angle(n).sin()))
+                .collect()
         }
-        Layout::Grid { columns, rows, pitch_x, pitch_y } => {
-            let (x, y) = (pitch_x.quantity().get::<millimeter>(), pitch_y.quantity().get::<millimeter>());
+        Layout::Grid {
+            columns,
+            rows,
+            pitch_x,
+            pitch_y,
+        } => {
+            let (x, y) = (
+                pitch_x.quantity().get::<millimeter>(),
+                pitch_y.quantity().get::<millimeter>(),
+            );
             let place = |row: u32, column: u32| (x * f64::from(column), -y * f64::from(row));
-            (0..*rows).flat_map(|row| (0..*columns).map(move |column| place(row, column))).collect()
+            (0..*rows)
+                .flat_map(|row| (0..*columns).map(move |column| place(row, column)))
+                .collect()
         }
-        Layout::Listed(at) => {
-            at.iter().map(|(x, y)| (x.quantity().get::<millimeter>(), y.quantity().get::<millimeter>())).collect()
-        }
+        Layout::Listed(at) => at
+            .iter()
+            .map(|(x, y)| (x.quantity().get::<millimeter>(), y.quantity().get::<millimeter>()))
+            .collect(),
     }
 }

@@ -16,27 +16,44 @@ pub struct Prose<'a> {
 
 impl<'a> Prose<'a> {
     pub fn new(files: &'a FileSet, set: &'a Set, procedure: &'a Procedure) -> Self {
-        Prose { files, set, procedure, figures: 0 }
+        Prose {
+            files,
+            set,
+            procedure,
+            figures: 0,
+        }
     }
 
     pub fn blocks(&mut self, blocks: &[syntax::Block]) -> Vec<Block> {
         let blocks: Vec<Block> = blocks.iter().map(|b| self.block(b)).collect();
         // A paragraph that held nothing but silent marks would print as an empty line.
-        blocks.into_iter().filter(|b| !matches!(b, Block::Paragraph { text } if text.is_empty())).collect()
+        blocks
+            .into_iter()
+            .filter(|b| !matches!(b, Block::Paragraph { text } if text.is_empty()))
+            .collect()
     }
 
     fn block(&mut self, block: &syntax::Block) -> Block {
         match block {
-            syntax::Block::Paragraph(text) => Block::Paragraph { text: self.inlines(text) },
+            syntax::Block::Paragraph(text) => Block::Paragraph {
+                text: self.inlines(text),
+            },
             syntax::Block::Figure { path, caption, .. } => {
                 self.figures += 1;
                 let path = model::picture_path(self.files, self.procedure.file, &path.text).unwrap_or_default();
-                let below = path.strip_prefix(&self.set.folder).and_then(|rest| rest.strip_prefix('/'));
-                Block::Figure { path: below.unwrap_or(&path).to_string(), caption: self.inlines(caption), number: self.figures }
+                let below = path
+                    .strip_prefix(&self.set.folder)
+                    .and_then(|rest| rest.strip_prefix('/'));
+                Block::Figure {
+                    path: below.unwrap_or(&path).to_string(),
+                    caption: self.inlines(caption),
+                    number: self.figures,
+                }
             }
-            syntax::Block::List { ordered, items } => {
-                Block::List { ordered: *ordered, items: items.iter().map(|blocks| self.blocks(blocks)).collect() }
-            }
+            syntax::Block::List { ordered, items } => Block::List {
+                ordered: *ordered,
+                items: items.iter().map(|blocks| self.blocks(blocks)).collect(),
+            },
             syntax::Block::Code(text) => Block::Code { text: text.clone() },
         }
     }
@@ -63,15 +80,26 @@ impl<'a> Prose<'a> {
         let mut gap = false;
         for inline in inlines {
             let printed = match inline {
-                syntax::Inline::Text(text) => Some(Inline::Text { text: self.text(text, &mut out, gap) }),
-                syntax::Inline::Strong(text) => Some(Inline::Strong { text: self.inlines(text) }),
-                syntax::Inline::Emphasis(text) => Some(Inline::Emphasis { text: self.inlines(text) }),
+                syntax::Inline::Text(text) => Some(Inline::Text {
+                    text: self.text(text, &mut out, gap),
+                }),
+                syntax::Inline::Strong(text) => Some(Inline::Strong {
+                    text: self.inlines(text),
+                }),
+                syntax::Inline::Emphasis(text) => Some(Inline::Emphasis {
+                    text: self.inlines(text),
+                }),
                 syntax::Inline::Code(text) => Some(Inline::Code { text: text.clone() }),
-                syntax::Inline::Link { text, url } => Some(Inline::Link { text: self.inlines(text), url: url.clone() }),
+                syntax::Inline::Link { text, url } => Some(Inline::Link {
+                    text: self.inlines(text),
+                    url: url.clone(),
+                }),
                 syntax::Inline::Break => Some(Inline::Break),
-                syntax::Inline::Mark(mark) => {
-                    self.procedure.targets.get(&mark.span).and_then(|kind| self.words(kind, starts_sentence(&out)))
-                }
+                syntax::Inline::Mark(mark) => self
+                    .procedure
+                    .targets
+                    .get(&mark.span)
+                    .and_then(|kind| self.words(kind, starts_sentence(&out))),
             };
             gap = printed.is_none();
             out.extend(printed.filter(|p| !matches!(p, Inline::Text { text } if text.is_empty())));
@@ -86,7 +114,11 @@ impl<'a> Prose<'a> {
         if gap && next.is_some_and(|c| c.is_whitespace() || ".,;:!?)".contains(c)) {
             trim_end(out);
         }
-        if out.is_empty() { text.trim_start().to_string() } else { text.to_string() }
+        if out.is_empty() {
+            text.trim_start().to_string()
+        } else {
+            text.to_string()
+        }
     }
 
     /// What a mark prints in the sentence; `None` for those that print nothing there.
@@ -99,12 +131,24 @@ impl<'a> Prose<'a> {
             ActKind::Use(thing, _) => self.thing(*thing),
             ActKind::Do(h) => &catalogue.actions[*h].name,
             ActKind::Step { procedure, number } => {
-                let here = self.set.procedures.get(*procedure).is_some_and(|p| std::ptr::eq(p, self.procedure));
-                let text = if here { format!("step {number}") } else { format!("step {number} of {}", self.card(*procedure)) };
-                return Some(Inline::Pointer { text: capitalised(text, capital) });
+                let here = self
+                    .set
+                    .procedures
+                    .get(*procedure)
+                    .is_some_and(|p| std::ptr::eq(p, self.procedure));
+                let text = if here {
+                    format!("step {number}")
+                } else {
+                    format!("step {number} of {}", self.card(*procedure))
+                };
+                return Some(Inline::Pointer {
+                    text: capitalised(text, capital),
+                });
             }
             ActKind::See(procedure) => {
-                return Some(Inline::Pointer { text: capitalised(self.card(*procedure), capital) });
+                return Some(Inline::Pointer {
+                    text: capitalised(self.card(*procedure), capital),
+                });
             }
             ActKind::Need(..)
             | ActKind::Set(..)
@@ -115,7 +159,9 @@ impl<'a> Prose<'a> {
             | ActKind::Time(_)
             | ActKind::Only => return None,
         };
-        Some(Inline::Name { text: capitalised(name.to_string(), capital) })
+        Some(Inline::Name {
+            text: capitalised(name.to_string(), capital),
+        })
     }
 
     fn card(&self, position: usize) -> String {
@@ -182,8 +228,12 @@ pub fn plain(inlines: &[Inline]) -> String {
     let mut out = String::new();
     for inline in inlines {
         match inline {
-            Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => out.push_str(text),
-            Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => out.push_str(&plain(text)),
+            Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
+                out.push_str(text)
+            }
+            Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => {
+                out.push_str(&plain(text))
+            }
             Inline::Break => out.push(' '),
         }
     }

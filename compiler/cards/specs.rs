@@ -50,11 +50,17 @@ impl<'a> Specs<'a> {
             ActKind::Torque(h) => Spec::Torque(self.torque(*h, step)),
             ActKind::Snug(h) => {
                 let torque = &catalogue.torques[*h];
-                Spec::Snug { name: torque.name.clone(), count: torque.count as usize }
+                Spec::Snug {
+                    name: torque.name.clone(),
+                    count: torque.count as usize,
+                }
             }
             ActKind::Loosen(h) => {
                 let torque = &catalogue.torques[*h];
-                Spec::Loosen { name: torque.name.clone(), count: torque.count as usize }
+                Spec::Loosen {
+                    name: torque.name.clone(),
+                    count: torque.count as usize,
+                }
             }
             ActKind::Measure(h) => Spec::Measure(self.measurement(*h, step)),
             ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
@@ -81,12 +87,19 @@ impl<'a> Specs<'a> {
                     l.needs.iter().map(words).collect()
                 });
                 let never_with = links.map_or_else(Vec::new, |l| {
-                    l.never_with.iter().map(|t| catalogue.temporary[*t].name.clone()).collect()
+                    l.never_with
+                        .iter()
+                        .map(|t| catalogue.temporary[*t].name.clone())
+                        .collect()
                 });
                 if needs.is_empty() && never_with.is_empty() {
                     return None;
                 }
-                Spec::Do { name: catalogue.actions[*h].name.clone(), needs, never_with }
+                Spec::Do {
+                    name: catalogue.actions[*h].name.clone(),
+                    needs,
+                    never_with,
+                }
             }
             ActKind::Start(h) => {
                 let timer = self.timer(*h)?;
@@ -169,17 +182,24 @@ impl<'a> Specs<'a> {
             Thing::Consumable(h) => {
                 let consumable = &catalogue.consumables[h];
                 self.kit.consumable(catalogue, h, amount.clone(), step);
-                let clock = |label: &str, time: &Option<At<Duration>>| {
-                    time.as_ref().map(|t| format!("{label} {}", t.value))
-                };
-                let clocks = [clock("close within", &consumable.open), clock("cures in", &consumable.cure)];
+                let clock =
+                    |label: &str, time: &Option<At<Duration>>| time.as_ref().map(|t| format!("{label} {}", t.value));
+                let clocks = [
+                    clock("close within", &consumable.open),
+                    clock("cures in", &consumable.cure),
+                ];
                 let detail = clocks.into_iter().flatten().collect::<Vec<_>>().join(", ");
                 let ghs = consumable.hazards.iter().map(|h| h.text.clone()).collect();
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
             Thing::Part(h) => {
                 self.kit.part(catalogue, h, amount.clone(), step);
-                (UseKind::Part, &catalogue.parts[h].name, text(&catalogue.parts[h].number), Vec::new())
+                (
+                    UseKind::Part,
+                    &catalogue.parts[h].name,
+                    text(&catalogue.parts[h].number),
+                    Vec::new(),
+                )
             }
             Thing::Temporary(h) => {
                 self.kit.temporary(catalogue, h, amount.clone(), step);
@@ -187,7 +207,13 @@ impl<'a> Specs<'a> {
                 (UseKind::Temporary, &temporary.name, text(&temporary.flag), Vec::new())
             }
         };
-        Spec::Use { what, name: name.clone(), amount, detail, ghs }
+        Spec::Use {
+            what,
+            name: name.clone(),
+            amount,
+            detail,
+            ghs,
+        }
     }
 
     fn torque(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
@@ -203,7 +229,10 @@ impl<'a> Specs<'a> {
             self.kit.tool(catalogue, *tool, step);
         }
         let row = self.torques.iter().find(|t| t.id == def.id.text).cloned();
-        Torque { steps: vec![step.to_string()], ..row.unwrap_or_else(|| self.torque_row(handle, step)) }
+        Torque {
+            steps: vec![step.to_string()],
+            ..row.unwrap_or_else(|| self.torque_row(handle, step))
+        }
     }
 
     fn torque_row(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
@@ -227,12 +256,20 @@ impl<'a> Specs<'a> {
             fastener: text(&torque.fastener),
             count: torque.count as usize,
             stages,
-            tolerance: torque.tolerance.as_ref().map_or_else(String::new, |t| t.value.to_string()),
+            tolerance: torque
+                .tolerance
+                .as_ref()
+                .map_or_else(String::new, |t| t.value.to_string()),
             lubrication: lubrication(&torque.lubrication),
             into: into(torque),
             adapter: torque.adapter.as_ref().map_or_else(String::new, adapter),
             pattern: pattern.map_or_else(String::new, |p| catalogue.patterns.get(p).id.text.clone()),
-            tool: self.set.links.wrenches.get(&handle).map_or_else(String::new, |t| catalogue.tools[*t].name.clone()),
+            tool: self
+                .set
+                .links
+                .wrenches
+                .get(&handle)
+                .map_or_else(String::new, |t| catalogue.tools[*t].name.clone()),
             single_use: torque.reuse == Reuse::No,
             note: text(&torque.note),
             steps: vec![step.to_string()],
@@ -275,7 +312,9 @@ impl<'a> Specs<'a> {
         let def = catalogue.limits.get(handle);
         let limit = def.value.limit.as_ref().map(|l| &l.value);
         let second = limit.and_then(|l| l.in_unit(second::unit(self.set, l.unit())?));
-        let range = limit.filter(|l| matches!(l.form(), Form::Around { .. } | Form::Fit(_))).map(|l| l.bounds().to_string());
+        let range = limit
+            .filter(|l| matches!(l.form(), Form::Around { .. } | Form::Fit(_)))
+            .map(|l| l.bounds().to_string());
         let names = |names: &[Name]| names.iter().map(|n| n.text.clone()).collect();
         Measurement {
             id: def.id.text.clone(),
@@ -284,7 +323,12 @@ impl<'a> Specs<'a> {
             second: second.map_or_else(String::new, |b| b.to_string()),
             range: range.unwrap_or_default(),
             unit: limit.map_or_else(String::new, |l| l.unit().symbol().to_string()),
-            gauge: self.set.links.gauges.get(&handle).map_or_else(String::new, |g| catalogue.tools[*g].name.clone()),
+            gauge: self
+                .set
+                .links
+                .gauges
+                .get(&handle)
+                .map_or_else(String::new, |g| catalogue.tools[*g].name.clone()),
             rows: names(&def.value.rows),
             columns: names(&def.value.columns),
             record: def.value.record,
@@ -328,7 +372,10 @@ fn into(torque: &registers::Torque) -> String {
 }
 
 fn adapter(adapter: &registers::Adapter) -> String {
-    let length = adapter.length.as_ref().map_or_else(String::new, |l| l.value.to_string());
+    let length = adapter
+        .length
+        .as_ref()
+        .map_or_else(String::new, |l| l.value.to_string());
     match &adapter.angle {
         Some(angle) => format!("{length} at {}", angle.value),
         None => length,

@@ -32,9 +32,20 @@ impl Input {
 /// If the path isn't there or a file can't be read.
 pub fn read(path: &Path) -> Result<Input, Trouble> {
     let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
-    let here = std::env::current_dir().ok().and_then(|d| fs::canonicalize(d).ok()).unwrap_or_default();
-    let folder = if asked.is_dir() { asked.clone() } else { asked.parent().map(Path::to_path_buf).unwrap_or_default() };
-    let root = folder.ancestors().find(|f| f.join(SET_FILE).is_file()).unwrap_or(&folder).to_path_buf();
+    let here = std::env::current_dir()
+        .ok()
+        .and_then(|d| fs::canonicalize(d).ok())
+        .unwrap_or_default();
+    let folder = if asked.is_dir() {
+        asked.clone()
+    } else {
+        asked.parent().map(Path::to_path_buf).unwrap_or_default()
+    };
+    let root = folder
+        .ancestors()
+        .find(|f| f.join(SET_FILE).is_file())
+        .unwrap_or(&folder)
+        .to_path_buf();
     let mut contents = BTreeMap::new();
     for above in root.ancestors().skip(1) {
         let shop = above.join(WORKSHOP_FILE);
@@ -57,7 +68,10 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
         take(&asked, &here, &mut contents)?;
     }
     let scope = key(&asked, &here);
-    Ok(Input { files: FileSet::from_bytes(contents), scope })
+    Ok(Input {
+        files: FileSet::from_bytes(contents),
+        scope,
+    })
 }
 
 fn is_ours(path: &Path) -> bool {
@@ -65,7 +79,11 @@ fn is_ours(path: &Path) -> bool {
     if name == SET_FILE || name == WORKSHOP_FILE {
         return true;
     }
-    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or("").to_ascii_lowercase();
+    let ending = path
+        .extension()
+        .and_then(|e| e.to_str())
+        .unwrap_or("")
+        .to_ascii_lowercase();
     ending == "md" || PICTURES.contains(&ending.as_str())
 }
 
@@ -80,13 +98,17 @@ fn key(path: &Path, here: &Path) -> String {
     let shown = path.strip_prefix(here).unwrap_or(path);
     let parts: Vec<_> = shown.components().map(|c| c.as_os_str().to_string_lossy()).collect();
     let joined = parts.join("/");
-    joined.strip_prefix("//").map(|rest| format!("/{rest}")).unwrap_or(joined)
+    joined
+        .strip_prefix("//")
+        .map(|rest| format!("/{rest}"))
+        .unwrap_or(joined)
 }
 
 /// Every file below a folder, by its path from there; for templates.
 ///
 /// # Errors
 /// If the folder or a file in it can't be read.
+#[cfg(feature = "typeset")]
 pub fn tree(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
     let root = fs::canonicalize(folder).map_err(|e| Trouble::new(format!("can't read {}: {e}", folder.display())))?;
     let mut contents = BTreeMap::new();

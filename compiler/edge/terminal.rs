@@ -6,7 +6,7 @@ use crate::finding::Severity;
 use crate::report::{human, json};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 
 /// Columns where the terminal doesn't say.
 const WIDTH: usize = 110;
@@ -22,6 +22,7 @@ pub fn trouble(text: &str) {
 }
 
 /// Writes a remark to standard error.
+#[cfg(feature = "typeset")]
 pub fn remark(text: &str) {
     let _ = writeln!(anstream::stderr(), "{text}");
 }
@@ -38,7 +39,10 @@ pub fn findings(files: &FileSet, compilation: &Compilation, format: FindingForma
         FindingFormat::Human => {
             let stderr = std::io::stderr();
             let colour = AutoStream::choice(&stderr) != ColorChoice::Never;
-            let width = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok()).unwrap_or(WIDTH);
+            let width = std::env::var("COLUMNS")
+                .ok()
+                .and_then(|c| c.parse().ok())
+                .unwrap_or(WIDTH);
             let look = human::Look { colour, width };
             let mut out = std::io::BufWriter::new(stderr.lock());
             for finding in &compilation.findings {
@@ -57,15 +61,14 @@ fn count(compilation: &Compilation) -> Option<String> {
         .into_iter()
         .filter_map(|severity| {
             let n = compilation.findings.iter().filter(|f| f.severity() == severity).count();
-            let plural = if n == 1 || severity == Severity::Advice { "" } else { "s" };
+            let plural = if n == 1 || severity == Severity::Advice {
+                ""
+            } else {
+                "s"
+            };
             (n > 0).then(|| format!("{n} {}{plural}", severity.word()))
         })
         .collect();
     let code = compilation.findings.first()?.rule.code;
     Some(format!("{}. `benchleaf explain {code}` tells more.", parts.join(", ")))
-}
-
-/// True if somebody is reading along.
-pub fn is_interactive() -> bool {
-    std::io::stderr().is_terminal()
 }

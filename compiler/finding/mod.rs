@@ -40,8 +40,9 @@ impl Rule {
     /// The rule's page: the module documentation of its file, as Markdown.
     pub fn explanation(&self) -> String {
         let lines = self.page.lines().take_while(|l| l.starts_with("//!"));
-        let mut text: String =
-            lines.flat_map(|l| [l.trim_start_matches("//!").strip_prefix(' ').unwrap_or(""), "\n"]).collect();
+        let mut text: String = lines
+            .flat_map(|l| [l.trim_start_matches("//!").strip_prefix(' ').unwrap_or(""), "\n"])
+            .collect();
         text.truncate(text.trim_end().len());
         text
     }
@@ -84,8 +85,17 @@ pub struct Finding {
 
 impl Finding {
     pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
-        let primary = Label { span, text: String::new() };
-        Finding { rule, message: message.into(), primary, secondary: Vec::new(), fix: None }
+        let primary = Label {
+            span,
+            text: String::new(),
+        };
+        Finding {
+            rule,
+            message: message.into(),
+            primary,
+            secondary: Vec::new(),
+            fix: None,
+        }
     }
 
     /// Words at the main place.
@@ -96,19 +106,28 @@ impl Finding {
 
     /// Another place that matters.
     pub fn also(mut self, span: Span, text: impl Into<String>) -> Self {
-        self.secondary.push(Label { span, text: text.into() });
+        self.secondary.push(Label {
+            span,
+            text: text.into(),
+        });
         self
     }
 
     /// What to do about it.
     pub fn help(mut self, text: impl Into<String>) -> Self {
-        self.fix = Some(Fix { text: text.into(), replace: None });
+        self.fix = Some(Fix {
+            text: text.into(),
+            replace: None,
+        });
         self
     }
 
     /// What to do about it, as an exact change.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
-        self.fix = Some(Fix { text: text.into(), replace: Some((span, with.into())) });
+        self.fix = Some(Fix {
+            text: text.into(),
+            replace: Some((span, with.into())),
+        });
         self
     }
 
@@ -119,7 +138,9 @@ impl Finding {
     /// Reading order: by file, place, code, message.
     pub fn order(&self, other: &Self) -> Ordering {
         let key = |f: &Self| (f.primary.span, f.rule.code);
-        key(self).cmp(&key(other)).then_with(|| self.message.cmp(&other.message))
+        key(self)
+            .cmp(&key(other))
+            .then_with(|| self.message.cmp(&other.message))
     }
 }
 

@@ -27,12 +27,19 @@ pub struct Binder<'a> {
 }
 
 const ITEMS: [Register; 2] = [Register::Parts, Register::Temporary];
-const THINGS: [Register; 4] = [Register::Tools, Register::Consumables, Register::Parts, Register::Temporary];
+const THINGS: [Register; 4] = [
+    Register::Tools,
+    Register::Consumables,
+    Register::Parts,
+    Register::Temporary,
+];
 
 impl Binder<'_> {
     /// The entry that a name means, which must be in one of these registers.
     fn entity(&mut self, name: &Name, registers: &[Register]) -> Option<Entity> {
-        let found = registers.first().and_then(|register| self.catalogue.find(self.home, *register, &name.text));
+        let found = registers
+            .first()
+            .and_then(|register| self.catalogue.find(self.home, *register, &name.text));
         match found {
             Some(entity) if registers.contains(&entity.register) => {
                 self.used.insert(entity);
@@ -55,7 +62,9 @@ impl Binder<'_> {
 
     fn item(&mut self, name: &Name) -> Option<Item> {
         let entity = self.entity(name, &ITEMS)?;
-        Kind::handle(entity).map(Item::Part).or_else(|| Kind::handle(entity).map(Item::Temporary))
+        Kind::handle(entity)
+            .map(Item::Part)
+            .or_else(|| Kind::handle(entity).map(Item::Temporary))
     }
 
     fn thing(&mut self, name: &Name) -> Option<Thing> {
@@ -74,7 +83,12 @@ impl Binder<'_> {
         Some((handle, index))
     }
 
-    fn value_of<'v>(&mut self, owner: &Name, value: &Name, values: impl IntoIterator<Item = &'v Name>) -> Option<usize> {
+    fn value_of<'v>(
+        &mut self,
+        owner: &Name,
+        value: &Name,
+        values: impl IntoIterator<Item = &'v Name>,
+    ) -> Option<usize> {
         let words: Vec<&str> = values.into_iter().map(|v| v.text.as_str()).collect();
         let index = words.iter().position(|w| *w == value.text);
         if index.is_none() {
@@ -87,17 +101,27 @@ impl Binder<'_> {
     pub fn condition(&mut self, only: &Only) -> Option<Condition> {
         let option = self.find::<Choice>(&only.option)?;
         let words: Vec<&Name> = self.catalogue.options[option].values.iter().map(|(v, _)| v).collect();
-        let values: Vec<Option<usize>> =
-            only.values.iter().map(|v| self.value_of(&only.option, v, words.iter().copied())).collect();
+        let values: Vec<Option<usize>> = only
+            .values
+            .iter()
+            .map(|v| self.value_of(&only.option, v, words.iter().copied()))
+            .collect();
         let values = values.into_iter().collect::<Option<Vec<usize>>>()?;
-        Some(Condition { option, values, span: only.option.span })
+        Some(Condition {
+            option,
+            values,
+            span: only.option.span,
+        })
     }
 
     /// Position in the set of the procedure a name means.
     pub fn procedure(&mut self, name: &Name) -> Option<usize> {
         let position = self.positions.get(&name.text).copied();
         if position.is_none() {
-            self.findings.push(unknown_procedure::finding(name, self.positions.keys().map(String::as_str)));
+            self.findings.push(unknown_procedure::finding(
+                name,
+                self.positions.keys().map(String::as_str),
+            ));
         }
         position
     }
@@ -109,9 +133,13 @@ impl Binder<'_> {
         };
         let labels = self.labels.get(position)?;
         match labels.get(&label.text) {
-            Some(number) => Some(ActKind::Step { procedure: position, number: number.clone() }),
+            Some(number) => Some(ActKind::Step {
+                procedure: position,
+                number: number.clone(),
+            }),
             None => {
-                self.findings.push(unknown_label::finding(label, labels.keys().map(String::as_str)));
+                self.findings
+                    .push(unknown_label::finding(label, labels.keys().map(String::as_str)));
                 None
             }
         }
@@ -166,9 +194,17 @@ impl Binder<'_> {
         for (handle, def) in catalogue.actions.iter().filter(|(_, d)| d.home == home) {
             let action = &def.value;
             let bound = ActionLinks {
-                needs: action.needs.iter().filter_map(|(state, value)| self.state(state, value)).collect(),
+                needs: action
+                    .needs
+                    .iter()
+                    .filter_map(|(state, value)| self.state(state, value))
+                    .collect(),
                 never_with: action.never_with.iter().filter_map(|name| self.find(name)).collect(),
-                sets: action.sets.iter().filter_map(|(state, value)| self.state(state, value)).collect(),
+                sets: action
+                    .sets
+                    .iter()
+                    .filter_map(|(state, value)| self.state(state, value))
+                    .collect(),
             };
             links.actions.insert(handle, bound);
         }

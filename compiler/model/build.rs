@@ -16,8 +16,11 @@ use std::collections::{BTreeMap, BTreeSet};
 pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut findings = Vec::new();
     let mut by_set: BTreeMap<FileId, Vec<parse::Procedure>> = BTreeMap::new();
-    let set_folders: BTreeMap<&str, FileId> =
-        documents.sets.iter().map(|s| (folder(&files.get(s.file).path), s.file)).collect();
+    let set_folders: BTreeMap<&str, FileId> = documents
+        .sets
+        .iter()
+        .map(|s| (folder(&files.get(s.file).path), s.file))
+        .collect();
     for procedure in documents.procedures {
         let path = &files.get(procedure.file).path;
         match ancestors(folder(path)).find_map(|f| set_folders.get(f)) {
@@ -28,7 +31,9 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut model = Model::default();
     for document in documents.sets {
         let procedures = by_set.remove(&document.file).unwrap_or_default();
-        model.sets.push(set(files, document, &documents.workshops, procedures, &mut findings));
+        model
+            .sets
+            .push(set(files, document, &documents.workshops, procedures, &mut findings));
     }
     name_apart(&mut model.sets);
     (model, findings)
@@ -63,7 +68,8 @@ fn set(
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
-    let mut slots: Vec<Option<(Name, parse::Procedure)>> = ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
+    let mut slots: Vec<Option<(Name, parse::Procedure)>> =
+        ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
     let mut parsed: Vec<(Name, parse::Procedure)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
 
     let mut catalogue = Catalogue::default();
@@ -79,7 +85,12 @@ fn set(
     }
     catalogue.shadowed(findings);
 
-    let positions: Positions = parsed.iter().enumerate().rev().map(|(n, (id, _))| (id.text.clone(), n)).collect();
+    let positions: Positions = parsed
+        .iter()
+        .enumerate()
+        .rev()
+        .map(|(n, (id, _))| (id.text.clone(), n))
+        .collect();
     let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
     let mut links = Links::default();
     let mut used: BTreeSet<Entity> = BTreeSet::new();
@@ -108,7 +119,12 @@ fn set(
             used: &mut used,
             findings,
         };
-        let mut builder = Builder { files, file: procedure.file, binder, targets: BTreeMap::new() };
+        let mut builder = Builder {
+            files,
+            file: procedure.file,
+            binder,
+            targets: BTreeMap::new(),
+        };
         builder.binder.links(&mut links);
         let mut built = builder.procedure(id, procedure);
         for (own, of_set) in [
@@ -125,7 +141,11 @@ fn set(
     }
     Set {
         file: document.file,
-        id: if path.is_empty() { "set".to_string() } else { file_name(&path).to_string() },
+        id: if path.is_empty() {
+            "set".to_string()
+        } else {
+            file_name(&path).to_string()
+        },
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),
@@ -149,9 +169,14 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
     }
     let name = file_name(&files.get(procedure.file).path);
     let stem = name.strip_suffix(".md").unwrap_or(name);
-    let bare = stem.trim_start_matches(|c: char| c.is_ascii_digit()).trim_start_matches(['-', '_', '.', ' ']);
+    let bare = stem
+        .trim_start_matches(|c: char| c.is_ascii_digit())
+        .trim_start_matches(['-', '_', '.', ' ']);
     let text = if bare.is_empty() { stem } else { bare };
-    Name { text: text.to_string(), span: Span::new(procedure.file, 0, 3) }
+    Name {
+        text: text.to_string(),
+        span: Span::new(procedure.file, 0, 3),
+    }
 }
 
 /// Procedures in the order `after` asks for; repeated ids and cycles are reported.
@@ -168,7 +193,12 @@ fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Fi
     let after: Vec<Vec<usize>> = procedures
         .iter()
         .map(|p| {
-            let known: BTreeSet<usize> = p.head.after.iter().filter_map(|n| index.get(n.text.as_str()).copied()).collect();
+            let known: BTreeSet<usize> = p
+                .head
+                .after
+                .iter()
+                .filter_map(|n| index.get(n.text.as_str()).copied())
+                .collect();
             known.into_iter().collect()
         })
         .collect();
@@ -220,11 +250,20 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn procedure(mut self, id: Name, parsed: parse::Procedure) -> Procedure {
         let head = parsed.head;
-        let after = head.after.iter().filter_map(|name| self.binder.procedure(name)).collect();
+        let after = head
+            .after
+            .iter()
+            .filter_map(|name| self.binder.procedure(name))
+            .collect();
         let body = parsed.body;
         self.bind_all(&body.intro);
         let messages = body.messages.into_iter().map(|m| self.message(m)).collect();
-        let phases = body.phases.into_iter().enumerate().map(|(n, phase)| self.phase(n, phase)).collect();
+        let phases = body
+            .phases
+            .into_iter()
+            .enumerate()
+            .map(|(n, phase)| self.phase(n, phase))
+            .collect();
         let text = |name: Option<Name>| name.map_or_else(String::new, |n| n.text);
         Procedure {
             file: self.file,
@@ -259,9 +298,20 @@ impl Builder<'_> {
                 steps.push(self.step(number(n, step), syntax));
                 step += 1;
             }
-            runs.push(Run { any_order: run.any_order, steps });
+            runs.push(Run {
+                any_order: run.any_order,
+                steps,
+            });
         }
-        Phase { number: n + 1, span: phase.span, title: phase.title, only, messages, intro: phase.intro, runs }
+        Phase {
+            number: n + 1,
+            span: phase.span,
+            title: phase.title,
+            only,
+            messages,
+            intro: phase.intro,
+            runs,
+        }
     }
 
     fn step(&mut self, number: String, step: syntax::Step) -> Step {
@@ -272,9 +322,22 @@ impl Builder<'_> {
         for sub in step.substeps {
             let only = self.conditions(&sub.only);
             let acts = self.bind_all(&sub.text);
-            substeps.push(SubStep { span: sub.span, only, text: sub.text, acts });
+            substeps.push(SubStep {
+                span: sub.span,
+                only,
+                text: sub.text,
+                acts,
+            });
         }
-        Step { number, span: step.span, only, messages, text: step.text, acts, substeps }
+        Step {
+            number,
+            span: step.span,
+            only,
+            messages,
+            text: step.text,
+            acts,
+            substeps,
+        }
     }
 
     fn message(&mut self, message: syntax::Message) -> Message {

@@ -37,7 +37,10 @@ pub struct Handle<T> {
 
 impl<T> Handle<T> {
     fn new(index: usize) -> Self {
-        Handle { index, kind: PhantomData }
+        Handle {
+            index,
+            kind: PhantomData,
+        }
     }
 
     /// Position in its register, for tables kept beside the catalogue.
@@ -141,7 +144,11 @@ impl Catalogue {
         if let Home::Workshop(n) = home {
             self.workshops = self.workshops.max(n + 1);
         }
-        let mut adder = Adder { home, index: &mut self.index, findings };
+        let mut adder = Adder {
+            home,
+            index: &mut self.index,
+            findings,
+        };
         adder.take(Register::Parts, registers.parts, &mut self.parts);
         adder.take(Register::Temporary, registers.temporary, &mut self.temporary);
         adder.take(Register::Consumables, registers.consumables, &mut self.consumables);
@@ -161,13 +168,16 @@ impl Catalogue {
         let own = matches!(from, Home::Procedure(_)).then_some(from);
         let set = (from <= Home::Set).then_some(Home::Set);
         let first_shop = if let Home::Workshop(n) = from { n } else { 0 };
-        own.into_iter().chain(set).chain((first_shop..self.workshops).map(Home::Workshop))
+        own.into_iter()
+            .chain(set)
+            .chain((first_shop..self.workshops).map(Home::Workshop))
     }
 
     /// What an id means seen from a level, in the space of ids of `register`.
     pub fn find(&self, from: Home, register: Register, id: &str) -> Option<Entity> {
         let space = register.space();
-        self.levels(from).find_map(|home| Some(self.index.get(&(home, space))?.get(id)?.0))
+        self.levels(from)
+            .find_map(|home| Some(self.index.get(&(home, space))?.get(id)?.0))
     }
 
     /// What an id means in any register, for the message when it is in the wrong one.
@@ -182,8 +192,12 @@ impl Catalogue {
             let mut spaces: Vec<Register> = registers.iter().map(|r| r.space()).collect();
             spaces.dedup();
             for space in spaces {
-                let Some(map) = self.index.get(&(home, space)) else { continue };
-                let fits = map.iter().filter(|(_, (entity, _))| registers.contains(&entity.register));
+                let Some(map) = self.index.get(&(home, space)) else {
+                    continue;
+                };
+                let fits = map
+                    .iter()
+                    .filter(|(_, (entity, _))| registers.contains(&entity.register));
                 ids.extend(fits.map(|(id, _)| id.as_str()));
             }
         }
@@ -194,7 +208,10 @@ impl Catalogue {
     pub fn shadowed(&self, findings: &mut Vec<Finding>) {
         for ((home, space), map) in &self.index {
             for (id, (_, span)) in map {
-                let outer = self.levels(*home).skip(1).find_map(|h| self.index.get(&(h, *space))?.get(id));
+                let outer = self
+                    .levels(*home)
+                    .skip(1)
+                    .find_map(|h| self.index.get(&(h, *space))?.get(id));
                 if let Some((entity, first)) = outer {
                     findings.push(shadowed_id::finding(*span, id, entity.register, *first));
                 }
@@ -205,7 +222,8 @@ impl Catalogue {
     /// Every entry with its home, id and place, in order of level and id.
     pub fn entries(&self) -> impl Iterator<Item = (Entity, Home, &str, Span)> {
         self.index.iter().flat_map(|((home, _), map)| {
-            map.iter().map(move |(id, (entity, span))| (*entity, *home, id.as_str(), *span))
+            map.iter()
+                .map(move |(id, (entity, span))| (*entity, *home, id.as_str(), *span))
         })
     }
 }
@@ -250,9 +268,16 @@ impl Adder<'_> {
                 self.findings.push(duplicate_id::finding(id.span, &id.text, *first));
                 continue;
             }
-            let entity = Entity { register, index: table.defs.len() };
+            let entity = Entity {
+                register,
+                index: table.defs.len(),
+            };
             map.insert(id.text.clone(), (entity, id.span));
-            table.defs.push(Def { id, home: self.home, value: entry.value });
+            table.defs.push(Def {
+                id,
+                home: self.home,
+                value: entry.value,
+            });
         }
     }
 }

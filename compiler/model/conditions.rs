@@ -37,8 +37,13 @@ impl Choices {
             let default = option.default.as_ref()?;
             option.values.iter().position(|(v, _)| v.text == default.text)
         };
-        let chosen = catalogue.options.iter().map(|(h, def)| (h.index(), (value(&def.value).unwrap_or(0), false)));
-        Choices { chosen: chosen.collect() }
+        let chosen = catalogue
+            .options
+            .iter()
+            .map(|(h, def)| (h.index(), (value(&def.value).unwrap_or(0), false)));
+        Choices {
+            chosen: chosen.collect(),
+        }
     }
 
     /// Sets every option of that id, whichever procedures declare it. Says whether there is one.
@@ -50,7 +55,11 @@ impl Choices {
         for (handle, def) in catalogue.options.iter().filter(|(_, def)| def.id.text == option) {
             let Some(index) = def.value.values.iter().position(|(v, _)| v.text == value) else {
                 let values = def.value.values.iter().map(|(v, _)| v.text.clone()).collect();
-                return Err(UnknownValue { option: option.to_string(), value: value.to_string(), values });
+                return Err(UnknownValue {
+                    option: option.to_string(),
+                    value: value.to_string(),
+                    values,
+                });
             };
             self.chosen.insert(handle.index(), (index, true));
             found = true;

@@ -96,7 +96,9 @@ pub struct Procedure {
 impl Procedure {
     /// Steps in written order, with their phase.
     pub fn steps(&self) -> impl Iterator<Item = (&Phase, &Step)> {
-        self.phases.iter().flat_map(|p| p.runs.iter().flat_map(move |r| r.steps.iter().map(move |s| (p, s))))
+        self.phases
+            .iter()
+            .flat_map(|p| p.runs.iter().flat_map(move |r| r.steps.iter().map(move |s| (p, s))))
     }
 }
 
@@ -136,7 +138,11 @@ pub struct Step {
 impl Step {
     /// The step's acts and those of its sub-steps that `choices` keep, in written order.
     pub fn acts_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Act> {
-        let subs = self.substeps.iter().filter(|s| choices.meet(&s.only)).flat_map(|s| &s.acts);
+        let subs = self
+            .substeps
+            .iter()
+            .filter(|s| choices.meet(&s.only))
+            .flat_map(|s| &s.acts);
         self.acts.iter().chain(subs)
     }
 }
@@ -202,7 +208,10 @@ pub enum ActKind {
     Hold(Handle<Hold>),
     Label(Name),
     /// A step, by the position of its procedure in the set and its number.
-    Step { procedure: usize, number: String },
+    Step {
+        procedure: usize,
+        number: String,
+    },
     See(usize),
     Time(Duration),
     Only,

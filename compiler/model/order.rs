@@ -35,7 +35,9 @@ fn cycle_from(start: usize, after: &[Vec<usize>], left: &BTreeSet<usize>) -> Vec
     loop {
         let last = path[path.len() - 1];
         // A node that is left waits for at least one other that is left.
-        let Some(next) = after[last].iter().copied().find(|n| left.contains(n)) else { return path };
+        let Some(next) = after[last].iter().copied().find(|n| left.contains(n)) else {
+            return path;
+        };
         if let Some(at) = path.iter().position(|n| *n == next) {
             return path.split_off(at);
         }

@@ -4,14 +4,14 @@ use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::finding::Finding;
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
-use crate::parse::value;
 use crate::parse::syntax::{MarkKind, Name, Only};
+use crate::parse::value;
 use crate::source::Span;
 
 /// Every verb.
 pub const VERBS: [&str; 18] = [
-    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold", "label",
-    "step", "see", "time", "only",
+    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
+    "label", "step", "see", "time", "only",
 ];
 
 /// What a verb wants after it, for the message when it gets something else.
@@ -50,7 +50,11 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         "fit" | "remove" => {
             let name = args.name(&verb)?;
             let count = args.count(&verb)?;
-            if verb.text == "fit" { MarkKind::Fit(name, count) } else { MarkKind::Remove(name, count) }
+            if verb.text == "fit" {
+                MarkKind::Fit(name, count)
+            } else {
+                MarkKind::Remove(name, count)
+            }
         }
         "use" => {
             let name = args.name(&verb)?;
@@ -61,7 +65,11 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
             let (Some(value), true) = (values.pop(), values.is_empty()) else {
                 return Err(args.wrong(&verb));
             };
-            if verb.text == "need" { MarkKind::Need(state, value) } else { MarkKind::Set(state, value) }
+            if verb.text == "need" {
+                MarkKind::Need(state, value)
+            } else {
+                MarkKind::Set(state, value)
+            }
         }
         "only" => {
             let (option, values) = args.choice(&verb)?;
@@ -71,8 +79,14 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
             let name = args.one(&verb)?;
             match name.text.split_once('/') {
                 Some((procedure, label)) => MarkKind::Step(
-                    Some(Name { text: procedure.to_string(), span: name.span.slice(0..procedure.len()) }),
-                    Name { text: label.to_string(), span: name.span.slice(procedure.len() + 1..name.text.len()) },
+                    Some(Name {
+                        text: procedure.to_string(),
+                        span: name.span.slice(0..procedure.len()),
+                    }),
+                    Name {
+                        text: label.to_string(),
+                        span: name.span.slice(procedure.len() + 1..name.text.len()),
+                    },
                 ),
                 None => MarkKind::Step(None, name),
             }
@@ -111,7 +125,10 @@ impl<'a> Args<'a> {
         if word == ">" {
             return self.word();
         }
-        Some(Name { text: word.to_string(), span: self.part(start, self.at) })
+        Some(Name {
+            text: word.to_string(),
+            span: self.part(start, self.at),
+        })
     }
 
     fn rest(&self) -> (&'a str, Span) {
@@ -132,7 +149,11 @@ impl<'a> Args<'a> {
     /// One id and nothing after it.
     fn one(&mut self, verb: &Name) -> Read<Name> {
         let name = self.name(verb)?;
-        if self.rest().0.is_empty() { Ok(name) } else { Err(self.wrong(verb)) }
+        if self.rest().0.is_empty() {
+            Ok(name)
+        } else {
+            Err(self.wrong(verb))
+        }
     }
 
     fn count(&mut self, verb: &Name) -> Read<Option<u32>> {
@@ -151,13 +172,17 @@ impl<'a> Args<'a> {
         if text.is_empty() {
             return Ok(None);
         }
-        Amount::parse(text).map(Some).map_err(|error| Box::new(value::finding(span, &error)))
+        Amount::parse(text)
+            .map(Some)
+            .map_err(|error| Box::new(value::finding(span, &error)))
     }
 
     /// `NAME=VALUE|VALUE`, with or without space around the signs.
     fn choice(&mut self, verb: &Name) -> Read<(Name, Vec<Name>)> {
         let (text, span) = self.rest();
-        let Some((left, right)) = text.split_once('=') else { return Err(self.wrong(verb)) };
+        let Some((left, right)) = text.split_once('=') else {
+            return Err(self.wrong(verb));
+        };
         let mut values = Vec::new();
         let mut start = left.len() + 1;
         for value in right.split('|') {
@@ -165,7 +190,11 @@ impl<'a> Args<'a> {
             start += value.len() + 1;
         }
         let name = trimmed(left, 0, span);
-        if name.text.is_empty() || values.iter().any(|v| v.text.is_empty() || v.text.contains(char::is_whitespace)) {
+        if name.text.is_empty()
+            || values
+                .iter()
+                .any(|v| v.text.is_empty() || v.text.contains(char::is_whitespace))
+        {
             return Err(self.wrong(verb));
         }
         Ok((name, values))
@@ -176,5 +205,8 @@ impl<'a> Args<'a> {
 fn trimmed(piece: &str, start: usize, span: Span) -> Name {
     let lead = piece.len() - piece.trim_start().len();
     let text = piece.trim();
-    Name { text: text.to_string(), span: span.slice(start + lead..start + lead + text.len()) }
+    Name {
+        text: text.to_string(),
+        span: span.slice(start + lead..start + lead + text.len()),
+    }
 }

@@ -79,20 +79,34 @@ fn start(file: FileId) -> Span {
 fn yaml_file(file: FileId, text: &str, findings: &mut Vec<Finding>) -> Node {
     let (node, mut found) = yaml::read(file, text, 0);
     findings.append(&mut found);
-    node.unwrap_or(Node { span: start(file), value: Value::Null })
+    node.unwrap_or(Node {
+        span: start(file),
+        value: Value::Null,
+    })
 }
 
 /// A Markdown file with front matter; `None` if it has none.
 fn procedure(file: FileId, text: &str, findings: &mut Vec<Finding>) -> Option<Procedure> {
     let front = front_matter(text)?;
     let Some((yaml, body)) = front else {
-        findings.push(open_front_matter::finding(Span::new(file, 0, text.trim_start_matches('\u{feff}').find('\n').unwrap_or(0))));
-        return Some(Procedure { file, head: ProcedureHead::default(), body: Body::default() });
+        findings.push(open_front_matter::finding(Span::new(
+            file,
+            0,
+            text.trim_start_matches('\u{feff}').find('\n').unwrap_or(0),
+        )));
+        return Some(Procedure {
+            file,
+            head: ProcedureHead::default(),
+            body: Body::default(),
+        });
     };
     let (node, mut found) = yaml::read(file, &text[yaml.clone()], yaml.start);
     let unreadable = node.is_none();
     findings.append(&mut found);
-    let node = node.unwrap_or(Node { span: start(file), value: Value::Null });
+    let node = node.unwrap_or(Node {
+        span: start(file),
+        value: Value::Null,
+    });
     let mut about_head = Vec::new();
     let head = head::procedure(&node, Span::new(file, 0, 3), &mut about_head);
     // A head that can't be read has had its finding; that it lacks a title would be noise.
@@ -107,7 +121,11 @@ fn procedure(file: FileId, text: &str, findings: &mut Vec<Finding>) -> Option<Pr
 /// Where the YAML and the body lie: `None` without front matter, `Some(None)` if it has no end.
 #[allow(clippy::option_option)]
 fn front_matter(text: &str) -> Option<Option<(std::ops::Range<usize>, usize)>> {
-    let mut at = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let mut at = if text.starts_with('\u{feff}') {
+        '\u{feff}'.len_utf8()
+    } else {
+        0
+    };
     let mut lines = text[at..].split_inclusive('\n');
     let first = lines.next()?;
     if first.trim_end() != "---" {

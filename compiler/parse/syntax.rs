@@ -115,8 +115,15 @@ pub struct Message {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
     Paragraph(Vec<Inline>),
-    Figure { span: Span, path: Name, caption: Vec<Inline> },
-    List { ordered: bool, items: Vec<Vec<Block>> },
+    Figure {
+        span: Span,
+        path: Name,
+        caption: Vec<Inline>,
+    },
+    List {
+        ordered: bool,
+        items: Vec<Vec<Block>>,
+    },
     Code(String),
 }
 
@@ -127,7 +134,10 @@ pub enum Inline {
     Strong(Vec<Inline>),
     Emphasis(Vec<Inline>),
     Code(String),
-    Link { text: Vec<Inline>, url: String },
+    Link {
+        text: Vec<Inline>,
+        url: String,
+    },
     Mark(Mark),
     /// A line break the author asked for.
     Break,

@@ -138,7 +138,12 @@ impl Place<'_> {
         let start: usize = self.text.split_inclusive('\n').take(line).map(str::len).sum();
         let rest = self.text.get(start..).unwrap_or("");
         let at = start + rest.chars().take(column).map(char::len_utf8).sum::<usize>();
-        let len = self.text.get(at..).and_then(|t| t.chars().next()).filter(|c| *c != '\n').map_or(0, char::len_utf8);
+        let len = self
+            .text
+            .get(at..)
+            .and_then(|t| t.chars().next())
+            .filter(|c| *c != '\n')
+            .map_or(0, char::len_utf8);
         Span::new(self.file, self.offset + at, self.offset + at + len)
     }
 
@@ -157,30 +162,49 @@ impl Place<'_> {
         let lead = written.len() - written.trim_start().len();
         let trimmed = written.trim();
         let (start, end) = (lead, lead + trimmed.len());
-        let quoted =
-            trimmed.len() >= 2 && (trimmed.starts_with('"') || trimmed.starts_with('\'')) && trimmed.ends_with(&trimmed[..1]);
-        if quoted { span.slice(start + 1..end - 1) } else { span.slice(start..end) }
+        let quoted = trimmed.len() >= 2
+            && (trimmed.starts_with('"') || trimmed.starts_with('\''))
+            && trimmed.ends_with(&trimmed[..1]);
+        if quoted {
+            span.slice(start + 1..end - 1)
+        } else {
+            span.slice(start..end)
+        }
     }
 
     fn written(&self, span: Span) -> &str {
         let range = span.range();
-        self.text.get(range.start - self.offset..range.end - self.offset).unwrap_or("")
+        self.text
+            .get(range.start - self.offset..range.end - self.offset)
+            .unwrap_or("")
     }
 
     fn node(&self, raw: Spanned<Raw>) -> Node {
         let span = self.span(raw.referenced);
         match raw.value {
-            Raw::Null => Node { span: self.inner(span), value: Value::Null },
+            Raw::Null => Node {
+                span: self.inner(span),
+                value: Value::Null,
+            },
             Raw::Plain => {
                 // An alias shows its name at the place of use; the figure itself stands where it was defined.
                 let text = self.written(self.span(raw.defined)).trim().to_string();
-                Node { span: self.inner(span), value: Value::Scalar(text) }
+                Node {
+                    span: self.inner(span),
+                    value: Value::Scalar(text),
+                }
             }
-            Raw::Text(text) => Node { span: self.inner(span), value: Value::Scalar(text) },
+            Raw::Text(text) => Node {
+                span: self.inner(span),
+                value: Value::Scalar(text),
+            },
             Raw::List(items) => {
                 let items: Vec<Node> = items.into_iter().map(|i| self.node(i)).collect();
                 let span = cover(span, items.last().map(|n| n.span));
-                Node { span, value: Value::List(items) }
+                Node {
+                    span,
+                    value: Value::List(items),
+                }
             }
             Raw::Map(entries) => {
                 let entries: Vec<(Key, Node)> = entries
@@ -191,7 +215,10 @@ impl Place<'_> {
                     })
                     .collect();
                 let span = cover(span, entries.last().map(|(_, n)| n.span));
-                Node { span, value: Value::Map(entries) }
+                Node {
+                    span,
+                    value: Value::Map(entries),
+                }
             }
         }
     }
@@ -217,7 +244,9 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Findi
         Ok(raw) => (Some(place.node(raw)), Vec::new()),
         Err(error) => {
             let error = error.without_snippet();
-            let span = error.location().map_or(Span::new(file, offset, offset), |l| place.point(l));
+            let span = error
+                .location()
+                .map_or(Span::new(file, offset, offset), |l| place.point(l));
             (None, vec![bad_yaml::finding(span, &message(error))])
         }
     }
@@ -232,7 +261,11 @@ fn message(error: &serde_saphyr::Error) -> String {
         Some((_, rest)) => rest,
         None => text,
     };
-    text.split(" at line ").next().unwrap_or(text).trim_end_matches('.').to_string()
+    text.split(" at line ")
+        .next()
+        .unwrap_or(text)
+        .trim_end_matches('.')
+        .to_string()
 }
 
 #[cfg(test)]
@@ -276,14 +309,21 @@ mod tests {
         assert!(flat.contains(&("+90°", "+90°")));
         assert!(flat.contains(&("~", "")));
         assert!(flat.iter().any(|(t, _)| *t == "folded text\n"));
-        assert_eq!(flat.iter().filter(|(t, _)| *t == "a").count(), 2, "a repeated key is passed on: {flat:?}");
+        assert_eq!(
+            flat.iter().filter(|(t, _)| *t == "a").count(),
+            2,
+            "a repeated key is passed on: {flat:?}"
+        );
     }
 
     #[test]
     fn broken_yaml_is_a_finding_at_its_place() {
         let (files, node, findings) = tree("a: 1\nb: [1, 2\nc: 3\n");
         assert!(node.is_none());
-        let place = files.get(findings[0].primary.span.file).lines().position("a: 1\nb: [1, 2\nc: 3\n", findings[0].primary.span.start as usize);
+        let place = files
+            .get(findings[0].primary.span.file)
+            .lines()
+            .position("a: 1\nb: [1, 2\nc: 3\n", findings[0].primary.span.start as usize);
         assert!(place.line >= 2, "{place:?} {}", findings[0].message);
     }
 
@@ -291,11 +331,14 @@ mod tests {
     fn an_alias_gives_its_value_and_a_bomb_is_refused() {
         let (_, node, findings) = tree("a: &x 7\nb: *x\n");
         assert!(findings.is_empty(), "{findings:?}");
-        let Value::Map(entries) = node.unwrap().value else { panic!() };
+        let Value::Map(entries) = node.unwrap().value else {
+            panic!()
+        };
         assert_eq!(entries[1].1.value, Value::Scalar("7".into()));
         let mut bomb = String::from("a: &a [x,x,x,x,x,x,x,x,x,x]\n");
         for (this, last) in ('b'..='j').zip('a'..) {
-            bomb += &format!("{this}: &{this} [*{last},*{last},*{last},*{last},*{last},*{last},*{last},*{last},*{last}]\n");
+            bomb +=
+                &format!("{this}: &{this} [*{last},*{last},*{last},*{last},*{last},*{last},*{last},*{last},*{last}]\n");
         }
         assert!(!tree(&bomb).2.is_empty());
     }

@@ -17,7 +17,11 @@ pub struct Look {
 
 /// One finding, ending in a line break.
 pub fn render(files: &FileSet, finding: &Finding, look: Look) -> String {
-    let renderer = if look.colour { Renderer::styled() } else { Renderer::plain() };
+    let renderer = if look.colour {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    };
     let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(look.width.max(40));
     let mut report = vec![main_group(files, finding)];
     report.extend(fix_group(files, finding));
@@ -36,10 +40,17 @@ fn level(severity: Severity) -> Level<'static> {
 
 fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
     let rule = finding.rule;
-    let title = level(rule.severity).primary_title(finding.message.as_str()).id(rule.code);
+    let title = level(rule.severity)
+        .primary_title(finding.message.as_str())
+        .id(rule.code);
     let primary = &finding.primary;
     let mut snippets = vec![(primary.span, AnnotationKind::Primary, primary.text.as_str())];
-    snippets.extend(finding.secondary.iter().map(|l| (l.span, AnnotationKind::Context, l.text.as_str())));
+    snippets.extend(
+        finding
+            .secondary
+            .iter()
+            .map(|l| (l.span, AnnotationKind::Context, l.text.as_str())),
+    );
     let mut elements: Vec<Element> = Vec::new();
     let mut done: Vec<usize> = Vec::new();
     // Labels of one file share one excerpt; the finding's own file comes first.
@@ -53,7 +64,11 @@ fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
             if other.file == span.file {
                 done.push(j);
                 let annotation = kind.span(excerpt.local(*other));
-                snippet = snippet.annotation(if text.is_empty() { annotation } else { annotation.label(*text) });
+                snippet = snippet.annotation(if text.is_empty() {
+                    annotation
+                } else {
+                    annotation.label(*text)
+                });
             }
         }
         elements.push(snippet.into());
@@ -87,7 +102,10 @@ struct Excerpt<'a> {
 
 impl<'a> Excerpt<'a> {
     fn snippet<T: Clone>(&self) -> Snippet<'a, T> {
-        Snippet::source(&self.text[self.range.clone()]).line_start(self.line).path(self.path).fold(true)
+        Snippet::source(&self.text[self.range.clone()])
+            .line_start(self.line)
+            .path(self.path)
+            .fold(true)
     }
 
     /// A span relative to the excerpt. One of no width is shown as one column where there is one.
@@ -113,5 +131,10 @@ fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -
     let start = text[..start.min(text.len())].rfind('\n').map_or(0, |i| i + 1);
     let end = text[end.min(text.len())..].find('\n').map_or(text.len(), |i| end + i);
     let line = file.lines().position(text, start).line;
-    Excerpt { path: &file.path, text, range: start..end.max(start), line }
+    Excerpt {
+        path: &file.path,
+        text,
+        range: start..end.max(start),
+        line,
+    }
 }

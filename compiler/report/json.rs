@@ -48,7 +48,11 @@ pub fn render(files: &FileSet, finding: &Finding) -> String {
         severity: finding.rule.severity.word(),
         message: &finding.message,
         place: place(files, finding.primary.span, &finding.primary.text),
-        also: finding.secondary.iter().map(|label| place(files, label.span, &label.text)).collect(),
+        also: finding
+            .secondary
+            .iter()
+            .map(|label| place(files, label.span, &label.text))
+            .collect(),
         fix: finding.fix.as_ref().map(|fix| WireFix {
             text: &fix.text,
             place: fix.replace.as_ref().map(|(span, _)| place(files, *span, "")),

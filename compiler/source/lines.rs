@@ -15,8 +15,14 @@ pub struct Position {
 
 impl LineIndex {
     pub fn new(text: &str) -> Self {
-        let breaks = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i as u32 + 1);
-        LineIndex { starts: std::iter::once(0).chain(breaks).collect() }
+        let breaks = text
+            .bytes()
+            .enumerate()
+            .filter(|(_, b)| *b == b'\n')
+            .map(|(i, _)| i as u32 + 1);
+        LineIndex {
+            starts: std::iter::once(0).chain(breaks).collect(),
+        }
     }
 
     /// The place of a byte offset in the text the index was made from; past the end, the end.
@@ -38,7 +44,10 @@ mod tests {
         let text = "a\nµm x";
         let index = LineIndex::new(text);
         assert_eq!(index.position(text, 0), Position { line: 1, column: 1 });
-        assert_eq!(index.position(text, text.find('x').unwrap()), Position { line: 2, column: 4 });
+        assert_eq!(
+            index.position(text, text.find('x').unwrap()),
+            Position { line: 2, column: 4 }
+        );
         assert_eq!(index.position(text, 99), Position { line: 2, column: 5 });
     }
 }

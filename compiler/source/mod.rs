@@ -23,14 +23,22 @@ pub struct Span {
 
 impl Span {
     pub fn new(file: FileId, start: usize, end: usize) -> Self {
-        Span { file, start: start as u32, end: end as u32 }
+        Span {
+            file,
+            start: start as u32,
+            end: end as u32,
+        }
     }
 
     /// The part `range` (relative to this span's start) of this span, kept inside it.
     pub fn slice(self, range: std::ops::Range<usize>) -> Self {
         let end = self.start.saturating_add(range.end as u32).min(self.end);
         let start = self.start.saturating_add(range.start as u32).min(end);
-        Span { file: self.file, start, end }
+        Span {
+            file: self.file,
+            start,
+            end,
+        }
     }
 
     pub fn range(self) -> std::ops::Range<usize> {
@@ -86,14 +94,24 @@ impl FileSet {
                 }
             };
             let lines = LineIndex::new(&text);
-            set.files.push(SourceFile { path, text, broken_at, lines });
+            set.files.push(SourceFile {
+                path,
+                text,
+                broken_at,
+                lines,
+            });
         }
         set
     }
 
     /// The same from text, for tests and in-memory callers.
     pub fn from_texts<'a>(input: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
-        Self::from_bytes(input.into_iter().map(|(p, t)| (p.to_string(), t.as_bytes().to_vec())).collect())
+        Self::from_bytes(
+            input
+                .into_iter()
+                .map(|(p, t)| (p.to_string(), t.as_bytes().to_vec()))
+                .collect(),
+        )
     }
 
     pub fn ids(&self) -> impl Iterator<Item = FileId> + use<> {
@@ -110,7 +128,10 @@ impl FileSet {
     }
 
     pub fn find(&self, path: &str) -> Option<FileId> {
-        self.files.binary_search_by(|f| f.path.as_str().cmp(path)).ok().map(|i| FileId(i as u32))
+        self.files
+            .binary_search_by(|f| f.path.as_str().cmp(path))
+            .ok()
+            .map(|i| FileId(i as u32))
     }
 
     pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {

@@ -25,13 +25,21 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Home, Set};
 
-pub static RULE: Rule =
-    Rule { code: "BL103", name: "unused-id", severity: Severity::Warning, page: include_str!("unused_id.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL103",
+    name: "unused-id",
+    severity: Severity::Warning,
+    page: include_str!("unused_id.rs"),
+};
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for (entity, home, id, span) in set.catalogue.entries() {
         if !set.used.contains(&entity) && !matches!(home, Home::Workshop(_)) {
-            let finding = Finding::new(&RULE, span, format!("nothing points at `{id}` of `{}`", entity.register));
+            let finding = Finding::new(
+                &RULE,
+                span,
+                format!("nothing points at `{id}` of `{}`", entity.register),
+            );
             findings.push(finding.help("name it in the step that needs it, or delete it"));
         }
     }

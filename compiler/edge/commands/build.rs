@@ -32,12 +32,19 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
         jobs.extend(wanted.into_iter().map(|position| Job { set, choices, position }));
     }
     if asked == 0 && compilation.findings.is_empty() {
-        return Err(Trouble::new(format!("there is no procedure at {}", args.path.display())));
+        return Err(Trouble::new(format!(
+            "there is no procedure at {}",
+            args.path.display()
+        )));
     }
     if !jobs.is_empty() {
         print(args, &input.files, &jobs)?;
     }
-    Ok(if compilation.has_errors() { Outcome::Errors } else { Outcome::Clean })
+    Ok(if compilation.has_errors() {
+        Outcome::Errors
+    } else {
+        Outcome::Clean
+    })
 }
 
 /// One card to be printed.
@@ -55,11 +62,17 @@ fn choices(model: &Model, options: &[(String, String)]) -> Result<Vec<Choices>, 
         for (set, choices) in model.sets.iter().zip(&mut all) {
             known |= choices.choose(&set.catalogue, option, value).map_err(|fault| {
                 let values = fault.values.join(", ");
-                Trouble::new(format!("option `{}` of {} takes {values}, not `{}`", fault.option, set.title, fault.value))
+                Trouble::new(format!(
+                    "option `{}` of {} takes {values}, not `{}`",
+                    fault.option, set.title, fault.value
+                ))
             })?;
         }
         if !known {
-            let ids = model.sets.iter().flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
+            let ids = model
+                .sets
+                .iter()
+                .flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
             let near = did_you_mean(option, ids).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
             return Err(Trouble::new(format!("no set here has an option `{option}`{near}")));
         }
@@ -69,11 +82,19 @@ fn choices(model: &Model, options: &[(String, String)]) -> Result<Vec<Choices>, 
 
 /// Typesets and writes every card, one at a time on each core: a card is dropped before the next is begun.
 fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
-    let user = args.templates.as_deref().map_or_else(|| Ok(BTreeMap::new()), files::tree)?;
+    let user = args
+        .templates
+        .as_deref()
+        .map_or_else(|| Ok(BTreeMap::new()), files::tree)?;
     let typesetter = Typesetter::new(&user).map_err(|faults| trouble(&faults))?;
-    let settings = Settings { colour: !args.mono, ..Settings::default() };
-    let results: Vec<Result<Printed, Trouble>> =
-        jobs.par_iter().map(|job| print_one(args, files, &typesetter, &settings, job)).collect();
+    let settings = Settings {
+        colour: !args.mono,
+        ..Settings::default()
+    };
+    let results: Vec<Result<Printed, Trouble>> = jobs
+        .par_iter()
+        .map(|job| print_one(args, files, &typesetter, &settings, job))
+        .collect();
     let mut leaves = 0;
     let mut remarks = Vec::new();
     for result in results {
@@ -85,7 +106,10 @@ fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
     remarks.dedup();
     remarks.iter().for_each(|r| terminal::remark(r));
     let (cards, plural) = (jobs.len(), if jobs.len() == 1 { "" } else { "s" });
-    terminal::say(&format!("{cards} card{plural}, {leaves} leaves in {}", args.out.display()));
+    terminal::say(&format!(
+        "{cards} card{plural}, {leaves} leaves in {}",
+        args.out.display()
+    ));
     Ok(())
 }
 
@@ -107,7 +131,9 @@ fn print_one(
         card.identity.paper = paper.name().to_string();
     }
     let assets = assets(files, job.set, &card);
-    let document = typesetter.typeset(&card, &assets, settings).map_err(|faults| trouble(&faults))?;
+    let document = typesetter
+        .typeset(&card, &assets, settings)
+        .map_err(|faults| trouble(&faults))?;
     let format = match args.format {
         CardFormat::Pdf => Format::Pdf,
         CardFormat::Png => Format::Png { ppi: args.ppi as f32 },
@@ -120,7 +146,10 @@ fn print_one(
         files::write(&output_path(&folder, &name, format, leaf + 1), bytes)?;
     }
     let remarks = document.warnings().iter().map(|w| format!("{name}: {w}")).collect();
-    Ok(Printed { leaves: document.leaves(), remarks })
+    Ok(Printed {
+        leaves: document.leaves(),
+        remarks,
+    })
 }
 
 /// The pictures a card shows, by the name it has for them.
@@ -129,7 +158,10 @@ fn assets(files: &FileSet, set: &Set, card: &Card) -> Assets {
     for path in figures(card) {
         let full = join(&set.folder, &path).unwrap_or_else(|| path.clone());
         // A set at an absolute place has an absolute folder, which joining takes the slash off.
-        let bytes = [full.clone(), format!("/{full}"), path.clone()].iter().find_map(|p| files.assets().get(p)).cloned();
+        let bytes = [full.clone(), format!("/{full}"), path.clone()]
+            .iter()
+            .find_map(|p| files.assets().get(p))
+            .cloned();
         if let Some(bytes) = bytes {
             assets.insert(path, bytes);
         }

@@ -14,9 +14,18 @@ pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
     };
     let Some(rule) = find(code) else {
         let near = did_you_mean(code, RULES.iter().flat_map(|r| [r.code, r.name]));
-        let help = near.map_or_else(|| "`benchleaf explain` lists them".to_string(), |n| format!("did you mean `{n}`?"));
+        let help = near.map_or_else(
+            || "`benchleaf explain` lists them".to_string(),
+            |n| format!("did you mean `{n}`?"),
+        );
         return Err(Trouble::new(format!("there is no finding `{code}`; {help}")));
     };
-    terminal::say(&format!("{} ({}, {})\n\n{}", rule.code, rule.name, rule.severity.word(), rule.explanation()));
+    terminal::say(&format!(
+        "{} ({}, {})\n\n{}",
+        rule.code,
+        rule.name,
+        rule.severity.word(),
+        rule.explanation()
+    ));
     Ok(Outcome::Clean)
 }

@@ -14,13 +14,20 @@ const FILES: [(&str, &str); 3] = [
 pub fn run(args: &New) -> Result<Outcome, Trouble> {
     let folder = &args.folder;
     if holds_anything(folder) {
-        return Err(Trouble::new(format!("{} holds something already; name a folder that is new or empty", folder.display())));
+        return Err(Trouble::new(format!(
+            "{} holds something already; name a folder that is new or empty",
+            folder.display()
+        )));
     }
     let title = args.title.clone().unwrap_or_else(|| title_of(folder));
     for (name, text) in FILES {
         files::write(&folder.join(name), text.replace("TITLE", &quoted(&title)).as_bytes())?;
     }
-    terminal::say(&format!("{} is ready. Print its cards with: benchleaf build {}", folder.display(), folder.display()));
+    terminal::say(&format!(
+        "{} is ready. Print its cards with: benchleaf build {}",
+        folder.display(),
+        folder.display()
+    ));
     Ok(Outcome::Clean)
 }
 
@@ -30,9 +37,15 @@ fn holds_anything(folder: &Path) -> bool {
 
 /// `my-pump` is titled `My pump`.
 fn title_of(folder: &Path) -> String {
-    let name = folder.file_name().map(|n| n.to_string_lossy().replace(['-', '_'], " ")).unwrap_or_default();
+    let name = folder
+        .file_name()
+        .map(|n| n.to_string_lossy().replace(['-', '_'], " "))
+        .unwrap_or_default();
     let mut chars = name.chars();
-    chars.next().map_or_else(|| "New set".to_string(), |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(
+        || "New set".to_string(),
+        |first| first.to_uppercase().chain(chars).collect(),
+    )
 }
 
 /// A YAML scalar that holds any text.

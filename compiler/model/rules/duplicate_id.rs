@@ -25,10 +25,15 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL102", name: "duplicate-id", severity: Severity::Error, page: include_str!("duplicate_id.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL102",
+    name: "duplicate-id",
+    severity: Severity::Error,
+    page: include_str!("duplicate_id.rs"),
+};
 
 pub fn finding(span: Span, id: &str, first: Span) -> Finding {
-    Finding::new(&RULE, span, format!("`{id}` is declared here a second time")).also(first, "first here").help("give one of them another id")
+    Finding::new(&RULE, span, format!("`{id}` is declared here a second time"))
+        .also(first, "first here")
+        .help("give one of them another id")
 }

@@ -21,12 +21,19 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL111", name: "duplicate-procedure", severity: Severity::Error, page: include_str!("duplicate_procedure.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL111",
+    name: "duplicate-procedure",
+    severity: Severity::Error,
+    page: include_str!("duplicate_procedure.rs"),
+};
 
 pub fn finding(span: Span, id: &str, first: Span) -> Finding {
-    Finding::new(&RULE, span, format!("another procedure of this set is called `{id}` too"))
-        .also(first, "the other one")
-        .help("rename the file, or write `id:` into its front matter")
+    Finding::new(
+        &RULE,
+        span,
+        format!("another procedure of this set is called `{id}` too"),
+    )
+    .also(first, "the other one")
+    .help("rename the file, or write `id:` into its front matter")
 }

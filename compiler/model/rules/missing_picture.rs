@@ -19,8 +19,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL113", name: "missing-picture", severity: Severity::Error, page: include_str!("missing_picture.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL113",
+    name: "missing-picture",
+    severity: Severity::Error,
+    page: include_str!("missing_picture.rs"),
+};
 
 pub fn finding(path: &Name) -> Finding {
     Finding::new(&RULE, path.span, format!("there is no picture `{}`", path.text))

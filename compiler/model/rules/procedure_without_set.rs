@@ -20,10 +20,14 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL112", name: "procedure-without-set", severity: Severity::Error, page: include_str!("procedure_without_set.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL112",
+    name: "procedure-without-set",
+    severity: Severity::Error,
+    page: include_str!("procedure_without_set.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this procedure belongs to no set").help("put a `set.yaml` with `machine` and `title` into its folder")
+    Finding::new(&RULE, span, "this procedure belongs to no set")
+        .help("put a `set.yaml` with `machine` and `title` into its folder")
 }

@@ -27,12 +27,20 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::parse::head::registers::Register;
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL104", name: "shadowed-id", severity: Severity::Warning, page: include_str!("shadowed_id.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL104",
+    name: "shadowed-id",
+    severity: Severity::Warning,
+    page: include_str!("shadowed_id.rs"),
+};
 
 /// `register` is where the hidden entry stands.
 pub fn finding(span: Span, id: &str, register: Register, outer: Span) -> Finding {
-    Finding::new(&RULE, span, format!("`{id}` hides an entry of the same id in an outer `{register}`"))
-        .also(outer, "hidden here")
-        .help("give it another id, or delete it and use the outer one")
+    Finding::new(
+        &RULE,
+        span,
+        format!("`{id}` hides an entry of the same id in an outer `{register}`"),
+    )
+    .also(outer, "hidden here")
+    .help("give it another id, or delete it and use the outer one")
 }

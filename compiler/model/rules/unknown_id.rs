@@ -26,15 +26,26 @@ use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::head::registers::Register;
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL101", name: "unknown-id", severity: Severity::Error, page: include_str!("unknown_id.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL101",
+    name: "unknown-id",
+    severity: Severity::Error,
+    page: include_str!("unknown_id.rs"),
+};
 
 /// `registers` are those it could be in, `candidates` the ids they hold.
 pub fn finding(name: &Name, registers: &[Register], candidates: &[&str]) -> Finding {
     let places: Vec<String> = registers.iter().map(|r| format!("`{r}`")).collect();
-    let finding = Finding::new(&RULE, name.span, format!("`{}` is not in {}", name.text, places.join(", ")));
+    let finding = Finding::new(
+        &RULE,
+        name.span,
+        format!("`{}` is not in {}", name.text, places.join(", ")),
+    );
     match did_you_mean(&name.text, candidates.iter().copied()) {
         Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
-        None => finding.help(format!("add it to {} of this procedure, of `set.yaml` or of `workshop.yaml`", places.join(" or "))),
+        None => finding.help(format!(
+            "add it to {} of this procedure, of `set.yaml` or of `workshop.yaml`",
+            places.join(" or ")
+        )),
     }
 }

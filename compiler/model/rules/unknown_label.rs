@@ -20,8 +20,12 @@
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL106", name: "unknown-label", severity: Severity::Error, page: include_str!("unknown_label.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL106",
+    name: "unknown-label",
+    severity: Severity::Error,
+    page: include_str!("unknown_label.rs"),
+};
 
 /// `known` are the labels of the procedure it should be in.
 pub fn finding<'a>(name: &Name, known: impl IntoIterator<Item = &'a str>) -> Finding {

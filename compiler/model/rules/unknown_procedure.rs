@@ -19,8 +19,12 @@
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL105", name: "unknown-procedure", severity: Severity::Error, page: include_str!("unknown_procedure.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL105",
+    name: "unknown-procedure",
+    severity: Severity::Error,
+    page: include_str!("unknown_procedure.rs"),
+};
 
 /// `known` are the procedures of the set.
 pub fn finding<'a>(name: &Name, known: impl IntoIterator<Item = &'a str>) -> Finding {

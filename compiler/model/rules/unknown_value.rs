@@ -20,8 +20,12 @@ use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::rules::unknown_field::quoted;
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL108", name: "unknown-value", severity: Severity::Error, page: include_str!("unknown_value.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL108",
+    name: "unknown-value",
+    severity: Severity::Error,
+    page: include_str!("unknown_value.rs"),
+};
 
 /// `owner` is the state or option, `values` what it takes.
 pub fn finding(value: &Name, owner: &str, values: &[&str]) -> Finding {

@@ -20,12 +20,24 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::parse::head::registers::Register;
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL109", name: "wrong-register", severity: Severity::Error, page: include_str!("wrong_register.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL109",
+    name: "wrong-register",
+    severity: Severity::Error,
+    page: include_str!("wrong_register.rs"),
+};
 
 /// `found` is where it is, `wanted` where it would have to be.
 pub fn finding(name: &Name, found: Register, wanted: &[Register]) -> Finding {
     let wanted: Vec<&str> = wanted.iter().map(|r| r.entry()).collect();
-    Finding::new(&RULE, name.span, format!("`{}` is {}, not {}", name.text, found.entry(), wanted.join(" or ")))
-        .help(format!("name {}, or use the verb for {}", wanted.join(" or "), found.entry()))
+    Finding::new(
+        &RULE,
+        name.span,
+        format!("`{}` is {}, not {}", name.text, found.entry(), wanted.join(" or ")),
+    )
+    .help(format!(
+        "name {}, or use the verb for {}",
+        wanted.join(" or "),
+        found.entry()
+    ))
 }

@@ -11,16 +11,28 @@ const AVOID: &str = "avoid:";
 
 /// Prose that stands between two steps, as a note on the second.
 pub fn note(span: Span, consequence: Vec<Block>) -> Message {
-    Message { span, level: Level::Note, only: Vec::new(), hazard: Vec::new(), consequence, avoid: Vec::new() }
+    Message {
+        span,
+        level: Level::Note,
+        only: Vec::new(),
+        hazard: Vec::new(),
+        consequence,
+        avoid: Vec::new(),
+    }
 }
 
 impl Reader<'_> {
     /// A block quote: a message if it is tagged, else its blocks.
     pub(super) fn quote(&mut self) -> Result<Message, Vec<Block>> {
-        let Some((_, range)) = self.peek() else { return Err(Vec::new()) };
+        let Some((_, range)) = self.peek() else {
+            return Err(Vec::new());
+        };
         self.advance();
         let level = self.tag();
-        let mut message = note(self.span(range.start..range.start + self.src[range].trim_end().len()), Vec::new());
+        let mut message = note(
+            self.span(range.start..range.start + self.src[range].trim_end().len()),
+            Vec::new(),
+        );
         let mut avoiding = false;
         let mut first = level.is_some();
         while let Some((event, _)) = self.peek() {
@@ -37,7 +49,12 @@ impl Reader<'_> {
                 Event::End(_) => self.advance(),
                 _ => {
                     let blocks = self.block();
-                    if avoiding { &mut message.avoid } else { &mut message.consequence }.extend(blocks);
+                    if avoiding {
+                        &mut message.avoid
+                    } else {
+                        &mut message.consequence
+                    }
+                    .extend(blocks);
                 }
             }
             first = false;
@@ -95,7 +112,9 @@ impl Reader<'_> {
     /// Takes `[!TAG]` off the head of a quote; `None` if there is none.
     fn tag(&mut self) -> Option<Level> {
         let at = self.at;
-        let (Event::Start(Tag::Paragraph), range) = self.peek()? else { return None };
+        let (Event::Start(Tag::Paragraph), range) = self.peek()? else {
+            return None;
+        };
         let rest = self.src[range.clone()].strip_prefix("[!")?;
         let line = rest.lines().next().unwrap_or("");
         let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
@@ -130,7 +149,12 @@ impl Reader<'_> {
 fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {
     if !paragraph.is_empty() {
         let block = Block::Paragraph(std::mem::take(paragraph));
-        if avoiding { &mut message.avoid } else { &mut message.consequence }.push(block);
+        if avoiding {
+            &mut message.avoid
+        } else {
+            &mut message.consequence
+        }
+        .push(block);
     }
 }
 
@@ -141,7 +165,12 @@ fn starts_avoid(line: &[Inline]) -> bool {
 
 fn strip_avoid(line: &mut [Inline]) {
     if let Some(Inline::Text(text)) = line.first_mut() {
-        let rest = text.trim_start().get(AVOID.len()..).unwrap_or("").trim_start().to_string();
+        let rest = text
+            .trim_start()
+            .get(AVOID.len()..)
+            .unwrap_or("")
+            .trim_start()
+            .to_string();
         *text = rest;
     }
 }

@@ -8,8 +8,12 @@ mod message;
 mod prose;
 
 use crate::finding::Finding;
-use crate::parse::rules::{mark_taken_as_link, message_guards_nothing, misplaced_mark, nested_too_deep, no_steps, raw_html};
-use crate::parse::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, Step, SubStep, inline_marks, marks};
+use crate::parse::rules::{
+    mark_taken_as_link, message_guards_nothing, misplaced_mark, nested_too_deep, no_steps, raw_html,
+};
+use crate::parse::syntax::{
+    Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, Step, SubStep, inline_marks, marks,
+};
 use crate::source::{FileId, Span};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
@@ -26,10 +30,19 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         }
     }
     let events: Vec<_> = parser.into_offset_iter().collect();
-    let mut reader = Reader { file, src, offset, events, at: 0, findings };
+    let mut reader = Reader {
+        file,
+        src,
+        offset,
+        events,
+        at: 0,
+        findings,
+    };
     let body = reader.body();
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
-        reader.findings.push(no_steps::finding(reader.span(0..src.lines().next().map_or(0, str::len))));
+        reader.findings.push(no_steps::finding(
+            reader.span(0..src.lines().next().map_or(0, str::len)),
+        ));
     }
     (body, reader.findings)
 }
@@ -83,7 +96,10 @@ impl<'a> Reader<'a> {
                         step.messages = std::mem::take(&mut waiting);
                     }
                     let phase = self.phase_for_steps(&mut body, range);
-                    phase.runs.push(Run { any_order: first.is_none(), steps });
+                    phase.runs.push(Run {
+                        any_order: first.is_none(),
+                        steps,
+                    });
                 }
                 Event::Start(Tag::BlockQuote(_)) => {
                     let quote = self.quote();
@@ -257,7 +273,9 @@ impl<'a> Reader<'a> {
 
     /// Any block that isn't a step, heading or tagged quote; always moves on by at least one event.
     fn block(&mut self) -> Vec<Block> {
-        let Some((event, range)) = self.peek() else { return Vec::new() };
+        let Some((event, range)) = self.peek() else {
+            return Vec::new();
+        };
         match event {
             Event::Start(Tag::Paragraph | Tag::Heading { .. }) => {
                 self.advance();
@@ -277,9 +295,14 @@ impl<'a> Reader<'a> {
             }
             Event::Start(Tag::List(first)) => {
                 self.advance();
-                vec![Block::List { ordered: first.is_some(), items: self.plain_items() }]
+                vec![Block::List {
+                    ordered: first.is_some(),
+                    items: self.plain_items(),
+                }]
             }
-            Event::Start(Tag::BlockQuote(_)) => self.quote().map_or_else(|blocks| blocks, |message| message.consequence),
+            Event::Start(Tag::BlockQuote(_)) => {
+                self.quote().map_or_else(|blocks| blocks, |message| message.consequence)
+            }
             Event::Start(Tag::HtmlBlock) => {
                 self.advance();
                 while let Some((Event::Html(_), _)) = self.peek() {
@@ -349,7 +372,14 @@ impl<'a> Reader<'a> {
 }
 
 fn phase(span: Span, title: Vec<Inline>, only: Vec<Only>) -> Phase {
-    Phase { title, span, only, messages: Vec::new(), intro: Vec::new(), runs: Vec::new() }
+    Phase {
+        title,
+        span,
+        only,
+        messages: Vec::new(),
+        intro: Vec::new(),
+        runs: Vec::new(),
+    }
 }
 
 /// The conditions among some marks.

@@ -79,22 +79,34 @@ impl<'a> Reader<'a> {
                 self.close(TagEnd::Strong);
                 out.push(Inline::Strong(text));
             }
-            Tag::Link { link_type, dest_url, .. } => {
+            Tag::Link {
+                link_type, dest_url, ..
+            } => {
                 self.close(TagEnd::Link);
                 let inner = self.src[range.clone()].trim_start_matches('[');
                 let inner = &inner[..inner.find(']').unwrap_or(0)];
                 if link_type == LinkType::Inline && starts_with_verb(inner) {
                     self.findings.push(mark_taken_as_link::finding(self.span(range), inner));
                 }
-                out.push(Inline::Link { text, url: dest_url.to_string() });
+                out.push(Inline::Link {
+                    text,
+                    url: dest_url.to_string(),
+                });
             }
             Tag::Image { dest_url, .. } => {
                 self.close(TagEnd::Image);
                 let written = &self.src[range.clone()];
                 let at = written.rfind(dest_url.as_ref()).unwrap_or(0);
                 let path_span = self.span(range.start + at..range.start + at + dest_url.len().min(written.len() - at));
-                let path = Name { text: dest_url.to_string(), span: path_span };
-                figures.push(Block::Figure { span: self.span(range), path, caption: text });
+                let path = Name {
+                    text: dest_url.to_string(),
+                    span: path_span,
+                };
+                figures.push(Block::Figure {
+                    span: self.span(range),
+                    path,
+                    caption: text,
+                });
             }
             _ => {}
         }

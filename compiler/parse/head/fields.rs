@@ -42,7 +42,13 @@ impl<'a> Fields<'a> {
             Value::Null => {}
             _ => findings.push(wrong_kind::finding(node.span, what, "a map of fields")),
         }
-        Fields { what, span, entries, known: Vec::new(), findings }
+        Fields {
+            what,
+            span,
+            entries,
+            known: Vec::new(),
+            findings,
+        }
     }
 
     /// The node of a field; an empty one counts as absent.
@@ -76,7 +82,9 @@ impl<'a> Fields<'a> {
 
     /// True if the field is there; if its value is missing all the same, it has had its finding.
     fn present(&self, name: &str) -> bool {
-        self.entries.iter().any(|(key, node)| key.text == name && node.value != Value::Null)
+        self.entries
+            .iter()
+            .any(|(key, node)| key.text == name && node.value != Value::Null)
     }
 
     pub fn text(&mut self, name: &'static str) -> Option<Name> {
@@ -105,7 +113,8 @@ impl<'a> Fields<'a> {
         match text.text.parse() {
             Ok(value) if value > 0 => Some(At { value, span: text.span }),
             _ => {
-                self.findings.push(wrong_kind::finding(text.span, name, "a whole number from 1"));
+                self.findings
+                    .push(wrong_kind::finding(text.span, name, "a whole number from 1"));
                 None
             }
         }
@@ -119,14 +128,20 @@ impl<'a> Fields<'a> {
 
     /// A list of values, or a single one in place of a list.
     pub fn values<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Vec<At<T>> {
-        self.names(name).iter().filter_map(|text| value(text, &read, self.findings)).collect()
+        self.names(name)
+            .iter()
+            .filter_map(|text| value(text, &read, self.findings))
+            .collect()
     }
 
     /// A list of words, or a single one in place of a list.
     pub fn names(&mut self, name: &'static str) -> Vec<Name> {
         let Some(node) = self.take(name) else { return Vec::new() };
         match &node.value {
-            Value::List(items) => items.iter().filter_map(|item| scalar(item, name, self.findings)).collect(),
+            Value::List(items) => items
+                .iter()
+                .filter_map(|item| scalar(item, name, self.findings))
+                .collect(),
             _ => scalar(node, name, self.findings).into_iter().collect(),
         }
     }
@@ -135,7 +150,8 @@ impl<'a> Fields<'a> {
     pub fn pairs(&mut self, name: &'static str) -> Vec<(Name, Name)> {
         let Some(node) = self.take(name) else { return Vec::new() };
         let Value::Map(map) = &node.value else {
-            self.findings.push(wrong_kind::finding(node.span, name, "a map, such as `state: value`"));
+            self.findings
+                .push(wrong_kind::finding(node.span, name, "a map, such as `state: value`"));
             return Vec::new();
         };
         let pair = |(key, node): &(Key, Node)| Some((key_name(key), scalar(node, name, self.findings)?));
@@ -146,7 +162,8 @@ impl<'a> Fields<'a> {
     pub fn finish(self) {
         for (key, _) in &self.entries {
             if !self.known.contains(&key.text.as_str()) {
-                self.findings.push(unknown_field::finding(&key_name(key), self.what, &self.known));
+                self.findings
+                    .push(unknown_field::finding(&key_name(key), self.what, &self.known));
             }
         }
     }
@@ -154,13 +171,19 @@ impl<'a> Fields<'a> {
 
 /// The key as a word with its place.
 pub fn key_name(key: &Key) -> Name {
-    Name { text: key.text.clone(), span: key.span }
+    Name {
+        text: key.text.clone(),
+        span: key.span,
+    }
 }
 
 /// The text of a scalar; `field` is for the message if it is none.
 pub fn scalar(node: &Node, field: &str, findings: &mut Vec<Finding>) -> Option<Name> {
     match &node.value {
-        Value::Scalar(text) => Some(Name { text: text.trim().to_string(), span: node.span }),
+        Value::Scalar(text) => Some(Name {
+            text: text.trim().to_string(),
+            span: node.span,
+        }),
         _ => {
             findings.push(wrong_kind::finding(node.span, field, "one value"));
             None

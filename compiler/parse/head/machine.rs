@@ -12,7 +12,13 @@ pub(super) fn state(fields: &mut Fields, name: String) -> State {
     fields.require("values", values.first());
     let start = one_of(fields, "start", &values);
     let finish = one_of(fields, "finish", &values);
-    State { name, values, start, finish, note: fields.text("note") }
+    State {
+        name,
+        values,
+        start,
+        finish,
+        note: fields.text("note"),
+    }
 }
 
 /// A word that must be among the entry's own values.
@@ -42,7 +48,11 @@ pub(super) fn timer(fields: &mut Fields, what: String) -> Timer {
     let place = fields.span();
     let span = match (within, at_least) {
         (Some(_), Some(_)) => {
-            fields.findings().push(wrong_kind::finding(place, "a timer", "one of `within` and `at-least`, not both"));
+            fields.findings().push(wrong_kind::finding(
+                place,
+                "a timer",
+                "one of `within` and `at-least`, not both",
+            ));
             None
         }
         (Some(within), None) => Some(Span::Within(within)),
@@ -50,11 +60,19 @@ pub(super) fn timer(fields: &mut Fields, what: String) -> Timer {
         (None, None) if fields.has(&["within"]) => None,
         (None, None) => fields.require("at-least", None),
     };
-    Timer { what, span, note: fields.text("note") }
+    Timer {
+        what,
+        span,
+        note: fields.text("note"),
+    }
 }
 
 pub(super) fn hold(fields: &mut Fields, what: String) -> Hold {
-    Hold { what, second_person: fields.flag("second-person").unwrap_or(false), note: fields.text("note") }
+    Hold {
+        what,
+        second_person: fields.flag("second-person").unwrap_or(false),
+        note: fields.text("note"),
+    }
 }
 
 pub(super) fn option(fields: &mut Fields, what: String) -> Choice {
@@ -64,18 +82,34 @@ pub(super) fn option(fields: &mut Fields, what: String) -> Choice {
         match &node.value {
             Value::Map(map) => {
                 for (key, value) in map {
-                    let why = (value.value != Value::Null).then(|| scalar(value, "why", findings)).flatten();
+                    let why = (value.value != Value::Null)
+                        .then(|| scalar(value, "why", findings))
+                        .flatten();
                     values.push((key_name(key), why));
                 }
             }
             Value::List(items) => {
-                values.extend(items.iter().filter_map(|n| scalar(n, "values", findings)).map(|name| (name, None)));
+                values.extend(
+                    items
+                        .iter()
+                        .filter_map(|n| scalar(n, "values", findings))
+                        .map(|name| (name, None)),
+                );
             }
-            _ => findings.push(wrong_kind::finding(node.span, "values", "a map from value to the reason for it")),
+            _ => findings.push(wrong_kind::finding(
+                node.span,
+                "values",
+                "a map from value to the reason for it",
+            )),
         }
     }
     fields.require("values", values.first());
     let names: Vec<Name> = values.iter().map(|(name, _)| name.clone()).collect();
     let default = one_of(fields, "default", &names);
-    Choice { what, values, default, note: fields.text("note") }
+    Choice {
+        what,
+        values,
+        default,
+        note: fields.text("note"),
+    }
 }

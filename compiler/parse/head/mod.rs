@@ -110,7 +110,10 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
 
 pub fn workshop(node: &Node, span: Span, findings: &mut Vec<Finding>) -> WorkshopHead {
     let mut fields = Fields::new(node, "a workshop", span, findings);
-    let head = WorkshopHead { shop: fields.text("shop"), registers: registers(&mut fields) };
+    let head = WorkshopHead {
+        shop: fields.text("shop"),
+        registers: registers(&mut fields),
+    };
     fields.finish();
     head
 }
@@ -133,7 +136,9 @@ fn date(fields: &mut Fields, name: &'static str) -> Option<Name> {
 }
 
 fn style(fields: &mut Fields) -> Style {
-    let Some(node) = fields.take("style") else { return Style::default() };
+    let Some(node) = fields.take("style") else {
+        return Style::default();
+    };
     let mut inner = Fields::new(node, "a style", node.span, fields.findings());
     let paper = inner.text("paper");
     if let Some(paper) = paper.as_ref().filter(|p| !PAPERS.contains(&p.text.as_str())) {
@@ -141,7 +146,10 @@ fn style(fields: &mut Fields) -> Style {
     }
     let language = inner.text("language");
     let pairs = inner.pairs("units");
-    let units = pairs.iter().filter_map(|(dimension, unit)| house_unit(dimension, unit, inner.findings())).collect();
+    let units = pairs
+        .iter()
+        .filter_map(|(dimension, unit)| house_unit(dimension, unit, inner.findings()))
+        .collect();
     inner.finish();
     Style { paper, language, units }
 }
@@ -179,10 +187,16 @@ fn registers(fields: &mut Fields) -> Registers {
 
 /// Reads one register; repeated ids are kept, for the rule on duplicates.
 fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, String) -> T) -> Vec<Entry<T>> {
-    let Some(node) = fields.take(register.field()) else { return Vec::new() };
+    let Some(node) = fields.take(register.field()) else {
+        return Vec::new();
+    };
     let findings = fields.findings();
     let Value::Map(map) = &node.value else {
-        findings.push(wrong_kind::finding(node.span, register.field(), "a map from id to entry"));
+        findings.push(wrong_kind::finding(
+            node.span,
+            register.field(),
+            "a map from id to entry",
+        ));
         return Vec::new();
     };
     let mut entries = Vec::new();
@@ -192,7 +206,9 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
         let node = &expand(register, key, node);
         let mut inner = Fields::new(node, register.entry(), key.span, findings);
         let field = name_field(register);
-        let name = inner.text(field).map_or_else(|| id.text.replace(['-', '_'], " "), |n| n.text);
+        let name = inner
+            .text(field)
+            .map_or_else(|| id.text.replace(['-', '_'], " "), |n| n.text);
         let value = read(&mut inner, name);
         inner.finish();
         entries.push(Entry { id, value });
@@ -218,8 +234,14 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
     };
     match &node.value {
         Value::Scalar(_) => {
-            let key = Key { span: key.span, text: field.to_string() };
-            Cow::Owned(Node { span: node.span, value: Value::Map(vec![(key, node.clone())]) })
+            let key = Key {
+                span: key.span,
+                text: field.to_string(),
+            };
+            Cow::Owned(Node {
+                span: node.span,
+                value: Value::Map(vec![(key, node.clone())]),
+            })
         }
         _ => Cow::Borrowed(node),
     }

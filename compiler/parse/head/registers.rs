@@ -1,8 +1,8 @@
 //! What the registers hold, as written: values typed, references still names.
 
 use super::fields::At;
-use crate::domain::limit::{Interval, Limit, Tolerance};
 use crate::domain::amount::Amount;
+use crate::domain::limit::{Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Written};
 use crate::domain::tightening::Stage;
 use crate::domain::timer::Duration;
@@ -312,8 +312,17 @@ pub struct Pattern {
 /// Where the bolts are.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Layout {
-    Circle { count: u32, diameter: Written<Length>, start: Option<Written<Angle>> },
-    Grid { columns: u32, rows: u32, pitch_x: Written<Length>, pitch_y: Written<Length> },
+    Circle {
+        count: u32,
+        diameter: Written<Length>,
+        start: Option<Written<Angle>>,
+    },
+    Grid {
+        columns: u32,
+        rows: u32,
+        pitch_x: Written<Length>,
+        pitch_y: Written<Length>,
+    },
     Listed(Vec<(Written<Length>, Written<Length>)>),
 }
 

@@ -36,11 +36,19 @@ fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     let stages = fields.values("stages", Stage::parse);
     if fields.has(&["torque"]) && fields.has(&["stages"]) {
         let span = fields.span();
-        fields.findings().push(wrong_kind::finding(span, "a torque", "one of `torque` and `stages`, not both"));
+        fields.findings().push(wrong_kind::finding(
+            span,
+            "a torque",
+            "one of `torque` and `stages`, not both",
+        ));
     } else if !fields.has(&["stages"]) {
         fields.require("torque", figure.as_ref());
     }
-    if stages.is_empty() { figure.into_iter().collect() } else { stages }
+    if stages.is_empty() {
+        figure.into_iter().collect()
+    } else {
+        stages
+    }
 }
 
 fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {
@@ -49,13 +57,21 @@ fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {
 
 /// One word for both faces, or a map with `threads` and `face`.
 fn lubrication(fields: &mut Fields) -> Lubrication {
-    let Some(node) = fields.take("lubrication") else { return Lubrication::default() };
+    let Some(node) = fields.take("lubrication") else {
+        return Lubrication::default();
+    };
     if let Value::Scalar(_) = node.value {
         let word = scalar(node, "lubrication", fields.findings());
-        return Lubrication { threads: word.clone(), face: word };
+        return Lubrication {
+            threads: word.clone(),
+            face: word,
+        };
     }
     let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
-    let found = Lubrication { threads: inner.text("threads"), face: inner.text("face") };
+    let found = Lubrication {
+        threads: inner.text("threads"),
+        face: inner.text("face"),
+    };
     inner.finish();
     found
 }
@@ -65,7 +81,10 @@ fn adapter(fields: &mut Fields) -> Option<Adapter> {
     let mut inner = Fields::new(node, "an adapter", node.span, fields.findings());
     let length = inner.value("length", written::<Length>);
     let length = inner.require("length", length);
-    let found = Adapter { length, angle: inner.value("angle", written) };
+    let found = Adapter {
+        length,
+        angle: inner.value("angle", written),
+    };
     inner.finish();
     Some(found)
 }
@@ -88,7 +107,9 @@ pub(super) fn limit(fields: &mut Fields, name: String) -> Measurement {
 
 /// `where:` is a list of places, or `rows:` and `columns:` of a grid.
 fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
-    let Some(node) = fields.take("where") else { return (Vec::new(), Vec::new()) };
+    let Some(node) = fields.take("where") else {
+        return (Vec::new(), Vec::new());
+    };
     match &node.value {
         Value::Map(_) => {
             let mut inner = Fields::new(node, "a grid of places", node.span, fields.findings());
@@ -98,8 +119,17 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
             inner.finish();
             (rows, columns)
         }
-        Value::List(items) => (items.iter().filter_map(|n| scalar(n, "where", fields.findings())).collect(), Vec::new()),
-        _ => (scalar(node, "where", fields.findings()).into_iter().collect(), Vec::new()),
+        Value::List(items) => (
+            items
+                .iter()
+                .filter_map(|n| scalar(n, "where", fields.findings()))
+                .collect(),
+            Vec::new(),
+        ),
+        _ => (
+            scalar(node, "where", fields.findings()).into_iter().collect(),
+            Vec::new(),
+        ),
     }
 }
 
@@ -109,7 +139,11 @@ pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
     let mut found = layouts.into_iter().flatten();
     let layout = found.next();
     if let (Some(_), Some(_)) = (&layout, found.next()) {
-        fields.findings().push(wrong_kind::finding(span, "a pattern", "one of `circle`, `grid` and `at`"));
+        fields.findings().push(wrong_kind::finding(
+            span,
+            "a pattern",
+            "one of `circle`, `grid` and `at`",
+        ));
     }
     drop(found);
     let layout = if layout.is_none() && !fields.has(&["circle", "grid", "at"]) {
@@ -118,7 +152,13 @@ pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
         layout
     };
     let order = order(fields, layout.as_ref().map(Layout::count));
-    Pattern { name, layout, order, passes: fields.values("passes", written::<Ratio>), note: fields.text("note") }
+    Pattern {
+        name,
+        layout,
+        order,
+        passes: fields.values("passes", written::<Ratio>),
+        note: fields.text("note"),
+    }
 }
 
 fn circle(fields: &mut Fields) -> Option<Layout> {
@@ -130,7 +170,11 @@ fn circle(fields: &mut Fields) -> Option<Layout> {
     let diameter = inner.require("diameter", diameter);
     let start = inner.value("start", written);
     inner.finish();
-    Some(Layout::Circle { count: count?.value, diameter: diameter?.value, start: start.map(|s| s.value) })
+    Some(Layout::Circle {
+        count: count?.value,
+        diameter: diameter?.value,
+        start: start.map(|s| s.value),
+    })
 }
 
 fn grid(fields: &mut Fields) -> Option<Layout> {
@@ -146,7 +190,12 @@ fn grid(fields: &mut Fields) -> Option<Layout> {
     let x = inner.require("pitch", x);
     let y = if x.is_some() { inner.require("pitch-y", y) } else { y };
     inner.finish();
-    Some(Layout::Grid { columns: columns?.value, rows: rows?.value, pitch_x: x?.value, pitch_y: y?.value })
+    Some(Layout::Grid {
+        columns: columns?.value,
+        rows: rows?.value,
+        pitch_x: x?.value,
+        pitch_y: y?.value,
+    })
 }
 
 fn listed(fields: &mut Fields) -> Option<Layout> {
@@ -164,7 +213,11 @@ fn listed(fields: &mut Fields) -> Option<Layout> {
                 let y = coordinate(&pair[1], findings);
                 at.extend(x.zip(y));
             }
-            _ => findings.push(wrong_kind::finding(item.span, "a position", "a list of two lengths, such as `[10 mm, 25 mm]`")),
+            _ => findings.push(wrong_kind::finding(
+                item.span,
+                "a position",
+                "a list of two lengths, such as `[10 mm, 25 mm]`",
+            )),
         }
     }
     (at.len() == items.len() && !at.is_empty()).then_some(Layout::Listed(at))
@@ -177,7 +230,9 @@ fn coordinate(node: &Node, findings: &mut Vec<crate::finding::Finding>) -> Optio
 
 /// `computed`, or every position once.
 fn order(fields: &mut Fields, count: Option<usize>) -> Vec<At<u32>> {
-    let Some(node) = fields.take("order") else { return Vec::new() };
+    let Some(node) = fields.take("order") else {
+        return Vec::new();
+    };
     let findings = fields.findings();
     let Value::List(items) = &node.value else {
         if let Some(word) = scalar(node, "order", findings).filter(|w| w.text != "computed") {
@@ -186,8 +241,10 @@ fn order(fields: &mut Fields, count: Option<usize>) -> Vec<At<u32>> {
         return Vec::new();
     };
     let texts: Vec<Name> = items.iter().filter_map(|n| scalar(n, "order", findings)).collect();
-    let order: Vec<At<u32>> =
-        texts.iter().filter_map(|t| t.text.parse().ok().map(|value| At { value, span: t.span })).collect();
+    let order: Vec<At<u32>> = texts
+        .iter()
+        .filter_map(|t| t.text.parse().ok().map(|value| At { value, span: t.span }))
+        .collect();
     if let Some(count) = count {
         let mut sorted: Vec<u32> = order.iter().map(|o| o.value).collect();
         sorted.sort_unstable();

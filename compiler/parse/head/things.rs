@@ -2,8 +2,8 @@
 
 use super::fields::Fields;
 use super::registers::{Consumable, Part, Reuse, Temporary, Tool};
-use crate::domain::limit::{Interval, Tolerance};
 use crate::domain::amount::Amount;
+use crate::domain::limit::{Interval, Tolerance};
 use crate::domain::quantity::{Measure, Written};
 use crate::domain::timer::Duration;
 

@@ -19,9 +19,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL009", name: "bad-date", severity: Severity::Error, page: include_str!("bad_date.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL009",
+    name: "bad-date",
+    severity: Severity::Error,
+    page: include_str!("bad_date.rs"),
+};
 
 pub fn finding(span: Span, text: &str) -> Finding {
     Finding::new(&RULE, span, format!("`{text}` is not a date")).help("write year-month-day, such as `2026-04-03`")

@@ -19,9 +19,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL021", name: "bad-mark-arguments", severity: Severity::Error, page: include_str!("bad_mark_arguments.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL021",
+    name: "bad-mark-arguments",
+    severity: Severity::Error,
+    page: include_str!("bad_mark_arguments.rs"),
+};
 
 /// `wanted` says what belongs after the verb, with an example.
 pub fn finding(span: Span, verb: &str, wanted: &str) -> Finding {

@@ -18,13 +18,16 @@
 //!   gasket: {reuse: no}
 //! ```
 
-use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use super::unknown_field::quoted;
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL008", name: "bad-word", severity: Severity::Error, page: include_str!("bad_word.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL008",
+    name: "bad-word",
+    severity: Severity::Error,
+    page: include_str!("bad_word.rs"),
+};
 
 pub fn finding(text: &Name, field: &str, words: &[&str]) -> Finding {
     let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of {field}", text.text));

@@ -21,8 +21,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL001", name: "bad-yaml", severity: Severity::Error, page: include_str!("bad_yaml.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL001",
+    name: "bad-yaml",
+    severity: Severity::Error,
+    page: include_str!("bad_yaml.rs"),
+};
 
 pub fn finding(span: Span, reader_says: &str) -> Finding {
     Finding::new(&RULE, span, format!("this YAML can't be read: {reader_says}"))

@@ -19,11 +19,18 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL023", name: "mark-taken-as-link", severity: Severity::Error, page: include_str!("mark_taken_as_link.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL023",
+    name: "mark-taken-as-link",
+    severity: Severity::Error,
+    page: include_str!("mark_taken_as_link.rs"),
+};
 
 pub fn finding(span: Span, inner: &str) -> Finding {
-    Finding::new(&RULE, span, format!("Markdown reads `[{}]` as a link here", inner.trim()))
-        .help("put a space between the mark and the `(` or `:` after it")
+    Finding::new(
+        &RULE,
+        span,
+        format!("Markdown reads `[{}]` as a link here", inner.trim()),
+    )
+    .help("put a space between the mark and the `(` or `:` after it")
 }

@@ -27,9 +27,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL025", name: "message-guards-nothing", severity: Severity::Error, page: include_str!("message_guards_nothing.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL025",
+    name: "message-guards-nothing",
+    severity: Severity::Error,
+    page: include_str!("message_guards_nothing.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
     Finding::new(&RULE, span, "no step of this phase follows these words").help("move them before the step they guard")

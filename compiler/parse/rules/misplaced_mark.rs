@@ -22,12 +22,19 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL022", name: "misplaced-mark", severity: Severity::Error, page: include_str!("misplaced_mark.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL022",
+    name: "misplaced-mark",
+    severity: Severity::Error,
+    page: include_str!("misplaced_mark.rs"),
+};
 
 /// `place` is where it stands, with its article.
 pub fn finding(span: Span, place: &str) -> Finding {
-    Finding::new(&RULE, span, format!("this mark stands in {place}, where nobody would tick it"))
-        .help("make it a step of its own, or write the words without the brackets")
+    Finding::new(
+        &RULE,
+        span,
+        format!("this mark stands in {place}, where nobody would tick it"),
+    )
+    .help("make it a step of its own, or write the words without the brackets")
 }

@@ -21,9 +21,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL007", name: "missing-field", severity: Severity::Error, page: include_str!("missing_field.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL007",
+    name: "missing-field",
+    severity: Severity::Error,
+    page: include_str!("missing_field.rs"),
+};
 
 pub fn finding(span: Span, what: &str, field: &str) -> Finding {
     Finding::new(&RULE, span, format!("{what} needs {field}")).help(format!("add {field}"))

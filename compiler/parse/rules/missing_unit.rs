@@ -22,9 +22,12 @@ use crate::domain::quantity::ValueError;
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL201", name: "missing-unit", severity: Severity::Error, page: include_str!("missing_unit.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL201",
+    name: "missing-unit",
+    severity: Severity::Error,
+    page: include_str!("missing_unit.rs"),
+};
 
 pub fn finding(span: Span, error: &ValueError) -> Finding {
     Finding::new(&RULE, span, error.message()).help(error.help())

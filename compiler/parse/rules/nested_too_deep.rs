@@ -23,10 +23,14 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL026", name: "nested-too-deep", severity: Severity::Error, page: include_str!("nested_too_deep.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL026",
+    name: "nested-too-deep",
+    severity: Severity::Error,
+    page: include_str!("nested_too_deep.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this list is nested deeper than sub-steps").help("make its items sub-steps, or their parent a step")
+    Finding::new(&RULE, span, "this list is nested deeper than sub-steps")
+        .help("make its items sub-steps, or their parent a step")
 }

@@ -27,10 +27,14 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL028", name: "no-steps", severity: Severity::Error, page: include_str!("no_steps.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL028",
+    name: "no-steps",
+    severity: Severity::Error,
+    page: include_str!("no_steps.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this procedure has no steps").help("write the steps as a numbered list: `1. Undo the head.`")
+    Finding::new(&RULE, span, "this procedure has no steps")
+        .help("write the steps as a numbered list: `1. Undo the head.`")
 }

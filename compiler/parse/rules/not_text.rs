@@ -9,9 +9,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL002", name: "not-text", severity: Severity::Error, page: include_str!("not_text.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL002",
+    name: "not-text",
+    severity: Severity::Error,
+    page: include_str!("not_text.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
     Finding::new(&RULE, span, "the file is not UTF-8 text from here on").help("save the file as UTF-8")

@@ -26,9 +26,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL003", name: "open-front-matter", severity: Severity::Error, page: include_str!("open_front_matter.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL003",
+    name: "open-front-matter",
+    severity: Severity::Error,
+    page: include_str!("open_front_matter.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
     Finding::new(&RULE, span, "this front matter has no end").help("write a line `---` after the last field")

@@ -19,10 +19,14 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL027", name: "raw-html", severity: Severity::Error, page: include_str!("raw_html.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL027",
+    name: "raw-html",
+    severity: Severity::Error,
+    page: include_str!("raw_html.rs"),
+};
 
 pub fn finding(span: Span) -> Finding {
-    Finding::new(&RULE, span, "HTML is not printed on a card").help("use Markdown, or a comment `<!-- … -->` for words of your own")
+    Finding::new(&RULE, span, "HTML is not printed on a card")
+        .help("use Markdown, or a comment `<!-- … -->` for words of your own")
 }

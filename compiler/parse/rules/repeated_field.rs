@@ -24,9 +24,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL005", name: "repeated-field", severity: Severity::Error, page: include_str!("repeated_field.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL005",
+    name: "repeated-field",
+    severity: Severity::Error,
+    page: include_str!("repeated_field.rs"),
+};
 
 pub fn finding(span: Span, field: &str, first: Span) -> Finding {
     Finding::new(&RULE, span, format!("the field `{field}` stands here a second time"))

@@ -21,9 +21,12 @@
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL004", name: "unknown-field", severity: Severity::Error, page: include_str!("unknown_field.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL004",
+    name: "unknown-field",
+    severity: Severity::Error,
+    page: include_str!("unknown_field.rs"),
+};
 
 /// `what` is what the map describes, with its article; `known` are the fields it may have.
 pub fn finding(field: &Name, what: &str, known: &[&str]) -> Finding {

@@ -20,9 +20,12 @@ use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::mark::VERBS;
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL020", name: "unknown-mark", severity: Severity::Error, page: include_str!("unknown_mark.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL020",
+    name: "unknown-mark",
+    severity: Severity::Error,
+    page: include_str!("unknown_mark.rs"),
+};
 
 /// `span` is the verb's place, or the whole mark's if it is empty.
 pub fn finding(span: Span, verb: &str) -> Finding {

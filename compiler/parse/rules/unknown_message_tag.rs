@@ -28,15 +28,23 @@ use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::LEVELS;
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL024", name: "unknown-message-tag", severity: Severity::Error, page: include_str!("unknown_message_tag.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL024",
+    name: "unknown-message-tag",
+    severity: Severity::Error,
+    page: include_str!("unknown_message_tag.rs"),
+};
 
 /// `span` is the tag with its brackets.
 pub fn finding(span: Span, tag: &str) -> Finding {
     let finding = Finding::new(&RULE, span, format!("`{tag}` is not a level of a safety message"));
     let near = did_you_mean(tag, LEVELS.iter().map(|(tag, _)| *tag));
-    let near = near.or_else(|| LEVELS.iter().map(|(t, _)| *t).find(|t| tag.len() >= 3 && t.starts_with(&tag.to_uppercase())));
+    let near = near.or_else(|| {
+        LEVELS
+            .iter()
+            .map(|(t, _)| *t)
+            .find(|t| tag.len() >= 3 && t.starts_with(&tag.to_uppercase()))
+    });
     match near {
         Some(name) => finding.replace(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
         None => finding.help("write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`"),

@@ -22,16 +22,19 @@ use crate::domain::quantity::{ValueError, ValueErrorKind};
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL202", name: "unknown-unit", severity: Severity::Error, page: include_str!("unknown_unit.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL202",
+    name: "unknown-unit",
+    severity: Severity::Error,
+    page: include_str!("unknown_unit.rs"),
+};
 
 pub fn finding(span: Span, error: &ValueError) -> Finding {
     let finding = Finding::new(&RULE, span, error.message());
     match &error.kind {
-        ValueErrorKind::UnknownUnit { suggestion: Some(unit), .. } if !unit.starts_with("US ") => {
-            finding.replace(span, unit.clone(), error.help())
-        }
+        ValueErrorKind::UnknownUnit {
+            suggestion: Some(unit), ..
+        } if !unit.starts_with("US ") => finding.replace(span, unit.clone(), error.help()),
         _ => finding.help(error.help()),
     }
 }

@@ -22,8 +22,12 @@ use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
-pub static RULE: Rule =
-    Rule { code: "BL206", name: "unknown-unit-name", severity: Severity::Error, page: include_str!("unknown_unit_name.rs") };
+pub static RULE: Rule = Rule {
+    code: "BL206",
+    name: "unknown-unit-name",
+    severity: Severity::Error,
+    page: include_str!("unknown_unit_name.rs"),
+};
 
 /// The dimension is none.
 pub fn dimension(name: &Name) -> Finding {
@@ -42,7 +46,11 @@ pub fn unit(name: &Name, wanted: Dimension, found: Option<Unit>) -> Finding {
         None => format!("`{}` is not a unit", name.text),
     };
     let example = wanted.example_unit();
-    let unit = if found.is_none() { Unit::suggest(&name.text, Some(wanted)) } else { None };
+    let unit = if found.is_none() {
+        Unit::suggest(&name.text, Some(wanted))
+    } else {
+        None
+    };
     match unit {
         Some(near) => Finding::new(&RULE, name.span, message).help(format!("did you mean `{near}`?")),
         None => Finding::new(&RULE, name.span, message).help(format!("write a unit of {wanted}, such as `{example}`")),

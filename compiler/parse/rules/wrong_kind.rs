@@ -21,9 +21,12 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
-pub static RULE: Rule =
-    Rule { code: "BL006", name: "wrong-kind", severity: Severity::Error, page: include_str!("wrong_kind.rs") };
-
+pub static RULE: Rule = Rule {
+    code: "BL006",
+    name: "wrong-kind",
+    severity: Severity::Error,
+    page: include_str!("wrong_kind.rs"),
+};
 
 /// `field` names what was read, `wanted` what belongs there, with its article.
 pub fn finding(span: Span, field: &str, wanted: &str) -> Finding {

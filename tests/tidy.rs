@@ -1,0 +1,5 @@
+//! Any text.
+
+use libtest_mimic::Trial;
+
+pub fn trials() -> Vec<Trial> { Vec::new() }

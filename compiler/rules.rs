@@ -1,5 +1,6 @@
 //! The one list of rules, by code. A rule lives in the `rules/` folder of the phase that can complain of it.
 
+use crate::cards::rules::missing_glyph;
 use crate::check::rules::unused_id;
 use crate::finding::Rule;
 use crate::model::rules::{
@@ -52,6 +53,7 @@ pub static RULES: &[&Rule] = &[
     &bad_value::RULE,
     &empty_range::RULE,
     &unknown_unit_name::RULE,
+    &missing_glyph::RULE,
 ];
 
 /// The rule of a code or name, whatever its case.

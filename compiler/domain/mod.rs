@@ -10,5 +10,8 @@ pub mod fit;
 pub mod timer;
 pub mod amount;
 pub mod tightening;
+pub mod fastener;
+pub mod lubrication;
+pub mod preload;
 
 mod table;

@@ -13,5 +13,10 @@ pub mod tightening;
 pub mod fastener;
 pub mod lubrication;
 pub mod preload;
+pub mod tool;
+pub mod thermal;
+pub mod clearance;
+pub mod hazard;
+pub mod pattern;
 
 mod table;

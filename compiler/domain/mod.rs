@@ -10,5 +10,13 @@ pub mod fit;
 pub mod timer;
 pub mod amount;
 pub mod tightening;
+pub mod fastener;
+pub mod lubrication;
+pub mod preload;
+pub mod tool;
+pub mod thermal;
+pub mod clearance;
+pub mod hazard;
+pub mod pattern;
 
 mod table;

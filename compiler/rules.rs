@@ -8,10 +8,10 @@ use crate::model::rules::{
     unknown_label, unknown_procedure, unknown_value, wrong_register,
 };
 use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, mark_taken_as_link,
-    message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
-    open_front_matter, raw_html, repeated_field, unknown_field, unknown_mark, unknown_message_tag, unknown_unit,
-    unknown_unit_name, wrong_dimension, wrong_kind,
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, impossible_pattern,
+    mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
+    not_text, open_front_matter, raw_html, repeated_field, unknown_field, unknown_mark, unknown_message_tag,
+    unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -53,6 +53,7 @@ pub static RULES: &[&Rule] = &[
     &bad_value::RULE,
     &empty_range::RULE,
     &unknown_unit_name::RULE,
+    &impossible_pattern::RULE,
     &missing_glyph::RULE,
 ];
 

@@ -34,7 +34,7 @@ impl Kit {
     pub fn consumable(&mut self, catalogue: &Catalogue, handle: Handle<Consumable>, amount: String, step: &str) {
         let consumable = &catalogue.consumables[handle];
         let row = row(&mut self.consumables, &consumable.name, text(&consumable.note), step);
-        row.ghs = consumable.hazards.iter().map(|h| h.text.clone()).collect();
+        row.ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
         more(row, amount);
         if row.amount.is_empty() {
             row.amount = consumable

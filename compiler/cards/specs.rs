@@ -4,14 +4,13 @@ use super::card::{ItemAct, Measurement, Pattern, Spec, Stage, Timer, Torque, Use
 use super::cover::Kit;
 use super::second;
 use crate::domain::limit::Form;
-use crate::domain::quantity::{Measure, Rounding};
+use crate::domain::pattern::Passes;
 use crate::domain::tightening;
 use crate::domain::timer::Duration;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
-use crate::parse::head::fields::At;
+use crate::parse::head::fields::{At, Worded};
 use crate::parse::head::registers::{self, Reuse, Span};
 use crate::parse::syntax::Name;
-use rust_decimal::Decimal;
 
 /// Gathers specs over one card.
 pub struct Specs<'a> {
@@ -189,7 +188,7 @@ impl<'a> Specs<'a> {
                     clock("cures in", &consumable.cure),
                 ];
                 let detail = clocks.into_iter().flatten().collect::<Vec<_>>().join(", ");
-                let ghs = consumable.hazards.iter().map(|h| h.text.clone()).collect();
+                let ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
             Thing::Part(h) => {
@@ -240,20 +239,18 @@ impl<'a> Specs<'a> {
         let def = catalogue.torques.get(handle);
         let torque = &def.value;
         let pattern = self.set.links.patterns.get(&handle).copied();
-        let passes: &[_] = match pattern {
-            // Passes share out one figure; a spec with stages of its own has them already.
-            Some(pattern) if torque.stages.len() == 1 => &catalogue.patterns[pattern].passes,
-            _ => &[],
-        };
-        let passes: Vec<Decimal> = passes.iter().map(|p| p.value.figure().value()).collect();
-        let stages = torque.stages.iter().map(|s| self.stage(&s.value, &passes)).collect();
+        // Passes share out one figure; a spec with stages of its own has them already.
+        let passes = pattern
+            .filter(|_| torque.stages.len() == 1)
+            .and_then(|p| catalogue.patterns[p].passes.as_ref());
+        let stages = torque.stages.iter().map(|s| self.stage(&s.value, passes)).collect();
         if let Some(pattern) = pattern {
             self.pattern(pattern);
         }
         Torque {
             id: def.id.text.clone(),
             name: torque.name.clone(),
-            fastener: text(&torque.fastener),
+            fastener: worded(&torque.fastener),
             count: torque.count as usize,
             stages,
             tolerance: torque
@@ -276,18 +273,19 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn stage(&self, stage: &tightening::Stage, passes: &[Decimal]) -> Stage {
+    fn stage(&self, stage: &tightening::Stage, passes: Option<&Passes>) -> Stage {
         let torque = stage.torque();
         let second = torque.and_then(|t| t.in_unit(second::unit(self.set, t.unit())?));
-        let pass = |share: &Decimal| {
-            let part = torque.and_then(|t| share_of(t.target().measure(), *share));
-            part.map_or_else(|| format!("{share} %"), |part| format!("{share} %: {part}"))
-        };
+        let shares = passes.map_or(&[][..], Passes::shares);
+        let parts = passes
+            .zip(torque)
+            .map_or_else(Vec::new, |(passes, torque)| passes.torques(torque.target()));
+        let pass = |(share, part)| format!("{share}: {part}");
         Stage {
             figure: stage.to_string(),
             second: second.unwrap_or_default(),
-            boxes: passes.len().max(1),
-            passes: passes.iter().map(pass).collect(),
+            boxes: shares.len().max(1),
+            passes: shares.iter().zip(&parts).map(pass).collect(),
         }
     }
 
@@ -345,30 +343,23 @@ impl<'a> Specs<'a> {
     }
 }
 
-/// A share in per cent of a figure, rounded to the figure's own significance.
-fn share_of(figure: &Measure, share: Decimal) -> Option<Measure> {
-    let value = figure.value().checked_mul(share)?.checked_div(Decimal::ONE_HUNDRED)?;
-    let exact = Measure::new(crate::domain::quantity::Figure::computed(value), figure.unit());
-    exact.in_unit_to_place(figure.unit(), figure.figure().place().min(0), Rounding::Nearest)
-}
-
 fn lubrication(lubrication: &registers::Lubrication) -> String {
-    match (&lubrication.threads, &lubrication.face) {
-        (Some(threads), Some(face)) if threads.text == face.text => threads.text.clone(),
-        (Some(threads), Some(face)) => format!("threads {}, face {}", threads.text, face.text),
-        (Some(threads), None) => format!("threads {}", threads.text),
-        (None, Some(face)) => format!("face {}", face.text),
-        (None, None) => String::new(),
+    let (threads, face) = (worded(&lubrication.threads), worded(&lubrication.face));
+    match (threads.as_str(), face.as_str()) {
+        (threads, face) if threads == face => threads.to_string(),
+        (threads, "") => format!("threads {threads}"),
+        ("", face) => format!("face {face}"),
+        (threads, face) => format!("threads {threads}, face {face}"),
     }
 }
 
 fn into(torque: &registers::Torque) -> String {
-    match (&torque.into, &torque.engagement) {
-        (Some(material), Some(length)) => format!("{}, {} engaged", material.text, length.value),
-        (Some(material), None) => material.text.clone(),
-        (None, Some(length)) => format!("{} engaged", length.value),
-        (None, None) => String::new(),
-    }
+    let engaged = torque
+        .engagement
+        .as_ref()
+        .map(|length| format!("{} engaged", length.value));
+    let material = torque.into.as_ref().map(|m| m.word.text.clone());
+    material.into_iter().chain(engaged).collect::<Vec<_>>().join(", ")
 }
 
 fn adapter(adapter: &registers::Adapter) -> String {
@@ -384,6 +375,11 @@ fn adapter(adapter: &registers::Adapter) -> String {
 
 pub(super) fn text(name: &Option<Name>) -> String {
     name.as_ref().map_or_else(String::new, |n| n.text.clone())
+}
+
+/// The words of a value, as written.
+fn worded<T>(value: &Option<Worded<T>>) -> String {
+    value.as_ref().map_or_else(String::new, |v| v.word.text.clone())
 }
 
 /// Adds a step's number once.

@@ -15,6 +15,13 @@ pub struct At<T> {
     pub span: Span,
 }
 
+/// A value with the words it was written in, which a card prints.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worded<T> {
+    pub value: T,
+    pub word: Name,
+}
+
 /// The fields of one map.
 pub struct Fields<'a> {
     /// What the map describes, with its article, for messages: `a torque`.
@@ -124,6 +131,26 @@ impl<'a> Fields<'a> {
     pub fn value<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<At<T>> {
         let text = self.text(name)?;
         value(&text, read, self.findings)
+    }
+
+    /// A value that the domain reads, with its words.
+    pub fn worded<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<Worded<T>> {
+        let word = self.text(name)?;
+        let value = value(&word, read, self.findings)?.value;
+        Some(Worded { value, word })
+    }
+
+    /// A list of values with their words, or a single one in place of a list.
+    pub fn all_worded<T>(
+        &mut self,
+        name: &'static str,
+        read: impl Fn(&str) -> Result<T, ValueError>,
+    ) -> Vec<Worded<T>> {
+        let mut found = Vec::new();
+        for word in self.names(name) {
+            found.extend(value(&word, &read, self.findings).map(|v| Worded { value: v.value, word }));
+        }
+        found
     }
 
     /// A list of values, or a single one in place of a list.

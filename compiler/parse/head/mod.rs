@@ -4,6 +4,7 @@
 
 pub mod fields;
 mod machine;
+mod patterns;
 pub mod registers;
 mod specs;
 mod things;
@@ -181,7 +182,7 @@ fn registers(fields: &mut Fields) -> Registers {
         timers: register(fields, Register::Timers, machine::timer),
         holds: register(fields, Register::Holds, machine::hold),
         options: register(fields, Register::Options, machine::option),
-        patterns: register(fields, Register::Patterns, specs::pattern),
+        patterns: register(fields, Register::Patterns, patterns::pattern),
     }
 }
 

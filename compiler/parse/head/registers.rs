@@ -1,14 +1,18 @@
 //! What the registers hold, as written: values typed, references still names.
 
-use super::fields::At;
+use super::fields::{At, Worded};
 use crate::domain::amount::Amount;
+use crate::domain::fastener::{Fastener, TappedMaterial};
+use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Limit, Tolerance};
+use crate::domain::lubrication::Condition;
+use crate::domain::pattern;
 use crate::domain::quantity::{Measure, Written};
 use crate::domain::tightening::Stage;
 use crate::domain::timer::Duration;
 use crate::parse::syntax::Name;
 use std::fmt;
-use uom::si::f64::{Angle, Length, Ratio};
+use uom::si::f64::{Angle, Length};
 
 /// One entry of a register.
 #[derive(Debug, Clone, PartialEq)]
@@ -160,7 +164,7 @@ pub struct Consumable {
     pub name: String,
     pub amount: Option<At<Amount>>,
     /// GHS pictogram codes.
-    pub hazards: Vec<Name>,
+    pub hazards: Vec<Worded<GhsPictogram>>,
     /// Time to close the joint.
     pub open: Option<At<Duration>>,
     /// Time before service.
@@ -180,6 +184,8 @@ pub struct Tool {
     /// Square drive.
     pub drive: Option<At<Written<Length>>>,
     pub accuracy: Option<At<Tolerance>>,
+    /// From the drive to the middle of the grip.
+    pub length: Option<At<Written<Length>>>,
     pub resolution: Option<At<Measure>>,
     pub number: Option<Name>,
     pub note: Option<Name>,
@@ -190,7 +196,7 @@ pub struct Tool {
 pub struct Torque {
     pub name: String,
     /// Thread and class: `M8x1.25 8.8`.
-    pub fastener: Option<Name>,
+    pub fastener: Option<Worded<Fastener>>,
     pub count: u32,
     /// The stages in order; one figure is a single stage. Never empty once the entry had no error.
     pub stages: Vec<At<Stage>>,
@@ -198,19 +204,21 @@ pub struct Torque {
     pub lubrication: Lubrication,
     pub engagement: Option<At<Written<Length>>>,
     /// The tapped material.
-    pub into: Option<Name>,
+    pub into: Option<Worded<TappedMaterial>>,
     pub adapter: Option<Adapter>,
     pub pattern: Option<Name>,
     pub reuse: Reuse,
     pub tool: Option<Name>,
+    /// What the figure was compared with: estimates that speak against it are then not reported.
+    pub confirmed: Option<Name>,
     pub note: Option<Name>,
 }
 
 /// State of the sliding faces.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Lubrication {
-    pub threads: Option<Name>,
-    pub face: Option<Name>,
+    pub threads: Option<Worded<Condition>>,
+    pub face: Option<Worded<Condition>>,
 }
 
 /// An extension that changes the lever.
@@ -301,38 +309,37 @@ pub struct Choice {
 pub struct Pattern {
     pub name: String,
     /// `None` only after an error.
-    pub layout: Option<Layout>,
-    /// Positions in the author's order, from 1; empty means computed.
-    pub order: Vec<At<u32>>,
+    pub places: Option<Places>,
     /// Share of the final figure for each pass.
-    pub passes: Vec<At<Written<Ratio>>>,
+    pub passes: Option<pattern::Passes>,
     pub note: Option<Name>,
 }
 
-/// Where the bolts are.
+/// Where the bolts are and in which order they are tightened.
 #[derive(Debug, Clone, PartialEq)]
+pub struct Places {
+    pub layout: Layout,
+    pub pattern: pattern::Pattern,
+    pub order: pattern::Order,
+    /// True if the order was worked out, false if it is the author's.
+    pub computed: bool,
+}
+
+/// How the positions were given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Layout {
-    Circle {
-        count: u32,
-        diameter: Written<Length>,
-        start: Option<Written<Angle>>,
-    },
-    Grid {
-        columns: u32,
-        rows: u32,
-        pitch_x: Written<Length>,
-        pitch_y: Written<Length>,
-    },
-    Listed(Vec<(Written<Length>, Written<Length>)>),
+    Circle,
+    Grid,
+    Listed,
 }
 
 impl Layout {
-    /// How many positions there are.
-    pub fn count(&self) -> usize {
+    /// The field's name; for a list, the word for it.
+    pub fn word(self) -> &'static str {
         match self {
-            Layout::Circle { count, .. } => *count as usize,
-            Layout::Grid { columns, rows, .. } => *columns as usize * *rows as usize,
-            Layout::Listed(at) => at.len(),
+            Layout::Circle => "circle",
+            Layout::Grid => "grid",
+            Layout::Listed => "listed",
         }
     }
 }

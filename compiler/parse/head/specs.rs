@@ -1,31 +1,34 @@
-//! Torques, limits and patterns.
+//! Torques and limits.
 
-use super::fields::{At, Fields, scalar, value};
-use super::registers::{Adapter, Layout, Lubrication, Measurement, Pattern, Torque};
+use super::fields::{At, Fields, scalar};
+use super::registers::{Adapter, Lubrication, Measurement, Torque};
 use super::things::REUSE;
+use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
+use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
 use crate::domain::tightening::{Stage, TorqueValue};
-use crate::parse::rules::{bad_word, wrong_kind};
+use crate::parse::rules::wrong_kind;
 use crate::parse::syntax::Name;
-use crate::parse::yaml::{Node, Value};
-use uom::si::f64::{Length, Ratio};
+use crate::parse::yaml::Value;
+use uom::si::f64::Length;
 
 pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
     let stages = stages(fields);
     Torque {
         name,
-        fastener: fields.text("fastener"),
+        fastener: fields.worded("fastener", Fastener::parse),
         count: fields.count("count").map_or(1, |c| c.value),
         stages,
         tolerance: fields.value("tolerance", |t| Tolerance::parse(t, &[Dimension::Torque])),
         lubrication: lubrication(fields),
         engagement: fields.value("engagement", written::<Length>),
-        into: fields.text("into"),
+        into: fields.worded("into", TappedMaterial::parse),
         adapter: adapter(fields),
         pattern: fields.text("pattern"),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         tool: fields.text("tool"),
+        confirmed: fields.text("confirmed"),
         note: fields.text("note"),
     }
 }
@@ -51,29 +54,29 @@ fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     }
 }
 
-fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {
+pub(super) fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {
     Written::parse(text)
 }
 
 /// One word for both faces, or a map with `threads` and `face`.
 fn lubrication(fields: &mut Fields) -> Lubrication {
-    let Some(node) = fields.take("lubrication") else {
-        return Lubrication::default();
-    };
-    if let Value::Scalar(_) = node.value {
-        let word = scalar(node, "lubrication", fields.findings());
-        return Lubrication {
-            threads: word.clone(),
-            face: word,
-        };
+    match fields.take("lubrication") {
+        None => Lubrication::default(),
+        Some(node) if matches!(node.value, Value::Scalar(_)) => {
+            let both = fields.worded("lubrication", Condition::parse);
+            Lubrication {
+                threads: both.clone(),
+                face: both,
+            }
+        }
+        Some(node) => {
+            let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
+            let threads = inner.worded("threads", Condition::parse);
+            let face = inner.worded("face", Condition::parse);
+            inner.finish();
+            Lubrication { threads, face }
+        }
     }
-    let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
-    let found = Lubrication {
-        threads: inner.text("threads"),
-        face: inner.text("face"),
-    };
-    inner.finish();
-    found
 }
 
 fn adapter(fields: &mut Fields) -> Option<Adapter> {
@@ -131,128 +134,4 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
             Vec::new(),
         ),
     }
-}
-
-pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
-    let span = fields.span();
-    let layouts = [circle(fields), grid(fields), listed(fields)];
-    let mut found = layouts.into_iter().flatten();
-    let layout = found.next();
-    if let (Some(_), Some(_)) = (&layout, found.next()) {
-        fields.findings().push(wrong_kind::finding(
-            span,
-            "a pattern",
-            "one of `circle`, `grid` and `at`",
-        ));
-    }
-    drop(found);
-    let layout = if layout.is_none() && !fields.has(&["circle", "grid", "at"]) {
-        fields.require("circle", layout)
-    } else {
-        layout
-    };
-    let order = order(fields, layout.as_ref().map(Layout::count));
-    Pattern {
-        name,
-        layout,
-        order,
-        passes: fields.values("passes", written::<Ratio>),
-        note: fields.text("note"),
-    }
-}
-
-fn circle(fields: &mut Fields) -> Option<Layout> {
-    let node = fields.take("circle")?;
-    let mut inner = Fields::new(node, "a circle", node.span, fields.findings());
-    let count = inner.count("count");
-    let count = inner.require("count", count);
-    let diameter = inner.value("diameter", written);
-    let diameter = inner.require("diameter", diameter);
-    let start = inner.value("start", written);
-    inner.finish();
-    Some(Layout::Circle {
-        count: count?.value,
-        diameter: diameter?.value,
-        start: start.map(|s| s.value),
-    })
-}
-
-fn grid(fields: &mut Fields) -> Option<Layout> {
-    let node = fields.take("grid")?;
-    let mut inner = Fields::new(node, "a grid", node.span, fields.findings());
-    let columns = inner.count("columns");
-    let columns = inner.require("columns", columns);
-    let rows = inner.count("rows");
-    let rows = inner.require("rows", rows);
-    let pitch = inner.value("pitch", written::<Length>);
-    let x = inner.value("pitch-x", written).or_else(|| pitch.clone());
-    let y = inner.value("pitch-y", written).or(pitch);
-    let x = inner.require("pitch", x);
-    let y = if x.is_some() { inner.require("pitch-y", y) } else { y };
-    inner.finish();
-    Some(Layout::Grid {
-        columns: columns?.value,
-        rows: rows?.value,
-        pitch_x: x?.value,
-        pitch_y: y?.value,
-    })
-}
-
-fn listed(fields: &mut Fields) -> Option<Layout> {
-    let node = fields.take("at")?;
-    let findings = fields.findings();
-    let Value::List(items) = &node.value else {
-        findings.push(wrong_kind::finding(node.span, "at", "a list of `[x, y]`"));
-        return None;
-    };
-    let mut at = Vec::new();
-    for item in items {
-        match &item.value {
-            Value::List(pair) if pair.len() == 2 => {
-                let x = coordinate(&pair[0], findings);
-                let y = coordinate(&pair[1], findings);
-                at.extend(x.zip(y));
-            }
-            _ => findings.push(wrong_kind::finding(
-                item.span,
-                "a position",
-                "a list of two lengths, such as `[10 mm, 25 mm]`",
-            )),
-        }
-    }
-    (at.len() == items.len() && !at.is_empty()).then_some(Layout::Listed(at))
-}
-
-fn coordinate(node: &Node, findings: &mut Vec<crate::finding::Finding>) -> Option<Written<Length>> {
-    let text = scalar(node, "a position", findings)?;
-    Some(value(&text, written, findings)?.value)
-}
-
-/// `computed`, or every position once.
-fn order(fields: &mut Fields, count: Option<usize>) -> Vec<At<u32>> {
-    let Some(node) = fields.take("order") else {
-        return Vec::new();
-    };
-    let findings = fields.findings();
-    let Value::List(items) = &node.value else {
-        if let Some(word) = scalar(node, "order", findings).filter(|w| w.text != "computed") {
-            findings.push(bad_word::finding(&word, "order", &["computed"]));
-        }
-        return Vec::new();
-    };
-    let texts: Vec<Name> = items.iter().filter_map(|n| scalar(n, "order", findings)).collect();
-    let order: Vec<At<u32>> = texts
-        .iter()
-        .filter_map(|t| t.text.parse().ok().map(|value| At { value, span: t.span }))
-        .collect();
-    if let Some(count) = count {
-        let mut sorted: Vec<u32> = order.iter().map(|o| o.value).collect();
-        sorted.sort_unstable();
-        if sorted.len() != texts.len() || !sorted.iter().copied().eq(1..=count as u32) {
-            let wanted = format!("each of 1 to {count} once");
-            findings.push(wrong_kind::finding(node.span, "order", &wanted));
-            return Vec::new();
-        }
-    }
-    order
 }

@@ -3,6 +3,7 @@
 use super::fields::Fields;
 use super::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::domain::amount::Amount;
+use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
 use crate::domain::quantity::{Measure, Written};
 use crate::domain::timer::Duration;
@@ -41,7 +42,7 @@ pub(super) fn consumable(fields: &mut Fields, name: String) -> Consumable {
     Consumable {
         name,
         amount: fields.value("amount", Amount::parse),
-        hazards: fields.names("hazards"),
+        hazards: fields.all_worded("hazards", GhsPictogram::parse),
         open: fields.value("open", Duration::parse),
         cure: fields.value("cure", Duration::parse),
         price: fields.text("price"),
@@ -57,6 +58,7 @@ pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
         step: fields.value("step", Measure::parse),
         drive: fields.value("drive", Written::parse),
         accuracy: fields.value("accuracy", |t| Tolerance::parse(t, &[])),
+        length: fields.value("length", Written::parse),
         resolution: fields.value("resolution", Measure::parse),
         number: fields.text("number"),
         note: fields.text("note"),

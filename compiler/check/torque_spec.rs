@@ -68,7 +68,8 @@ impl Spec<'_> {
     }
 }
 
-/// A share in whole per cent.
+/// A share in whole per cent: an estimate has no use for more.
 pub fn percent(share: Ratio) -> String {
-    format!("{:.0} %", share.get::<per_cent>())
+    let share = share.get::<per_cent>();
+    if share < 1.0 { "less than 1 %".to_string() } else { format!("{share:.0} %") }
 }

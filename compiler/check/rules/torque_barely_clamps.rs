@@ -42,7 +42,7 @@ pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
             continue;
         };
         let message = format!(
-            "{} on {} {} comes to only an estimated {} of its proof load",
+            "{} on {} {} comes to an estimated {} of its proof load",
             estimate.torque,
             spec.fastener(),
             spec.lubrication(),

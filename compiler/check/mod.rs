@@ -1,4 +1,4 @@
-//! Model in; findings out. Facts are worked out once and rules only read them.
+//! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
 pub mod rules;
 pub mod tightening;
@@ -6,19 +6,26 @@ mod torque_spec;
 
 use crate::finding::Finding;
 use crate::model::{Model, Set};
+use tightening::TorqueFacts;
 
-/// Runs every rule over every set.
-pub fn check(model: &Model) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for set in &model.sets {
-        rules::unused_id::check(set, &mut findings);
-        torques_and_tools(set, &mut findings);
-    }
-    findings
+/// What is worked out about one set.
+#[derive(Debug, Default)]
+pub struct Facts {
+    pub torques: TorqueFacts,
 }
 
-fn torques_and_tools(set: &Set, findings: &mut Vec<Finding>) {
-    let facts = tightening::facts(set);
+/// Works out the facts of every set, in the model's order, and runs every rule over them.
+pub fn check(model: &Model) -> (Vec<Facts>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let facts = model.sets.iter().map(|set| check_set(set, &mut findings)).collect();
+    (facts, findings)
+}
+
+fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
+    let facts = Facts {
+        torques: tightening::facts(set),
+    };
+    rules::unused_id::check(set, findings);
     for rule in [
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,
@@ -34,6 +41,7 @@ fn torques_and_tools(set: &Set, findings: &mut Vec<Finding>) {
         rules::gauge_out_of_range::check,
         rules::adapter_not_corrected::check,
     ] {
-        rule(set, &facts, findings);
+        rule(set, &facts.torques, findings);
     }
+    facts
 }

@@ -63,6 +63,8 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         second: second.into(),
         boxes,
         passes: vec![],
+        setting: String::new(),
+        setting_note: String::new(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! `build`: checks, then prints every card of every set that has no error.
 
 use crate::cards::{self, card::Card};
+use crate::check::Facts;
 use crate::compile;
 use crate::edge::args::{Build, CardFormat, FindingFormat};
 use crate::edge::{Outcome, Trouble, files, terminal};
@@ -19,7 +20,8 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
     let choices = choices(&compilation.model, &args.options)?;
     let mut jobs = Vec::new();
     let mut asked = 0;
-    for (set, choices) in compilation.model.sets.iter().zip(&choices) {
+    let sets = compilation.model.sets.iter().zip(&compilation.facts).zip(&choices);
+    for ((set, facts), choices) in sets {
         let wanted = (0..set.procedures.len()).filter(|p| input.wants(&input.files.get(set.procedures[*p].file).path));
         let wanted: Vec<usize> = wanted.collect();
         asked += wanted.len();
@@ -29,7 +31,12 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
             }
             continue;
         }
-        jobs.extend(wanted.into_iter().map(|position| Job { set, choices, position }));
+        jobs.extend(wanted.into_iter().map(|position| Job {
+            set,
+            facts,
+            choices,
+            position,
+        }));
     }
     if asked == 0 && compilation.findings.is_empty() {
         return Err(Trouble::new(format!(
@@ -50,6 +57,7 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
 /// One card to be printed.
 struct Job<'a> {
     set: &'a Set,
+    facts: &'a Facts,
     choices: &'a Choices,
     position: usize,
 }
@@ -126,7 +134,7 @@ fn print_one(
     settings: &Settings,
     job: &Job,
 ) -> Result<Printed, Trouble> {
-    let mut card = cards::card(files, job.set, job.position, job.choices);
+    let mut card = cards::card(files, job.set, job.facts, job.position, job.choices);
     if let Some(paper) = args.paper {
         card.identity.paper = paper.name().to_string();
     }

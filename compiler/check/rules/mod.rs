@@ -1,0 +1,3 @@
+//! Rules over the whole model: one file a rule.
+
+pub mod unused_id;

@@ -1,0 +1,412 @@
+//! Cards for the tests of this phase: one that uses everything, and some that strain the layout. All data is invented.
+
+use crate::cards::card::*;
+
+/// Plain text as inlines.
+pub fn text(text: &str) -> Vec<Inline> {
+    vec![Inline::Text { text: text.into() }]
+}
+
+/// Text in which `*…*` is a name from a register.
+pub fn para(source: &str) -> Vec<Block> {
+    let inlines = source.split('*').enumerate().map(|(n, part)| match n % 2 {
+        0 => Inline::Text { text: part.into() },
+        _ => Inline::Name { text: part.into() },
+    });
+    vec![Block::Paragraph { text: inlines.collect() }]
+}
+
+/// A safety message.
+pub fn message(signal: Signal, hazard: &str, consequence: &str, avoid: &str) -> Message {
+    let blocks = |s: &str| if s.is_empty() { vec![] } else { para(s) };
+    Message { signal, hazard: text(hazard), consequence: blocks(consequence), avoid: blocks(avoid) }
+}
+
+/// A bare step.
+pub fn step(number: &str, text: &str) -> Step {
+    Step {
+        number: number.into(),
+        messages: vec![],
+        text: para(text),
+        specs: vec![],
+        substeps: vec![],
+        time: String::new(),
+        holds: vec![],
+    }
+}
+
+/// A phase with one run of ordered steps.
+pub fn phase(number: usize, title: &str, steps: Vec<Step>) -> Phase {
+    Phase { number, title: text(title), messages: vec![], intro: vec![], runs: vec![Run { any_order: false, steps }] }
+}
+
+/// A stage whose boxes stand for themselves.
+pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
+    Stage { figure: figure.into(), second: second.into(), boxes, passes: vec![] }
+}
+
+/// A tightening spec.
+pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> Torque {
+    Torque {
+        id: name.replace(' ', "-"),
+        name: name.into(),
+        fastener: fastener.into(),
+        count,
+        stages,
+        tolerance: "± 10 %".into(),
+        lubrication: "threads oiled, face dry".into(),
+        into: String::new(),
+        adapter: String::new(),
+        pattern: String::new(),
+        tool: "3/8 in torque wrench, 5 to 60 N·m".into(),
+        single_use: false,
+        note: String::new(),
+        steps: vec!["2.3".into()],
+    }
+}
+
+/// A measurement in one unnamed place.
+pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
+    Measurement {
+        id: name.replace(' ', "-"),
+        name: name.into(),
+        limit: limit.into(),
+        second: String::new(),
+        range: String::new(),
+        unit: unit.into(),
+        gauge: "dial indicator 0.01 mm".into(),
+        rows: vec![],
+        columns: vec![],
+        record: false,
+        note: String::new(),
+        steps: vec!["1.4".into()],
+    }
+}
+
+/// A row of the kit list.
+pub fn kit(name: &str, amount: &str, detail: &str, steps: &[&str]) -> KitRow {
+    KitRow {
+        name: name.into(),
+        amount: amount.into(),
+        detail: detail.into(),
+        single_use: false,
+        ghs: vec![],
+        steps: steps.iter().map(|s| s.to_string()).collect(),
+    }
+}
+
+/// A pattern of six bolts, two rows of three, in an order from the middle outwards.
+pub fn head_pattern() -> Pattern {
+    let at = [(60.0, 0.0), (60.0, 80.0), (0.0, 80.0), (120.0, 0.0), (0.0, 0.0), (120.0, 80.0)];
+    Pattern {
+        id: "head".into(),
+        name: "head bolts".into(),
+        positions: at.iter().enumerate().map(|(n, (x, y))| Position { order: n + 1, x_mm: *x, y_mm: *y }).collect(),
+        layout: "grid".into(),
+        passes: vec!["30 %".into(), "70 %".into(), "100 %".into()],
+        computed: true,
+    }
+}
+
+/// A circle of `count` bolts in a star order.
+pub fn circle_pattern(count: usize, diameter: f64) -> Pattern {
+    let angle = |n: usize| (n as f64) / (count as f64) * std::f64::consts::TAU;
+    let positions = (0..count).map(|n| Position {
+        order: (n * 5) % count + 1,
+        x_mm: diameter / 2.0 * angle(n).cos(),
+        y_mm: diameter / 2.0 * angle(n).sin(),
+    });
+    Pattern {
+        id: "flange".into(),
+        name: "flange".into(),
+        positions: positions.collect(),
+        layout: "circle".into(),
+        passes: vec![],
+        computed: true,
+    }
+}
+
+/// Who the sample card is.
+pub fn identity() -> Identity {
+    Identity {
+        set: "air-compressor".into(),
+        set_title: "Two-cylinder workshop air compressor".into(),
+        machine: "Compressor pump VK-2".into(),
+        procedure: "head".into(),
+        title: "Fit the valve plate and cylinder head".into(),
+        position: 4,
+        of: 6,
+        rev: "C".into(),
+        date: "2026-11-02".into(),
+        source: "Invented maker's sheet VK-2, issue 3".into(),
+        draft: true,
+        choices: vec![
+            Choice {
+                option: "gasket".into(),
+                what: "Head gasket".into(),
+                value: "renew".into(),
+                why: "any trace of blow-by".into(),
+                default: true,
+            },
+            Choice {
+                option: "valves".into(),
+                what: "Reed valves".into(),
+                value: "keep".into(),
+                why: String::new(),
+                default: false,
+            },
+        ],
+        language: "en".into(),
+        paper: "a4".into(),
+    }
+}
+
+/// The smallest card: one step.
+pub fn tiny() -> Card {
+    Card {
+        identity: identity(),
+        cover: Cover {
+            about: para("One step."),
+            applies_to: String::new(),
+            after: vec![],
+            worst: None,
+            hazards: vec![],
+            messages: vec![],
+            notices: vec!["Local codes and licensed practice come first.".into()],
+            parts: vec![],
+            temporary: vec![],
+            consumables: vec![],
+            tools: vec![],
+            hands_on: String::new(),
+            timers: vec![],
+            left_out: vec![],
+            steps: 1,
+        },
+        phases: vec![phase(1, "Look", vec![step("1.1", "Look at it.")])],
+        torques: vec![],
+        measurements: vec![],
+        patterns: vec![],
+        holds: vec![],
+    }
+}
+
+fn cover() -> Cover {
+    let mut thread_lock = kit("Threadlocker, medium", "2 drops", "4 min open, 24 h cure", &["2.4"]);
+    thread_lock.ghs = vec!["GHS07".into()];
+    let mut cleaner = kit("Brake cleaner", "50 mL", "", &["1.1", "1.2"]);
+    cleaner.ghs = vec!["GHS02".into(), "GHS07".into()];
+    let mut gasket = kit("Head gasket", "1", "900-114-220-007", &["2.1"]);
+    gasket.single_use = true;
+    Cover {
+        about: para("Puts the valve plate and the head back on the crankcase after the strip and the measuring."),
+        applies_to: "VK-2 pumps from number 1001, with reed valves".into(),
+        after: vec![CardRef { procedure: "measure".into(), title: "Measure bores and pistons".into(), position: 3 }],
+        worst: Some(Signal::Warning),
+        hazards: vec![
+            HazardRow { signal: Signal::Warning, hazard: "Stored air pressure".into(), at: vec!["1.1".into()] },
+            HazardRow { signal: Signal::Warning, hazard: "Flammable vapour".into(), at: vec!["1.2".into()] },
+            HazardRow { signal: Signal::Caution, hazard: "Sharp edges on the reeds".into(), at: vec![] },
+            HazardRow { signal: Signal::Notice, hazard: "Scored sealing face".into(), at: vec!["2.1".into()] },
+        ],
+        messages: vec![message(
+            Signal::Caution,
+            "Sharp edges on the reeds",
+            "Valve reeds cut fingers.",
+            "wear thin gloves and hold the reeds by their ends.",
+        )],
+        notices: vec![
+            "Local codes, the maker's own data and licensed practice come first.".into(),
+            "The data of this set is invented and serves as an example.".into(),
+        ],
+        parts: vec![gasket, kit("Head bolt", "6", "M8x1.25 8.8, 55 mm", &["2.2", "2.3"])],
+        temporary: vec![kit("Guide studs", "2", "red tag", &["2.1", "2.4"])],
+        consumables: vec![cleaner, thread_lock],
+        tools: vec![
+            kit("3/8 in torque wrench", "", "5 to 60 N·m, ± 4 %", &["2.3"]),
+            kit("Straight edge and feelers", "", "0.03 to 0.5 mm", &["1.3"]),
+        ],
+        hands_on: "1 h 25 min".into(),
+        timers: vec![timer()],
+        left_out: vec![LeftOut { number: "1.5".into(), only: "valves = renew".into() }],
+        steps: 9,
+    }
+}
+
+fn timer() -> Timer {
+    Timer { id: "joint".into(), what: "sealant open time".into(), rule: "within".into(), span: "10 min".into() }
+}
+
+/// A card that uses every kind of thing.
+pub fn full() -> Card {
+    let mut head_bolts = torque("head bolts", "M8x1.25 8.8", 6, vec![stage("20 N·m", "15 lbf·ft", 3), stage("+90°", "", 1)]);
+    head_bolts.stages[0].passes = vec!["30 %: 6.0 N·m".into(), "70 %: 14 N·m".into(), "100 %: 20 N·m".into()];
+    head_bolts.pattern = "head".into();
+    let mut cover_screws = torque("cover screws", "M6x1 8.8", 4, vec![stage("9 N·m", "80 lbf·in", 1)]);
+    cover_screws.lubrication = "dry".into();
+    cover_screws.steps = vec!["2.4".into()];
+
+    let mut flatness = measurement("Flatness of the head", "max 0.05 mm", "mm");
+    flatness.second = "max 0.0019 in".into();
+    flatness.rows = ["left", "middle", "right", "front to back"].map(String::from).to_vec();
+    flatness.record = true;
+    let mut bores = measurement("Cylinder bore", "65 H7", "mm");
+    bores.range = "65.000 to 65.030 mm".into();
+    bores.rows = vec!["cylinder 1".into(), "cylinder 2".into()];
+    bores.columns = vec!["top".into(), "middle".into(), "bottom".into()];
+    let gap = measurement("Reed gap", "0.20 ± 0.02 mm", "mm");
+
+    let hold = Hold {
+        id: "square".into(),
+        what: "Both faces clean, dry and within 0.05 mm; gasket not yet unwrapped.".into(),
+        second_person: true,
+        step: "1.4".into(),
+    };
+
+    let mut clean = step("1.1", "Vent the receiver until the gauge reads *0 bar*, then lock the valve open.");
+    clean.messages = vec![
+        message(
+            Signal::Warning,
+            "Stored air pressure",
+            "The head lifts off and can break bones.",
+            "vent the receiver and hang the lock before the first bolt is touched.",
+        ),
+        message(Signal::Note, "", "The gauge sticks below 0.2 bar: tap it.", ""),
+    ];
+    clean.specs = vec![
+        Spec::Need { state: "supply".into(), value: "locked out".into() },
+        Spec::Set { state: "receiver".into(), value: "vented".into() },
+    ];
+    clean.time = "10 min".into();
+    let mut wipe = step("1.2", "Wipe both sealing faces with *brake cleaner* until a white cloth stays white.");
+    wipe.specs = vec![Spec::Use {
+        what: UseKind::Consumable,
+        name: "Brake cleaner".into(),
+        amount: "50 mL".into(),
+        detail: "no naked flame, air the room".into(),
+        ghs: vec!["GHS02".into(), "GHS07".into()],
+    }];
+    wipe.messages = vec![message(Signal::Danger, "Flammable vapour", "It will flash at a spark and burn you.", "switch off heaters and air the room.")];
+    let mut flat = step("1.3", "Lay the straight edge over the head and try the feelers at the four places.");
+    flat.specs = vec![Spec::Measure(flatness.clone())];
+    flat.time = "15 min".into();
+    let mut bore = step("1.4", "Measure both bores.");
+    bore.specs = vec![Spec::Measure(bores.clone()), Spec::Measure(gap.clone())];
+    bore.holds = vec![hold.clone()];
+
+    let mut gasket = step("2.1", "Fit the *guide studs*, then the *head gasket* with its tab to the front.");
+    gasket.messages = vec![message(Signal::Notice, "Scored sealing face", "A scratch across the bead leaks.", "use no scraper of steel.")];
+    gasket.specs = vec![
+        Spec::Item {
+            act: ItemAct::Fit,
+            name: "Guide studs".into(),
+            count: 2,
+            temporary: true,
+            single_use: false,
+            detail: "red tag".into(),
+        },
+        Spec::Item {
+            act: ItemAct::Fit,
+            name: "Head gasket".into(),
+            count: 1,
+            temporary: false,
+            single_use: true,
+            detail: "900-114-220-007".into(),
+        },
+        Spec::TimerStart(timer()),
+    ];
+    let mut run_in = step("2.2", "Start the *head bolts* by hand:");
+    run_in.specs = vec![Spec::Snug { name: "head bolts".into(), count: 6 }];
+    run_in.substeps = ["oil the threads", "turn each in until its face touches", "take out the guide studs, one at a time"]
+        .iter()
+        .zip(["a", "b", "c"])
+        .map(|(text, letter)| SubStep { letter: letter.into(), text: para(text), specs: vec![] })
+        .collect();
+    run_in.substeps[2].specs = vec![Spec::Item {
+        act: ItemAct::Remove,
+        name: "Guide studs".into(),
+        count: 2,
+        temporary: true,
+        single_use: false,
+        detail: "red tag".into(),
+    }];
+    let mut tighten = step("2.3", "Tighten the *head bolts* in three passes, in the order drawn, and then by angle.");
+    tighten.specs = vec![Spec::Torque(head_bolts.clone()), Spec::TimerEnd(timer())];
+    tighten.time = "20 min".into();
+    let mut close = step("2.4", "Fit the cover and tighten the *cover screws*.");
+    close.specs = vec![Spec::Torque(cover_screws.clone())];
+    let mut turn = step("2.5", "Turn the shaft by hand through two full turns; it must not catch. See *card 6, Test*.");
+    turn.specs = vec![Spec::Do {
+        name: "turn the shaft".into(),
+        needs: vec!["supply: locked out".into()],
+        never_with: vec!["crank lock".into()],
+    }];
+
+    let mut first = phase(1, "Clean and check", vec![clean, wipe, flat, bore]);
+    first.intro = para("The valve plate lies ready from card 3.");
+    first.runs.push(Run {
+        any_order: true,
+        steps: vec![step("1.6", "Count the reeds: four."), step("1.7", "Blow out the passages.")],
+    });
+    Card {
+        identity: identity(),
+        cover: cover(),
+        phases: vec![first, phase(2, "Fit and tighten", vec![gasket, run_in, tighten, close, turn])],
+        torques: vec![head_bolts, cover_screws],
+        measurements: vec![flatness, bores, gap],
+        patterns: vec![head_pattern()],
+        holds: vec![hold],
+    }
+}
+
+/// A card of `count` plain steps in phases of nine.
+pub fn long(count: usize) -> Card {
+    let mut card = tiny();
+    let words = "Turn the adjusting ring until the mark stands on the line, hold it there with the pin spanner and lock the nut.";
+    card.phases = (0..count.div_ceil(9))
+        .map(|p| {
+            let steps = (p * 9..count.min(p * 9 + 9)).map(|n| step(&format!("{}.{}", p + 1, n % 9 + 1), words)).collect();
+            phase(p + 1, "Adjust", steps)
+        })
+        .collect();
+    card.cover.steps = count;
+    card
+}
+
+/// What strains the layout: words and numbers wider than a column, accents, a long table, a step of forty messages.
+pub fn stress() -> Card {
+    let mut card = full();
+    card.identity.title = "Kurbelgehäuseentlüftungsventildeckel tauschen, naïvement, côté Žďár".into();
+    for n in 0..9 {
+        card.identity.choices.push(Choice {
+            option: format!("option-{n}"),
+            what: "Which".into(),
+            value: "a-value-of-some-length".into(),
+            why: "why not".into(),
+            default: false,
+        });
+    }
+    let row = card.torques[1].clone();
+    for n in 0..60 {
+        let mut row = row.clone();
+        row.name = format!("screw {n} of the intermediate flange, part 123456789012");
+        row.fastener = "3/8-16 UNC grade 8".into();
+        card.torques.push(row);
+    }
+    let mut words = step("3.1", &format!("Take part 123456789012 or {} or {} off.", "Donaudampfschifffahrtsgesellschaftskapitän", "X".repeat(120)));
+    words.specs = vec![Spec::Item {
+        act: ItemAct::Remove,
+        name: "Zwischenflanschdichtungsringhalterung".into(),
+        count: 12,
+        temporary: false,
+        single_use: true,
+        detail: "AB-123456789012345678901234567890/REV-0000000000000001".into(),
+    }];
+    let mut warned = step("3.2", "Do it.");
+    for n in 0..40 {
+        let signal = if n < 20 { Signal::Warning } else { Signal::Caution };
+        warned.messages.push(message(signal, &format!("Hazard {n}"), "It can hurt somebody badly in many ways.", "keep away from it."));
+    }
+    card.phases.push(phase(3, "Strain", vec![words, warned, step("3.3", "Rest.")]));
+    card.patterns.push(circle_pattern(24, 300.0));
+    card
+}

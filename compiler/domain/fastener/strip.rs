@@ -147,6 +147,19 @@ mod tests {
     use crate::domain::quantity::ValueErrorKind;
 
     #[test]
+    fn recommended_engagements_hold_the_bolt() {
+        // Least lengths recommended for threads tapped in S235 (after VDI 2230, as reprinted): one diameter for 8.8, a quarter more
+        // for 10.9. At these the threads should hold about the bolt's yield load.
+        let steel = TappedMaterial::parse("steel").unwrap();
+        for (name, diameters) in [("M8 8.8", 1.0), ("M12 8.8", 1.0), ("M8 10.9", 1.25), ("M12 10.9", 1.25)] {
+            let fastener = Fastener::parse(name).unwrap();
+            let strip = strip_load(fastener, diameters * fastener.thread().diameter(), steel);
+            let share = (strip / fastener.yield_load().unwrap()).get::<uom::si::ratio::ratio>();
+            assert!((0.9..1.2).contains(&share), "{name}: {share}");
+        }
+    }
+
+    #[test]
     fn shear_areas_are_near_the_printed_ones() {
         // Bolt and nut thread, engaged by one diameter, classes 2A/2B, square inches.
         let printed = [

@@ -14,17 +14,21 @@ pub const VERBS: [&str; 18] = [
     "step", "see", "time", "only",
 ];
 
-/// What a verb wants after it, for the message when it gets something else.
-fn wants(verb: &str) -> &'static str {
+/// What a verb wants after it, and an example of that, for the message when it gets something else.
+fn wants(verb: &str) -> (&'static str, &'static str) {
     match verb {
-        "fit" | "remove" => "an id and perhaps a count, such as `[fit plug 2]`",
-        "use" => "an id and perhaps a count or amount, such as `[use oil 50 mL]`",
-        "need" | "set" => "a state and a value, such as `[set drain=open]`",
-        "only" => "an option and a value, such as `[only seals=renew]`",
-        "time" => "a time, such as `[time 10 min]`",
-        "step" => "a label, or a procedure and a label, such as `[step strip/crank-out]`",
-        "see" => "a procedure's id",
-        _ => "one id",
+        "fit" | "remove" => ("an id and perhaps a count", "plug 2"),
+        "use" => ("an id and perhaps a count or amount", "oil 50 mL"),
+        "need" | "set" => ("a state and one of its values", "drain=open"),
+        "only" => ("an option and one or more of its values", "seals=renew"),
+        "time" => ("a time", "10 min"),
+        "step" => ("a label, or a procedure and a label", "strip/crank-out"),
+        "see" => ("a procedure's id", "strip"),
+        "label" => ("one word", "crank-out"),
+        "torque" | "snug" | "loosen" => ("one id", "head-bolts"),
+        "measure" => ("one id", "bore"),
+        "start" | "end" => ("one id", "cure"),
+        _ => ("one id", "power-off"),
     }
 }
 
@@ -70,6 +74,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         "step" => {
             let name = args.one(&verb)?;
             match name.text.split_once('/') {
+                Some((procedure, label)) if procedure.is_empty() || label.is_empty() => return Err(args.wrong(&verb)),
                 Some((procedure, label)) => MarkKind::Step(
                     Some(Name { text: procedure.to_string(), span: name.span.slice(0..procedure.len()) }),
                     Name { text: label.to_string(), span: name.span.slice(procedure.len() + 1..name.text.len()) },
@@ -122,7 +127,8 @@ impl<'a> Args<'a> {
     }
 
     fn wrong(&self, verb: &Name) -> Box<Finding> {
-        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wants(&verb.text)))
+        let (wanted, example) = wants(&verb.text);
+        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wanted, example))
     }
 
     fn name(&mut self, verb: &Name) -> Read<Name> {

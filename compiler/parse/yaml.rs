@@ -162,6 +162,20 @@ impl Place<'_> {
         if quoted { span.slice(start + 1..end - 1) } else { span.slice(start..end) }
     }
 
+    /// Stretches a container's span to the end of its last child, and over the bracket that closes it.
+    fn cover(&self, span: Span, last: Option<Span>) -> Span {
+        let end = last.map_or(span.end, |last| last.end.max(span.end));
+        let close = match self.written(span).chars().next() {
+            Some('[') => ']',
+            Some('{') => '}',
+            _ => return Span { end, ..span },
+        };
+        let rest = self.text.get(end as usize - self.offset..).unwrap_or("");
+        let inner = rest.trim_start_matches(|c: char| c.is_whitespace() || matches!(c, ',' | '"' | '\''));
+        let closed = if inner.starts_with(close) { end + (rest.len() - inner.len()) as u32 + 1 } else { end };
+        Span { end: closed, ..span }
+    }
+
     fn written(&self, span: Span) -> &str {
         let range = span.range();
         self.text.get(range.start - self.offset..range.end - self.offset).unwrap_or("")
@@ -179,7 +193,7 @@ impl Place<'_> {
             Raw::Text(text) => Node { span: self.inner(span), value: Value::Scalar(text) },
             Raw::List(items) => {
                 let items: Vec<Node> = items.into_iter().map(|i| self.node(i)).collect();
-                let span = cover(span, items.last().map(|n| n.span));
+                let span = self.cover(span, items.last().map(|n| n.span));
                 Node { span, value: Value::List(items) }
             }
             Raw::Map(entries) => {
@@ -190,18 +204,10 @@ impl Place<'_> {
                         (Key { span, text: key.value }, self.node(value))
                     })
                     .collect();
-                let span = cover(span, entries.last().map(|(_, n)| n.span));
+                let span = self.cover(span, entries.last().map(|(_, n)| n.span));
                 Node { span, value: Value::Map(entries) }
             }
         }
-    }
-}
-
-/// Stretches a container's span to the end of its last child.
-fn cover(span: Span, last: Option<Span>) -> Span {
-    match last {
-        Some(last) if last.file == span.file && last.end > span.end => Span { end: last.end, ..span },
-        _ => span,
     }
 }
 

@@ -101,9 +101,11 @@ impl Reader<'_> {
         let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
         let end = range.start + "[!".len() + word.len() + 1;
         let level = LEVELS.iter().find(|(tag, _)| *tag == word).map(|(_, level)| *level);
-        if level.is_none() || !line.contains(']') {
-            let span = self.span(range.start..end.min(range.start + "[!".len() + line.trim_end().len()));
-            self.findings.push(unknown_message_tag::finding(span, word));
+        let span = self.span(range.start..end.min(range.start + "[!".len() + line.trim_end().len()));
+        if !line.contains(']') {
+            self.findings.push(unknown_message_tag::unclosed(span));
+        } else if level.is_none() {
+            self.findings.push(unknown_message_tag::finding(span, word.trim()));
         }
         // The tag's own text events are cut off, so that what follows on the line is left.
         self.at = at + 1;

@@ -8,10 +8,17 @@ use crate::parse::mark;
 use crate::parse::rules::{bad_mark_arguments, mark_taken_as_link};
 use crate::parse::syntax::{Block, Inline, Mark, Name};
 use pulldown_cmark::{CowStr, Event, LinkType, Tag, TagEnd};
+use crate::source::Span;
 use std::ops::Range;
 
-/// True if a bracket with this inside would be a mark.
-pub fn starts_with_verb(inner: &str) -> bool {
+/// True if a link with this text and address was meant as a mark: its text can be read as one, or starts like one and the address looks
+/// like no address.
+pub fn meant_as_mark(span: Span, inner: &str, address: &str) -> bool {
+    starts_with_verb(inner) && (mark::read(span, inner).is_ok() || !address.contains(['.', '/', '#', ':']))
+}
+
+/// True if a bracket with this inside starts like a mark.
+fn starts_with_verb(inner: &str) -> bool {
     let word = inner.split_whitespace().next().unwrap_or("");
     mark::VERBS.contains(&word) && inner.trim() != word
 }
@@ -83,16 +90,19 @@ impl<'a> Reader<'a> {
                 self.close(TagEnd::Link);
                 let inner = self.src[range.clone()].trim_start_matches('[');
                 let inner = &inner[..inner.find(']').unwrap_or(0)];
-                if link_type == LinkType::Inline && starts_with_verb(inner) {
-                    self.findings.push(mark_taken_as_link::finding(self.span(range), inner));
+                let span = self.span(range);
+                if link_type == LinkType::Inline && meant_as_mark(span, inner, &dest_url) {
+                    self.findings.push(mark_taken_as_link::finding(span, inner));
                 }
                 out.push(Inline::Link { text, url: dest_url.to_string() });
             }
             Tag::Image { dest_url, .. } => {
                 self.close(TagEnd::Image);
                 let written = &self.src[range.clone()];
-                let at = written.rfind(dest_url.as_ref()).unwrap_or(0);
-                let path_span = self.span(range.start + at..range.start + at + dest_url.len().min(written.len() - at));
+                // An address that isn't written here word for word (by reference, with entities) is shown by the whole picture.
+                let from = written.rfind("](").map_or(written.len(), |at| at + "](".len());
+                let at = written[from..].find(dest_url.as_ref()).filter(|_| !dest_url.is_empty()).map(|at| range.start + from + at);
+                let path_span = self.span(at.map_or(range.clone(), |at| at..at + dest_url.len()));
                 let path = Name { text: dest_url.to_string(), span: path_span };
                 figures.push(Block::Figure { span: self.span(range), path, caption: text });
             }

@@ -36,10 +36,9 @@ fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     let stages = fields.values("stages", Stage::parse);
     if fields.has(&["torque"]) && fields.has(&["stages"]) {
         let span = fields.span();
-        fields.findings().push(wrong_kind::finding(span, "a torque", "one of `torque` and `stages`, not both"));
-    } else if !fields.has(&["stages"]) {
-        fields.require("torque", figure.as_ref());
+        fields.findings().push(wrong_kind::too_many(span, "a torque", &["torque", "stages"]));
     }
+    fields.require_one(&["torque", "stages"], figure.as_ref());
     if stages.is_empty() { figure.into_iter().collect() } else { stages }
 }
 
@@ -109,14 +108,10 @@ pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
     let mut found = layouts.into_iter().flatten();
     let layout = found.next();
     if let (Some(_), Some(_)) = (&layout, found.next()) {
-        fields.findings().push(wrong_kind::finding(span, "a pattern", "one of `circle`, `grid` and `at`"));
+        fields.findings().push(wrong_kind::too_many(span, "a pattern", &["circle", "grid", "at"]));
     }
     drop(found);
-    let layout = if layout.is_none() && !fields.has(&["circle", "grid", "at"]) {
-        fields.require("circle", layout)
-    } else {
-        layout
-    };
+    let layout = fields.require_one(&["circle", "grid", "at"], layout);
     let order = order(fields, layout.as_ref().map(Layout::count));
     Pattern { name, layout, order, passes: fields.values("passes", written::<Ratio>), note: fields.text("note") }
 }
@@ -192,7 +187,7 @@ fn order(fields: &mut Fields, count: Option<usize>) -> Vec<At<u32>> {
         let mut sorted: Vec<u32> = order.iter().map(|o| o.value).collect();
         sorted.sort_unstable();
         if sorted.len() != texts.len() || !sorted.iter().copied().eq(1..=count as u32) {
-            let wanted = format!("each of 1 to {count} once");
+            let wanted = format!("a list of every position from 1 to {count}, each once");
             findings.push(wrong_kind::finding(node.span, "order", &wanted));
             return Vec::new();
         }

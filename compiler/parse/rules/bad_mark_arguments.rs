@@ -23,9 +23,9 @@ pub static RULE: Rule =
     Rule { code: "BL021", name: "bad-mark-arguments", severity: Severity::Error, page: include_str!("bad_mark_arguments.rs") };
 
 
-/// `wanted` says what belongs after the verb, with an example.
-pub fn finding(span: Span, verb: &str, wanted: &str) -> Finding {
-    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(format!("after `{verb}` write {wanted}"))
+/// `wanted` says what belongs after the verb, `example` is one.
+pub fn finding(span: Span, verb: &str, wanted: &str, example: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(format!("write it like `[{verb} {example}]`"))
 }
 
 pub fn unclosed(span: Span) -> Finding {

@@ -19,7 +19,7 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
-use super::unknown_field::quoted;
+use super::unknown_field::listed;
 use crate::parse::syntax::Name;
 
 pub static RULE: Rule =
@@ -27,9 +27,9 @@ pub static RULE: Rule =
 
 
 pub fn finding(text: &Name, field: &str, words: &[&str]) -> Finding {
-    let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of {field}", text.text));
+    let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of `{field}`", text.text));
     match did_you_mean(&text.text, words.iter().copied()) {
         Some(word) => finding.replace(text.span, word, format!("did you mean `{word}`?")),
-        None => finding.help(format!("write one of {}", quoted(words))),
+        None => finding.help(format!("write {}", listed(words, "or"))),
     }
 }

@@ -34,11 +34,15 @@ pub static RULE: Rule =
 
 /// `span` is the tag with its brackets.
 pub fn finding(span: Span, tag: &str) -> Finding {
-    let finding = Finding::new(&RULE, span, format!("`{tag}` is not a level of a safety message"));
+    let finding = Finding::new(&RULE, span, format!("`[!{tag}]` is not the tag of a safety message"));
     let near = did_you_mean(tag, LEVELS.iter().map(|(tag, _)| *tag));
     let near = near.or_else(|| LEVELS.iter().map(|(t, _)| *t).find(|t| tag.len() >= 3 && t.starts_with(&tag.to_uppercase())));
     match near {
         Some(name) => finding.replace(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
         None => finding.help("write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`"),
     }
+}
+
+pub fn unclosed(span: Span) -> Finding {
+    Finding::new(&RULE, span, "the tag of this message has no closing bracket").help("write `]` after the level, such as `[!WARNING]`")
 }

@@ -44,7 +44,7 @@ pub fn unit(name: &Name, wanted: Dimension, found: Option<Unit>) -> Finding {
     let example = wanted.example_unit();
     let unit = if found.is_none() { Unit::suggest(&name.text, Some(wanted)) } else { None };
     match unit {
-        Some(near) => Finding::new(&RULE, name.span, message).help(format!("did you mean `{near}`?")),
+        Some(near) => Finding::new(&RULE, name.span, message).replace(name.span, near.clone(), format!("did you mean `{near}`?")),
         None => Finding::new(&RULE, name.span, message).help(format!("write a unit of {wanted}, such as `{example}`")),
     }
 }

@@ -23,6 +23,9 @@ pub static RULE: Rule =
     Rule { code: "BL113", name: "missing-picture", severity: Severity::Error, page: include_str!("missing_picture.rs") };
 
 pub fn finding(path: &Name) -> Finding {
-    Finding::new(&RULE, path.span, format!("there is no picture `{}`", path.text))
-        .help("write its path relative to this file, inside the folders that are compiled")
+    let message = match path.text.as_str() {
+        "" => "this picture names no file".to_string(),
+        name => format!("there is no picture `{name}`"),
+    };
+    Finding::new(&RULE, path.span, message).help("write its path relative to this file, inside the folders that are compiled")
 }

@@ -36,6 +36,7 @@ type Read<T> = Result<T, Box<Finding>>;
 
 /// Reads a mark. `span` covers both brackets, `inner` is the source text between them.
 pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
+    let inner = &unquoted(inner);
     let mut args = Args { span, inner, at: 0 };
     let Some(verb) = args.word() else {
         return Err(Box::new(unknown_mark::finding(span, inner)));
@@ -94,6 +95,17 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     Ok(kind)
 }
 
+/// A mark wrapped over two lines of a block quote has the quote's own signs in it; blanks in their place keep every offset.
+fn unquoted(inner: &str) -> String {
+    let mut head_of_line = false;
+    let blank = |c: char| {
+        let sign = head_of_line && c == '>';
+        head_of_line = c == '\n' || (head_of_line && (sign || c.is_whitespace()));
+        if sign { ' ' } else { c }
+    };
+    inner.chars().map(blank).collect()
+}
+
 /// What stands between the brackets, taken word by word.
 struct Args<'a> {
     span: Span,
@@ -112,10 +124,6 @@ impl<'a> Args<'a> {
         let start = self.at + (rest.len() - rest.trim_start().len());
         let word = self.inner[start..].split_whitespace().next()?;
         self.at = start + word.len();
-        // A mark broken over two lines of a block quote has the quote's own sign in it.
-        if word == ">" {
-            return self.word();
-        }
         Some(Name { text: word.to_string(), span: self.part(start, self.at) })
     }
 

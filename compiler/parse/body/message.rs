@@ -31,13 +31,13 @@ impl Reader<'_> {
                 }
                 Event::Start(Tag::Paragraph) => {
                     self.advance();
-                    self.lines(&mut message, &mut avoiding, first);
+                    self.lines(&mut message, &mut avoiding, first, level.is_some());
                     self.close(TagEnd::Paragraph);
                 }
                 Event::End(_) => self.advance(),
                 _ => {
                     let blocks = self.block();
-                    if avoiding { &mut message.avoid } else { &mut message.consequence }.extend(blocks);
+                    part(&mut message, avoiding).extend(blocks);
                 }
             }
             first = false;
@@ -58,23 +58,17 @@ impl Reader<'_> {
         Ok(message)
     }
 
-    /// The paragraph's lines: the first names the hazard, `Avoid:` turns to the avoidance.
-    fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool) {
+    /// The paragraph's lines: in a tagged quote the first names the hazard, and `Avoid:` turns to the avoidance.
+    fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool, tagged: bool) {
         let mut paragraph: Vec<Inline> = Vec::new();
         loop {
             let (mut line, figures) = self.inlines(true);
-            if first && !figures.is_empty() {
-                message.consequence.extend(figures);
-            } else if !figures.is_empty() {
-                line.push(Inline::Break);
-                message.consequence.extend(figures);
-            }
             if first {
                 trim_start(&mut line);
                 message.hazard = line;
                 first = false;
             } else {
-                if starts_avoid(&line) {
+                if tagged && starts_avoid(&line) {
                     push_paragraph(message, *avoiding, &mut paragraph);
                     *avoiding = true;
                     strip_avoid(&mut line);
@@ -83,6 +77,10 @@ impl Reader<'_> {
                     paragraph.push(Inline::Text(" ".to_string()));
                 }
                 paragraph.append(&mut line);
+            }
+            if !figures.is_empty() {
+                push_paragraph(message, *avoiding, &mut paragraph);
+                part(message, *avoiding).extend(figures);
             }
             match self.peek() {
                 Some((Event::SoftBreak | Event::HardBreak, _)) => self.advance(),
@@ -131,9 +129,13 @@ impl Reader<'_> {
 
 fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {
     if !paragraph.is_empty() {
-        let block = Block::Paragraph(std::mem::take(paragraph));
-        if avoiding { &mut message.avoid } else { &mut message.consequence }.push(block);
+        part(message, avoiding).push(Block::Paragraph(std::mem::take(paragraph)));
     }
+}
+
+/// Where words go: to the avoidance once it has begun, else to what happens.
+fn part(message: &mut Message, avoiding: bool) -> &mut Vec<Block> {
+    if avoiding { &mut message.avoid } else { &mut message.consequence }
 }
 
 fn starts_avoid(line: &[Inline]) -> bool {
@@ -141,11 +143,11 @@ fn starts_avoid(line: &[Inline]) -> bool {
         if text.trim_start().get(..AVOID.len()).is_some_and(|t| t.eq_ignore_ascii_case(AVOID)))
 }
 
-fn strip_avoid(line: &mut [Inline]) {
+fn strip_avoid(line: &mut Vec<Inline>) {
     if let Some(Inline::Text(text)) = line.first_mut() {
-        let rest = text.trim_start().get(AVOID.len()..).unwrap_or("").trim_start().to_string();
-        *text = rest;
+        *text = text.trim_start().get(AVOID.len()..).unwrap_or("").to_string();
     }
+    trim_start(line);
 }
 
 fn trim_start(line: &mut Vec<Inline>) {

@@ -145,7 +145,7 @@ impl<'a> Reader<'a> {
 
     fn heading(&mut self, range: Range<usize>) -> Phase {
         self.advance();
-        let (title, _) = self.inlines(false);
+        let (title, figures) = self.inlines(false);
         if let Some((Event::End(end @ TagEnd::Heading(_)), _)) = self.peek() {
             self.close(end);
         }
@@ -154,7 +154,7 @@ impl<'a> Reader<'a> {
         let only = onlys(&found);
         self.forbid(found.into_iter().cloned().collect(), "a heading");
         let trimmed = self.src[range.clone()].trim_end().len();
-        phase(self.span(range.start..range.start + trimmed), title, only)
+        Phase { intro: figures, ..phase(self.span(range.start..range.start + trimmed), title, only) }
     }
 
     /// The items of a top-level list whose start event is behind us.
@@ -282,7 +282,14 @@ impl<'a> Reader<'a> {
                 self.advance();
                 vec![Block::List { ordered: first.is_some(), items: self.plain_items() }]
             }
-            Event::Start(Tag::BlockQuote(_)) => self.quote().map_or_else(|blocks| blocks, |message| message.consequence),
+            Event::Start(Tag::BlockQuote(_)) => match self.quote() {
+                Ok(message) => {
+                    self.findings.push(message_guards_nothing::nested(message.span));
+                    let hazard = (!message.hazard.is_empty()).then_some(Block::Paragraph(message.hazard));
+                    hazard.into_iter().chain(message.consequence).chain(message.avoid).collect()
+                }
+                Err(blocks) => blocks,
+            },
             Event::Start(Tag::HtmlBlock) => {
                 self.advance();
                 while let Some((Event::Html(_), _)) = self.peek() {

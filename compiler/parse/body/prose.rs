@@ -23,6 +23,12 @@ fn starts_with_verb(inner: &str) -> bool {
     mark::VERBS.contains(&word) && inner.trim() != word
 }
 
+/// True if what follows an opening bracket begins with a verb, so that it was meant as a mark.
+fn begins_with_verb(rest: &str) -> bool {
+    let word = rest.split_whitespace().next().unwrap_or("");
+    mark::VERBS.contains(&word.trim_end_matches('\\'))
+}
+
 type Pieces<'a> = Vec<(Range<usize>, CowStr<'a>)>;
 
 impl<'a> Reader<'a> {
@@ -45,6 +51,7 @@ impl<'a> Reader<'a> {
         while let Some((event, range)) = self.peek() {
             match event {
                 Event::Text(text) => pieces.push((range, text)),
+                Event::SoftBreak if one_line && self.in_mark(&pieces) => pieces.push((range, CowStr::Borrowed(" "))),
                 Event::SoftBreak | Event::HardBreak if one_line => break,
                 Event::SoftBreak => pieces.push((range, CowStr::Borrowed(" "))),
                 Event::HardBreak => {
@@ -145,13 +152,35 @@ impl<'a> Reader<'a> {
             }
         }
         if let Some((start, _)) = open {
-            let line = self.src[start + 1..].lines().next().unwrap_or("");
-            if starts_with_verb(line) {
-                let span = self.span(start..start + 1 + line.trim_end().len());
-                self.findings.push(bad_mark_arguments::unclosed(span));
+            let line = self.src[start + 1..].lines().next().unwrap_or("").trim_end();
+            if begins_with_verb(line) {
+                let close = line.find(']').filter(|at| backslashes(line, *at) % 2 == 0);
+                self.findings.push(match close {
+                    Some(at) => bad_mark_arguments::markup(self.span(start..start + 1 + at + 1)),
+                    None => bad_mark_arguments::unclosed(self.span(start..start + 1 + line.len())),
+                });
             }
         }
         push_text(&mut plain, out);
+    }
+
+    /// True if a mark has begun in these pieces and not ended: it may be wrapped over the end of the line.
+    fn in_mark(&self, pieces: &Pieces<'a>) -> bool {
+        let mut open = None;
+        for (range, text) in pieces {
+            if self.src[range.clone()] != **text {
+                continue;
+            }
+            for (i, c) in text.char_indices() {
+                let at = range.start + i;
+                match c {
+                    '[' if !(i == 0 && backslashes(self.src, at) % 2 == 1) => open = Some(at),
+                    ']' => open = None,
+                    _ => {}
+                }
+            }
+        }
+        open.is_some_and(|at| begins_with_verb(&self.src[at + 1..]))
     }
 
     fn mark(&mut self, range: Range<usize>) -> Option<Mark> {

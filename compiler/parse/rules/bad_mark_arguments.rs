@@ -31,3 +31,8 @@ pub fn finding(span: Span, verb: &str, wanted: &str, example: &str) -> Finding {
 pub fn unclosed(span: Span) -> Finding {
     Finding::new(&RULE, span, "this mark has no closing bracket").help("write `]` after its last word")
 }
+
+/// Something other than plain words stands inside.
+pub fn markup(span: Span) -> Finding {
+    Finding::new(&RULE, span, "a mark can't hold emphasis, code or a link").help("write its words plainly, and any emphasis round the whole mark")
+}

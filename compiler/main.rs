@@ -1,1 +1,3 @@
+//! The program: nothing but a way into the command line.
+
 fn main() {}

@@ -8,14 +8,25 @@ use libtest_mimic::Trial;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::env;
+use std::fmt;
 use std::sync::LazyLock;
 
 pub fn trials() -> Vec<Trial> {
     vec![
-        Trial::test("fuzz/noise", || run(256, noise(), |files| stands(&files))),
-        Trial::test("fuzz/mutated-demos", || run(96, mutated(), |files| stands(&files))),
-        Trial::test("fuzz/any-order-of-files", || run(48, shuffled(), |(files, order)| order_is_nothing(&files, &order))),
+        Trial::test("fuzz/noise", || run(256, noise(), |input| stands(&input.0))),
+        Trial::test("fuzz/mutated-demos", || run(96, mutated(), |input| stands(&input.0))),
+        Trial::test("fuzz/any-order-of-files", || run(48, shuffled(), |(input, order)| order_is_nothing(&input.0, &order))),
     ]
+}
+
+/// Files, shown as texts when a property fails for them.
+#[derive(Clone)]
+struct Input(Files);
+
+impl fmt::Debug for Input {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        self.0.iter().try_for_each(|(path, bytes)| write!(f, "\n=== {path}\n{}", String::from_utf8_lossy(bytes)))
+    }
 }
 
 /// Runs a property over inputs that depend on nothing but the seed.
@@ -86,12 +97,12 @@ fn text() -> impl Strategy<Value = Vec<u8>> {
 }
 
 /// A procedure, a set and a shop that hold anything; mostly with what makes them be read at all.
-fn noise() -> impl Strategy<Value = Files> {
+fn noise() -> impl Strategy<Value = Input> {
     (text(), text(), text(), text(), any::<[bool; 2]>()).prop_map(|(head, body, set, shop, [fenced, named])| {
         let procedure = if fenced { [b"---\ntitle: A\n".as_slice(), &head, b"\n---\n", &body].concat() } else { body };
         let set = if named { [b"machine: A\ntitle: A\n".as_slice(), &set].concat() } else { set };
         let files = [("10-a.md", procedure.clone()), ("b/20-b.md", procedure), ("set.yaml", set), ("workshop.yaml", shop)];
-        files.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect()
+        Input(files.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect())
     })
 }
 
@@ -174,21 +185,21 @@ fn apply(files: &mut Files, which: u16, change: Change) {
 }
 
 /// A demo set with some changes.
-fn mutated() -> impl Strategy<Value = Files> {
+fn mutated() -> impl Strategy<Value = Input> {
     let changes = prop::collection::vec((any::<u16>(), change()), 1..12);
     (0..DEMOS.len(), changes).prop_map(|(demo, changes)| {
         let mut files = DEMOS[demo].clone();
         for (which, change) in changes {
             apply(&mut files, which, change);
         }
-        files
+        Input(files)
     })
 }
 
 /// A changed demo set and an order of its files.
-fn shuffled() -> impl Strategy<Value = (Files, Vec<usize>)> {
-    mutated().prop_flat_map(|files| {
-        let order: Vec<usize> = (0..files.len()).collect();
-        (Just(files), Just(order).prop_shuffle())
+fn shuffled() -> impl Strategy<Value = (Input, Vec<usize>)> {
+    mutated().prop_flat_map(|input| {
+        let order: Vec<usize> = (0..input.0.len()).collect();
+        (Just(input), Just(order).prop_shuffle())
     })
 }

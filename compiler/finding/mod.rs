@@ -85,7 +85,7 @@ pub struct Finding {
 impl Finding {
     pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Self {
         let primary = Label { span, text: String::new() };
-        Finding { rule, message: message.into(), primary, secondary: Vec::new(), fix: None }
+        Finding { rule, message: one_line(message.into()), primary, secondary: Vec::new(), fix: None }
     }
 
     /// Words at the main place.
@@ -102,13 +102,13 @@ impl Finding {
 
     /// What to do about it.
     pub fn help(mut self, text: impl Into<String>) -> Self {
-        self.fix = Some(Fix { text: text.into(), replace: None });
+        self.fix = Some(Fix { text: one_line(text.into()), replace: None });
         self
     }
 
     /// What to do about it, as an exact change.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
-        self.fix = Some(Fix { text: text.into(), replace: Some((span, with.into())) });
+        self.fix = Some(Fix { text: one_line(text.into()), replace: Some((span, with.into())) });
         self
     }
 
@@ -121,6 +121,11 @@ impl Finding {
         let key = |f: &Self| (f.primary.span, f.rule.code);
         key(self).cmp(&key(other)).then_with(|| self.message.cmp(&other.message))
     }
+}
+
+/// Words that quote the author may hold the author's line breaks, and a finding's words stand in one line.
+fn one_line(text: String) -> String {
+    if text.contains(['\n', '\r']) { text.split_whitespace().collect::<Vec<_>>().join(" ") } else { text }
 }
 
 /// The best of `candidates` for a misspelt `word`, if one is near enough to be worth asking about.

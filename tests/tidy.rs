@@ -1,7 +1,59 @@
-//! Any text.
+//! Checks on the tree itself: what the code must not do, and what must stand beside what.
 
+mod layers;
+mod paper;
+mod trees;
+
+use crate::harness::{Outcome, fixture};
 use libtest_mimic::Trial;
+use std::path::PathBuf;
 
 pub fn trials() -> Vec<Trial> {
-    Vec::new()
+    type Check = fn() -> Vec<String>;
+    let checks: [(&str, Check); 12] = [
+        ("modules-say-what-they-are", layers::without_docs),
+        ("phases-use-lower-phases-only", layers::upward_uses),
+        ("the-core-is-pure", layers::impure),
+        ("the-harness-alone-calls-the-crate", layers::calls_past_the_harness),
+        ("files-are-short", layers::too_long),
+        ("modules-are-declared", layers::undeclared),
+        ("rules-are-listed-and-named", paper::rules),
+        ("rules-have-pages", paper::pages),
+        ("rules-have-fixtures", trees::rule_fixtures),
+        ("fixtures-are-run", trees::strays),
+        ("tables-give-their-sources", trees::tables),
+        ("the-readme-is-complete", paper::readme),
+    ];
+    let mut trials: Vec<Trial> = checks
+        .into_iter()
+        .map(|(name, check)| Trial::test(format!("tidy/{name}"), move || none(check())))
+        .collect();
+    trials.push(Trial::test("tidy/texts-hold-no-traces", || none(paper::traces())));
+    trials
+}
+
+/// Passes if there is nothing to complain of.
+fn none(faults: Vec<String>) -> Outcome {
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults.join("\n").into())
+    }
+}
+
+/// The Rust files of a folder of the crate, with their text.
+fn sources(folder: &str) -> Vec<(PathBuf, String)> {
+    let files = fixture::walk(&fixture::root().join(folder)).into_iter();
+    files
+        .filter(|path| path.extension().is_some_and(|e| e == "rs"))
+        .map(|path| (path.clone(), fixture::text(&path)))
+        .collect()
+}
+
+/// The lines of a source that are no comments, numbered from 1.
+fn code(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.lines()
+        .enumerate()
+        .map(|(n, line)| (n + 1, line))
+        .filter(|(_, line)| !line.trim_start().starts_with("//"))
 }

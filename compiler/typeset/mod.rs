@@ -141,6 +141,11 @@ impl Typesetter {
     }
 }
 
+/// Drops what earlier compilations left in memory, so that a benchmark measures a card and not a look-up. A build doesn't need it.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 /// A typesetter's diagnostic at the template's line: library files keep their places, places in the generated source are led back to
 /// the template that printed them.
 fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic) -> Fault {

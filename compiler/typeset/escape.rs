@@ -35,14 +35,12 @@ pub fn environment() -> Environment<'static> {
 
 /// Block tags on lines of their own leave no lines behind.
 fn whitespace() -> SyntaxConfig {
-    SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).keep_trailing_newline(true).build().unwrap_or_default()
-}
-
-/// A value as a Typst code-mode literal.
-pub fn literal(value: &Value) -> Result<String, Error> {
-    let mut out = String::new();
-    write_literal(&mut out, value, 0)?;
-    Ok(out)
+    SyntaxConfig::builder()
+        .trim_blocks(true)
+        .lstrip_blocks(true)
+        .keep_trailing_newline(true)
+        .build()
+        .unwrap_or_default()
 }
 
 /// A text as a Typst string literal.
@@ -87,7 +85,10 @@ fn write_literal(out: &mut String, value: &Value, depth: usize) -> Result<(), Er
         }
         ValueKind::Undefined => return Err(Error::new(ErrorKind::UndefinedError, "undefined value")),
         kind => {
-            return Err(Error::new(ErrorKind::BadSerialization, format!("a {kind} can't be printed in a card")));
+            return Err(Error::new(
+                ErrorKind::BadSerialization,
+                format!("a {kind} can't be printed in a card"),
+            ));
         }
     }
     Ok(())
@@ -99,7 +100,7 @@ fn write_number(out: &mut String, value: &Value) {
         (Ok(whole), _) if value.is_integer() => match whole {
             // Typst reads a sign as an operator, and the magnitude alone is out of range.
             i64::MIN => write!(out, "(-9223372036854775807 - 1)"),
-            ..0 => write!(out, "({whole})"),
+            _ if whole < 0 => write!(out, "({whole})"),
             _ => write!(out, "{whole}"),
         },
         (_, Ok(real)) if real.is_nan() => write!(out, "float.nan"),
@@ -205,7 +206,7 @@ mod tests {
         #[test]
         fn numbers_parse(whole in any::<i64>(), real in any::<f64>()) {
             for value in [Value::from(whole), Value::from(real)] {
-                let code = literal(&value).unwrap();
+                let code = render("{{ value }}", value).unwrap();
                 prop_assert!(parses(&parse_code(&code)), "{}", code);
             }
         }
@@ -216,7 +217,10 @@ mod tests {
         assert_eq!(render("{{ value }}", Value::from(vec!["a"])).unwrap(), "(\"a\", )");
         assert_eq!(render("{{ [] }}", ().into()).unwrap(), "()");
         assert_eq!(render("{{ {} }}", ().into()).unwrap(), "(:)");
-        assert_eq!(render("{{ {'k': [1, none, true]} }}", ().into()).unwrap(), "(\"k\": (1, none, true, ), )");
+        assert_eq!(
+            render("{{ {'k': [1, none, true]} }}", ().into()).unwrap(),
+            "(\"k\": (1, none, true, ), )"
+        );
     }
 
     #[test]

@@ -238,15 +238,32 @@ pub enum Spec {
     /// Limits and write-in boxes.
     Measure(Measurement),
     /// Part or temporary item on or off. `temporary` items carry their flag colour in `detail`.
-    Item { act: ItemAct, name: String, count: usize, temporary: bool, single_use: bool, detail: String },
+    Item {
+        act: ItemAct,
+        name: String,
+        count: usize,
+        temporary: bool,
+        single_use: bool,
+        detail: String,
+    },
     /// Tool, consumable or part used, with its amount (ready to print; may be empty).
-    Use { what: UseKind, name: String, amount: String, detail: String, ghs: Vec<String> },
+    Use {
+        what: UseKind,
+        name: String,
+        amount: String,
+        detail: String,
+        ghs: Vec<String>,
+    },
     /// The machine must be so.
     Need { state: String, value: String },
     /// The machine is so from here.
     Set { state: String, value: String },
     /// Declared action, with what it needs and forbids in words.
-    Do { name: String, needs: Vec<String>, never_with: Vec<String> },
+    Do {
+        name: String,
+        needs: Vec<String>,
+        never_with: Vec<String>,
+    },
     /// Write the time, and for a window when it must be closed.
     TimerStart(Timer),
     /// Write the time.
@@ -309,6 +326,10 @@ pub struct Stage {
     pub boxes: usize,
     /// What each box stands for, `30 %: 6.0 N·m`; empty when one box is the stage itself.
     pub passes: Vec<String>,
+    /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
+    pub setting: String,
+    /// What there is to say about the setting: how far the scale is off the figure, what an adapter changes; may be empty.
+    pub setting_note: String,
 }
 
 /// A measurement, as printed in the step and on the sheet.
@@ -384,27 +405,53 @@ pub struct Position {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Block {
-    Paragraph { text: Vec<Inline> },
+    Paragraph {
+        text: Vec<Inline>,
+    },
     /// A figure: `path` is relative to the set's folder, the number runs through the card.
-    Figure { path: String, caption: Vec<Inline>, number: usize },
+    Figure {
+        path: String,
+        caption: Vec<Inline>,
+        number: usize,
+    },
     /// Items of a list that are not steps (in an introduction).
-    List { ordered: bool, items: Vec<Vec<Block>> },
-    Code { text: String },
+    List {
+        ordered: bool,
+        items: Vec<Vec<Block>>,
+    },
+    Code {
+        text: String,
+    },
 }
 
 /// A run of prose.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Inline {
-    Text { text: String },
-    Strong { text: Vec<Inline> },
-    Emphasis { text: Vec<Inline> },
-    Code { text: String },
+    Text {
+        text: String,
+    },
+    Strong {
+        text: Vec<Inline>,
+    },
+    Emphasis {
+        text: Vec<Inline>,
+    },
+    Code {
+        text: String,
+    },
     /// `url` is printed only as a link target.
-    Link { text: Vec<Inline>, url: String },
+    Link {
+        text: Vec<Inline>,
+        url: String,
+    },
     /// A name or figure that came from a register: printed bold.
-    Name { text: String },
+    Name {
+        text: String,
+    },
     /// A pointer to a step or card, ready to print: `step 2.3`, `card 4, Rebuild`.
-    Pointer { text: String },
+    Pointer {
+        text: String,
+    },
     Break,
 }

@@ -1,1 +1,196 @@
-//! Sources.
+//! Bytes and paths in; text with addresses out. Knows nothing of YAML or Markdown.
+//!
+//! A [`FileSet`] holds every input of one compilation in memory, in path order, so that nothing later depends on the order in which
+//! a folder was read. A [`Span`] is a byte range in one of its files.
+
+mod lines;
+
+pub use lines::{LineIndex, Position};
+
+use std::collections::BTreeMap;
+
+/// Names a file of a [`FileSet`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FileId(u32);
+
+/// A byte range `start..end` in a file; always on character boundaries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Span {
+    pub file: FileId,
+    pub start: u32,
+    pub end: u32,
+}
+
+impl Span {
+    pub fn new(file: FileId, start: usize, end: usize) -> Self {
+        Span {
+            file,
+            start: start as u32,
+            end: end as u32,
+        }
+    }
+
+    /// The part `range` (relative to this span's start) of this span, kept inside it.
+    pub fn slice(self, range: std::ops::Range<usize>) -> Self {
+        let end = self.start.saturating_add(range.end as u32).min(self.end);
+        let start = self.start.saturating_add(range.start as u32).min(end);
+        Span {
+            file: self.file,
+            start,
+            end,
+        }
+    }
+
+    pub fn range(self) -> std::ops::Range<usize> {
+        self.start as usize..self.end as usize
+    }
+}
+
+/// A text file.
+#[derive(Debug, Clone)]
+pub struct SourceFile {
+    /// Relative path with `/` between folders.
+    pub path: String,
+    pub text: String,
+    /// Where the bytes stopped being UTF-8, if they did; the text then ends there.
+    pub broken_at: Option<usize>,
+    lines: LineIndex,
+}
+
+impl SourceFile {
+    pub fn lines(&self) -> &LineIndex {
+        &self.lines
+    }
+}
+
+/// Every input of one compilation.
+#[derive(Debug, Clone, Default)]
+pub struct FileSet {
+    files: Vec<SourceFile>,
+    /// Files that are not text of ours (pictures), by path.
+    assets: BTreeMap<String, Vec<u8>>,
+}
+
+/// Longest file taken, in bytes: spans are 32 bits wide, and no procedure is a hundredth of this.
+pub const MAX_FILE: usize = 64 << 20;
+
+impl FileSet {
+    /// Sorts files into text (`.md`, `.yaml`) and assets (everything else).
+    pub fn from_bytes(input: BTreeMap<String, Vec<u8>>) -> Self {
+        let mut set = FileSet::default();
+        for (path, mut bytes) in input {
+            if !is_text(&path) {
+                set.assets.insert(path, bytes);
+                continue;
+            }
+            bytes.truncate(MAX_FILE);
+            let (text, broken_at) = match String::from_utf8(bytes) {
+                Ok(text) => (text, None),
+                Err(error) => {
+                    let good = error.utf8_error().valid_up_to();
+                    let mut bytes = error.into_bytes();
+                    bytes.truncate(good);
+                    (String::from_utf8(bytes).unwrap_or_default(), Some(good))
+                }
+            };
+            let lines = LineIndex::new(&text);
+            set.files.push(SourceFile {
+                path,
+                text,
+                broken_at,
+                lines,
+            });
+        }
+        set
+    }
+
+    /// The same from text, for tests and in-memory callers.
+    pub fn from_texts<'a>(input: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
+        Self::from_bytes(
+            input
+                .into_iter()
+                .map(|(p, t)| (p.to_string(), t.as_bytes().to_vec()))
+                .collect(),
+        )
+    }
+
+    pub fn ids(&self) -> impl Iterator<Item = FileId> + use<> {
+        (0..self.files.len() as u32).map(FileId)
+    }
+
+    /// The file, which must come from this set.
+    pub fn get(&self, id: FileId) -> &SourceFile {
+        &self.files[id.0 as usize]
+    }
+
+    pub fn text(&self, span: Span) -> &str {
+        self.get(span.file).text.get(span.range()).unwrap_or("")
+    }
+
+    pub fn find(&self, path: &str) -> Option<FileId> {
+        self.files
+            .binary_search_by(|f| f.path.as_str().cmp(path))
+            .ok()
+            .map(|i| FileId(i as u32))
+    }
+
+    pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {
+        &self.assets
+    }
+}
+
+fn is_text(path: &str) -> bool {
+    path.ends_with(".md") || path.ends_with(".yaml")
+}
+
+/// The folder part of a path; empty for a file at the root.
+pub fn folder(path: &str) -> &str {
+    path.rfind('/').map_or("", |i| &path[..i])
+}
+
+/// The last part of a path.
+pub fn file_name(path: &str) -> &str {
+    path.rfind('/').map_or(path, |i| &path[i + 1..])
+}
+
+/// True if a folder is another one or lies below it.
+pub fn lies_in(folder: &str, other: &str) -> bool {
+    other.is_empty() || folder == other || folder.strip_prefix(other).is_some_and(|rest| rest.starts_with('/'))
+}
+
+/// Joins a folder and a relative path, resolving `.` and `..`; `None` if it leads above the root or is absolute.
+pub fn join(folder: &str, relative: &str) -> Option<String> {
+    if relative.starts_with('/') || relative.contains('\\') || relative.contains(':') {
+        return None;
+    }
+    let mut parts: Vec<&str> = folder.split('/').filter(|p| !p.is_empty()).collect();
+    for part in relative.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => {
+                parts.pop()?;
+            }
+            part => parts.push(part),
+        }
+    }
+    Some(parts.join("/"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_that_stops_being_utf8_is_kept_up_to_there() {
+        let set = FileSet::from_bytes(BTreeMap::from([("a.md".to_string(), b"ok\xff no".to_vec())]));
+        let id = set.find("a.md").unwrap();
+        assert_eq!((set.get(id).text.as_str(), set.get(id).broken_at), ("ok", Some(2)));
+    }
+
+    #[test]
+    fn joining_never_leaves_the_root() {
+        assert_eq!(join("a/b", "../c.svg").as_deref(), Some("a/c.svg"));
+        assert_eq!(join("a", "../../c.svg"), None);
+        assert_eq!(join("a", "/c.svg"), None);
+    }
+}

@@ -1,0 +1,3 @@
+//! Faults of cards: one file a rule.
+
+pub mod missing_glyph;

@@ -1,0 +1,233 @@
+//! Limits and fits of ISO 286: a nominal size with a tolerance class, and what a hole and a shaft make together.
+//!
+//! Held: sizes above 0 up to 500 mm, grades IT5 to IT12, deviations c to u for shafts and C to U for holes without the in-between
+//! ones (cd, ef, fg) and v to zc. Fundamental deviations and grades are tabled (`compiler/tables/iso286.csv`, micrometres); holes
+//! follow from shafts by the standard's rule with its Δ. A size on a boundary belongs to the lower range.
+
+mod deviation;
+
+use std::fmt;
+use std::ops::Range;
+
+use rust_decimal::Decimal;
+use uom::si::f64::Length;
+
+use crate::domain::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind, Written};
+
+pub use deviation::{Deviations, deviations};
+
+/// A nominal size in millimetres with its tolerance class: `30 H7` (a hole, capital letter) or `50 g6` (a shaft).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fit {
+    size: Figure,
+    class: String,
+    deviations: Deviations,
+}
+
+impl Fit {
+    /// Reads `30 H7`, `30H7`, `Ø30 mm H7`.
+    ///
+    /// # Errors
+    /// If the text isn't a size in millimetres and one tolerance class that the tables hold.
+    pub fn parse(text: &str) -> Result<Fit, ValueError> {
+        use crate::domain::limit::Expression;
+        match Expression::parse(text, &[Dimension::Length])? {
+            Expression::Class { size, unit, class, at } => Fit::of(size, unit, &class, at),
+            _ => {
+                let reason = "it has no tolerance class".to_owned();
+                Err(ValueError::new(
+                    Scan::new(text).remainder(),
+                    ValueErrorKind::UnknownFit {
+                        found: text.trim().to_owned(),
+                        reason,
+                    },
+                ))
+            }
+        }
+    }
+
+    /// A fit from its parts; no unit means millimetres. `at` is where they stand.
+    pub(crate) fn of(size: Figure, unit: Option<Unit>, class: &str, at: Range<usize>) -> Result<Fit, ValueError> {
+        let found = format!("{size} {class}");
+        let fail = |reason: String| {
+            ValueError::new(
+                at.clone(),
+                ValueErrorKind::UnknownFit {
+                    found: found.clone(),
+                    reason,
+                },
+            )
+        };
+        if unit.is_some_and(|unit| unit.symbol() != "mm") {
+            return Err(fail("its nominal size is in millimetres".to_owned()));
+        }
+        let deviations = deviations(size.value(), class).map_err(fail)?;
+        Ok(Fit {
+            size,
+            class: class.to_owned(),
+            deviations,
+        })
+    }
+
+    /// The nominal size.
+    pub fn size(&self) -> Written<Length> {
+        typed(Measure::new(self.size.clone(), millimetre()))
+    }
+
+    /// The tolerance class: `H7`.
+    pub fn class(&self) -> &str {
+        &self.class
+    }
+
+    /// Whether it is a hole (an internal feature) rather than a shaft.
+    pub fn is_hole(&self) -> bool {
+        self.class.starts_with(|letter: char| letter.is_ascii_uppercase())
+    }
+
+    /// Lower and upper deviation from the nominal size, in micrometres.
+    pub fn deviations(&self) -> Deviations {
+        self.deviations
+    }
+
+    /// The least and the greatest size, in millimetres to the micrometre (or the half, where the class has one).
+    pub fn bounds(&self) -> (Measure, Measure) {
+        let bound = |deviation: Decimal| {
+            let mut size = self.size.value() + deviation / Decimal::ONE_THOUSAND;
+            size = size.normalize();
+            size.rescale(size.scale().max(3));
+            Measure::new(Figure::computed(size), millimetre())
+        };
+        (bound(self.deviations.lower), bound(self.deviations.upper))
+    }
+}
+
+impl fmt::Display for Fit {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{} {}", self.size, self.class)
+    }
+}
+
+/// A hole and a shaft of one nominal size: `50 H7/g6`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FitPair {
+    hole: Fit,
+    shaft: Fit,
+}
+
+impl FitPair {
+    /// Reads `50 H7/g6`.
+    ///
+    /// # Errors
+    /// If either half isn't a fit of the tables, or they aren't a hole and a shaft in that order.
+    pub fn parse(text: &str) -> Result<FitPair, ValueError> {
+        let at = Scan::new(text).remainder();
+        let fail = |reason: &str| {
+            ValueError::new(
+                at.clone(),
+                ValueErrorKind::UnknownFit {
+                    found: text.trim().to_owned(),
+                    reason: reason.to_owned(),
+                },
+            )
+        };
+        let (hole, class) = text
+            .split_once('/')
+            .ok_or_else(|| fail("it is not a hole and a shaft"))?;
+        let hole = Fit::parse(hole)?;
+        let shaft_at = text.len() - class.len()..text.len();
+        let shaft = Fit::of(hole.size.clone(), None, class.trim(), shaft_at)?;
+        if hole.is_hole() && !shaft.is_hole() {
+            Ok(FitPair { hole, shaft })
+        } else {
+            Err(fail("the hole comes first, with a capital letter, then the shaft"))
+        }
+    }
+
+    /// The hole.
+    pub fn hole(&self) -> &Fit {
+        &self.hole
+    }
+
+    /// The shaft.
+    pub fn shaft(&self) -> &Fit {
+        &self.shaft
+    }
+
+    /// The least clearance, in micrometres: negative is the greatest interference.
+    pub fn least_clearance(&self) -> Written<Length> {
+        micrometres(self.hole.deviations.lower - self.shaft.deviations.upper)
+    }
+
+    /// The greatest clearance, in micrometres: negative is the least interference.
+    pub fn greatest_clearance(&self) -> Written<Length> {
+        micrometres(self.hole.deviations.upper - self.shaft.deviations.lower)
+    }
+}
+
+impl fmt::Display for FitPair {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{} {}/{}", self.hole.size, self.hole.class, self.shaft.class)
+    }
+}
+
+fn millimetre() -> Unit {
+    Unit::find("mm").unwrap_or_else(Unit::first)
+}
+
+fn micrometres(value: Decimal) -> Written<Length> {
+    typed(Measure::new(
+        Figure::computed(value),
+        Unit::find("µm").unwrap_or_else(Unit::first),
+    ))
+}
+
+fn typed(measure: Measure) -> Written<Length> {
+    // Both units above are rows of the table, and lengths; a test reads them.
+    measure
+        .typed()
+        .unwrap_or_else(|| unreachable!("millimetres and micrometres are lengths"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bounds(text: &str) -> (String, String) {
+        let (low, high) = Fit::parse(text).unwrap().bounds();
+        (low.to_string(), high.to_string())
+    }
+
+    #[test]
+    fn sizes_of_holes_and_shafts() {
+        let pair = |low: &str, high: &str| (format!("{low} mm"), format!("{high} mm"));
+        assert_eq!(bounds("30 H7"), pair("30.000", "30.021"));
+        assert_eq!(bounds("Ø30 mm h6"), pair("29.987", "30.000"));
+        assert_eq!(bounds("60 js6"), pair("59.9905", "60.0095"));
+        assert_eq!(bounds("30 K7"), pair("29.985", "30.006"));
+        assert_eq!(bounds("30 N9"), pair("29.948", "30.000"));
+        assert_eq!(bounds("30P7"), pair("29.965", "29.986"));
+        assert_eq!(bounds("300 M6"), pair("299.959", "299.991"));
+        assert_eq!(bounds("2 N7"), pair("1.986", "1.996"));
+    }
+
+    #[test]
+    fn what_the_tables_lack_is_said() {
+        for text in [
+            "30 H3", "30 Q7", "600 H7", "0 H7", "20 t6", "30 in H7", "30 K9", "30 mm",
+        ] {
+            let error = Fit::parse(text).unwrap_err();
+            assert!(
+                matches!(error.kind, ValueErrorKind::UnknownFit { .. }),
+                "{text}: {error:?}"
+            );
+        }
+        assert!(FitPair::parse("50 g6/H7").is_err());
+    }
+
+    #[test]
+    fn pairs_give_clearance() {
+        let pair = FitPair::parse("30 H7/k6").unwrap();
+        assert_eq!(pair.least_clearance().to_string(), "-15 µm");
+        assert_eq!(pair.greatest_clearance().to_string(), "19 µm");
+    }
+}

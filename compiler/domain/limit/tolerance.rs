@@ -1,0 +1,148 @@
+//! How far a figure may be off.
+
+use std::fmt;
+
+use rust_decimal::Decimal;
+
+use crate::domain::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
+
+/// How far off a nominal figure may be, either way. All figures are zero or above.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Tolerance {
+    /// `± 10 %`: a share of the nominal figure.
+    Share(Measure),
+    /// `± 0.02 mm` or `+0.02/-0.01 mm`: amounts of the nominal's own dimension.
+    Amount {
+        /// How far above.
+        plus: Measure,
+        /// How far below.
+        minus: Measure,
+    },
+}
+
+impl Tolerance {
+    /// Reads `± 10 %`, `10 %`, `± 0.02 mm`, `+0.02/-0.01 mm`. An amount must be of one of `dimensions`; none listed means any.
+    ///
+    /// # Errors
+    /// If the text is none of these, is negative, or has no unit or one of another dimension.
+    pub fn parse(text: &str, dimensions: &[Dimension]) -> Result<Tolerance, ValueError> {
+        let mut scan = Scan::new(text);
+        if scan.at_end() {
+            return Err(ValueError::new(scan.remainder(), ValueErrorKind::Empty));
+        }
+        let wanted = Some(dimensions.first().copied().unwrap_or(Dimension::Ratio));
+        let tolerance = if !scan.eat_plus_minus() && scan.eat(&["+"]) {
+            Tolerance::one_sided(&mut scan, wanted)?
+        } else {
+            let found = scan.measure(wanted)?;
+            if found.measure.value().is_sign_negative() {
+                return Err(ValueError::new(found.figure_at, ValueErrorKind::NegativeTolerance));
+            }
+            if found.measure.dimension() == Dimension::Ratio {
+                Tolerance::Share(found.measure)
+            } else {
+                if !dimensions.is_empty() {
+                    found.expect(dimensions)?;
+                }
+                Tolerance::Amount {
+                    plus: found.measure.clone(),
+                    minus: found.measure,
+                }
+            }
+        };
+        scan.finish()?;
+        match &tolerance {
+            Tolerance::Amount { plus, .. } if !dimensions.is_empty() && !dimensions.contains(&plus.dimension()) => {
+                let kind = ValueErrorKind::WrongDimension {
+                    expected: dimensions.to_vec(),
+                    found: plus.dimension(),
+                    unit: plus.unit(),
+                };
+                Err(ValueError::new(Scan::new(text).remainder(), kind))
+            }
+            _ => Ok(tolerance),
+        }
+    }
+
+    /// After the `+` of `+0.02/-0.01 mm`.
+    fn one_sided(scan: &mut Scan<'_>, wanted: Option<Dimension>) -> Result<Tolerance, ValueError> {
+        let (plus, plus_at) = scan.number()?;
+        let plus_unit = scan.unit(wanted)?;
+        scan.eat(&["/"]);
+        scan.eat(&["-", "−"]);
+        let (minus, minus_at) = scan.number()?;
+        if minus.value().is_sign_negative() {
+            return Err(ValueError::new(minus_at, ValueErrorKind::NegativeTolerance));
+        }
+        let Some((unit, _)) = scan.unit(wanted)?.or_else(|| plus_unit.clone()) else {
+            return Err(ValueError::new(
+                minus_at,
+                ValueErrorKind::MissingUnit { expected: wanted },
+            ));
+        };
+        let plus = Measure::new(plus, plus_unit.map_or(unit, |(unit, _)| unit));
+        let minus = Measure::new(minus, unit);
+        if plus.dimension() != minus.dimension() {
+            let kind = ValueErrorKind::MixedDimensions {
+                first: plus.dimension(),
+                second: minus.dimension(),
+            };
+            return Err(ValueError::new(plus_at.start..minus_at.end, kind));
+        }
+        Ok(Tolerance::Amount { plus, minus })
+    }
+
+    /// The bounds this puts around a nominal figure, exact and in its unit: low, high. `None` if an amount measures something else
+    /// or a figure leaves the range of decimals.
+    pub fn around(&self, nominal: &Measure) -> Option<(Measure, Measure)> {
+        let value = nominal.value();
+        let (minus, plus) = match self {
+            Tolerance::Share(share) => {
+                let ratio = share.value().checked_div(Decimal::ONE_HUNDRED)?;
+                let part = value.abs().checked_mul(ratio)?;
+                (part, part)
+            }
+            Tolerance::Amount { plus, minus } => {
+                let own = |part: &Measure| part.unit().convert_difference(part.value(), nominal.unit());
+                (own(minus)?, own(plus)?)
+            }
+        };
+        // Zeros that the arithmetic added are dropped, those the author wrote are kept: 12 N·m ± 10 % is 10.8 to 13.2.
+        let keep = nominal.figure().value().scale();
+        let tidy = |bound: Decimal| {
+            let mut bound = bound.normalize();
+            if bound.scale() < keep {
+                bound.rescale(keep);
+            }
+            Measure::new(Figure::computed(bound), nominal.unit())
+        };
+        Some((tidy(value.checked_sub(minus)?), tidy(value.checked_add(plus)?)))
+    }
+
+    /// The tolerance as a share of a nominal figure (0.1 for ± 10 %), the larger of the two ways. `None` as in
+    /// [`around`](Self::around), or for a nominal of zero.
+    pub fn share_of(&self, nominal: &Measure) -> Option<f64> {
+        use rust_decimal::prelude::ToPrimitive;
+        let share = match self {
+            Tolerance::Share(share) => share.value().checked_div(Decimal::ONE_HUNDRED)?,
+            Tolerance::Amount { plus, minus } => {
+                let own = |part: &Measure| part.unit().convert_difference(part.value(), nominal.unit());
+                own(plus)?.max(own(minus)?).checked_div(nominal.value().abs())?
+            }
+        };
+        share.to_f64()
+    }
+}
+
+impl fmt::Display for Tolerance {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Tolerance::Share(share) => write!(formatter, "± {share}"),
+            Tolerance::Amount { plus, minus } if plus == minus => write!(formatter, "± {plus}"),
+            Tolerance::Amount { plus, minus } if plus.unit() == minus.unit() => {
+                write!(formatter, "+{}/−{minus}", plus.figure())
+            }
+            Tolerance::Amount { plus, minus } => write!(formatter, "+{plus}/−{minus}"),
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! What can be measured in a workshop.
+
+use std::fmt;
+
+/// The dimension of a quantity: what it measures, whatever the unit. Torque and energy share base units but not a dimension here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Dimension {
+    Torque,
+    Length,
+    Angle,
+    Pressure,
+    Temperature,
+    Mass,
+    Volume,
+    Force,
+    Time,
+    RotationalSpeed,
+    Speed,
+    Voltage,
+    Resistance,
+    Current,
+    Area,
+    Power,
+    /// A share or tolerance, written in per cent.
+    Ratio,
+}
+
+impl Dimension {
+    /// Every dimension, in a fixed order.
+    pub const ALL: [Dimension; 17] = [
+        Dimension::Torque,
+        Dimension::Length,
+        Dimension::Angle,
+        Dimension::Pressure,
+        Dimension::Temperature,
+        Dimension::Mass,
+        Dimension::Volume,
+        Dimension::Force,
+        Dimension::Time,
+        Dimension::RotationalSpeed,
+        Dimension::Speed,
+        Dimension::Voltage,
+        Dimension::Resistance,
+        Dimension::Current,
+        Dimension::Area,
+        Dimension::Power,
+        Dimension::Ratio,
+    ];
+
+    /// The name in a sentence, without an article: `torque`, `rotational speed`. Also the name in `style: units:` and in the table.
+    pub fn name(self) -> &'static str {
+        match self {
+            Dimension::Torque => "torque",
+            Dimension::Length => "length",
+            Dimension::Angle => "angle",
+            Dimension::Pressure => "pressure",
+            Dimension::Temperature => "temperature",
+            Dimension::Mass => "mass",
+            Dimension::Volume => "volume",
+            Dimension::Force => "force",
+            Dimension::Time => "time",
+            Dimension::RotationalSpeed => "rotational speed",
+            Dimension::Speed => "speed",
+            Dimension::Voltage => "voltage",
+            Dimension::Resistance => "resistance",
+            Dimension::Current => "current",
+            Dimension::Area => "area",
+            Dimension::Power => "power",
+            Dimension::Ratio => "ratio",
+        }
+    }
+
+    /// The dimension of that [`name`](Self::name); a hyphen may stand for the space.
+    pub fn from_name(name: &str) -> Option<Dimension> {
+        let name = name.trim().replace('-', " ");
+        Dimension::ALL.into_iter().find(|dimension| dimension.name() == name)
+    }
+
+    /// A unit an author is likely to want, for use in help texts.
+    pub fn example_unit(self) -> &'static str {
+        match self {
+            Dimension::Torque => "N·m",
+            Dimension::Length => "mm",
+            Dimension::Angle => "°",
+            Dimension::Pressure => "bar",
+            Dimension::Temperature => "°C",
+            Dimension::Mass => "kg",
+            Dimension::Volume => "mL",
+            Dimension::Force => "N",
+            Dimension::Time => "min",
+            Dimension::RotationalSpeed => "rpm",
+            Dimension::Speed => "m/s",
+            Dimension::Voltage => "V",
+            Dimension::Resistance => "Ω",
+            Dimension::Current => "A",
+            Dimension::Area => "mm²",
+            Dimension::Power => "kW",
+            Dimension::Ratio => "%",
+        }
+    }
+}
+
+impl fmt::Display for Dimension {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.name())
+    }
+}

@@ -1,0 +1,237 @@
+//! What can be wrong with a value, as data: where, what, and how to put it right.
+
+use std::fmt;
+use std::ops::Range;
+
+use super::{Dimension, Unit};
+
+/// A fault in the text of a value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ValueError {
+    /// The bytes of the text that are at fault; on character boundaries, possibly empty (something is missing there).
+    pub at: Range<usize>,
+    /// What the fault is.
+    pub kind: ValueErrorKind,
+}
+
+/// What can be wrong with a value. Texts quoted are the author's own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum ValueErrorKind {
+    /// Nothing but space.
+    Empty,
+    /// A number was due here.
+    NotANumber { found: String },
+    /// A comma inside a number: a decimal comma or a thousands separator, which no reader can tell apart.
+    CommaInNumber { found: String },
+    /// More digits than can be held exactly (28), or a fraction that isn't in halves down to 128ths.
+    NumberOutOfRange { found: String },
+    /// A number without a unit.
+    MissingUnit { expected: Option<Dimension> },
+    /// A unit nobody knows, and the one it may have been meant for.
+    UnknownUnit { found: String, suggestion: Option<String> },
+    /// A unit of the wrong dimension. `expected` lists what would do.
+    WrongDimension {
+        expected: Vec<Dimension>,
+        found: Dimension,
+        unit: Unit,
+    },
+    /// Two parts of one value with units of different dimensions.
+    MixedDimensions { first: Dimension, second: Dimension },
+    /// A range whose low end is above its high end.
+    EmptyRange { low: String, high: String },
+    /// Text after the end of a complete value.
+    TrailingText { found: String },
+    /// A tolerance below zero.
+    NegativeTolerance,
+    /// A negative figure where only a positive one makes sense.
+    Negative,
+    /// One plain figure where a range, a tolerance or a `max`/`min` is needed.
+    NoLimit,
+    /// Not a fit of ISO 286 that the tables hold; `reason` completes "… is not a fit:".
+    UnknownFit { found: String, reason: String },
+    /// Not a duration; `reason` completes "… is not a duration:".
+    BadDuration { found: String, reason: String },
+    /// Not a thread of the tables; `reason` completes "… is not a thread:".
+    UnknownThread { found: String, reason: String },
+    /// Not a property class or grade of the tables, and the one it may have been meant for.
+    UnknownClass { found: String, suggestion: Option<String> },
+    /// Not a condition, material or other name of a table; `what` names the table.
+    UnknownName {
+        what: &'static str,
+        found: String,
+        suggestion: Option<String>,
+    },
+}
+
+impl ValueError {
+    /// A fault of a stretch of text.
+    pub fn new(at: Range<usize>, kind: ValueErrorKind) -> ValueError {
+        ValueError { at, kind }
+    }
+
+    /// The same fault in a text in which the value starts `by` bytes further on.
+    pub fn shifted(mut self, by: usize) -> ValueError {
+        self.at = self.at.start + by..self.at.end + by;
+        self
+    }
+
+    /// What is wrong, in one plain sentence without a full stop.
+    pub fn message(&self) -> String {
+        match &self.kind {
+            ValueErrorKind::Empty => "the value is empty".to_owned(),
+            ValueErrorKind::NotANumber { found } if found.is_empty() => "a number is missing here".to_owned(),
+            ValueErrorKind::NotANumber { found } => format!("{} is not a number", quoted(found)),
+            ValueErrorKind::CommaInNumber { found } => {
+                format!("{} has a comma, which may mean decimals or thousands", quoted(found))
+            }
+            ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
+            ValueErrorKind::MissingUnit {
+                expected: Some(dimension),
+            } => format!("the {dimension} has no unit"),
+            ValueErrorKind::MissingUnit { expected: None } => "the number has no unit".to_owned(),
+            ValueErrorKind::UnknownUnit { found, .. } => format!("{} is not a unit", quoted(found)),
+            ValueErrorKind::WrongDimension { expected, found, unit } => {
+                format!("`{unit}` is a unit of {found}, not of {}", join(expected))
+            }
+            ValueErrorKind::MixedDimensions { first, second } => format!("the value mixes {first} and {second}"),
+            ValueErrorKind::EmptyRange { low, high } => format!("the range is empty: {low} is above {high}"),
+            ValueErrorKind::TrailingText { found } => format!("{} follows a complete value", quoted(found)),
+            ValueErrorKind::NegativeTolerance => "the tolerance is negative".to_owned(),
+            ValueErrorKind::Negative => "the value is negative".to_owned(),
+            ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
+            ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
+            ValueErrorKind::BadDuration { found, reason } => format!("{} is not a duration: {reason}", quoted(found)),
+            ValueErrorKind::UnknownThread { found, reason } => format!("{} is not a thread: {reason}", quoted(found)),
+            ValueErrorKind::UnknownClass { found, .. } => {
+                format!("{} is not a known property class or grade", quoted(found))
+            }
+            ValueErrorKind::UnknownName { what, found, .. } => format!("{} is not a known {what}", quoted(found)),
+        }
+    }
+
+    /// How to put it right, as one sentence without a full stop.
+    pub fn help(&self) -> String {
+        match &self.kind {
+            ValueErrorKind::Empty => "write a value, such as `12 N·m`".to_owned(),
+            ValueErrorKind::NotANumber { .. } => {
+                "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`".to_owned()
+            }
+            ValueErrorKind::CommaInNumber { found } if found.matches(',').count() == 1 && !found.contains('.') => {
+                let (decimals, thousands) = (found.replace(',', "."), found.replace(',', ""));
+                format!(
+                    "write {} for decimals or {} for thousands",
+                    quoted(&decimals),
+                    quoted(&thousands)
+                )
+            }
+            ValueErrorKind::CommaInNumber { found } => format!("write {}", quoted(&found.replace(',', ""))),
+            ValueErrorKind::NumberOutOfRange { .. } => {
+                "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
+            }
+            ValueErrorKind::MissingUnit { expected } => {
+                let unit = expected.map_or("mm", Dimension::example_unit);
+                format!("write the unit after the number, such as `{unit}`")
+            }
+            ValueErrorKind::UnknownUnit {
+                found,
+                suggestion: Some(unit),
+            } if unit.starts_with("US ") => {
+                let bare = unit.trim_start_matches("US ");
+                format!("say whose {found}: write `US {bare}` or `imp {bare}`")
+            }
+            ValueErrorKind::UnknownUnit {
+                suggestion: Some(unit), ..
+            } => format!("did you mean `{unit}`?"),
+            ValueErrorKind::UnknownUnit { suggestion: None, .. } => {
+                "write a unit of the unit table, such as `N·m`, `mm` or `bar`".to_owned()
+            }
+            ValueErrorKind::WrongDimension {
+                expected,
+                found: Dimension::Mass,
+                unit,
+            } if expected.contains(&Dimension::Force) => {
+                format!("a force in pounds or kilograms is written `{unit}f`")
+            }
+            ValueErrorKind::WrongDimension {
+                expected,
+                found: Dimension::Mass | Dimension::Force,
+                ..
+            } if expected.contains(&Dimension::Torque) => {
+                "a torque is a force times an arm: write `lbf·ft`, `lbf·in`, `kgf·cm` or `N·m`".to_owned()
+            }
+            ValueErrorKind::WrongDimension { expected, .. } => {
+                let units: Vec<String> = expected
+                    .iter()
+                    .map(|dimension| format!("`{}`", dimension.example_unit()))
+                    .collect();
+                format!("write a unit of {}, such as {}", join(expected), units.join(" or "))
+            }
+            ValueErrorKind::MixedDimensions { .. } => "give both parts the same kind of unit".to_owned(),
+            ValueErrorKind::EmptyRange { .. } => "write the low end first".to_owned(),
+            ValueErrorKind::TrailingText { found } if found.starts_with('+') => {
+                "write the stages as a list, such as `[20 N·m, +90°]`".to_owned()
+            }
+            ValueErrorKind::TrailingText { .. } => "put remarks in `note:`, not in the value".to_owned(),
+            ValueErrorKind::NegativeTolerance => "write the tolerance without a sign, such as `± 10 %`".to_owned(),
+            ValueErrorKind::Negative => "write a figure above zero".to_owned(),
+            ValueErrorKind::NoLimit => {
+                "write `33.0..33.7 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
+                    .to_owned()
+            }
+            ValueErrorKind::UnknownFit { .. } => {
+                "write a nominal size in millimetres and a tolerance class, such as `30 H7` or `50 g6`".to_owned()
+            }
+            ValueErrorKind::BadDuration { .. } => "write `4 min`, `1 h 30 min`, `24 h` or `PT4M`".to_owned(),
+            ValueErrorKind::UnknownThread { .. } => "write `M8`, `M8x1`, `3/8-16 UNC` or `No. 10-32 UNF`".to_owned(),
+            ValueErrorKind::UnknownClass {
+                suggestion: Some(name), ..
+            }
+            | ValueErrorKind::UnknownName {
+                suggestion: Some(name), ..
+            } => {
+                format!("did you mean `{name}`?")
+            }
+            ValueErrorKind::UnknownClass { suggestion: None, .. } => {
+                "write `8.8`, `10.9`, `grade 5`, `grade 8` or `A2-70`".to_owned()
+            }
+            ValueErrorKind::UnknownName {
+                what, suggestion: None, ..
+            } => format!("use a {what} of the table"),
+        }
+    }
+}
+
+impl fmt::Display for ValueError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{} ({})", self.message(), self.help())
+    }
+}
+
+impl std::error::Error for ValueError {}
+
+/// An author's text between backticks, on one line and cut where it gets long.
+fn quoted(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut short: String = text
+        .chars()
+        .take(LONGEST)
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
+    if text.chars().nth(LONGEST).is_some() {
+        short.push('…');
+    }
+    format!("`{short}`")
+}
+
+/// `torque`, `torque or angle`, `mass, volume or length`.
+fn join(dimensions: &[Dimension]) -> String {
+    match dimensions {
+        [] => "anything here".to_owned(),
+        [one] => one.to_string(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(|dimension| dimension.name()).collect();
+            format!("{} or {last}", first.join(", "))
+        }
+    }
+}

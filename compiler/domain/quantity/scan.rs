@@ -1,0 +1,290 @@
+//! Reads numbers, units and signs off the front of a text. Every position is a byte offset on a character boundary.
+
+use std::ops::Range;
+
+use rust_decimal::Decimal;
+
+use super::{Dimension, Figure, Measure, Unit, ValueError, ValueErrorKind};
+
+/// A place in a text, moving forward.
+#[derive(Clone, Debug)]
+pub(crate) struct Scan<'a> {
+    text: &'a str,
+    position: usize,
+}
+
+/// A figure and where it stands.
+pub(crate) type Found<T> = (T, Range<usize>);
+
+impl<'a> Scan<'a> {
+    pub(crate) fn new(text: &'a str) -> Scan<'a> {
+        Scan { text, position: 0 }
+    }
+
+    pub(crate) fn rest(&self) -> &'a str {
+        &self.text[self.position..]
+    }
+
+    pub(crate) fn skip_space(&mut self) {
+        self.position += self.rest().len() - self.rest().trim_start().len();
+    }
+
+    /// Whether only space is left.
+    pub(crate) fn at_end(&self) -> bool {
+        self.rest().trim().is_empty()
+    }
+
+    /// Goes past the first of `signs` that comes next, spaces aside.
+    pub(crate) fn eat(&mut self, signs: &[&str]) -> bool {
+        let rest = self.rest().trim_start();
+        let Some(sign) = signs.iter().find(|sign| rest.starts_with(**sign)) else {
+            return false;
+        };
+        self.position = self.text.len() - rest.len() + sign.len();
+        true
+    }
+
+    /// Goes past the first of `words` that comes next as a whole word in any case.
+    pub(crate) fn eat_word(&mut self, words: &[&str]) -> bool {
+        let rest = self.rest().trim_start();
+        let end = rest.find(|letter: char| !letter.is_alphabetic()).unwrap_or(rest.len());
+        if !words.iter().any(|word| rest[..end].eq_ignore_ascii_case(word)) {
+            return false;
+        }
+        self.position = self.text.len() - rest.len() + end;
+        true
+    }
+
+    /// The sign between two ends of a range: `..`, `…`, `to`, or a dash with a number after it.
+    pub(crate) fn eat_range(&mut self) -> bool {
+        self.eat(&["...", "..", "…", "–", "—"]) || self.eat_word(&["to"]) || {
+            let mut ahead = self.clone();
+            let dash = ahead.eat(&["-"])
+                && ahead
+                    .rest()
+                    .trim_start()
+                    .starts_with(|next: char| next.is_ascii_digit() || next == '.');
+            if dash {
+                *self = ahead;
+            }
+            dash
+        }
+    }
+
+    /// The sign before a tolerance both ways: `±`, `+/-`, `+-`.
+    pub(crate) fn eat_plus_minus(&mut self) -> bool {
+        self.eat(&["±", "+/-", "+/−", "+-", "+−"])
+    }
+
+    /// Nothing may be left but space.
+    pub(crate) fn finish(&self) -> Result<(), ValueError> {
+        if self.at_end() {
+            return Ok(());
+        }
+        let at = self.remainder();
+        Err(ValueError::new(
+            at.clone(),
+            ValueErrorKind::TrailingText {
+                found: self.text[at].to_owned(),
+            },
+        ))
+    }
+
+    /// What is left, without the space around it.
+    pub(crate) fn remainder(&self) -> Range<usize> {
+        let rest = self.rest();
+        let start = self.text.len() - rest.trim_start().len();
+        start..(start + rest.trim().len())
+    }
+
+    /// The next word up to a space, for messages about something that isn't what it should be.
+    pub(crate) fn word(&self) -> Found<String> {
+        let rest = self.rest().trim_start();
+        let start = self.text.len() - rest.len();
+        let end = start + rest.find(char::is_whitespace).unwrap_or(rest.len());
+        (self.text[start..end].to_owned(), start..end)
+    }
+
+    /// A number: `12`, `12.5`, `.5`, `-3`, `−3`, `1/2`, `1-1/2`, `1 1/2`. No plus sign: that is the caller's to read.
+    pub(crate) fn number(&mut self) -> Result<Found<Figure>, ValueError> {
+        self.skip_space();
+        let start = self.position;
+        let negative = self.rest().starts_with(['-', '−']);
+        let digits_at = start
+            + if negative {
+                self.rest().chars().next().map_or(0, char::len_utf8)
+            } else {
+                0
+            };
+        let whole = digits(&self.text[digits_at..]);
+        let mut end = digits_at + whole;
+        let fraction = self.text[end..].strip_prefix('.').map_or(0, digits);
+        if fraction > 0 {
+            end += 1 + fraction;
+        }
+        if whole + fraction == 0 {
+            let (found, at) = self.word();
+            return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
+        }
+        if let Some(after) = self.text[end..].strip_prefix(',')
+            && digits(after) > 0
+        {
+            let run = self.text[end..].find(|next: char| !next.is_ascii_digit() && next != ',' && next != '.');
+            let at = start..run.map_or(self.text.len(), |run| end + run);
+            let found = self.text[at.clone()].trim_end_matches(['.', ',']).to_owned();
+            return Err(ValueError::new(at, ValueErrorKind::CommaInNumber { found }));
+        }
+        if fraction == 0
+            && let Some((common, length)) = common_fraction(&self.text[digits_at..], whole)
+        {
+            let at = start..digits_at + length;
+            let text = &self.text[at.clone()];
+            let out_of_range =
+                || ValueError::new(at.clone(), ValueErrorKind::NumberOutOfRange { found: text.to_owned() });
+            let value = common.ok_or_else(out_of_range)?;
+            self.position = at.end;
+            return Ok((Figure::fraction(text, if negative { -value } else { value }), at));
+        }
+        let at = start..end;
+        let text = &self.text[at.clone()];
+        let value = Decimal::from_str_exact(&self.text[digits_at..end])
+            .map_err(|_| ValueError::new(at.clone(), ValueErrorKind::NumberOutOfRange { found: text.to_owned() }))?;
+        self.position = end;
+        Ok((Figure::written(text, if negative { -value } else { value }), at))
+    }
+
+    /// A unit, if something that could be one comes next. Words after a known unit are left where they are.
+    pub(crate) fn unit(&mut self, wanted: Option<Dimension>) -> Result<Option<Found<Unit>>, ValueError> {
+        self.skip_space();
+        let start = self.position;
+        let run = unit_run(self.rest());
+        let mut length = run.len();
+        while length > 0 {
+            if let Some(unit) = Unit::find(&run[..length]) {
+                self.position = start + length;
+                return Ok(Some((unit, start..start + length)));
+            }
+            length = run[..last_break(&run[..length])].trim_end().len();
+        }
+        if run.is_empty() {
+            return Ok(None);
+        }
+        let kind = ValueErrorKind::UnknownUnit {
+            found: run.to_owned(),
+            suggestion: Unit::suggest(run, wanted),
+        };
+        Err(ValueError::new(start..start + run.len(), kind))
+    }
+
+    /// A number with its unit.
+    pub(crate) fn measure(&mut self, wanted: Option<Dimension>) -> Result<Measured, ValueError> {
+        let (figure, figure_at) = self.number()?;
+        match self.unit(wanted)? {
+            Some((unit, unit_at)) => Ok(Measured {
+                measure: Measure::new(figure, unit),
+                figure_at,
+                unit_at,
+            }),
+            None => Err(ValueError::new(
+                figure_at,
+                ValueErrorKind::MissingUnit { expected: wanted },
+            )),
+        }
+    }
+}
+
+/// A measure and where its two parts stand.
+#[derive(Clone, Debug)]
+pub(crate) struct Measured {
+    pub(crate) measure: Measure,
+    pub(crate) figure_at: Range<usize>,
+    pub(crate) unit_at: Range<usize>,
+}
+
+impl Measured {
+    /// Refuses a unit that isn't of one of the dimensions.
+    pub(crate) fn expect(&self, expected: &[Dimension]) -> Result<(), ValueError> {
+        let unit = self.measure.unit();
+        if expected.contains(&unit.dimension()) {
+            return Ok(());
+        }
+        let kind = ValueErrorKind::WrongDimension {
+            expected: expected.to_vec(),
+            found: unit.dimension(),
+            unit,
+        };
+        Err(ValueError::new(self.unit_at.clone(), kind))
+    }
+}
+
+/// How many ASCII digits `text` starts with.
+fn digits(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
+}
+
+/// A common fraction at the front of `text`, whose first `whole` bytes are digits: its value (`None` if it can't be held exactly)
+/// and its length. `3/8`, `1-1/2`, `1 1/2`.
+fn common_fraction(text: &str, whole: usize) -> Option<(Option<Decimal>, usize)> {
+    let fraction_at = |from: usize| -> Option<(usize, usize, usize)> {
+        let over = digits(text.get(from..)?);
+        let slash = from + over;
+        let rest = text.get(slash..)?.strip_prefix('/')?;
+        let under = digits(rest);
+        (over > 0 && under > 0).then_some((from, slash, slash + 1 + under))
+    };
+    let (integer, (from, slash, end)) = match fraction_at(0) {
+        Some(plain) => ("", plain),
+        None if whole > 0 && text[whole..].starts_with(['-', ' ']) => (&text[..whole], fraction_at(whole + 1)?),
+        None => return None,
+    };
+    let value = || -> Option<Decimal> {
+        let integer: u32 = if integer.is_empty() { 0 } else { integer.parse().ok()? };
+        let over: u32 = text[from..slash].parse().ok()?;
+        let under: u32 = text[slash + 1..end].parse().ok()?;
+        // Halves down to 128ths are finite decimals and the only fractions on rules and spanners.
+        (under.is_power_of_two() && (2..=128).contains(&under)).then_some(())?;
+        Decimal::from(over)
+            .checked_div(Decimal::from(under))?
+            .checked_add(Decimal::from(integer))
+    };
+    Some((value(), end))
+}
+
+/// Where the last part of a run begins: after its last space, or at a digit after a letter (`1h30min` is `h` and `30min`).
+fn last_break(run: &str) -> usize {
+    let mut found = 0;
+    let mut previous = ' ';
+    for (at, letter) in run.char_indices() {
+        if letter.is_whitespace() || (letter.is_ascii_digit() && previous.is_alphabetic()) {
+            found = at;
+        }
+        previous = letter;
+    }
+    found
+}
+
+/// The stretch at the front of `text` that could be a unit: up to a sign, a bracket, a number after a space, or the word `to`.
+fn unit_run(text: &str) -> &str {
+    let mut previous = ' ';
+    let mut end = text.len();
+    let mut letters = text.char_indices().peekable();
+    while let Some((at, letter)) = letters.next() {
+        let next = letters.peek().map_or(' ', |(_, next)| *next);
+        let stops = match letter {
+            '±' | '+' | '−' | '–' | '—' | '…' | ',' | ';' | ':' | '(' | ')' | '[' | ']' | '{' | '}' | '=' | '<'
+            | '>' | '≤' | '≥' => true,
+            '/' => at == 0,
+            '.' => next == '.' || next.is_ascii_digit(),
+            '-' => !((previous.is_alphabetic() || previous == '.') && next.is_alphabetic()),
+            letter if letter.is_ascii_digit() => previous.is_whitespace() || at == 0,
+            't' => previous.is_whitespace() && text[at..].starts_with("to "),
+            _ => false,
+        };
+        if stops {
+            end = at;
+            break;
+        }
+        previous = letter;
+    }
+    text[..end].trim_end()
+}

@@ -1,0 +1,355 @@
+//! Units of measurement, as data.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::OnceLock;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use serde::Deserialize;
+
+use super::Dimension;
+use crate::domain::table;
+
+/// The table of units: canonical symbol, dimension, factor to the coherent SI unit, offset, other spellings, source.
+const UNITS: &str = include_str!("../../tables/units.csv");
+
+/// A unit: a row of `compiler/tables/units.csv`. Cheap to copy; two are equal when they are the same row.
+#[derive(Clone, Copy)]
+pub struct Unit(&'static Definition);
+
+/// What a row of the table defines.
+///
+/// A value in SI units is `(figure + offset) · numerator / denominator · π^turns`. Keeping the fraction and the power of π apart
+/// keeps every conversion between inch, pound and gravity units exact and lets π cancel between angle units.
+struct Definition {
+    symbol: String,
+    dimension: Dimension,
+    numerator: Decimal,
+    denominator: Decimal,
+    turns: i32,
+    offset: Decimal,
+    spellings: Vec<String>,
+    source: String,
+}
+
+#[derive(Deserialize)]
+struct Row {
+    symbol: String,
+    dimension: String,
+    factor: String,
+    offset: Exact,
+    spellings: String,
+    source: String,
+}
+
+/// A decimal in a table cell; the crate's own `Deserialize` would go by way of a binary float.
+#[derive(Deserialize)]
+#[serde(try_from = "String")]
+struct Exact(Decimal);
+
+impl TryFrom<String> for Exact {
+    type Error = rust_decimal::Error;
+
+    fn try_from(text: String) -> Result<Self, Self::Error> {
+        Decimal::from_str_exact(&text).map(Exact)
+    }
+}
+
+/// Units in table order, and the index of each by every accepted spelling in its folded form.
+struct Table {
+    units: Vec<Definition>,
+    by_spelling: BTreeMap<String, usize>,
+}
+
+fn table() -> &'static Table {
+    static TABLE: OnceLock<Table> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        let units: Vec<Definition> = table::rows::<Row>("units.csv", UNITS)
+            .into_iter()
+            .map(definition)
+            .collect();
+        let mut by_spelling = BTreeMap::new();
+        for (index, unit) in units.iter().enumerate() {
+            for spelling in std::iter::once(&unit.symbol).chain(&unit.spellings) {
+                by_spelling.entry(fold(spelling)).or_insert(index);
+            }
+        }
+        Table { units, by_spelling }
+    })
+}
+
+fn definition(row: Row) -> Definition {
+    let (numerator, denominator, turns) = factor(&row.factor);
+    Definition {
+        // The table is embedded and read whole by a test, so a row always names a dimension.
+        dimension: Dimension::from_name(&row.dimension)
+            .unwrap_or_else(|| panic!("units.csv: dimension {}", row.dimension)),
+        symbol: row.symbol,
+        numerator,
+        denominator,
+        turns,
+        offset: row.offset.0,
+        spellings: row
+            .spellings
+            .split('|')
+            .filter(|spelling| !spelling.is_empty())
+            .map(str::to_owned)
+            .collect(),
+        source: row.source,
+    }
+}
+
+/// Reads `a*b/c` with `pi` among the terms: numerator, denominator, power of π.
+fn factor(text: &str) -> (Decimal, Decimal, i32) {
+    let (mut numerator, mut denominator, mut turns) = (Decimal::ONE, Decimal::ONE, 0);
+    for (index, quotient) in text.split('/').enumerate() {
+        for (inner, term) in quotient.split('*').enumerate() {
+            let divides = index > 0 && inner == 0;
+            if term == "pi" {
+                turns += if divides { -1 } else { 1 };
+                continue;
+            }
+            // The table is embedded and read whole by a test, so a term is always a decimal.
+            let term =
+                Decimal::from_str_exact(term).unwrap_or_else(|error| panic!("units.csv: factor {text}: {error}"));
+            if divides {
+                denominator *= term;
+            } else {
+                numerator *= term;
+            }
+        }
+    }
+    (numerator, denominator, turns)
+}
+
+/// The form in which spellings are compared: without spaces, products, hyphens and abbreviation points; one letter for each of the
+/// look-alikes of micro, degree, ohm, prime and superscript. Case counts: `mPa` isn't `MPa`.
+fn fold(spelling: &str) -> String {
+    let mut folded = String::with_capacity(spelling.len());
+    for letter in spelling.chars() {
+        match letter {
+            '·' | '⋅' | '•' | '∙' | '×' | '*' | '.' | '-' | '‐' | '‑' | '_' | '^' => {}
+            'µ' | 'μ' => folded.push('u'),
+            'º' | '˚' => folded.push('°'),
+            '℃' => folded.push_str("°C"),
+            '℉' => folded.push_str("°F"),
+            '\u{2126}' => folded.push('Ω'),
+            '″' | '”' | '“' => folded.push('"'),
+            '′' | '’' | '‘' => folded.push('\''),
+            '⁄' | '∕' => folded.push('/'),
+            '²' | '₂' => folded.push('2'),
+            '³' => folded.push('3'),
+            '⁻' => {}
+            '¹' => folded.push('1'),
+            letter if letter.is_whitespace() => {}
+            letter => folded.push(letter),
+        }
+    }
+    folded
+}
+
+impl Unit {
+    /// The unit of that spelling, if there is one. Dots, spaces and hyphens between the parts don't matter: `Nm`, `N.m`, `N·m`.
+    pub fn find(spelling: &str) -> Option<Unit> {
+        let table = table();
+        let folded = fold(spelling);
+        let key = folded.as_str();
+        table
+            .by_spelling
+            .get(key)
+            .and_then(|index| table.units.get(*index))
+            .map(Unit)
+    }
+
+    /// The first unit of the table.
+    pub(crate) fn first() -> Unit {
+        // The table is embedded and a test finds a unit of every dimension in it.
+        Unit(&table().units[0])
+    }
+
+    /// Every unit, in the order of the table.
+    pub fn all() -> impl Iterator<Item = Unit> {
+        table().units.iter().map(Unit)
+    }
+
+    /// Every unit of one dimension, in the order of the table.
+    pub fn of(dimension: Dimension) -> impl Iterator<Item = Unit> {
+        Unit::all().filter(move |unit| unit.dimension() == dimension)
+    }
+
+    /// The canonical symbol of the unit most like `spelling`, if one is near: other case, or at most two letters off.
+    /// Units of `wanted` are preferred.
+    pub fn suggest(spelling: &str, wanted: Option<Dimension>) -> Option<String> {
+        let folded = fold(spelling);
+        let lower = folded.to_lowercase();
+        // A whole sentence in place of a unit isn't near any, and comparing it with each takes a while.
+        if lower.is_empty() || lower.len() > 40 {
+            return None;
+        }
+        let mut best: Option<((usize, bool), Unit)> = None;
+        for (key, index) in &table().by_spelling {
+            let key_lower = key.to_lowercase();
+            let distance = if key_lower == lower {
+                0
+            } else if lower.len() >= 2 && key_lower.strip_prefix("us") == Some(&lower) {
+                // A bare gallon, quart, pint or fluid ounce: the author must say whose.
+                1
+            } else {
+                1 + strsim::damerau_levenshtein(&key_lower, &lower)
+            };
+            let unit = Unit(&table().units[*index]);
+            let rank = (distance, wanted.is_some_and(|wanted| wanted != unit.dimension()));
+            let limit = 1 + lower.chars().count().min(6) / 3;
+            if distance <= limit && best.as_ref().is_none_or(|(known, _)| rank < *known) {
+                best = Some((rank, unit));
+            }
+        }
+        best.map(|(_, unit)| unit.symbol().to_owned())
+    }
+
+    /// The symbol for cards, per the SI brochure: `N·m`, `lbf·ft`, `in`, `°F`, `µm`.
+    pub fn symbol(self) -> &'static str {
+        &self.0.symbol
+    }
+
+    /// What the unit measures.
+    pub fn dimension(self) -> Dimension {
+        self.0.dimension
+    }
+
+    /// Where its definition comes from.
+    pub fn source(self) -> &'static str {
+        &self.0.source
+    }
+
+    /// Whether zero in this unit isn't zero in SI: degrees Celsius and Fahrenheit.
+    pub fn has_offset(self) -> bool {
+        !self.0.offset.is_zero()
+    }
+
+    /// `figure` of this unit in another unit of the same dimension, to 28 digits and without rounding where it is finite.
+    /// `None` where the dimensions differ or the result is out of range.
+    pub fn convert(self, figure: Decimal, to: Unit) -> Option<Decimal> {
+        if self == to {
+            return Some(figure);
+        }
+        self.scale(figure.checked_add(self.0.offset)?, to)?
+            .checked_sub(to.0.offset)
+    }
+
+    /// A *difference* of `figure` units in another unit: no offset, so a rise of 10 °C is one of 18 °F.
+    pub fn convert_difference(self, figure: Decimal, to: Unit) -> Option<Decimal> {
+        if self == to {
+            Some(figure)
+        } else {
+            self.scale(figure, to)
+        }
+    }
+
+    fn scale(self, figure: Decimal, to: Unit) -> Option<Decimal> {
+        if self.dimension() != to.dimension() {
+            return None;
+        }
+        let mut over = self.0.numerator.checked_mul(to.0.denominator)?;
+        let mut under = self.0.denominator.checked_mul(to.0.numerator)?;
+        match self.0.turns - to.0.turns {
+            0 => {}
+            turns if turns > 0 => over = over.checked_mul(Decimal::PI)?,
+            _ => under = under.checked_mul(Decimal::PI)?,
+        }
+        // One division at the end: every step before it is exact for every pair of units without π.
+        figure.checked_mul(over)?.checked_div(under)
+    }
+
+    /// `figure` of this unit in coherent SI units. Falls back to binary arithmetic for values decimal can't hold.
+    pub(crate) fn to_si(self, figure: Decimal) -> f64 {
+        let definition = self.0;
+        let exact = (definition.turns == 0)
+            .then(|| {
+                figure
+                    .checked_add(definition.offset)?
+                    .checked_mul(definition.numerator)?
+                    .checked_div(definition.denominator)
+            })
+            .flatten()
+            // Below this the 28 places of a decimal hold fewer digits than a binary float does.
+            .filter(|value| value.is_zero() || value.abs() > Decimal::new(1, 12))
+            .and_then(|value| value.to_f64());
+        let binary = |value: Decimal| value.to_f64().unwrap_or(f64::NAN);
+        exact.unwrap_or_else(|| (binary(figure) + binary(definition.offset)) * self.factor())
+    }
+
+    /// So many coherent SI units in this unit, as a decimal of at most 17 significant digits; `None` if not finite or out of range.
+    pub(crate) fn figure_of_si(self, si: f64) -> Option<Decimal> {
+        let offset = self.0.offset.to_f64().unwrap_or(f64::NAN);
+        Decimal::from_f64_retain(si / self.factor() - offset)
+            .map(|value| super::round_to_digits(value, 15, super::Rounding::Nearest))
+    }
+
+    /// The factor to SI as a binary float.
+    fn factor(self) -> f64 {
+        let binary = |value: Decimal| value.to_f64().unwrap_or(f64::NAN);
+        binary(self.0.numerator) / binary(self.0.denominator) * std::f64::consts::PI.powi(self.0.turns)
+    }
+}
+
+impl PartialEq for Unit {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::eq(self.0, other.0)
+    }
+}
+
+impl Eq for Unit {}
+
+impl fmt::Debug for Unit {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "Unit({})", self.symbol())
+    }
+}
+
+impl fmt::Display for Unit {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.symbol())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_unit_has_a_source_and_its_own_spellings() {
+        table::assert_sourced("units.csv", UNITS);
+        let mut seen = BTreeMap::new();
+        for unit in Unit::all() {
+            let mut own: Vec<String> = std::iter::once(&unit.0.symbol)
+                .chain(&unit.0.spellings)
+                .map(|s| fold(s))
+                .collect();
+            own.sort();
+            own.dedup();
+            for key in own {
+                if let Some(other) = seen.insert(key.clone(), unit.symbol()) {
+                    panic!("{key} means both {other} and {unit}");
+                }
+            }
+            assert_eq!(Unit::find(unit.symbol()), Some(unit));
+        }
+        for dimension in Dimension::ALL {
+            assert!(Unit::of(dimension).next().is_some(), "{dimension}");
+            assert_eq!(
+                Unit::find(dimension.example_unit()).map(Unit::dimension),
+                Some(dimension)
+            );
+        }
+    }
+
+    #[test]
+    fn suggestions_are_near() {
+        assert_eq!(Unit::suggest("nm", None).as_deref(), Some("N·m"));
+        assert_eq!(Unit::suggest("mpa", None).as_deref(), Some("MPa"));
+        assert_eq!(Unit::suggest("gal", None).as_deref(), Some("US gal"));
+        assert_eq!(Unit::suggest("furlong", None), None);
+    }
+}

@@ -1,0 +1,125 @@
+//! One stage of a tightening sequence.
+
+use std::fmt;
+
+use rust_decimal::Decimal;
+use uom::si::f64::Angle;
+
+use super::TorqueValue;
+use crate::domain::limit::{Expression, Tolerance};
+use crate::domain::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
+
+/// A stage: tighten to a torque, or turn on by an angle from where the last stage ended.
+#[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a sequence has a handful of stages; a box would only get in the way of matching"
+)]
+pub enum Stage {
+    /// `20 N·m`.
+    Torque(TorqueValue),
+    /// `+90°`.
+    Turn(TurnAngle),
+}
+
+/// An angle to turn on by, above zero, with its tolerance if it has one: `+90°`, `60 °`, `+90 ± 5°`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TurnAngle {
+    angle: Written<Angle>,
+    tolerance: Option<Tolerance>,
+}
+
+impl Stage {
+    /// Reads a torque (`20 N·m ± 10 %`) or an angle (`+90°`, `+90 deg`, `60 °`, `1/2 turn`).
+    ///
+    /// # Errors
+    /// If the text is neither, or isn't above zero.
+    pub fn parse(text: &str) -> Result<Stage, ValueError> {
+        // A plus sign says "further", which only an angle can be.
+        let mut scan = Scan::new(text);
+        if scan.eat(&["+"]) {
+            let skipped = text.len() - scan.rest().len();
+            return TurnAngle::parse(scan.rest())
+                .map(Stage::Turn)
+                .map_err(|error| error.shifted(skipped));
+        }
+        let whole = scan.remainder();
+        match Expression::parse(text, &[Dimension::Torque, Dimension::Angle])? {
+            Expression::Exact(measure) | Expression::Around(measure, _) if measure.dimension() == Dimension::Angle => {
+                TurnAngle::parse(text).map(Stage::Turn)
+            }
+            Expression::Range(range) if range.dimension() == Dimension::Angle => {
+                let kind = ValueErrorKind::TrailingText {
+                    found: text[whole.clone()].to_owned(),
+                };
+                Err(ValueError::new(whole, kind))
+            }
+            _ => TorqueValue::parse(text).map(Stage::Torque),
+        }
+    }
+
+    /// The torque, if it is one.
+    pub fn torque(&self) -> Option<&TorqueValue> {
+        match self {
+            Stage::Torque(torque) => Some(torque),
+            Stage::Turn(_) => None,
+        }
+    }
+
+    /// The angle, if it is one.
+    pub fn turn(&self) -> Option<&TurnAngle> {
+        match self {
+            Stage::Turn(turn) => Some(turn),
+            Stage::Torque(_) => None,
+        }
+    }
+}
+
+impl TurnAngle {
+    fn parse(text: &str) -> Result<TurnAngle, ValueError> {
+        let whole = Scan::new(text).remainder();
+        let (angle, tolerance): (Measure, _) = match Expression::parse(text, &[Dimension::Angle])? {
+            Expression::Exact(angle) => (angle, None),
+            Expression::Around(angle, tolerance) => (angle, Some(tolerance)),
+            _ => {
+                let kind = ValueErrorKind::TrailingText {
+                    found: text[whole.clone()].to_owned(),
+                };
+                return Err(ValueError::new(whole, kind));
+            }
+        };
+        match angle.typed() {
+            Some(angle) if angle.measure().value() > Decimal::ZERO => Ok(TurnAngle { angle, tolerance }),
+            _ => Err(ValueError::new(whole, ValueErrorKind::Negative)),
+        }
+    }
+
+    /// The angle.
+    pub fn angle(&self) -> &Written<Angle> {
+        &self.angle
+    }
+
+    /// Its tolerance, if the author gave one.
+    pub fn tolerance(&self) -> Option<&Tolerance> {
+        self.tolerance.as_ref()
+    }
+}
+
+impl fmt::Display for Stage {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Stage::Torque(torque) => torque.fmt(formatter),
+            Stage::Turn(turn) => turn.fmt(formatter),
+        }
+    }
+}
+
+impl fmt::Display for TurnAngle {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "+{}", self.angle)?;
+        match &self.tolerance {
+            Some(tolerance) => write!(formatter, " {tolerance}"),
+            None => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,177 @@
+//! The words of the command line.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Compiles workshop procedures into checked, printable work cards.
+///
+/// A card does not make work safe: local codes, the maker's own data and licensed practice come first.
+#[derive(Debug, Parser)]
+#[command(name = "benchleaf", version)]
+pub struct Args {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Start a procedure set that builds at once
+    New(New),
+    /// Check procedures without printing them
+    Check(Check),
+    /// Check procedures and print their cards
+    #[cfg(feature = "typeset")]
+    Build(Build),
+    /// Tell what a finding means
+    Explain(Explain),
+    /// Estimate what a torque does to a bolt, with the working
+    Torque(TorqueArgs),
+    /// Convert a figure or a limit, with the exact value
+    Convert(Convert),
+}
+
+#[derive(Debug, clap::Args)]
+pub struct New {
+    /// Folder to make; it must not hold anything yet
+    pub folder: PathBuf,
+    /// Title of the set (default: from the folder's name)
+    #[arg(long)]
+    pub title: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// How findings are written
+    #[arg(long, visible_alias = "findings", value_enum, default_value_t = FindingFormat::Human)]
+    pub format: FindingFormat,
+}
+
+#[cfg(feature = "typeset")]
+#[derive(Debug, clap::Args)]
+pub struct Build {
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// Where the cards go: a folder a set below it
+    #[arg(long, default_value = "output", value_name = "DIR")]
+    pub out: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Paper of the cards (default: the set's own)
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// What is written: one file a card, or one a leaf for pictures
+    #[arg(long, value_enum, default_value_t = CardFormat::Pdf)]
+    pub format: CardFormat,
+    /// Pixels per inch of PNG pictures
+    #[arg(long, default_value_t = 144, value_parser = clap::value_parser!(u32).range(36..=1200))]
+    pub ppi: u32,
+    /// No colour: for a mono printer
+    #[arg(long)]
+    pub mono: bool,
+    /// Folder whose files replace the built-in templates of the same name
+    #[arg(long, value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+    /// How findings are written
+    #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
+    pub findings: FindingFormat,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Explain {
+    /// Code or name of a finding, such as BL101 or unknown-id; without one, the list of all
+    pub code: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct TorqueArgs {
+    /// Thread and class, such as `M8 8.8` or `3/8-16 UNC grade 8`
+    pub fastener: String,
+    /// Torque, such as `25 N·m ± 10 %`
+    pub torque: Option<String>,
+    /// Preload to find the torque for, such as `20 kN`
+    #[arg(long, value_name = "FORCE", conflicts_with = "torque")]
+    pub preload: Option<String>,
+    /// Condition of the threads, and of the face unless that is given
+    #[arg(long, default_value = "unknown")]
+    pub lubrication: String,
+    /// Condition of the bearing face
+    #[arg(long, value_name = "CONDITION")]
+    pub face: Option<String>,
+    /// Length of thread engaged, such as `12 mm`
+    #[arg(long, value_name = "LENGTH", requires = "into")]
+    pub engagement: Option<String>,
+    /// Material tapped into, such as `cast aluminium`
+    #[arg(long, value_name = "MATERIAL", requires = "engagement")]
+    pub into: Option<String>,
+    /// Offset of an adapter, centre to centre
+    #[arg(long, value_name = "LENGTH")]
+    pub adapter: Option<String>,
+    /// Angle of the adapter to the wrench (default: straight ahead)
+    #[arg(long, requires = "adapter")]
+    pub angle: Option<String>,
+    /// Length of the wrench, drive to middle of the grip
+    #[arg(long, value_name = "LENGTH", requires = "adapter")]
+    pub wrench_length: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Convert {
+    /// Figure or limit with its unit, such as `104 lbf·in` or `33.0..33.7 mm`
+    #[arg(allow_hyphen_values = true)]
+    pub value: String,
+    /// Unit wanted (default: every unit of the dimension)
+    pub unit: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FindingFormat {
+    /// For a person, with the source line
+    Human,
+    /// One JSON object a line
+    Json,
+}
+
+#[cfg(feature = "typeset")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CardFormat {
+    Pdf,
+    Png,
+    Svg,
+}
+
+#[cfg(feature = "typeset")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    A4,
+    Letter,
+    A5,
+    HalfLetter,
+}
+
+#[cfg(feature = "typeset")]
+impl Paper {
+    /// As sets write it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Paper::A4 => "a4",
+            Paper::Letter => "letter",
+            Paper::A5 => "a5",
+            Paper::HalfLetter => "half-letter",
+        }
+    }
+}
+
+#[cfg(feature = "typeset")]
+fn name_and_value(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
+            Ok((name.trim().to_string(), value.trim().to_string()))
+        }
+        _ => Err("write it as name=value".to_string()),
+    }
+}

@@ -1,0 +1,9 @@
+//! The commands: one file each.
+
+#[cfg(feature = "typeset")]
+pub mod build;
+pub mod check;
+pub mod convert;
+pub mod explain;
+pub mod new;
+pub mod torque;

@@ -1,0 +1,54 @@
+//! The command line: the only part that touches disk, clock and terminal. It reads files into memory, calls the core, and writes
+//! what comes back.
+//!
+//! Exit codes: 0 clean, 1 findings at error level, 2 wrong usage or trouble with files.
+
+#![allow(clippy::disallowed_methods, clippy::disallowed_macros, reason = "this is the edge")]
+
+mod args;
+mod commands;
+mod files;
+mod terminal;
+
+use args::{Args, Command};
+use clap::Parser;
+use std::process::ExitCode;
+
+/// How a command that could do its work ended.
+pub enum Outcome {
+    Clean,
+    /// There are findings at error level.
+    Errors,
+}
+
+/// Trouble that is not in the author's text: wrong usage, or files that can't be read or written. One or more sentences for the
+/// terminal.
+pub struct Trouble(pub String);
+
+impl Trouble {
+    fn new(text: impl Into<String>) -> Self {
+        Trouble(text.into())
+    }
+}
+
+/// Runs the program with the arguments of the process.
+pub fn main() -> ExitCode {
+    let args = Args::parse();
+    let result = match args.command {
+        Command::New(args) => commands::new::run(&args),
+        Command::Check(args) => commands::check::run(&args),
+        #[cfg(feature = "typeset")]
+        Command::Build(args) => commands::build::run(&args),
+        Command::Explain(args) => commands::explain::run(&args),
+        Command::Torque(args) => commands::torque::run(&args),
+        Command::Convert(args) => commands::convert::run(&args),
+    };
+    match result {
+        Ok(Outcome::Clean) => ExitCode::SUCCESS,
+        Ok(Outcome::Errors) => ExitCode::from(1),
+        Err(Trouble(text)) => {
+            terminal::trouble(&text);
+            ExitCode::from(2)
+        }
+    }
+}

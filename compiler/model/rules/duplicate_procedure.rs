@@ -1,0 +1,39 @@
+//! # Two procedures share an id
+//!
+//! ## What it means
+//! Two files of one set come to the same id.
+//!
+//! ## Why it matters
+//! `after` and `see` could mean either, and the second card would overwrite the first.
+//!
+//! ## Example
+//! ```text
+//! 10-strip.md
+//! 30-strip.md
+//! ```
+//!
+//! ## Instead
+//! ```text
+//! 10-strip.md
+//! 30-strip-pump.md
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+
+pub static RULE: Rule = Rule {
+    code: "BL111",
+    name: "duplicate-procedure",
+    severity: Severity::Error,
+    page: include_str!("duplicate_procedure.rs"),
+};
+
+pub fn finding(span: Span, id: &str, first: Span) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        format!("another procedure of this set is called `{id}` too"),
+    )
+    .also(first, "the other one")
+    .help("rename the file, or write `id:` into its front matter")
+}

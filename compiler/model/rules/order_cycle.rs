@@ -1,0 +1,51 @@
+//! # Procedures that wait for each other
+//!
+//! ## What it means
+//! Following `after` leads back to where it started.
+//!
+//! ## Why it matters
+//! No order of the cards is right, so none can be printed as card 1.
+//!
+//! ## Example
+//! ```yaml
+//! # strip.md
+//! after: [close]
+//! # close.md
+//! after: [strip]
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! # close.md
+//! after: [strip]
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+
+pub static RULE: Rule = Rule {
+    code: "BL107",
+    name: "order-cycle",
+    severity: Severity::Error,
+    page: include_str!("order_cycle.rs"),
+};
+
+/// `places` are the `after` entries of the cycle, each with the procedure it stands in; not empty.
+pub fn finding(places: &[(Span, &str)]) -> Finding {
+    let names: Vec<&str> = places.iter().map(|(_, name)| *name).collect();
+    let round = names
+        .iter()
+        .chain(names.first())
+        .map(|n| format!("`{n}`"))
+        .collect::<Vec<_>>()
+        .join(" after ");
+    let first = places
+        .first()
+        .map_or_else(|| unreachable!("a cycle has at least one member"), |(span, _)| *span);
+    let mut finding = Finding::new(&RULE, first, format!("these procedures wait for each other: {round}"))
+        .help("take one of them out of `after`");
+    for (span, name) in places.iter().skip(1) {
+        finding = finding.also(*span, format!("`{name}` waits here"));
+    }
+    finding
+}

@@ -1,0 +1,51 @@
+//! # Unknown id
+//!
+//! ## What it means
+//! A mark or field names an entry that no register in reach holds.
+//!
+//! ## Why it matters
+//! What it stands for (a figure, a part, a lock) would be missing from the card.
+//!
+//! ## Example
+//! ```markdown
+//! ---
+//! title: Close up
+//! torques:
+//!   head-bolts: {torque: 24 N·m}
+//! ---
+//!
+//! 1. Tighten the [torque head-bolt].
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Tighten the [torque head-bolts].
+//! ```
+
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::parse::head::registers::Register;
+use crate::parse::syntax::Name;
+
+pub static RULE: Rule = Rule {
+    code: "BL101",
+    name: "unknown-id",
+    severity: Severity::Error,
+    page: include_str!("unknown_id.rs"),
+};
+
+/// `registers` are those it could be in, `candidates` the ids they hold.
+pub fn finding(name: &Name, registers: &[Register], candidates: &[&str]) -> Finding {
+    let places: Vec<String> = registers.iter().map(|r| format!("`{r}`")).collect();
+    let finding = Finding::new(
+        &RULE,
+        name.span,
+        format!("`{}` is not in {}", name.text, places.join(", ")),
+    );
+    match did_you_mean(&name.text, candidates.iter().copied()) {
+        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        None => finding.help(format!(
+            "add it to {} of this procedure, of `set.yaml` or of `workshop.yaml`",
+            places.join(" or ")
+        )),
+    }
+}

@@ -1,0 +1,37 @@
+//! # Unknown label
+//!
+//! ## What it means
+//! `[step …]` points at a label that no step of that procedure has.
+//!
+//! ## Why it matters
+//! A pointer to a step must print a number, and there is none.
+//!
+//! ## Example
+//! ```markdown
+//! 1. Repeat [step crank-free].
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Turn the crank. [label crank-free]
+//! 2. Repeat [step crank-free].
+//! ```
+
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::parse::syntax::Name;
+
+pub static RULE: Rule = Rule {
+    code: "BL106",
+    name: "unknown-label",
+    severity: Severity::Error,
+    page: include_str!("unknown_label.rs"),
+};
+
+/// `known` are the labels of the procedure it should be in.
+pub fn finding<'a>(name: &Name, known: impl IntoIterator<Item = &'a str>) -> Finding {
+    let finding = Finding::new(&RULE, name.span, format!("no step has the label `{}`", name.text));
+    match did_you_mean(&name.text, known) {
+        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        None => finding.help(format!("write `[label {}]` into the step that is meant", name.text)),
+    }
+}

@@ -1,0 +1,137 @@
+//! Torques and limits.
+
+use super::fields::{At, Fields, scalar};
+use super::registers::{Adapter, Lubrication, Measurement, Torque};
+use super::things::REUSE;
+use crate::domain::fastener::{Fastener, TappedMaterial};
+use crate::domain::limit::{Limit, Tolerance};
+use crate::domain::lubrication::Condition;
+use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
+use crate::domain::tightening::{Stage, TorqueValue};
+use crate::parse::rules::wrong_kind;
+use crate::parse::syntax::Name;
+use crate::parse::yaml::Value;
+use uom::si::f64::Length;
+
+pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
+    let stages = stages(fields);
+    Torque {
+        name,
+        fastener: fields.worded("fastener", Fastener::parse),
+        count: fields.count("count").map_or(1, |c| c.value),
+        stages,
+        tolerance: fields.value("tolerance", |t| Tolerance::parse(t, &[Dimension::Torque])),
+        lubrication: lubrication(fields),
+        engagement: fields.value("engagement", written::<Length>),
+        into: fields.worded("into", TappedMaterial::parse),
+        adapter: adapter(fields),
+        pattern: fields.text("pattern"),
+        reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
+        tool: fields.text("tool"),
+        confirmed: fields.text("confirmed"),
+        note: fields.text("note"),
+    }
+}
+
+/// `torque:` is one figure, `stages:` a list of them; a spec has one or the other.
+fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
+    let figure = fields.value("torque", |t| TorqueValue::parse(t).map(Stage::Torque));
+    let stages = fields.values("stages", Stage::parse);
+    if fields.has(&["torque"]) && fields.has(&["stages"]) {
+        let span = fields.span();
+        fields.findings().push(wrong_kind::finding(
+            span,
+            "a torque",
+            "one of `torque` and `stages`, not both",
+        ));
+    } else if !fields.has(&["stages"]) {
+        fields.require("torque", figure.as_ref());
+    }
+    if stages.is_empty() {
+        figure.into_iter().collect()
+    } else {
+        stages
+    }
+}
+
+pub(super) fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {
+    Written::parse(text)
+}
+
+/// One word for both faces, or a map with `threads` and `face`.
+fn lubrication(fields: &mut Fields) -> Lubrication {
+    match fields.take("lubrication") {
+        None => Lubrication::default(),
+        Some(node) if matches!(node.value, Value::Scalar(_)) => {
+            let both = fields.worded("lubrication", Condition::parse);
+            Lubrication {
+                threads: both.clone(),
+                face: both,
+            }
+        }
+        Some(node) => {
+            let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
+            let threads = inner.worded("threads", Condition::parse);
+            let face = inner.worded("face", Condition::parse);
+            inner.finish();
+            Lubrication { threads, face }
+        }
+    }
+}
+
+fn adapter(fields: &mut Fields) -> Option<Adapter> {
+    let node = fields.take("adapter")?;
+    let mut inner = Fields::new(node, "an adapter", node.span, fields.findings());
+    let length = inner.value("length", written::<Length>);
+    let length = inner.require("length", length);
+    let found = Adapter {
+        length,
+        angle: inner.value("angle", written),
+    };
+    inner.finish();
+    Some(found)
+}
+
+pub(super) fn limit(fields: &mut Fields, name: String) -> Measurement {
+    let limit = fields.value("limit", Limit::parse);
+    let limit = fields.require("limit", limit);
+    let (rows, columns) = places(fields);
+    Measurement {
+        name,
+        limit,
+        gauge: fields.text("gauge"),
+        rows,
+        columns,
+        record: fields.flag("record").unwrap_or(true),
+        calc: fields.text("calc"),
+        note: fields.text("note"),
+    }
+}
+
+/// `where:` is a list of places, or `rows:` and `columns:` of a grid.
+fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
+    let Some(node) = fields.take("where") else {
+        return (Vec::new(), Vec::new());
+    };
+    match &node.value {
+        Value::Map(_) => {
+            let mut inner = Fields::new(node, "a grid of places", node.span, fields.findings());
+            let (rows, columns) = (inner.names("rows"), inner.names("columns"));
+            inner.require("rows", rows.first());
+            inner.require("columns", columns.first());
+            inner.finish();
+            (rows, columns)
+        }
+        Value::List(items) => (
+            items
+                .iter()
+                .filter_map(|n| scalar(n, "where", fields.findings()))
+                .collect(),
+            Vec::new(),
+        ),
+        _ => (
+            scalar(node, "where", fields.findings()).into_iter().collect(),
+            Vec::new(),
+        ),
+    }
+}

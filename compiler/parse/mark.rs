@@ -1,0 +1,212 @@
+//! Bracketed marks: the text between the brackets in, a typed mark out.
+
+use crate::domain::amount::Amount;
+use crate::domain::timer::Duration;
+use crate::finding::Finding;
+use crate::parse::rules::{bad_mark_arguments, unknown_mark};
+use crate::parse::syntax::{MarkKind, Name, Only};
+use crate::parse::value;
+use crate::source::Span;
+
+/// Every verb.
+pub const VERBS: [&str; 18] = [
+    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
+    "label", "step", "see", "time", "only",
+];
+
+/// What a verb wants after it, for the message when it gets something else.
+fn wants(verb: &str) -> &'static str {
+    match verb {
+        "fit" | "remove" => "an id and perhaps a count, such as `[fit plug 2]`",
+        "use" => "an id and perhaps a count or amount, such as `[use oil 50 mL]`",
+        "need" | "set" => "a state and a value, such as `[set drain=open]`",
+        "only" => "an option and a value, such as `[only seals=renew]`",
+        "time" => "a time, such as `[time 10 min]`",
+        "step" => "a label, or a procedure and a label, such as `[step strip/crank-out]`",
+        "see" => "a procedure's id",
+        _ => "one id",
+    }
+}
+
+type Read<T> = Result<T, Box<Finding>>;
+
+/// Reads a mark. `span` covers both brackets, `inner` is the source text between them.
+pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
+    let mut args = Args { span, inner, at: 0 };
+    let Some(verb) = args.word() else {
+        return Err(Box::new(unknown_mark::finding(span, inner)));
+    };
+    let kind = match verb.text.as_str() {
+        "torque" => MarkKind::Torque(args.one(&verb)?),
+        "snug" => MarkKind::Snug(args.one(&verb)?),
+        "loosen" => MarkKind::Loosen(args.one(&verb)?),
+        "measure" => MarkKind::Measure(args.one(&verb)?),
+        "do" => MarkKind::Do(args.one(&verb)?),
+        "start" => MarkKind::Start(args.one(&verb)?),
+        "end" => MarkKind::End(args.one(&verb)?),
+        "hold" => MarkKind::Hold(args.one(&verb)?),
+        "label" => MarkKind::Label(args.one(&verb)?),
+        "see" => MarkKind::See(args.one(&verb)?),
+        "fit" | "remove" => {
+            let name = args.name(&verb)?;
+            let count = args.count(&verb)?;
+            if verb.text == "fit" {
+                MarkKind::Fit(name, count)
+            } else {
+                MarkKind::Remove(name, count)
+            }
+        }
+        "use" => {
+            let name = args.name(&verb)?;
+            MarkKind::Use(name, args.amount()?)
+        }
+        "need" | "set" => {
+            let (state, mut values) = args.choice(&verb)?;
+            let (Some(value), true) = (values.pop(), values.is_empty()) else {
+                return Err(args.wrong(&verb));
+            };
+            if verb.text == "need" {
+                MarkKind::Need(state, value)
+            } else {
+                MarkKind::Set(state, value)
+            }
+        }
+        "only" => {
+            let (option, values) = args.choice(&verb)?;
+            MarkKind::Only(Only { option, values })
+        }
+        "step" => {
+            let name = args.one(&verb)?;
+            match name.text.split_once('/') {
+                Some((procedure, label)) => MarkKind::Step(
+                    Some(Name {
+                        text: procedure.to_string(),
+                        span: name.span.slice(0..procedure.len()),
+                    }),
+                    Name {
+                        text: label.to_string(),
+                        span: name.span.slice(procedure.len() + 1..name.text.len()),
+                    },
+                ),
+                None => MarkKind::Step(None, name),
+            }
+        }
+        "time" => {
+            let (text, span) = args.rest();
+            if text.is_empty() {
+                return Err(args.wrong(&verb));
+            }
+            MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
+        }
+        _ => return Err(Box::new(unknown_mark::finding(verb.span, &verb.text))),
+    };
+    Ok(kind)
+}
+
+/// What stands between the brackets, taken word by word.
+struct Args<'a> {
+    span: Span,
+    inner: &'a str,
+    at: usize,
+}
+
+impl<'a> Args<'a> {
+    /// The span of a range of `inner`.
+    fn part(&self, start: usize, end: usize) -> Span {
+        self.span.slice(1 + start..1 + end)
+    }
+
+    fn word(&mut self) -> Option<Name> {
+        let rest = &self.inner[self.at..];
+        let start = self.at + (rest.len() - rest.trim_start().len());
+        let word = self.inner[start..].split_whitespace().next()?;
+        self.at = start + word.len();
+        // A mark broken over two lines of a block quote has the quote's own sign in it.
+        if word == ">" {
+            return self.word();
+        }
+        Some(Name {
+            text: word.to_string(),
+            span: self.part(start, self.at),
+        })
+    }
+
+    fn rest(&self) -> (&'a str, Span) {
+        let rest = &self.inner[self.at..];
+        let start = self.at + (rest.len() - rest.trim_start().len());
+        let text = rest.trim();
+        (text, self.part(start, start + text.len()))
+    }
+
+    fn wrong(&self, verb: &Name) -> Box<Finding> {
+        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wants(&verb.text)))
+    }
+
+    fn name(&mut self, verb: &Name) -> Read<Name> {
+        self.word().ok_or_else(|| self.wrong(verb))
+    }
+
+    /// One id and nothing after it.
+    fn one(&mut self, verb: &Name) -> Read<Name> {
+        let name = self.name(verb)?;
+        if self.rest().0.is_empty() {
+            Ok(name)
+        } else {
+            Err(self.wrong(verb))
+        }
+    }
+
+    fn count(&mut self, verb: &Name) -> Read<Option<u32>> {
+        let (text, _) = self.rest();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        match text.parse() {
+            Ok(count) if count > 0 => Ok(Some(count)),
+            _ => Err(self.wrong(verb)),
+        }
+    }
+
+    fn amount(&mut self) -> Read<Option<Amount>> {
+        let (text, span) = self.rest();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        Amount::parse(text)
+            .map(Some)
+            .map_err(|error| Box::new(value::finding(span, &error)))
+    }
+
+    /// `NAME=VALUE|VALUE`, with or without space around the signs.
+    fn choice(&mut self, verb: &Name) -> Read<(Name, Vec<Name>)> {
+        let (text, span) = self.rest();
+        let Some((left, right)) = text.split_once('=') else {
+            return Err(self.wrong(verb));
+        };
+        let mut values = Vec::new();
+        let mut start = left.len() + 1;
+        for value in right.split('|') {
+            values.push(trimmed(value, start, span));
+            start += value.len() + 1;
+        }
+        let name = trimmed(left, 0, span);
+        if name.text.is_empty()
+            || values
+                .iter()
+                .any(|v| v.text.is_empty() || v.text.contains(char::is_whitespace))
+        {
+            return Err(self.wrong(verb));
+        }
+        Ok((name, values))
+    }
+}
+
+/// A piece of a span without the space at its ends; `start` is where the piece begins in the span.
+fn trimmed(piece: &str, start: usize, span: Span) -> Name {
+    let lead = piece.len() - piece.trim_start().len();
+    let text = piece.trim();
+    Name {
+        text: text.to_string(),
+        span: span.slice(start + lead..start + lead + text.len()),
+    }
+}

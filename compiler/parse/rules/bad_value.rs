@@ -1,0 +1,34 @@
+//! # Not a value
+//!
+//! ## What it means
+//! The text can't be read as the figure, range, fit, time or thread that belongs here.
+//!
+//! ## Why it matters
+//! A value that can't be read can't be checked, and it won't be printed unchecked.
+//!
+//! ## Example
+//! ```yaml
+//! limits:
+//!   bore: {limit: 55,02 mm}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! limits:
+//!   bore: {limit: 55.00..55.02 mm}
+//! ```
+
+use crate::domain::quantity::ValueError;
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+
+pub static RULE: Rule = Rule {
+    code: "BL204",
+    name: "bad-value",
+    severity: Severity::Error,
+    page: include_str!("bad_value.rs"),
+};
+
+pub fn finding(span: Span, error: &ValueError) -> Finding {
+    Finding::new(&RULE, span, error.message()).help(error.help())
+}

@@ -1,0 +1,36 @@
+//! # A mark that Markdown reads as a link
+//!
+//! ## What it means
+//! A mark right before `(` or, at the head of a line, before `:` is a link or a link's target to every Markdown reader.
+//!
+//! ## Why it matters
+//! The mark would vanish from the step.
+//!
+//! ## Example
+//! ```markdown
+//! 1. Tighten the [torque head-bolts](in three passes).
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Tighten the [torque head-bolts] (in three passes).
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+
+pub static RULE: Rule = Rule {
+    code: "BL023",
+    name: "mark-taken-as-link",
+    severity: Severity::Error,
+    page: include_str!("mark_taken_as_link.rs"),
+};
+
+pub fn finding(span: Span, inner: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        format!("Markdown reads `[{}]` as a link here", inner.trim()),
+    )
+    .help("put a space between the mark and the `(` or `:` after it")
+}

@@ -1,0 +1,38 @@
+//! # The front matter has no end
+//!
+//! ## What it means
+//! The file starts with a `---` line, and no later line is `---`.
+//!
+//! ## Why it matters
+//! Without its end, the procedure's steps would be read as YAML.
+//!
+//! ## Example
+//! ```markdown
+//! ---
+//! title: Strip the pump
+//!
+//! # Strip
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! ---
+//! title: Strip the pump
+//! ---
+//!
+//! # Strip
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+
+pub static RULE: Rule = Rule {
+    code: "BL003",
+    name: "open-front-matter",
+    severity: Severity::Error,
+    page: include_str!("open_front_matter.rs"),
+};
+
+pub fn finding(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this front matter has no end").help("write a line `---` after the last field")
+}

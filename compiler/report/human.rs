@@ -1,0 +1,140 @@
+//! Findings for a person: code, place, the source line underlined, a sentence, a fix.
+
+use crate::finding::{Finding, Severity};
+use crate::source::{FileSet, Span};
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Patch, Renderer, Snippet};
+use std::ops::Range;
+
+/// How the text is to look.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// ANSI colour codes.
+    pub colour: bool,
+    /// Columns of the terminal.
+    pub width: usize,
+}
+
+/// One finding, ending in a line break.
+pub fn render(files: &FileSet, finding: &Finding, look: Look) -> String {
+    let renderer = if look.colour {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    };
+    let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(look.width.max(40));
+    let mut report = vec![main_group(files, finding)];
+    report.extend(fix_group(files, finding));
+    let mut text = renderer.render(&report);
+    text.push('\n');
+    text
+}
+
+fn level(severity: Severity) -> Level<'static> {
+    match severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Advice => Level::NOTE.with_name("advice"),
+    }
+}
+
+fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
+    let rule = finding.rule;
+    let title = level(rule.severity)
+        .primary_title(finding.message.as_str())
+        .id(rule.code);
+    let primary = &finding.primary;
+    let mut snippets = vec![(primary.span, AnnotationKind::Primary, primary.text.as_str())];
+    snippets.extend(
+        finding
+            .secondary
+            .iter()
+            .map(|l| (l.span, AnnotationKind::Context, l.text.as_str())),
+    );
+    let mut elements: Vec<Element> = Vec::new();
+    let mut done: Vec<usize> = Vec::new();
+    // Labels of one file share one excerpt; the finding's own file comes first.
+    for (i, (span, ..)) in snippets.iter().enumerate() {
+        if done.contains(&i) {
+            continue;
+        }
+        let excerpt = excerpt(files, *span, snippets.iter().map(|(s, ..)| *s));
+        let mut snippet = excerpt.snippet();
+        for (j, (other, kind, text)) in snippets.iter().enumerate() {
+            if other.file == span.file {
+                done.push(j);
+                let annotation = kind.span(excerpt.local(*other));
+                snippet = snippet.annotation(if text.is_empty() {
+                    annotation
+                } else {
+                    annotation.label(*text)
+                });
+            }
+        }
+        elements.push(snippet.into());
+    }
+    title.elements(elements)
+}
+
+fn fix_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Option<Group<'a>> {
+    let fix = finding.fix.as_ref()?;
+    let Some((span, text)) = &fix.replace else {
+        return Some(Group::with_title(Level::HELP.secondary_title(fix.text.as_str())));
+    };
+    let excerpt = excerpt(files, *span, [*span]);
+    let source = &files.get(span.file).text[excerpt.range.clone()];
+    let snippet = Snippet::source(source)
+        .line_start(excerpt.line)
+        .path(excerpt.path)
+        .fold(true)
+        .patch(Patch::new(excerpt.local(*span), text.as_str()));
+    Some(Level::HELP.secondary_title(fix.text.as_str()).element(snippet))
+}
+
+/// A stretch of whole lines of a file.
+struct Excerpt<'a> {
+    path: &'a str,
+    text: &'a str,
+    range: Range<usize>,
+    /// Number of its first line.
+    line: usize,
+}
+
+impl<'a> Excerpt<'a> {
+    fn snippet<T: Clone>(&self) -> Snippet<'a, T> {
+        Snippet::source(&self.text[self.range.clone()])
+            .line_start(self.line)
+            .path(self.path)
+            .fold(true)
+    }
+
+    /// A span relative to the excerpt. One of no width is shown as one column where there is one.
+    fn local(&self, span: Span) -> Range<usize> {
+        let len = self.range.len();
+        let start = (span.start as usize).saturating_sub(self.range.start).min(len);
+        let end = (span.end as usize).saturating_sub(self.range.start).min(len);
+        start..end.max(start)
+    }
+}
+
+/// The lines from the first to the last of the spans that lie in the file of `span`: a renderer given a whole file walks all of it.
+fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -> Excerpt<'_> {
+    let file = files.get(span.file);
+    let text = file.text.as_str();
+    let (mut start, mut end) = (span.start as usize, span.end as usize);
+    for other in spans {
+        if other.file == span.file {
+            start = start.min(other.start as usize);
+            end = end.max(other.end as usize);
+        }
+    }
+    let start = text[..start.min(text.len())].rfind('\n').map_or(0, |i| i + 1);
+    let end = text[end.min(text.len())..].find('\n').map_or(text.len(), |i| end + i);
+    let line = file.lines().position(text, start).line;
+    Excerpt {
+        path: &file.path,
+        text,
+        range: start..end.max(start),
+        line,
+    }
+}

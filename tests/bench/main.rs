@@ -1,0 +1,195 @@
+//! `cargo bench`: speed and memory beside their floor, in the same run and in turns, so that a slow or busy machine slows both.
+//!
+//! A figure is the median of several rounds; a ratio is the median of the rounds' own ratios. Nothing here fails on a slow day: the
+//! numbers are for a person to judge.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "a bench reads files, looks at the clock and prints"
+)]
+
+mod corpus;
+mod peak;
+
+use benchleaf::cards::{self, card::Card};
+use benchleaf::compile;
+use benchleaf::model::Choices;
+use benchleaf::source::FileSet;
+use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures};
+use std::hint::black_box;
+use std::time::{Duration, Instant};
+
+#[global_allocator]
+static ALLOCATOR: peak::Counting = peak::Counting;
+
+const ROUNDS: usize = 9;
+
+fn main() {
+    println!(
+        "{:<52} {:>10} {:>10} {:>7} {:>7}",
+        "what, against its floor", "ours", "floor", "ratio", "wanted"
+    );
+    check_thousand();
+    check_one();
+    three_leaf_card();
+    memory();
+}
+
+/// Runs both in turns and prints medians and the median ratio.
+fn pair(what: &str, wanted: f64, mut ours: impl FnMut(), mut floor: impl FnMut()) {
+    let time = |f: &mut dyn FnMut()| {
+        let start = Instant::now();
+        f();
+        start.elapsed()
+    };
+    time(&mut ours);
+    time(&mut floor);
+    let mut rounds: Vec<(Duration, Duration)> = (0..ROUNDS).map(|_| (time(&mut ours), time(&mut floor))).collect();
+    rounds.sort_by(|a, b| ratio(a).total_cmp(&ratio(b)));
+    let middle = ratio(&rounds[ROUNDS / 2]);
+    let (ours, floor) = (median(rounds.iter().map(|r| r.0)), median(rounds.iter().map(|r| r.1)));
+    println!(
+        "{what:<52} {:>10} {:>10} {middle:>6.2}x {:>7}",
+        millis(ours),
+        millis(floor),
+        format!("<={wanted}x")
+    );
+}
+
+fn ratio(round: &(Duration, Duration)) -> f64 {
+    round.0.as_secs_f64() / round.1.as_secs_f64()
+}
+
+fn median(times: impl Iterator<Item = Duration>) -> Duration {
+    let mut times: Vec<Duration> = times.collect();
+    times.sort();
+    times[times.len() / 2]
+}
+
+fn millis(time: Duration) -> String {
+    format!("{:.2} ms", time.as_secs_f64() * 1e3)
+}
+
+/// `check` of 1,000 procedures against the Markdown parser and the YAML reader alone on the same bytes.
+fn check_thousand() {
+    let texts = corpus::procedures(1000);
+    let bytes: usize = texts.iter().map(|(_, t)| t.len()).sum();
+    let files = || FileSet::from_texts(texts.iter().map(|(p, t)| (p.as_str(), t.as_str())));
+    let findings = compile(&files()).findings;
+    assert!(
+        findings.is_empty(),
+        "the corpus is meant to be clean: {}",
+        findings[0].message
+    );
+    pair(
+        &format!("check 1,000 procedures ({} KiB) / parsers alone", bytes / 1024),
+        5.0,
+        || {
+            black_box(compile(&files()));
+        },
+        || texts.iter().for_each(|(_, text)| corpus::parse_alone(text)),
+    );
+}
+
+/// One procedure of a small set: the time a save in an editor costs.
+fn check_one() {
+    let texts = corpus::procedures(1);
+    pair(
+        "check 1 procedure / parsers alone",
+        5.0,
+        || {
+            black_box(compile(&FileSet::from_texts(
+                texts.iter().map(|(p, t)| (p.as_str(), t.as_str())),
+            )));
+        },
+        || texts.iter().for_each(|(_, text)| corpus::parse_alone(text)),
+    );
+}
+
+/// A card of three leaves through templates, typesetter and PDF, against the typesetter alone on the very source we generate.
+fn three_leaf_card() {
+    let (files, typesetter) = (
+        corpus::demo(),
+        Typesetter::new(&Default::default()).expect("embedded templates"),
+    );
+    let settings = Settings::default();
+    let set = compile(&files);
+    let cards = all_cards(&files, &set);
+    let three = cards.iter().filter_map(|card| {
+        let assets = pictures(&files, card);
+        let leaves = typesetter.typeset(card, &assets, &settings).ok()?.leaves();
+        Some((leaves.abs_diff(3), card, assets))
+    });
+    let Some((_, card, assets)) = three.min_by_key(|(off, ..)| *off) else {
+        return;
+    };
+    let leaves = typesetter
+        .typeset(card, &assets, &settings)
+        .expect("demo card")
+        .leaves();
+    let source = typesetter.typst_source(card, &settings).expect("demo card");
+    pair(
+        &format!("card of {leaves} leaves to PDF / typesetter on its source"),
+        1.5,
+        || {
+            let document = typesetter.typeset(card, &assets, &settings).expect("demo card");
+            black_box(document.export(Format::Pdf).expect("demo card"));
+        },
+        || {
+            let document = typesetter.compile_source(&source, &assets).expect("demo card");
+            black_box(document.export(Format::Pdf).expect("demo card"));
+        },
+    );
+}
+
+/// Peak of a whole build on one core against the model plus the hungriest card alone.
+fn memory() {
+    let (files, typesetter) = (
+        corpus::demo(),
+        Typesetter::new(&Default::default()).expect("embedded templates"),
+    );
+    let compilation = compile(&files);
+    let cards = all_cards(&files, &compilation);
+    let one = |card: &Card| {
+        let document = typesetter
+            .typeset(card, &pictures(&files, card), &Settings::default())
+            .expect("demo card");
+        black_box(document.export(Format::Pdf).expect("demo card"));
+    };
+    let base = peak::now();
+    let alone = cards
+        .iter()
+        .map(|card| peak::during(|| one(card)).saturating_sub(base))
+        .max()
+        .unwrap_or(0);
+    let whole = peak::during(|| cards.iter().for_each(one)).saturating_sub(base);
+    println!(
+        "{:<52} {:>6} MiB {:>6} MiB {:>6.2}x {:>7}",
+        format!("memory: build of {} cards / hungriest card alone", cards.len()),
+        whole >> 20,
+        alone >> 20,
+        whole as f64 / alone as f64,
+        "~1x"
+    );
+}
+
+fn all_cards(files: &FileSet, compilation: &benchleaf::Compilation) -> Vec<Card> {
+    let mut cards = Vec::new();
+    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        cards.extend((0..set.procedures.len()).map(|n| cards::card(files, set, facts, n, &choices)));
+    }
+    cards
+}
+
+fn pictures(files: &FileSet, card: &Card) -> Assets {
+    let mut assets = Assets::default();
+    for path in figures(card) {
+        let found = files.assets().iter().find(|(p, _)| p.ends_with(&path));
+        if let Some((_, bytes)) = found {
+            assets.insert(path, bytes.clone());
+        }
+    }
+    assets
+}

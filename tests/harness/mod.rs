@@ -1,0 +1,94 @@
+//! What every trial stands on: fixtures read, the crate called, results turned into text that can be compared.
+
+pub mod fixture;
+pub mod listing;
+pub mod snapshot;
+pub mod sound;
+pub mod tree;
+
+use benchleaf::Compilation;
+use benchleaf::finding::Rule;
+use benchleaf::parse::head::registers::REGISTERS;
+use benchleaf::parse::mark::VERBS;
+use benchleaf::parse::syntax::LEVELS;
+use benchleaf::report::human::Look;
+use benchleaf::report::{human, json};
+use benchleaf::source::FileSet;
+use std::collections::BTreeMap;
+
+/// What a trial gives back.
+pub type Outcome = Result<(), libtest_mimic::Failed>;
+
+/// Files by path, as the compiler takes them.
+pub type Files = BTreeMap<String, Vec<u8>>;
+
+/// Columns of the human report in snapshots.
+const WIDTH: usize = 100;
+
+/// A compilation with the files it was made from.
+pub struct Checked {
+    pub files: FileSet,
+    pub compilation: Compilation,
+}
+
+/// Compiles files.
+pub fn check(files: &Files) -> Checked {
+    let files = FileSet::from_bytes(files.clone());
+    let compilation = benchleaf::compile(&files);
+    Checked { files, compilation }
+}
+
+/// Compiles texts given in some order, as an in-memory caller would.
+pub fn check_texts(texts: &[(&str, &str)]) -> Checked {
+    let files = FileSet::from_texts(texts.iter().copied());
+    let compilation = benchleaf::compile(&files);
+    Checked { files, compilation }
+}
+
+impl Checked {
+    /// How many findings each rule gave, by code.
+    pub fn codes(&self) -> BTreeMap<&'static str, usize> {
+        let mut codes = BTreeMap::new();
+        for finding in &self.compilation.findings {
+            *codes.entry(finding.rule.code).or_default() += 1;
+        }
+        codes
+    }
+
+    /// Every finding as a person would read it.
+    pub fn human(&self) -> String {
+        let look = Look {
+            colour: false,
+            width: WIDTH,
+        };
+        let texts: Vec<String> = self
+            .compilation
+            .findings
+            .iter()
+            .map(|finding| human::render(&self.files, finding, look))
+            .collect();
+        texts.join("\n")
+    }
+
+    /// Every finding as a program would read it.
+    pub fn json(&self) -> String {
+        self.compilation
+            .findings
+            .iter()
+            .map(|finding| json::render(&self.files, finding))
+            .collect()
+    }
+}
+
+/// Every rule, in the order of the list.
+pub fn rules() -> &'static [&'static Rule] {
+    benchleaf::rules::RULES
+}
+
+/// Every word of the language that its description must hold: registers, verbs, message tags.
+pub fn vocabulary() -> Vec<String> {
+    let registers = REGISTERS.iter().map(|register| format!("`{register}`"));
+    let verbs = VERBS.iter().map(|verb| format!("[{verb} "));
+    let tags = LEVELS.iter().map(|(tag, _)| format!("`[!{tag}]`"));
+    registers.chain(verbs).chain(tags).collect()
+}

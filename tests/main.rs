@@ -1,0 +1,31 @@
+//! The test suite: finds fixtures on disk and makes one named trial of each. A new case adds files, not code.
+//!
+//! `cargo test --test suite -- rules/unknown-id` runs what the name matches. `BLESS=1 cargo test --test suite` writes the expected
+//! files anew; read the difference before you commit it. Only `harness` and `values` call the crate.
+
+mod demo;
+mod fuzz;
+mod harness;
+mod parse;
+mod report;
+mod rules;
+mod sets;
+mod tidy;
+
+use libtest_mimic::{Arguments, Trial};
+
+fn main() {
+    let arguments = Arguments::from_args();
+    let mut trials: Vec<Trial> = Vec::new();
+    trials.extend(rules::trials());
+    trials.extend(parse::trials());
+    trials.extend(sets::trials());
+    trials.extend(report::trials());
+    trials.extend(demo::trials());
+    trials.extend(fuzz::trials());
+    trials.extend(tidy::trials());
+    // JOIN HERE: `mod values;` above and `trials.extend(values::trials());` here, once tests/values/ is in the tree.
+    // JOIN HERE: trials that need the typesetter, behind `#[cfg(feature = "typeset")]`.
+    // JOIN HERE: trials that need the command line, behind `#[cfg(feature = "edge")]`.
+    libtest_mimic::run(&arguments, trials).exit();
+}

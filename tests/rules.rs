@@ -1,0 +1,53 @@
+//! Each rule by its fixtures: `fires.txt` gives exactly the findings of `fires.findings`, `silent.txt`, the nearest legal text, none
+//! of that rule.
+
+use crate::harness::{Outcome, check, fixture, rules, snapshot};
+use libtest_mimic::Trial;
+use std::path::{Path, PathBuf};
+
+/// The fixture folders, named after their rules.
+pub fn folders() -> Vec<PathBuf> {
+    fixture::entries(&fixture::folder("rules"))
+}
+
+pub fn trials() -> Vec<Trial> {
+    let mut trials = Vec::new();
+    for folder in folders() {
+        let name = fixture::name(&folder);
+        let silent = folder.clone();
+        trials.push(Trial::test(format!("rules/{name}/fires"), move || fires(&folder)));
+        trials.push(Trial::test(format!("rules/{name}/silent"), move || quiet(&silent)));
+    }
+    trials
+}
+
+/// The code of the rule a folder is named after.
+fn code(folder: &Path) -> Result<&'static str, String> {
+    let name = fixture::name(folder);
+    let rule = rules().iter().find(|rule| rule.name == name);
+    rule.map(|rule| rule.code)
+        .ok_or_else(|| format!("there is no rule `{name}`"))
+}
+
+fn fires(folder: &Path) -> Outcome {
+    let code = code(folder)?;
+    let files = fixture::read(&folder.join("fires.txt"));
+    let checked = check(&files);
+    if !checked.codes().contains_key(code) {
+        return Err(format!("{code} doesn't fire; what does:\n{}", checked.listing()).into());
+    }
+    let uncured = checked.uncured(&files);
+    if !uncured.is_empty() {
+        return Err(uncured.join("\n").into());
+    }
+    snapshot::compare(&folder.join("fires.findings"), &checked.listing())
+}
+
+fn quiet(folder: &Path) -> Outcome {
+    let code = code(folder)?;
+    let checked = check(&fixture::read(&folder.join("silent.txt")));
+    if checked.codes().contains_key(code) {
+        return Err(format!("{code} fires:\n{}", checked.listing()).into());
+    }
+    Ok(())
+}

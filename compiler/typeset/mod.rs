@@ -165,6 +165,11 @@ impl Typesetter {
     }
 }
 
+/// Drops what earlier compilations left in memory, so that a benchmark measures a card and not a look-up. A build doesn't need it.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 /// A typesetter's diagnostic at the template's line: library files keep their places, places in the generated source are led back to
 /// the template that printed them.
 fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic) -> Fault {
@@ -175,7 +180,7 @@ fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic)
         .trace
         .iter()
         .filter_map(|point| place(world, rendered, point.span.into()))
-        .last();
+        .next_back();
     if let Some((file, line, _)) = caller {
         hints.push(format!("called from {file}:{line}"));
     }

@@ -5,7 +5,9 @@ use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
     let procedures = fixture::root().join("procedures");
-    let sets = fixture::entries(&procedures).into_iter().filter(|path| path.join("set.yaml").is_file());
+    let sets = fixture::entries(&procedures)
+        .into_iter()
+        .filter(|path| path.join("set.yaml").is_file());
     let one = |set: std::path::PathBuf| {
         let procedures = procedures.clone();
         Trial::test(format!("demo/{}", fixture::name(&set)), move || {
@@ -13,7 +15,11 @@ pub fn trials() -> Vec<Trial> {
             let shop = procedures.join("workshop.yaml");
             files.insert(fixture::name(&shop), fixture::text(&shop).into_bytes());
             let checked = check(&files);
-            if checked.compilation.findings.is_empty() { Ok(()) } else { Err(checked.human().into()) }
+            if checked.compilation.findings.is_empty() {
+                Ok(())
+            } else {
+                Err(checked.human().into())
+            }
         })
     };
     sets.map(one).collect()

@@ -15,7 +15,9 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("fuzz/noise", || run(256, noise(), |input| stands(&input.0))),
         Trial::test("fuzz/mutated-demos", || run(96, mutated(), |input| stands(&input.0))),
-        Trial::test("fuzz/any-order-of-files", || run(48, shuffled(), |(input, order)| order_is_nothing(&input.0, &order))),
+        Trial::test("fuzz/any-order-of-files", || {
+            run(48, shuffled(), |(input, order)| order_is_nothing(&input.0, &order))
+        }),
     ]
 }
 
@@ -25,7 +27,9 @@ struct Input(Files);
 
 impl fmt::Debug for Input {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        self.0.iter().try_for_each(|(path, bytes)| write!(f, "\n=== {path}\n{}", String::from_utf8_lossy(bytes)))
+        self.0
+            .iter()
+            .try_for_each(|(path, bytes)| write!(f, "\n=== {path}\n{}", String::from_utf8_lossy(bytes)))
     }
 }
 
@@ -35,8 +39,15 @@ where
     S::Value: std::fmt::Debug,
 {
     let wanted = env::var("PROPTEST_CASES").ok().and_then(|cases| cases.parse().ok());
-    let config = Config { cases: wanted.unwrap_or(cases), failure_persistence: None, ..Config::default() };
-    let seed: u64 = env::var("FUZZ_SEED").ok().and_then(|seed| seed.parse().ok()).unwrap_or(0);
+    let config = Config {
+        cases: wanted.unwrap_or(cases),
+        failure_persistence: None,
+        ..Config::default()
+    };
+    let seed: u64 = env::var("FUZZ_SEED")
+        .ok()
+        .and_then(|seed| seed.parse().ok())
+        .unwrap_or(0);
     let mut bytes = [0; 32];
     bytes[..8].copy_from_slice(&seed.to_le_bytes());
     let mut runner = TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &bytes));
@@ -46,16 +57,29 @@ where
 
 fn stands(files: &Files) -> Result<(), String> {
     let faults = sound::faults(files);
-    if faults.is_empty() { Ok(()) } else { Err(faults.join("\n")) }
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults.join("\n"))
+    }
 }
 
 fn order_is_nothing(files: &Files, order: &[usize]) -> Result<(), String> {
-    let texts: Vec<(&str, &str)> =
-        files.iter().filter_map(|(path, bytes)| Some((path.as_str(), std::str::from_utf8(bytes).ok()?))).collect();
+    let texts: Vec<(&str, &str)> = files
+        .iter()
+        .filter_map(|(path, bytes)| Some((path.as_str(), std::str::from_utf8(bytes).ok()?)))
+        .collect();
     let moved: Vec<(&str, &str)> = order.iter().filter_map(|n| texts.get(*n).copied()).collect();
-    let files: Files = moved.iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect();
+    let files: Files = moved
+        .iter()
+        .map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()))
+        .collect();
     let same = sound::same(&check_texts(&moved), &check(&files));
-    if same { Ok(()) } else { Err("the order of the files changes the findings".to_string()) }
+    if same {
+        Ok(())
+    } else {
+        Err("the order of the files changes the findings".to_string())
+    }
 }
 
 /// The files of each demo set with the shop's.
@@ -73,13 +97,98 @@ static DEMOS: LazyLock<Vec<Files>> = LazyLock::new(|| {
 
 /// Pieces that mean something to one of the readers, or break it.
 const PIECES: &[&str] = &[
-    "---\n", "...\n", "\n", "\r\n", "\r", "\t", " ", "    ", "\u{feff}", "\u{a0}", "\u{301}", "é", "日", "🔧", "\0", "[", "]", "[]", "](",
-    ")", "\\", "\\[", "`", "```\n", "*", "**", "_", "<", "<!--", "-->", "<b>", "&amp;", "&#0;", "!", "![a](b.svg)", "[a]: b\n",
-    "[torque a]", "[only a=b|c]", "[use a 50 mL]", "[time 1 h 30 min]", "[step a/b]", "[fit ", "[set =", "|", "=", "> ", ">", "> [!WARNING] ",
-    "[!", "Avoid:", "# ", "## a [only a=b]\n", "1. ", "1. a\n   1. b\n", "- ", "   - ", "***\n", "a: ", "a: &x b\n", "*x", "? ", ": ", "- - ",
-    "{", "}", "'", "\"", "|\n  a\n", ">-\n", "!!map ", "%", "@", "title: a\n", "parts:\n  a: b\n", "torques: {a: 12 N·m}\n", "stages: [1 N·m, +90°]",
-    "options: {a: {values: [b, c]}}\n", "0", "-1", "1e9", "12 N·m", "± 10 %", "+90°", "max ", "..", "30 H7", "99999999999999999999999999999", "1/0",
-    "PT4M", "24 h", "NaN", "inf",
+    "---\n",
+    "...\n",
+    "\n",
+    "\r\n",
+    "\r",
+    "\t",
+    " ",
+    "    ",
+    "\u{feff}",
+    "\u{a0}",
+    "\u{301}",
+    "é",
+    "日",
+    "🔧",
+    "\0",
+    "[",
+    "]",
+    "[]",
+    "](",
+    ")",
+    "\\",
+    "\\[",
+    "`",
+    "```\n",
+    "*",
+    "**",
+    "_",
+    "<",
+    "<!--",
+    "-->",
+    "<b>",
+    "&amp;",
+    "&#0;",
+    "!",
+    "![a](b.svg)",
+    "[a]: b\n",
+    "[torque a]",
+    "[only a=b|c]",
+    "[use a 50 mL]",
+    "[time 1 h 30 min]",
+    "[step a/b]",
+    "[fit ",
+    "[set =",
+    "|",
+    "=",
+    "> ",
+    ">",
+    "> [!WARNING] ",
+    "[!",
+    "Avoid:",
+    "# ",
+    "## a [only a=b]\n",
+    "1. ",
+    "1. a\n   1. b\n",
+    "- ",
+    "   - ",
+    "***\n",
+    "a: ",
+    "a: &x b\n",
+    "*x",
+    "? ",
+    ": ",
+    "- - ",
+    "{",
+    "}",
+    "'",
+    "\"",
+    "|\n  a\n",
+    ">-\n",
+    "!!map ",
+    "%",
+    "@",
+    "title: a\n",
+    "parts:\n  a: b\n",
+    "torques: {a: 12 N·m}\n",
+    "stages: [1 N·m, +90°]",
+    "options: {a: {values: [b, c]}}\n",
+    "0",
+    "-1",
+    "1e9",
+    "12 N·m",
+    "± 10 %",
+    "+90°",
+    "max ",
+    "..",
+    "30 H7",
+    "99999999999999999999999999999",
+    "1/0",
+    "PT4M",
+    "24 h",
+    "NaN",
+    "inf",
 ];
 
 /// A piece of text or, now and then, of bytes that are none.
@@ -99,10 +208,28 @@ fn text() -> impl Strategy<Value = Vec<u8>> {
 /// A procedure, a set and a shop that hold anything; mostly with what makes them be read at all.
 fn noise() -> impl Strategy<Value = Input> {
     (text(), text(), text(), text(), any::<[bool; 2]>()).prop_map(|(head, body, set, shop, [fenced, named])| {
-        let procedure = if fenced { [b"---\ntitle: A\n".as_slice(), &head, b"\n---\n", &body].concat() } else { body };
-        let set = if named { [b"machine: A\ntitle: A\n".as_slice(), &set].concat() } else { set };
-        let files = [("10-a.md", procedure.clone()), ("b/20-b.md", procedure), ("set.yaml", set), ("workshop.yaml", shop)];
-        Input(files.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect())
+        let procedure = if fenced {
+            [b"---\ntitle: A\n".as_slice(), &head, b"\n---\n", &body].concat()
+        } else {
+            body
+        };
+        let set = if named {
+            [b"machine: A\ntitle: A\n".as_slice(), &set].concat()
+        } else {
+            set
+        };
+        let files = [
+            ("10-a.md", procedure.clone()),
+            ("b/20-b.md", procedure),
+            ("set.yaml", set),
+            ("workshop.yaml", shop),
+        ];
+        Input(
+            files
+                .into_iter()
+                .map(|(path, bytes)| (path.to_string(), bytes))
+                .collect(),
+        )
     })
 }
 
@@ -136,7 +263,7 @@ fn change() -> impl Strategy<Value = Change> {
 
 /// The offset that is `share` of 65536 of a text's length.
 fn offset(bytes: &[u8], share: u16) -> usize {
-    bytes.len() * usize::from(share) >> 16
+    (bytes.len() * usize::from(share)) >> 16
 }
 
 fn stretch(bytes: &[u8], at: u16, length: u16) -> std::ops::Range<usize> {
@@ -148,7 +275,9 @@ fn stretch(bytes: &[u8], at: u16, length: u16) -> std::ops::Range<usize> {
 fn apply(files: &mut Files, which: u16, change: Change) {
     let others: Vec<Vec<u8>> = files.values().cloned().collect();
     let count = files.len();
-    let Some(bytes) = files.values_mut().nth(usize::from(which) % count) else { return };
+    let Some(bytes) = files.values_mut().nth(usize::from(which) % count) else {
+        return;
+    };
     match change {
         Change::Delete(at, length) => drop(bytes.drain(stretch(bytes, at, length))),
         Change::Double(at, length) => {

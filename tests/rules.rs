@@ -25,7 +25,8 @@ pub fn trials() -> Vec<Trial> {
 fn code(folder: &Path) -> Result<&'static str, String> {
     let name = fixture::name(folder);
     let rule = rules().iter().find(|rule| rule.name == name);
-    rule.map(|rule| rule.code).ok_or_else(|| format!("there is no rule `{name}`"))
+    rule.map(|rule| rule.code)
+        .ok_or_else(|| format!("there is no rule `{name}`"))
 }
 
 fn fires(folder: &Path) -> Outcome {

@@ -7,7 +7,10 @@ use std::path::PathBuf;
 /// The variants of every case.
 pub fn folders() -> Vec<PathBuf> {
     let cases = fixture::entries(&fixture::folder("sets")).into_iter();
-    cases.flat_map(|case| fixture::entries(&case)).filter(|path| path.is_dir()).collect()
+    cases
+        .flat_map(|case| fixture::entries(&case))
+        .filter(|path| path.is_dir())
+        .collect()
 }
 
 pub fn trials() -> Vec<Trial> {

@@ -8,8 +8,11 @@ use crate::harness::{Outcome, fixture};
 use libtest_mimic::Trial;
 use std::path::PathBuf;
 
+/// Gives what is wrong, one fault a line.
+type Check = fn() -> Vec<String>;
+
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, fn() -> Vec<String>); 12] = [
+    let checks: [(&str, Check); 13] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("the-core-is-pure", layers::impure),
@@ -22,27 +25,34 @@ pub fn trials() -> Vec<Trial> {
         ("fixtures-are-run", trees::strays),
         ("tables-give-their-sources", trees::tables),
         ("the-readme-is-complete", paper::readme),
+        ("texts-hold-no-traces", paper::traces),
     ];
-    let mut trials: Vec<Trial> = checks
-        .into_iter()
-        .map(|(name, check)| Trial::test(format!("tidy/{name}"), move || none(check())))
-        .collect();
-    trials.push(Trial::test("tidy/texts-hold-no-traces", || none(paper::traces())));
-    trials
+    let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
+    checks.into_iter().map(trial).collect()
 }
 
 /// Passes if there is nothing to complain of.
 fn none(faults: Vec<String>) -> Outcome {
-    if faults.is_empty() { Ok(()) } else { Err(faults.join("\n").into()) }
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults.join("\n").into())
+    }
 }
 
 /// The Rust files of a folder of the crate, with their text.
 fn sources(folder: &str) -> Vec<(PathBuf, String)> {
     let files = fixture::walk(&fixture::root().join(folder)).into_iter();
-    files.filter(|path| path.extension().is_some_and(|e| e == "rs")).map(|path| (path.clone(), fixture::text(&path))).collect()
+    files
+        .filter(|path| path.extension().is_some_and(|e| e == "rs"))
+        .map(|path| (path.clone(), fixture::text(&path)))
+        .collect()
 }
 
 /// The lines of a source that are no comments, numbered from 1.
 fn code(text: &str) -> impl Iterator<Item = (usize, &str)> {
-    text.lines().enumerate().map(|(n, line)| (n + 1, line)).filter(|(_, line)| !line.trim_start().starts_with("//"))
+    text.lines()
+        .enumerate()
+        .map(|(n, line)| (n + 1, line))
+        .filter(|(_, line)| !line.trim_start().starts_with("//"))
 }

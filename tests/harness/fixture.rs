@@ -25,8 +25,11 @@ pub fn folder(name: &str) -> PathBuf {
 
 /// What lies in a folder, by name; empty if there is no such folder.
 pub fn entries(folder: &Path) -> Vec<PathBuf> {
-    let mut found: Vec<PathBuf> =
-        fs::read_dir(folder).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path())).collect();
+    let mut found: Vec<PathBuf> = fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .collect();
     found.sort();
     found
 }
@@ -35,24 +38,33 @@ pub fn entries(folder: &Path) -> Vec<PathBuf> {
 pub fn walk(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for path in entries(folder) {
-        if path.is_dir() { found.extend(walk(&path)) } else { found.push(path) }
+        if path.is_dir() {
+            found.extend(walk(&path))
+        } else {
+            found.push(path)
+        }
     }
     found
 }
 
 /// The last part of a path.
 pub fn name(path: &Path) -> String {
-    path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    path.file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
 /// The last part of a path without its ending.
 pub fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    path.file_stem()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
 /// A path below the root of the crate, with `/` between folders.
 pub fn relative(path: &Path) -> String {
-    path.strip_prefix(root()).unwrap_or(path).to_string_lossy().replace('\\', "/")
+    path.strip_prefix(root())
+        .unwrap_or(path)
+        .to_string_lossy()
+        .replace('\\', "/")
 }
 
 /// The text of a file of the tree.
@@ -62,7 +74,10 @@ pub fn text(path: &Path) -> String {
 
 /// Text fixtures of a folder: those that end in `.txt`.
 pub fn texts(folder: &Path) -> Vec<PathBuf> {
-    entries(folder).into_iter().filter(|path| path.extension().is_some_and(|ending| ending == "txt")).collect()
+    entries(folder)
+        .into_iter()
+        .filter(|path| path.extension().is_some_and(|ending| ending == "txt"))
+        .collect()
 }
 
 /// Reads the files of a text fixture and adds a `set.yaml` if it has none.
@@ -87,7 +102,9 @@ pub fn read(path: &Path) -> Files {
 }
 
 fn file(header: &str, body: &str) -> (String, Vec<u8>) {
-    let (path, words) = header.split_once(" (").map_or((header, ""), |(path, words)| (path, words.trim_end_matches(')')));
+    let (path, words) = header
+        .split_once(" (")
+        .map_or((header, ""), |(path, words)| (path, words.trim_end_matches(')')));
     let mut body = body.to_string();
     let mut bytes_escaped = false;
     for word in words.split(',').map(str::trim).filter(|word| !word.is_empty()) {
@@ -99,7 +116,14 @@ fn file(header: &str, body: &str) -> (String, Vec<u8>) {
             other => panic!("`{other}` is no word for a fixture's file"),
         }
     }
-    (path.to_string(), if bytes_escaped { unescape(&body) } else { body.into_bytes() })
+    (
+        path.to_string(),
+        if bytes_escaped {
+            unescape(&body)
+        } else {
+            body.into_bytes()
+        },
+    )
 }
 
 /// Turns `\xNN` into a byte.
@@ -118,7 +142,11 @@ fn unescape(body: &str) -> Vec<u8> {
 pub fn read_folder(base: &Path, folder: &Path) -> Files {
     let one = |path: PathBuf| {
         let bytes = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", relative(&path)));
-        let path = path.strip_prefix(base).unwrap_or(&path).to_string_lossy().replace('\\', "/");
+        let path = path
+            .strip_prefix(base)
+            .unwrap_or(&path)
+            .to_string_lossy()
+            .replace('\\', "/");
         (path, bytes)
     };
     walk(folder).into_iter().map(one).collect()

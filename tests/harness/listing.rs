@@ -25,7 +25,9 @@ impl Checked {
     pub fn uncured(&self, files: &Files) -> Vec<String> {
         let mut left = Vec::new();
         for finding in &self.compilation.findings {
-            let Some((span, text)) = finding.fix.as_ref().and_then(|fix| fix.replace.as_ref()) else { continue };
+            let Some((span, text)) = finding.fix.as_ref().and_then(|fix| fix.replace.as_ref()) else {
+                continue;
+            };
             let path = &self.files.get(span.file).path;
             let mut mended = files.clone();
             if let Some(bytes) = mended.get_mut(path) {
@@ -33,10 +35,14 @@ impl Checked {
             }
             let after = check(&mended);
             let same = |other: &&Finding| {
-                (other.rule, other.primary.span, &other.message) == (finding.rule, finding.primary.span, &finding.message)
+                (other.rule, other.primary.span, &other.message)
+                    == (finding.rule, finding.primary.span, &finding.message)
             };
             if after.compilation.findings.iter().any(|other| same(&other)) {
-                left.push(format!("{}: `{text}` doesn't cure it", place(&self.files, finding.primary.span)));
+                left.push(format!(
+                    "{}: `{text}` doesn't cure it",
+                    place(&self.files, finding.primary.span)
+                ));
             }
         }
         left

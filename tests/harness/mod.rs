@@ -57,15 +57,26 @@ impl Checked {
 
     /// Every finding as a person would read it.
     pub fn human(&self) -> String {
-        let look = Look { colour: false, width: WIDTH };
-        let texts: Vec<String> =
-            self.compilation.findings.iter().map(|finding| human::render(&self.files, finding, look)).collect();
+        let look = Look {
+            colour: false,
+            width: WIDTH,
+        };
+        let texts: Vec<String> = self
+            .compilation
+            .findings
+            .iter()
+            .map(|finding| human::render(&self.files, finding, look))
+            .collect();
         texts.join("\n")
     }
 
     /// Every finding as a program would read it.
     pub fn json(&self) -> String {
-        self.compilation.findings.iter().map(|finding| json::render(&self.files, finding)).collect()
+        self.compilation
+            .findings
+            .iter()
+            .map(|finding| json::render(&self.files, finding))
+            .collect()
     }
 }
 

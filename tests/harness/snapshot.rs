@@ -24,7 +24,11 @@ pub fn compare(path: &Path, actual: &str) -> Outcome {
     let Some(expected) = expected else {
         return Err(format!("{place} is missing (BLESS=1 writes it); it would hold\n{actual}").into());
     };
-    Err(format!("{place} is not what came out (- expected, + came out)\n{}", difference(&expected, actual)).into())
+    Err(format!(
+        "{place} is not what came out (- expected, + came out)\n{}",
+        difference(&expected, actual)
+    )
+    .into())
 }
 
 /// The lines between the common head and the common tail of two texts, with a little of both.
@@ -33,7 +37,13 @@ fn difference(expected: &str, actual: &str) -> String {
     let (old, new): (Vec<&str>, Vec<&str>) = (expected.lines().collect(), actual.lines().collect());
     let head = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
     let shorter = old.len().min(new.len()) - head;
-    let tail = old.iter().rev().zip(new.iter().rev()).take(shorter).take_while(|(a, b)| a == b).count();
+    let tail = old
+        .iter()
+        .rev()
+        .zip(new.iter().rev())
+        .take(shorter)
+        .take_while(|(a, b)| a == b)
+        .count();
     let mut out = String::new();
     let mut put = |sign: char, lines: &[&str]| {
         for line in lines {

@@ -10,14 +10,20 @@ pub fn faults(files: &Files) -> Vec<String> {
     for finding in &checked.compilation.findings {
         let own = [finding.primary.span];
         let labels = finding.secondary.iter().map(|label| label.span);
-        let fix = finding.fix.iter().filter_map(|fix| fix.replace.as_ref().map(|(span, _)| *span));
+        let fix = finding
+            .fix
+            .iter()
+            .filter_map(|fix| fix.replace.as_ref().map(|(span, _)| *span));
         for span in own.into_iter().chain(labels).chain(fix) {
             if let Some(fault) = bad_span(&checked.files, span) {
                 faults.push(format!("{} ({}): {fault}", finding.rule.name, finding.message));
             }
         }
         if finding.message.contains(['\n', '\r']) {
-            faults.push(format!("{}: a message of several lines: {:?}", finding.rule.name, finding.message));
+            faults.push(format!(
+                "{}: a message of several lines: {:?}",
+                finding.rule.name, finding.message
+            ));
         }
     }
     if !faults.is_empty() {
@@ -48,6 +54,11 @@ fn bad_span(files: &FileSet, span: Span) -> Option<String> {
     let text = files.get(span.file).text.as_str();
     let (start, end) = (span.start as usize, span.end as usize);
     let on_boundary = |at: usize| text.is_char_boundary(at);
-    (start > end || end > text.len() || !on_boundary(start) || !on_boundary(end))
-        .then(|| format!("{start}..{end} is no stretch of {} ({} bytes)", files.get(span.file).path, text.len()))
+    (start > end || end > text.len() || !on_boundary(start) || !on_boundary(end)).then(|| {
+        format!(
+            "{start}..{end} is no stretch of {} ({} bytes)",
+            files.get(span.file).path,
+            text.len()
+        )
+    })
 }

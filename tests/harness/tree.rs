@@ -18,7 +18,12 @@ pub fn trees(files: &Files) -> String {
     for procedure in &documents.procedures {
         let title = procedure.head.title.as_ref().map_or("", |title| title.text.as_str());
         let _ = writeln!(out, "{}: {title}", files.get(procedure.file).path);
-        Printer { files: &files, out: &mut out, depth: 1 }.body(&procedure.body);
+        Printer {
+            files: &files,
+            out: &mut out,
+            depth: 1,
+        }
+        .body(&procedure.body);
     }
     let checked = Checked { files, compilation };
     out + &checked.listing()
@@ -56,7 +61,11 @@ impl Printer<'_> {
 
     fn phase(&mut self, phase: &Phase) {
         let title = self.inlines(&phase.title);
-        self.line(&format!("phase {} |{title}|{}", self.span(phase.span), self.onlys(&phase.only)));
+        self.line(&format!(
+            "phase {} |{title}|{}",
+            self.span(phase.span),
+            self.onlys(&phase.only)
+        ));
         self.deeper(|p| {
             phase.messages.iter().for_each(|message| p.message(message));
             p.blocks("intro", &phase.intro);
@@ -88,7 +97,11 @@ impl Printer<'_> {
             Level::Danger => "danger",
         };
         let hazard = self.inlines(&message.hazard);
-        self.line(&format!("{level} {} |{hazard}|{}", self.span(message.span), self.onlys(&message.only)));
+        self.line(&format!(
+            "{level} {} |{hazard}|{}",
+            self.span(message.span),
+            self.onlys(&message.only)
+        ));
         self.deeper(|p| {
             p.blocks("says", &message.consequence);
             p.blocks("avoid", &message.avoid);

@@ -29,7 +29,12 @@ const LONGEST: usize = 500;
 fn phase(path: &Path) -> String {
     let inside = relative(path);
     let inside = inside.trim_start_matches("compiler/");
-    inside.split('/').next().unwrap_or("").trim_end_matches(".rs").to_string()
+    inside
+        .split('/')
+        .next()
+        .unwrap_or("")
+        .trim_end_matches(".rs")
+        .to_string()
 }
 
 /// True for the files that no wall concerns.
@@ -39,7 +44,9 @@ fn above(path: &Path) -> bool {
 
 pub fn without_docs() -> Vec<String> {
     let all = sources("compiler").into_iter().chain(sources("tests"));
-    all.filter(|(_, text)| !text.starts_with("//!")).map(|(path, _)| format!("{} doesn't start with `//!`", relative(&path))).collect()
+    all.filter(|(_, text)| !text.starts_with("//!"))
+        .map(|(path, _)| format!("{} doesn't start with `//!`", relative(&path)))
+        .collect()
 }
 
 pub fn upward_uses() -> Vec<String> {
@@ -47,7 +54,10 @@ pub fn upward_uses() -> Vec<String> {
     for (path, text) in sources("compiler").into_iter().filter(|(path, _)| !above(path)) {
         let own = phase(&path);
         let Some((_, allowed)) = PHASES.iter().find(|(phase, _)| *phase == own) else {
-            faults.push(format!("{} is in no phase that tests/tidy/layers.rs knows", relative(&path)));
+            faults.push(format!(
+                "{} is in no phase that tests/tidy/layers.rs knows",
+                relative(&path)
+            ));
             continue;
         };
         let depth = relative(&path).matches('/').count() - usize::from(name(&path) == "mod.rs");
@@ -73,9 +83,16 @@ fn roots(line: &str, depth: usize) -> Vec<String> {
         };
         line.split(marker).skip(1).map(first).collect()
     };
-    let climbed = if depth == 0 { Vec::new() } else { names(&"super::".repeat(depth)) };
+    let climbed = if depth == 0 {
+        Vec::new()
+    } else {
+        names(&"super::".repeat(depth))
+    };
     let is_phase = |name: &String| name == EDGE || PHASES.iter().any(|(phase, _)| phase == name);
-    names("crate::").into_iter().chain(climbed.into_iter().filter(is_phase)).collect()
+    names("crate::")
+        .into_iter()
+        .chain(climbed.into_iter().filter(is_phase))
+        .collect()
 }
 
 pub fn impure() -> Vec<String> {
@@ -85,11 +102,19 @@ pub fn impure() -> Vec<String> {
     let mut faults = Vec::new();
     for (path, text) in sources("compiler").into_iter().filter(|(path, _)| !above(path)) {
         for (number, line) in code(&text) {
-            for word in outside.iter().chain(&clock).chain(&printing).filter(|word| holds_word(line, word)) {
+            for word in outside
+                .iter()
+                .chain(&clock)
+                .chain(&printing)
+                .filter(|word| holds_word(line, word))
+            {
                 faults.push(format!("{}:{number}: `{word}` belongs into {EDGE}/", relative(&path)));
             }
             if line.contains("use std::{") {
-                faults.push(format!("{}:{number}: name each module of std in its own `use`", relative(&path)));
+                faults.push(format!(
+                    "{}:{number}: name each module of std in its own `use`",
+                    relative(&path)
+                ));
             }
         }
     }
@@ -101,7 +126,8 @@ fn holds_word(line: &str, word: &str) -> bool {
     line.match_indices(word).any(|(at, _)| {
         let (before, after) = (line[..at].chars().next_back(), line[at + word.len()..].chars().next());
         let part = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '_');
-        !part(before) && !(word.ends_with(char::is_alphanumeric) && part(after))
+        let runs_on = word.ends_with(char::is_alphanumeric) && part(after);
+        !part(before) && !runs_on
     })
 }
 
@@ -113,16 +139,20 @@ pub fn calls_past_the_harness() -> Vec<String> {
         let place = relative(&path);
         let calls = code(&text).filter(|(_, line)| line.contains(&own));
         if !free.iter().any(|folder| place.starts_with(folder)) {
-            faults.extend(calls.map(|(number, _)| format!("{place}:{number} calls the crate; let tests/harness/ do it")));
+            faults
+                .extend(calls.map(|(number, _)| format!("{place}:{number} calls the crate; let tests/harness/ do it")));
         }
     }
     faults
 }
 
 pub fn too_long() -> Vec<String> {
-    let long = sources("compiler").into_iter().map(|(path, text)| (path, text.lines().count()));
+    let long = sources("compiler")
+        .into_iter()
+        .map(|(path, text)| (path, text.lines().count()));
     let long = long.filter(|(_, lines)| *lines > LONGEST);
-    long.map(|(path, lines)| format!("{} has {lines} lines; {LONGEST} is the most", relative(&path))).collect()
+    long.map(|(path, lines)| format!("{} has {lines} lines; {LONGEST} is the most", relative(&path)))
+        .collect()
 }
 
 /// A file that no `mod` names is never compiled.
@@ -131,13 +161,27 @@ pub fn undeclared() -> Vec<String> {
     for (path, _) in sources("compiler").into_iter().chain(sources("tests")) {
         let file = name(&path);
         let folder = path.parent().unwrap_or(&path);
-        let (module, home) = if file == "mod.rs" { (name(folder), folder.parent().unwrap_or(folder)) } else { (stem(&path), folder) };
-        if [root().join("compiler"), root().join("tests")].contains(&home.to_path_buf()) && ["lib", "main"].contains(&module.as_str()) {
+        let (module, home) = if file == "mod.rs" {
+            (name(folder), folder.parent().unwrap_or(folder))
+        } else {
+            (stem(&path), folder)
+        };
+        if [root().join("compiler"), root().join("tests")].contains(&home.to_path_buf())
+            && ["lib", "main"].contains(&module.as_str())
+        {
             continue;
         }
-        let parents = [home.join("lib.rs"), home.join("main.rs"), home.join("mod.rs"), home.with_extension("rs")];
+        let parents = [
+            home.join("lib.rs"),
+            home.join("main.rs"),
+            home.join("mod.rs"),
+            home.with_extension("rs"),
+        ];
         let texts = parents.iter().filter_map(|parent| std::fs::read_to_string(parent).ok());
-        let declared = |text: String| text.lines().any(|line| line.trim_end().ends_with(&format!("mod {module};")));
+        let declared = |text: String| {
+            text.lines()
+                .any(|line| line.trim_end().ends_with(&format!("mod {module};")))
+        };
         if !texts.into_iter().any(declared) {
             faults.push(format!("no module declares {}", relative(&path)));
         }

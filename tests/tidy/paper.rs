@@ -8,7 +8,10 @@ use std::path::PathBuf;
 /// The files that hold a rule: those in a phase's `rules/` folder.
 fn rule_files() -> Vec<(PathBuf, String)> {
     let in_rules = |path: &PathBuf| relative(path).contains("/rules/") && name(path) != "mod.rs";
-    sources("compiler").into_iter().filter(|(path, _)| in_rules(path)).collect()
+    sources("compiler")
+        .into_iter()
+        .filter(|(path, _)| in_rules(path))
+        .collect()
 }
 
 /// Every rule file is in the list, and codes and names are unique, well formed and in order.
@@ -52,7 +55,9 @@ pub fn pages() -> Vec<String> {
             faults.push(format!("the page of `{}` has no title", rule.name));
         }
         for heading in ["## What it means", "## Why it matters"] {
-            let after = page.split_once(&format!("{heading}\n")).map(|(_, after)| after.trim_start());
+            let after = page
+                .split_once(&format!("{heading}\n"))
+                .map(|(_, after)| after.trim_start());
             if after.is_none_or(|words| words.is_empty() || words.starts_with('#')) {
                 faults.push(format!("the page of `{}` says nothing under `{heading}`", rule.name));
             }
@@ -66,20 +71,33 @@ pub fn pages() -> Vec<String> {
 
 pub fn readme() -> Vec<String> {
     let readme = text(&root().join("README.md"));
-    vocabulary().into_iter().filter(|word| !readme.contains(word)).map(|word| format!("README.md says nothing of {word}")).collect()
+    vocabulary()
+        .into_iter()
+        .filter(|word| !readme.contains(word))
+        .map(|word| format!("README.md says nothing of {word}"))
+        .collect()
 }
 
 /// Folders that hold what is built or fetched, not what is written.
 const SKIPPED: [&str; 3] = [".git", "target", "output"];
 
 /// Endings of files that are text.
-const TEXTS: [&str; 14] =
-    ["rs", "md", "toml", "yaml", "yml", "txt", "csv", "findings", "tree", "human", "json", "j2", "typ", "svg"];
+const TEXTS: [&str; 14] = [
+    "rs", "md", "toml", "yaml", "yml", "txt", "csv", "findings", "tree", "human", "json", "j2", "typ", "svg",
+];
 
 /// Words that tell of one machine or of where packages were fetched. They are put together here so that this file doesn't hold them.
 fn forbidden() -> Vec<String> {
-    let folders = ["work", "root", "tmp", "home"].iter().map(|folder| format!("/{folder}/"));
-    let words = [["trans", "cript"], ["source.crates", "-io"], ["replace", "-with"], ["sparse", "+http"], ["arti", "factory"]];
+    let folders = ["work", "root", "tmp", "home"]
+        .iter()
+        .map(|folder| format!("/{folder}/"));
+    let words = [
+        ["trans", "cript"],
+        ["source.crates", "-io"],
+        ["replace", "-with"],
+        ["sparse", "+http"],
+        ["arti", "factory"],
+    ];
     folders.chain(words.iter().map(|halves| halves.concat())).collect()
 }
 
@@ -90,19 +108,31 @@ pub fn traces() -> Vec<String> {
         if SKIPPED.contains(&name(&entry).as_str()) {
             continue;
         }
-        if entry.is_dir() { files.extend(walk(&entry)) } else { files.push(entry) }
+        if entry.is_dir() {
+            files.extend(walk(&entry))
+        } else {
+            files.push(entry)
+        }
     }
     let mut faults = Vec::new();
     for path in files {
-        let ending = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());
+        let ending = path
+            .extension()
+            .map_or_else(String::new, |e| e.to_string_lossy().into_owned());
         let hidden = name(&path).starts_with('.') || ending.is_empty();
         if !hidden && !TEXTS.contains(&ending.as_str()) {
             continue;
         }
-        let Ok(text) = std::fs::read_to_string(&path) else { continue };
+        let Ok(text) = std::fs::read_to_string(&path) else {
+            continue;
+        };
         for (number, line) in text.lines().enumerate() {
             for word in forbidden.iter().filter(|word| line.contains(word.as_str())) {
-                faults.push(format!("{}:{}: `{word}` belongs into no text of this tree", relative(&path), number + 1));
+                faults.push(format!(
+                    "{}:{}: `{word}` belongs into no text of this tree",
+                    relative(&path),
+                    number + 1
+                ));
             }
         }
     }

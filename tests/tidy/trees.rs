@@ -30,7 +30,10 @@ pub fn strays() -> Vec<String> {
     for rule in crate::rules::folders() {
         known.extend(["fires.txt", "silent.txt", "fires.findings"].map(|file| relative(&rule.join(file))));
     }
-    for (kind, endings) in [("parse", ["txt", "tree"].as_slice()), ("report", &["txt", "human", "json"])] {
+    for (kind, endings) in [
+        ("parse", ["txt", "tree"].as_slice()),
+        ("report", &["txt", "human", "json"]),
+    ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");
             if fixture.is_file() {
@@ -45,13 +48,19 @@ pub fn strays() -> Vec<String> {
     let all = walk(&root().join("tests")).into_iter().map(|path| relative(&path));
     let own = |path: &String| !path.ends_with(".rs") && !path.starts_with("tests/values/");
     // JOIN HERE: fixtures of cards, typesetting and the command line, as their trials arrive.
-    all.filter(own).filter(|path| !known.contains(path)).map(|path| format!("no trial reads {path}")).collect()
+    all.filter(own)
+        .filter(|path| !known.contains(path))
+        .map(|path| format!("no trial reads {path}"))
+        .collect()
 }
 
 /// Each row of each table says where it is from.
 pub fn tables() -> Vec<String> {
     let tables = walk(&root().join("compiler").join("tables")).into_iter();
-    tables.filter(|path| path.extension().is_some_and(|ending| ending == "csv")).flat_map(|path| table(&path)).collect()
+    tables
+        .filter(|path| path.extension().is_some_and(|ending| ending == "csv"))
+        .flat_map(|path| table(&path))
+        .collect()
 }
 
 fn table(path: &Path) -> Vec<String> {
@@ -60,8 +69,13 @@ fn table(path: &Path) -> Vec<String> {
         Ok(reader) => reader,
         Err(error) => return vec![format!("{place}: {error}")],
     };
-    let column = reader.headers().ok().and_then(|headers| headers.iter().position(|header| header == "source"));
-    let Some(column) = column else { return vec![format!("{place} has no column `source`")] };
+    let column = reader
+        .headers()
+        .ok()
+        .and_then(|headers| headers.iter().position(|header| header == "source"));
+    let Some(column) = column else {
+        return vec![format!("{place} has no column `source`")];
+    };
     let mut faults = Vec::new();
     for (n, row) in reader.records().enumerate() {
         match row {

@@ -154,7 +154,7 @@ impl<'a> Reader<'a> {
         if let Some((start, _)) = open {
             let line = self.src[start + 1..].lines().next().unwrap_or("").trim_end();
             if begins_with_verb(line) {
-                let close = line.find(']').filter(|at| backslashes(line, *at) % 2 == 0);
+                let close = line.find(']').filter(|at| backslashes(line, *at).is_multiple_of(2));
                 self.findings.push(match close {
                     Some(at) => bad_mark_arguments::markup(self.span(start..start + 1 + at + 1)),
                     None => bad_mark_arguments::unclosed(self.span(start..start + 1 + line.len())),

@@ -8,9 +8,11 @@ use crate::harness::{Outcome, fixture};
 use libtest_mimic::Trial;
 use std::path::PathBuf;
 
+/// Gives what is wrong, one fault a line.
+type Check = fn() -> Vec<String>;
+
 pub fn trials() -> Vec<Trial> {
-    type Check = fn() -> Vec<String>;
-    let checks: [(&str, Check); 12] = [
+    let checks: [(&str, Check); 13] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("the-core-is-pure", layers::impure),
@@ -23,13 +25,10 @@ pub fn trials() -> Vec<Trial> {
         ("fixtures-are-run", trees::strays),
         ("tables-give-their-sources", trees::tables),
         ("the-readme-is-complete", paper::readme),
+        ("texts-hold-no-traces", paper::traces),
     ];
-    let mut trials: Vec<Trial> = checks
-        .into_iter()
-        .map(|(name, check)| Trial::test(format!("tidy/{name}"), move || none(check())))
-        .collect();
-    trials.push(Trial::test("tidy/texts-hold-no-traces", || none(paper::traces())));
-    trials
+    let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
+    checks.into_iter().map(trial).collect()
 }
 
 /// Passes if there is nothing to complain of.

@@ -127,7 +127,8 @@ fn holds_word(line: &str, word: &str) -> bool {
     line.match_indices(word).any(|(at, _)| {
         let (before, after) = (line[..at].chars().next_back(), line[at + word.len()..].chars().next());
         let part = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || c == '_');
-        !(part(before) || word.ends_with(char::is_alphanumeric) && part(after))
+        let runs_on = word.ends_with(char::is_alphanumeric) && part(after);
+        !part(before) && !runs_on
     })
 }
 

@@ -2,6 +2,10 @@
 
 pub mod fixture;
 pub mod listing;
+#[cfg(feature = "typeset")]
+pub mod pages;
+#[cfg(all(feature = "typeset", feature = "edge"))]
+pub mod program;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;

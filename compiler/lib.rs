@@ -18,6 +18,7 @@ pub mod check;
 pub mod cards;
 #[cfg(feature = "typeset")]
 pub mod typeset;
+pub mod readers;
 pub mod rules;
 pub mod report;
 #[cfg(feature = "edge")]

@@ -1,5 +1,4 @@
-//! Findings and answers in; text out. One file a format.
+//! Findings in; text out. One file a format.
 
-pub mod bench;
 pub mod human;
 pub mod json;

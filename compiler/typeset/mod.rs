@@ -10,6 +10,7 @@ mod assets;
 mod escape;
 mod export;
 mod fault;
+mod glyphs;
 #[cfg(test)]
 mod layout_tests;
 #[cfg(test)]
@@ -32,6 +33,7 @@ pub use assets::{Assets, figures};
 pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
+pub use glyphs::unprintable;
 pub use world::missing_glyphs;
 
 use crate::cards::card::{Card, Identity};

@@ -3,7 +3,7 @@
 use super::torque::read;
 use crate::edge::args::Convert;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::report::bench;
+use crate::readers::bench;
 
 pub fn run(args: &Convert) -> Result<Outcome, Trouble> {
     let lines = read(&args.value, |text| bench::convert(text, args.unit.as_deref()))?;

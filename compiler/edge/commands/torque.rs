@@ -7,7 +7,7 @@ use crate::domain::tightening::TorqueValue;
 use crate::domain::tool::Adapter;
 use crate::edge::args::TorqueArgs;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::report::bench::{self, TorqueQuestion};
+use crate::readers::bench::{self, TorqueQuestion};
 use uom::si::f64::{Angle, Force};
 
 pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {

@@ -1,6 +1,7 @@
 //! States, actions, timers, hold points and options.
 
 use super::fields::{Fields, key_name, scalar};
+use super::things::hazards;
 use super::registers::{Action, Choice, Hold, Span, State, Timer};
 use crate::domain::timer::Duration;
 use crate::parse::rules::{bad_word, wrong_kind};
@@ -17,6 +18,7 @@ pub(super) fn state(fields: &mut Fields, name: String) -> State {
         values,
         start,
         finish,
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }
@@ -38,6 +40,7 @@ pub(super) fn action(fields: &mut Fields, name: String) -> Action {
         needs: fields.pairs("needs"),
         never_with: fields.names("never-with"),
         sets: fields.pairs("sets"),
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }

@@ -1,7 +1,11 @@
 //! The one list of rules, by code. A rule lives in the `rules/` folder of the phase that can complain of it.
 
 use crate::cards::rules::missing_glyph;
-use crate::check::rules::unused_id;
+use crate::check::rules::{
+    adapter_not_corrected, dry_figure_lubricated, gauge_out_of_range, gauge_too_coarse, low_on_the_scale,
+    lubrication_not_said, no_tool_reaches, scale_too_coarse, thread_strips, torque_above_proof, torque_barely_clamps,
+    torque_unit_slip, unused_id, yielded_bolt_kept,
+};
 use crate::finding::Rule;
 use crate::model::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id,
@@ -54,6 +58,19 @@ pub static RULES: &[&Rule] = &[
     &empty_range::RULE,
     &unknown_unit_name::RULE,
     &impossible_pattern::RULE,
+    &torque_above_proof::RULE,
+    &torque_barely_clamps::RULE,
+    &torque_unit_slip::RULE,
+    &thread_strips::RULE,
+    &dry_figure_lubricated::RULE,
+    &lubrication_not_said::RULE,
+    &yielded_bolt_kept::RULE,
+    &no_tool_reaches::RULE,
+    &low_on_the_scale::RULE,
+    &scale_too_coarse::RULE,
+    &gauge_too_coarse::RULE,
+    &gauge_out_of_range::RULE,
+    &adapter_not_corrected::RULE,
     &missing_glyph::RULE,
 ];
 

@@ -155,6 +155,7 @@ fn set(
         paper: head.style.paper.map(|p| p.text),
         language: head.style.language.map_or_else(|| "en".to_string(), |l| l.text),
         units: head.style.units.into_iter().collect(),
+        gauge_ratio: head.style.gauge_ratio.map(|r| f64::from(r.value)),
         catalogue,
         procedures: bound,
         links,

@@ -173,6 +173,11 @@ impl Catalogue {
             .chain((first_shop..self.workshops).map(Home::Workshop))
     }
 
+    /// True if an entry of level `home` can be seen from level `from`.
+    pub fn sees(&self, from: Home, home: Home) -> bool {
+        self.levels(from).any(|level| level == home)
+    }
+
     /// What an id means seen from a level, in the space of ids of `register`.
     pub fn find(&self, from: Home, register: Register, id: &str) -> Option<Entity> {
         let space = register.space();

@@ -44,6 +44,8 @@ pub struct Set {
     pub language: String,
     /// The house's second unit for each dimension.
     pub units: BTreeMap<Dimension, Unit>,
+    /// Width of a limit over the resolution its gauge must have; the trade's ten if not said.
+    pub gauge_ratio: Option<f64>,
     pub catalogue: Catalogue,
     /// In the set's order: `after` first, then path.
     pub procedures: Vec<Procedure>,

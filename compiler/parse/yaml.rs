@@ -172,6 +172,20 @@ impl Place<'_> {
         }
     }
 
+    /// Stretches a container's span to the end of its last child, and to its bracket if it has one.
+    fn cover(&self, span: Span, last: Option<Span>) -> Span {
+        let end = last.filter(|l| l.file == span.file).map_or(span.end, |l| l.end.max(span.end));
+        let close = match self.text.as_bytes().get(span.start as usize - self.offset) {
+            Some(b'[') => ']',
+            Some(b'{') => '}',
+            _ => return Span { end, ..span },
+        };
+        let rest = self.text.get(end as usize - self.offset..).unwrap_or("");
+        let before = rest.len() - rest.trim_start_matches(['"', '\'', ',', ' ', '\n', '\r', '\t']).len();
+        let end = if rest[before..].starts_with(close) { end + before as u32 + 1 } else { end };
+        Span { end, ..span }
+    }
+
     fn written(&self, span: Span) -> &str {
         let range = span.range();
         self.text
@@ -200,7 +214,7 @@ impl Place<'_> {
             },
             Raw::List(items) => {
                 let items: Vec<Node> = items.into_iter().map(|i| self.node(i)).collect();
-                let span = cover(span, items.last().map(|n| n.span));
+                let span = self.cover(span, items.last().map(|n| n.span));
                 Node {
                     span,
                     value: Value::List(items),
@@ -214,21 +228,13 @@ impl Place<'_> {
                         (Key { span, text: key.value }, self.node(value))
                     })
                     .collect();
-                let span = cover(span, entries.last().map(|(_, n)| n.span));
+                let span = self.cover(span, entries.last().map(|(_, n)| n.span));
                 Node {
                     span,
                     value: Value::Map(entries),
                 }
             }
         }
-    }
-}
-
-/// Stretches a container's span to the end of its last child.
-fn cover(span: Span, last: Option<Span>) -> Span {
-    match last {
-        Some(last) if last.file == span.file && last.end > span.end => Span { end: last.end, ..span },
-        _ => span,
     }
 }
 

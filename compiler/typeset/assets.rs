@@ -19,7 +19,10 @@ impl Assets {
 
     /// Faults for figures of the card that are not here.
     pub(super) fn missing(&self, card: &Card) -> Vec<Fault> {
-        let missing: BTreeSet<String> = figures(card).into_iter().filter(|path| !self.0.contains_key(path)).collect();
+        let missing: BTreeSet<String> = figures(card)
+            .into_iter()
+            .filter(|path| !self.0.contains_key(path))
+            .collect();
         missing
             .into_iter()
             .map(|path| {
@@ -39,7 +42,11 @@ pub fn figures(card: &Card) -> Vec<String> {
     for phase in &card.phases {
         collect_messages(&phase.messages, &mut paths);
         collect(&phase.intro, &mut paths);
-        phase.runs.iter().flat_map(|run| &run.steps).for_each(|step| collect_step(step, &mut paths));
+        phase
+            .runs
+            .iter()
+            .flat_map(|run| &run.steps)
+            .for_each(|step| collect_step(step, &mut paths));
     }
     paths
 }

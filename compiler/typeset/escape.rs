@@ -35,7 +35,12 @@ pub fn environment() -> Environment<'static> {
 
 /// Block tags on lines of their own leave no lines behind.
 fn whitespace() -> SyntaxConfig {
-    SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).keep_trailing_newline(true).build().unwrap_or_default()
+    SyntaxConfig::builder()
+        .trim_blocks(true)
+        .lstrip_blocks(true)
+        .keep_trailing_newline(true)
+        .build()
+        .unwrap_or_default()
 }
 
 /// A value as a Typst code-mode literal.
@@ -87,7 +92,10 @@ fn write_literal(out: &mut String, value: &Value, depth: usize) -> Result<(), Er
         }
         ValueKind::Undefined => return Err(Error::new(ErrorKind::UndefinedError, "undefined value")),
         kind => {
-            return Err(Error::new(ErrorKind::BadSerialization, format!("a {kind} can't be printed in a card")));
+            return Err(Error::new(
+                ErrorKind::BadSerialization,
+                format!("a {kind} can't be printed in a card"),
+            ));
         }
     }
     Ok(())
@@ -216,7 +224,10 @@ mod tests {
         assert_eq!(render("{{ value }}", Value::from(vec!["a"])).unwrap(), "(\"a\", )");
         assert_eq!(render("{{ [] }}", ().into()).unwrap(), "()");
         assert_eq!(render("{{ {} }}", ().into()).unwrap(), "(:)");
-        assert_eq!(render("{{ {'k': [1, none, true]} }}", ().into()).unwrap(), "(\"k\": (1, none, true, ), )");
+        assert_eq!(
+            render("{{ {'k': [1, none, true]} }}", ().into()).unwrap(),
+            "(\"k\": (1, none, true, ), )"
+        );
     }
 
     #[test]

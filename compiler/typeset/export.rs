@@ -65,11 +65,18 @@ impl Document {
             Format::PdfArchive => self.pdf(&[PdfStandard::Ua_1, PdfStandard::A_2a]),
             Format::Svg => {
                 let options = SvgOptions::default();
-                Ok(self.pages().iter().map(|page| typst_svg::svg(page, &options).into_bytes()).collect())
+                Ok(self
+                    .pages()
+                    .iter()
+                    .map(|page| typst_svg::svg(page, &options).into_bytes())
+                    .collect())
             }
             Format::Png { ppi } => {
                 let pixel_per_pt = Scalar::new(f64::from(ppi.clamp(1, MAX_PPI)) / 72.0);
-                let options = RenderOptions { pixel_per_pt, render_bleed: false };
+                let options = RenderOptions {
+                    pixel_per_pt,
+                    render_bleed: false,
+                };
                 let encode = |page| {
                     let pixels = typst_render::render(page, &options).encode_png();
                     pixels.map_err(|error| vec![Fault::error("", format!("the image can't be encoded: {error}"))])
@@ -80,9 +87,8 @@ impl Document {
     }
 
     fn pdf(&self, standards: &[PdfStandard]) -> Result<Vec<Vec<u8>>, Vec<Fault>> {
-        let standards = PdfStandards::new(standards).map_err(|error| {
-            vec![Fault::error("", error.message().as_str()).with_hint(error.hints().join("; "))]
-        })?;
+        let standards = PdfStandards::new(standards)
+            .map_err(|error| vec![Fault::error("", error.message().as_str()).with_hint(error.hints().join("; "))])?;
         let options = PdfOptions {
             ident: Smart::Custom(self.identifier.clone()),
             creator: Smart::Custom(Some(concat!("benchleaf ", env!("CARGO_PKG_VERSION")).to_string())),
@@ -100,11 +106,20 @@ impl Document {
 /// Faults of an export concern the whole document: a place in a template would say nothing to the author.
 fn export_fault(error: &SourceDiagnostic) -> Fault {
     Fault {
-        level: if error.severity == Severity::Error { Level::Error } else { Level::Warning },
+        level: if error.severity == Severity::Error {
+            Level::Error
+        } else {
+            Level::Warning
+        },
         file: String::new(),
         line: 0,
         column: 0,
         message: error.message.to_string(),
-        hint: error.hints.iter().map(|hint| hint.v.as_str()).collect::<Vec<_>>().join("; "),
+        hint: error
+            .hints
+            .iter()
+            .map(|hint| hint.v.as_str())
+            .collect::<Vec<_>>()
+            .join("; "),
     }
 }

@@ -54,7 +54,10 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Settings { colour: true, today: None }
+        Settings {
+            colour: true,
+            today: None,
+        }
     }
 }
 
@@ -66,7 +69,9 @@ pub struct Typesetter {
 impl Typesetter {
     /// With the embedded templates and `user` files laid over them, by path below the user's templates folder.
     pub fn new(user: &BTreeMap<String, Vec<u8>>) -> Result<Self, Vec<Fault>> {
-        Ok(Typesetter { templates: Templates::new(user)? })
+        Ok(Typesetter {
+            templates: Templates::new(user)?,
+        })
     }
 
     /// The Typst source of a card, as `typeset` compiles it.
@@ -94,13 +99,22 @@ impl Typesetter {
     pub fn compile_source(&self, source: &str, assets: &Assets) -> Result<Document, Vec<Fault>> {
         let rendered = Rendered::bare(source);
         let (paged, warnings) = self.compile(&rendered, assets, &Settings::default())?;
-        Ok(Document { paged, identifier: String::new(), date: None, warnings })
+        Ok(Document {
+            paged,
+            identifier: String::new(),
+            date: None,
+            warnings,
+        })
     }
 
     fn render(&self, card: &Card, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
         let (language, region) = language(&card.identity.language);
         let date = parse_date(&card.identity.date).map(|(year, month, day)| {
-            BTreeMap::from([("year", Value::from(year)), ("month", month.into()), ("day", day.into())])
+            BTreeMap::from([
+                ("year", Value::from(year)),
+                ("month", month.into()),
+                ("day", day.into()),
+            ])
         });
         let sheet = BTreeMap::from([
             ("colour", Value::from(settings.colour)),
@@ -119,20 +133,28 @@ impl Typesetter {
         settings: &Settings,
     ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
         let Some(id) = world::file_id(MAIN) else {
-            return Err(vec![Fault::error(template::CARD_TEMPLATE, "the main file has no place")]);
+            return Err(vec![Fault::error(
+                template::CARD_TEMPLATE,
+                "the main file has no place",
+            )]);
         };
         let world = CardWorld {
             main: Source::new(id, rendered.text.clone()),
             library: &self.templates.library,
             extras: &self.templates.extras,
             assets: &assets.0,
-            today: settings.today.and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
+            today: settings
+                .today
+                .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
         };
         let result = typst::compile::<PagedDocument>(&world);
         // Without this every card of a build would stay in memory.
         typst::comemo::evict(KEEP_FOR);
         let locate = |diagnostics: &[SourceDiagnostic]| -> Vec<Fault> {
-            diagnostics.iter().map(|diagnostic| locate(&world, rendered, diagnostic)).collect()
+            diagnostics
+                .iter()
+                .map(|diagnostic| locate(&world, rendered, diagnostic))
+                .collect()
         };
         match result.output {
             Ok(document) => Ok((document, locate(&result.warnings))),
@@ -147,12 +169,20 @@ fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic)
     let (file, line, column) = place(world, rendered, diagnostic.span).unwrap_or_default();
     let mut hints: Vec<String> = diagnostic.hints.iter().map(|hint| hint.v.to_string()).collect();
     // The outermost call is the template's own, which tells the author which step it was about.
-    let caller = diagnostic.trace.iter().filter_map(|point| place(world, rendered, point.span.into())).last();
+    let caller = diagnostic
+        .trace
+        .iter()
+        .filter_map(|point| place(world, rendered, point.span.into()))
+        .last();
     if let Some((file, line, _)) = caller {
         hints.push(format!("called from {file}:{line}"));
     }
     Fault {
-        level: if diagnostic.severity == Severity::Error { Level::Error } else { Level::Warning },
+        level: if diagnostic.severity == Severity::Error {
+            Level::Error
+        } else {
+            Level::Warning
+        },
         file,
         line,
         column,
@@ -191,7 +221,11 @@ fn identifier(identity: &Identity) -> String {
 /// Year, month and day of an ISO date; a card may carry any text there.
 fn parse_date(text: &str) -> Option<(i32, u8, u8)> {
     let mut parts = text.trim().splitn(3, '-');
-    let date = (parts.next()?.parse().ok()?, parts.next()?.parse().ok()?, parts.next()?.parse().ok()?);
+    let date = (
+        parts.next()?.parse().ok()?,
+        parts.next()?.parse().ok()?,
+        parts.next()?.parse().ok()?,
+    );
     Datetime::from_ymd(date.0, date.1, date.2).map(|_| date)
 }
 
@@ -205,7 +239,9 @@ fn language(tag: &str) -> (String, Option<String>) {
     if !is_alphabetic(language, 2..=3) {
         return ("en".to_string(), None);
     }
-    let region = parts.find(|part| is_alphabetic(part, 2..=2)).map(str::to_ascii_uppercase);
+    let region = parts
+        .find(|part| is_alphabetic(part, 2..=2))
+        .map(str::to_ascii_uppercase);
     (language.to_ascii_lowercase(), region)
 }
 

@@ -13,13 +13,20 @@ pub fn para(source: &str) -> Vec<Block> {
         0 => Inline::Text { text: part.into() },
         _ => Inline::Name { text: part.into() },
     });
-    vec![Block::Paragraph { text: inlines.collect() }]
+    vec![Block::Paragraph {
+        text: inlines.collect(),
+    }]
 }
 
 /// A safety message.
 pub fn message(signal: Signal, hazard: &str, consequence: &str, avoid: &str) -> Message {
     let blocks = |s: &str| if s.is_empty() { vec![] } else { para(s) };
-    Message { signal, hazard: text(hazard), consequence: blocks(consequence), avoid: blocks(avoid) }
+    Message {
+        signal,
+        hazard: text(hazard),
+        consequence: blocks(consequence),
+        avoid: blocks(avoid),
+    }
 }
 
 /// A bare step.
@@ -37,12 +44,26 @@ pub fn step(number: &str, text: &str) -> Step {
 
 /// A phase with one run of ordered steps.
 pub fn phase(number: usize, title: &str, steps: Vec<Step>) -> Phase {
-    Phase { number, title: text(title), messages: vec![], intro: vec![], runs: vec![Run { any_order: false, steps }] }
+    Phase {
+        number,
+        title: text(title),
+        messages: vec![],
+        intro: vec![],
+        runs: vec![Run {
+            any_order: false,
+            steps,
+        }],
+    }
 }
 
 /// A stage whose boxes stand for themselves.
 pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
-    Stage { figure: figure.into(), second: second.into(), boxes, passes: vec![] }
+    Stage {
+        figure: figure.into(),
+        second: second.into(),
+        boxes,
+        passes: vec![],
+    }
 }
 
 /// A tightening spec.
@@ -97,11 +118,26 @@ pub fn kit(name: &str, amount: &str, detail: &str, steps: &[&str]) -> KitRow {
 
 /// A pattern of six bolts, two rows of three, in an order from the middle outwards.
 pub fn head_pattern() -> Pattern {
-    let at = [(60.0, 0.0), (60.0, 80.0), (0.0, 80.0), (120.0, 0.0), (0.0, 0.0), (120.0, 80.0)];
+    let at = [
+        (60.0, 0.0),
+        (60.0, 80.0),
+        (0.0, 80.0),
+        (120.0, 0.0),
+        (0.0, 0.0),
+        (120.0, 80.0),
+    ];
     Pattern {
         id: "head".into(),
         name: "head bolts".into(),
-        positions: at.iter().enumerate().map(|(n, (x, y))| Position { order: n + 1, x_mm: *x, y_mm: *y }).collect(),
+        positions: at
+            .iter()
+            .enumerate()
+            .map(|(n, (x, y))| Position {
+                order: n + 1,
+                x_mm: *x,
+                y_mm: *y,
+            })
+            .collect(),
         layout: "grid".into(),
         passes: vec!["30 %".into(), "70 %".into(), "100 %".into()],
         computed: true,
@@ -200,13 +236,33 @@ fn cover() -> Cover {
     Cover {
         about: para("Puts the valve plate and the head back on the crankcase after the strip and the measuring."),
         applies_to: "VK-2 pumps from number 1001, with reed valves".into(),
-        after: vec![CardRef { procedure: "measure".into(), title: "Measure bores and pistons".into(), position: 3 }],
+        after: vec![CardRef {
+            procedure: "measure".into(),
+            title: "Measure bores and pistons".into(),
+            position: 3,
+        }],
         worst: Some(Signal::Warning),
         hazards: vec![
-            HazardRow { signal: Signal::Warning, hazard: "Stored air pressure".into(), at: vec!["1.1".into()] },
-            HazardRow { signal: Signal::Warning, hazard: "Flammable vapour".into(), at: vec!["1.2".into()] },
-            HazardRow { signal: Signal::Caution, hazard: "Sharp edges on the reeds".into(), at: vec![] },
-            HazardRow { signal: Signal::Notice, hazard: "Scored sealing face".into(), at: vec!["2.1".into()] },
+            HazardRow {
+                signal: Signal::Warning,
+                hazard: "Stored air pressure".into(),
+                at: vec!["1.1".into()],
+            },
+            HazardRow {
+                signal: Signal::Warning,
+                hazard: "Flammable vapour".into(),
+                at: vec!["1.2".into()],
+            },
+            HazardRow {
+                signal: Signal::Caution,
+                hazard: "Sharp edges on the reeds".into(),
+                at: vec![],
+            },
+            HazardRow {
+                signal: Signal::Notice,
+                hazard: "Scored sealing face".into(),
+                at: vec!["2.1".into()],
+            },
         ],
         messages: vec![message(
             Signal::Caution,
@@ -227,18 +283,31 @@ fn cover() -> Cover {
         ],
         hands_on: "1 h 25 min".into(),
         timers: vec![timer()],
-        left_out: vec![LeftOut { number: "1.5".into(), only: "valves = renew".into() }],
+        left_out: vec![LeftOut {
+            number: "1.5".into(),
+            only: "valves = renew".into(),
+        }],
         steps: 9,
     }
 }
 
 fn timer() -> Timer {
-    Timer { id: "joint".into(), what: "sealant open time".into(), rule: "within".into(), span: "10 min".into() }
+    Timer {
+        id: "joint".into(),
+        what: "sealant open time".into(),
+        rule: "within".into(),
+        span: "10 min".into(),
+    }
 }
 
 /// A card that uses every kind of thing.
 pub fn full() -> Card {
-    let mut head_bolts = torque("head bolts", "M8x1.25 8.8", 6, vec![stage("20 N·m", "15 lbf·ft", 3), stage("+90°", "", 1)]);
+    let mut head_bolts = torque(
+        "head bolts",
+        "M8x1.25 8.8",
+        6,
+        vec![stage("20 N·m", "15 lbf·ft", 3), stage("+90°", "", 1)],
+    );
     head_bolts.stages[0].passes = vec!["30 %: 6.0 N·m".into(), "70 %: 14 N·m".into(), "100 %: 20 N·m".into()];
     head_bolts.pattern = "head".into();
     let mut cover_screws = torque("cover screws", "M6x1 8.8", 4, vec![stage("9 N·m", "80 lbf·in", 1)]);
@@ -262,7 +331,10 @@ pub fn full() -> Card {
         step: "1.4".into(),
     };
 
-    let mut clean = step("1.1", "Vent the receiver until the gauge reads *0 bar*, then lock the valve open.");
+    let mut clean = step(
+        "1.1",
+        "Vent the receiver until the gauge reads *0 bar*, then lock the valve open.",
+    );
     clean.messages = vec![
         message(
             Signal::Warning,
@@ -273,11 +345,20 @@ pub fn full() -> Card {
         message(Signal::Note, "", "The gauge sticks below 0.2 bar: tap it.", ""),
     ];
     clean.specs = vec![
-        Spec::Need { state: "supply".into(), value: "locked out".into() },
-        Spec::Set { state: "receiver".into(), value: "vented".into() },
+        Spec::Need {
+            state: "supply".into(),
+            value: "locked out".into(),
+        },
+        Spec::Set {
+            state: "receiver".into(),
+            value: "vented".into(),
+        },
     ];
     clean.time = "10 min".into();
-    let mut wipe = step("1.2", "Wipe both sealing faces with *brake cleaner* until a white cloth stays white.");
+    let mut wipe = step(
+        "1.2",
+        "Wipe both sealing faces with *brake cleaner* until a white cloth stays white.",
+    );
     wipe.specs = vec![Spec::Use {
         what: UseKind::Consumable,
         name: "Brake cleaner".into(),
@@ -285,16 +366,32 @@ pub fn full() -> Card {
         detail: "no naked flame, air the room".into(),
         ghs: vec!["GHS02".into(), "GHS07".into()],
     }];
-    wipe.messages = vec![message(Signal::Danger, "Flammable vapour", "It will flash at a spark and burn you.", "switch off heaters and air the room.")];
-    let mut flat = step("1.3", "Lay the straight edge over the head and try the feelers at the four places.");
+    wipe.messages = vec![message(
+        Signal::Danger,
+        "Flammable vapour",
+        "It will flash at a spark and burn you.",
+        "switch off heaters and air the room.",
+    )];
+    let mut flat = step(
+        "1.3",
+        "Lay the straight edge over the head and try the feelers at the four places.",
+    );
     flat.specs = vec![Spec::Measure(flatness.clone())];
     flat.time = "15 min".into();
     let mut bore = step("1.4", "Measure both bores.");
     bore.specs = vec![Spec::Measure(bores.clone()), Spec::Measure(gap.clone())];
     bore.holds = vec![hold.clone()];
 
-    let mut gasket = step("2.1", "Fit the *guide studs*, then the *head gasket* with its tab to the front.");
-    gasket.messages = vec![message(Signal::Notice, "Scored sealing face", "A scratch across the bead leaks.", "use no scraper of steel.")];
+    let mut gasket = step(
+        "2.1",
+        "Fit the *guide studs*, then the *head gasket* with its tab to the front.",
+    );
+    gasket.messages = vec![message(
+        Signal::Notice,
+        "Scored sealing face",
+        "A scratch across the bead leaks.",
+        "use no scraper of steel.",
+    )];
     gasket.specs = vec![
         Spec::Item {
             act: ItemAct::Fit,
@@ -315,12 +412,23 @@ pub fn full() -> Card {
         Spec::TimerStart(timer()),
     ];
     let mut run_in = step("2.2", "Start the *head bolts* by hand:");
-    run_in.specs = vec![Spec::Snug { name: "head bolts".into(), count: 6 }];
-    run_in.substeps = ["oil the threads", "turn each in until its face touches", "take out the guide studs, one at a time"]
-        .iter()
-        .zip(["a", "b", "c"])
-        .map(|(text, letter)| SubStep { letter: letter.into(), text: para(text), specs: vec![] })
-        .collect();
+    run_in.specs = vec![Spec::Snug {
+        name: "head bolts".into(),
+        count: 6,
+    }];
+    run_in.substeps = [
+        "oil the threads",
+        "turn each in until its face touches",
+        "take out the guide studs, one at a time",
+    ]
+    .iter()
+    .zip(["a", "b", "c"])
+    .map(|(text, letter)| SubStep {
+        letter: letter.into(),
+        text: para(text),
+        specs: vec![],
+    })
+    .collect();
     run_in.substeps[2].specs = vec![Spec::Item {
         act: ItemAct::Remove,
         name: "Guide studs".into(),
@@ -329,12 +437,18 @@ pub fn full() -> Card {
         single_use: false,
         detail: "red tag".into(),
     }];
-    let mut tighten = step("2.3", "Tighten the *head bolts* in three passes, in the order drawn, and then by angle.");
+    let mut tighten = step(
+        "2.3",
+        "Tighten the *head bolts* in three passes, in the order drawn, and then by angle.",
+    );
     tighten.specs = vec![Spec::Torque(head_bolts.clone()), Spec::TimerEnd(timer())];
     tighten.time = "20 min".into();
     let mut close = step("2.4", "Fit the cover and tighten the *cover screws*.");
     close.specs = vec![Spec::Torque(cover_screws.clone())];
-    let mut turn = step("2.5", "Turn the shaft by hand through two full turns; it must not catch. See *card 6, Test*.");
+    let mut turn = step(
+        "2.5",
+        "Turn the shaft by hand through two full turns; it must not catch. See *card 6, Test*.",
+    );
     turn.specs = vec![Spec::Do {
         name: "turn the shaft".into(),
         needs: vec!["supply: locked out".into()],
@@ -345,12 +459,18 @@ pub fn full() -> Card {
     first.intro = para("The valve plate lies ready from card 3.");
     first.runs.push(Run {
         any_order: true,
-        steps: vec![step("1.6", "Count the reeds: four."), step("1.7", "Blow out the passages.")],
+        steps: vec![
+            step("1.6", "Count the reeds: four."),
+            step("1.7", "Blow out the passages."),
+        ],
     });
     Card {
         identity: identity(),
         cover: cover(),
-        phases: vec![first, phase(2, "Fit and tighten", vec![gasket, run_in, tighten, close, turn])],
+        phases: vec![
+            first,
+            phase(2, "Fit and tighten", vec![gasket, run_in, tighten, close, turn]),
+        ],
         torques: vec![head_bolts, cover_screws],
         measurements: vec![flatness, bores, gap],
         patterns: vec![head_pattern()],
@@ -364,7 +484,9 @@ pub fn long(count: usize) -> Card {
     let words = "Turn the adjusting ring until the mark stands on the line, hold it there with the pin spanner and lock the nut.";
     card.phases = (0..count.div_ceil(9))
         .map(|p| {
-            let steps = (p * 9..count.min(p * 9 + 9)).map(|n| step(&format!("{}.{}", p + 1, n % 9 + 1), words)).collect();
+            let steps = (p * 9..count.min(p * 9 + 9))
+                .map(|n| step(&format!("{}.{}", p + 1, n % 9 + 1), words))
+                .collect();
             phase(p + 1, "Adjust", steps)
         })
         .collect();
@@ -392,7 +514,14 @@ pub fn stress() -> Card {
         row.fastener = "3/8-16 UNC grade 8".into();
         card.torques.push(row);
     }
-    let mut words = step("3.1", &format!("Take part 123456789012 or {} or {} off.", "Donaudampfschifffahrtsgesellschaftskapitän", "X".repeat(120)));
+    let mut words = step(
+        "3.1",
+        &format!(
+            "Take part 123456789012 or {} or {} off.",
+            "Donaudampfschifffahrtsgesellschaftskapitän",
+            "X".repeat(120)
+        ),
+    );
     words.specs = vec![Spec::Item {
         act: ItemAct::Remove,
         name: "Zwischenflanschdichtungsringhalterung".into(),
@@ -404,9 +533,15 @@ pub fn stress() -> Card {
     let mut warned = step("3.2", "Do it.");
     for n in 0..40 {
         let signal = if n < 20 { Signal::Warning } else { Signal::Caution };
-        warned.messages.push(message(signal, &format!("Hazard {n}"), "It can hurt somebody badly in many ways.", "keep away from it."));
+        warned.messages.push(message(
+            signal,
+            &format!("Hazard {n}"),
+            "It can hurt somebody badly in many ways.",
+            "keep away from it.",
+        ));
     }
-    card.phases.push(phase(3, "Strain", vec![words, warned, step("3.3", "Rest.")]));
+    card.phases
+        .push(phase(3, "Strain", vec![words, warned, step("3.3", "Rest.")]));
     card.patterns.push(circle_pattern(24, 300.0));
     card
 }

@@ -48,7 +48,10 @@ pub struct Rendered {
 impl Rendered {
     /// Source that no template printed.
     pub fn bare(text: &str) -> Self {
-        Rendered { text: text.to_string(), spans: Vec::new() }
+        Rendered {
+            text: text.to_string(),
+            spans: Vec::new(),
+        }
     }
 
     /// Template and line that printed the byte at `offset`.
@@ -68,8 +71,11 @@ impl Templates {
         let mut files: BTreeMap<&str, &[u8]> = EMBEDDED.iter().map(|(path, text)| (*path, text.as_bytes())).collect();
         files.extend(user.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
 
-        let mut templates =
-            Templates { env: escape::environment(), library: BTreeMap::new(), extras: BTreeMap::new() };
+        let mut templates = Templates {
+            env: escape::environment(),
+            library: BTreeMap::new(),
+            extras: BTreeMap::new(),
+        };
         let mut faults = Vec::new();
         for (path, bytes) in files {
             if let Err(fault) = templates.add(path, bytes) {
@@ -86,7 +92,9 @@ impl Templates {
             Ok(text.strip_prefix('\u{feff}').unwrap_or(text).to_string())
         };
         if path.ends_with(".j2") {
-            self.env.add_template_owned(path.to_string(), text()?).map_err(|error| template_fault(&error, path))
+            self.env
+                .add_template_owned(path.to_string(), text()?)
+                .map_err(|error| template_fault(&error, path))
         } else {
             let id = world::file_id(path)
                 .ok_or_else(|| Fault::error(path, "a template's path must be relative and use `/`"))?;
@@ -101,7 +109,10 @@ impl Templates {
 
     /// Renders the card template.
     pub fn render(&self, context: Value) -> Result<Rendered, Vec<Fault>> {
-        let rendered = self.env.get_template(CARD_TEMPLATE).and_then(|template| template.render_with_spans(context));
+        let rendered = self
+            .env
+            .get_template(CARD_TEMPLATE)
+            .and_then(|template| template.render_with_spans(context));
         match rendered {
             Ok((text, spans)) => Ok(Rendered { text, spans }),
             Err(error) => Err(vec![template_fault(&error, CARD_TEMPLATE)]),
@@ -130,7 +141,14 @@ fn template_fault(error: &minijinja::Error, path: &str) -> Fault {
         minijinja::ErrorKind::UnknownFilter => "filters that step around escaping don't exist here",
         _ => "",
     };
-    Fault { level: Level::Error, file, line, column: 0, message, hint: hint.to_string() }
+    Fault {
+        level: Level::Error,
+        file,
+        line,
+        column: 0,
+        message,
+        hint: hint.to_string(),
+    }
 }
 
 #[cfg(test)]
@@ -156,7 +174,10 @@ mod tests {
     #[test]
     fn unknown_field_has_its_line() {
         let templates = with(CARD_TEMPLATE, "a\n\n{{ card.tilte }}").unwrap();
-        let faults = templates.render(context! { card => context! { title => "x" } }).err().unwrap();
+        let faults = templates
+            .render(context! { card => context! { title => "x" } })
+            .err()
+            .unwrap();
         assert_eq!(faults[0].line, 3);
         assert!(faults[0].hint.contains("README"));
     }
@@ -173,7 +194,11 @@ mod tests {
 
     #[test]
     fn output_points_back_at_the_template() {
-        let templates = with(CARD_TEMPLATE, "a\n{% for n in [1, 2] %}\n#f(\n  {{ n }}\n)\n{% endfor %}\nz").unwrap();
+        let templates = with(
+            CARD_TEMPLATE,
+            "a\n{% for n in [1, 2] %}\n#f(\n  {{ n }}\n)\n{% endfor %}\nz",
+        )
+        .unwrap();
         let rendered = templates.render(context! {}).unwrap();
         let at = rendered.text.rfind('2').unwrap();
         assert_eq!(rendered.origin(at), Some((CARD_TEMPLATE, 4)));

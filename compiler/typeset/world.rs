@@ -36,8 +36,14 @@ impl Fonts {
             dejavu::sans_mono::regular(),
             dejavu::sans_mono::bold(),
         ];
-        let fonts: Vec<Font> = faces.into_iter().filter_map(|face| Font::new(Bytes::new(face), 0)).collect();
-        Fonts { book: LazyHash::new(FontBook::from_fonts(&fonts)), fonts }
+        let fonts: Vec<Font> = faces
+            .into_iter()
+            .filter_map(|face| Font::new(Bytes::new(face), 0))
+            .collect();
+        Fonts {
+            book: LazyHash::new(FontBook::from_fonts(&fonts)),
+            fonts,
+        }
     }
 }
 
@@ -61,8 +67,16 @@ pub fn missing_glyphs(text: &str) -> Vec<char> {
 
 /// Both cuts of the text face must have it: the same word prints in regular in a step and bold in a table.
 fn has_glyph(c: char) -> bool {
-    FONTS.fonts.iter().take(2).all(|font| font.info().coverage.contains(c as u32))
-        || FONTS.fonts.iter().skip(2).all(|font| font.info().coverage.contains(c as u32))
+    FONTS
+        .fonts
+        .iter()
+        .take(2)
+        .all(|font| font.info().coverage.contains(c as u32))
+        || FONTS
+            .fonts
+            .iter()
+            .skip(2)
+            .all(|font| font.info().coverage.contains(c as u32))
 }
 
 /// Joiners, variation selectors and direction marks, which shape other characters.
@@ -110,13 +124,17 @@ impl World for CardWorld<'_> {
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
         let path = project_path(id)?;
-        if let Some(bytes) = path.strip_prefix(&ASSET_ROOT[1..]).and_then(|asset| self.assets.get(asset)) {
+        if let Some(bytes) = path
+            .strip_prefix(&ASSET_ROOT[1..])
+            .and_then(|asset| self.assets.get(asset))
+        {
             return Ok(bytes.clone());
         }
         if let Some(bytes) = self.extras.get(path) {
             return Ok(bytes.clone());
         }
-        self.source(id).map(|source| Bytes::from_string(source.text().to_string()))
+        self.source(id)
+            .map(|source| Bytes::from_string(source.text().to_string()))
     }
 
     fn font(&self, index: usize) -> Option<Font> {
@@ -148,7 +166,10 @@ mod tests {
 
     #[test]
     fn glyphs_for_the_trade_are_there() {
-        assert_eq!(missing_glyphs("12 N·m ± 0,5 °C µm Ø30 H7 ≤ ≥ × → ☐ Łódź Žižka naïve Ω 1/2 ½ ³ “q” – … Ελ Ру"), Vec::<char>::new());
+        assert_eq!(
+            missing_glyphs("12 N·m ± 0,5 °C µm Ø30 H7 ≤ ≥ × → ☐ Łódź Žižka naïve Ω 1/2 ½ ³ “q” – … Ελ Ру"),
+            Vec::<char>::new()
+        );
     }
 
     #[test]

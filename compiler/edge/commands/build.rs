@@ -136,7 +136,7 @@ fn print_one(
         .map_err(|faults| trouble(&faults))?;
     let format = match args.format {
         CardFormat::Pdf => Format::Pdf,
-        CardFormat::Png => Format::Png { ppi: args.ppi as f32 },
+        CardFormat::Png => Format::Png { ppi: args.ppi },
         CardFormat::Svg => Format::Svg,
     };
     let outputs = document.export(format).map_err(|faults| trouble(&faults))?;
@@ -145,7 +145,7 @@ fn print_one(
     for (leaf, bytes) in outputs.iter().enumerate() {
         files::write(&output_path(&folder, &name, format, leaf + 1), bytes)?;
     }
-    let remarks = document.warnings().iter().map(|w| format!("{name}: {w}")).collect();
+    let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
     Ok(Printed {
         leaves: document.leaves(),
         remarks,

@@ -15,7 +15,7 @@ use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_k
 use crate::parse::syntax::Name;
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
-use fields::{Fields, key_name};
+use fields::{At, Fields, key_name};
 use registers::{Entry, Register, Registers};
 use std::borrow::Cow;
 
@@ -58,6 +58,8 @@ pub struct SetHead {
 pub struct Style {
     pub paper: Option<Name>,
     pub language: Option<Name>,
+    /// How many times finer than its limit a gauge must read.
+    pub gauge_ratio: Option<At<u32>>,
     /// The second unit of each dimension.
     pub units: Vec<(Dimension, Unit)>,
 }
@@ -146,13 +148,19 @@ fn style(fields: &mut Fields) -> Style {
         inner.findings().push(bad_word::finding(paper, "paper", &PAPERS));
     }
     let language = inner.text("language");
+    let gauge_ratio = inner.count("gauge-ratio");
     let pairs = inner.pairs("units");
     let units = pairs
         .iter()
         .filter_map(|(dimension, unit)| house_unit(dimension, unit, inner.findings()))
         .collect();
     inner.finish();
-    Style { paper, language, units }
+    Style {
+        paper,
+        language,
+        gauge_ratio,
+        units,
+    }
 }
 
 fn house_unit(dimension: &Name, unit: &Name, findings: &mut Vec<Finding>) -> Option<(Dimension, Unit)> {

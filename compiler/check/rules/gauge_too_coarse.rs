@@ -1,0 +1,51 @@
+//! # The gauge is too coarse for the limit
+//!
+//! ## What it means
+//! The gauge's resolution is more than a tenth of the width of the limit (common practice, no source; `style.gauge-ratio` in `set.yaml` asks for another ratio).
+//!
+//! ## Why it matters
+//! A reading can then be off by a good part of the limit, and a bad part passes.
+//!
+//! ## Example
+//! ```yaml
+//! tools:
+//!   caliper: {kind: caliper, resolution: 0.1 mm}
+//! limits:
+//!   float: {limit: 0.20..0.40 mm, gauge: caliper}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! tools:
+//!   dial: {kind: dial-indicator, resolution: 0.01 mm}
+//! limits:
+//!   float: {limit: 0.20..0.40 mm, gauge: dial}
+//! ```
+
+use crate::check::tightening::Facts;
+use crate::finding::{Finding, Rule, Severity};
+use crate::model::Set;
+
+pub static RULE: Rule = Rule {
+    code: "BL604",
+    name: "gauge-too-coarse",
+    severity: Severity::Warning,
+    page: include_str!("gauge_too_coarse.rs"),
+};
+
+pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+    for (handle, fit) in &facts.gauges {
+        let def = set.catalogue.limits.get(*handle);
+        let (Some(false), Some(limit), Some(gauge)) = (fit.fine_enough, &def.value.limit, set.links.gauges.get(handle))
+        else {
+            continue;
+        };
+        let name = &set.catalogue.tools[*gauge].name;
+        let message = format!("{name} is too coarse for {}", limit.value);
+        let help = match &fit.needed {
+            Some(needed) => format!("use a gauge that reads {needed} or finer"),
+            None => "use a finer gauge".to_string(),
+        };
+        findings.push(Finding::new(&RULE, limit.span, message).help(help));
+    }
+}

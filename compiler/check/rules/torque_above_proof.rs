@@ -1,0 +1,57 @@
+//! # The torque stretches the bolt past its proof load
+//!
+//! ## What it means
+//! By the usual friction of the stated lubrication, the torque gives more preload than the proof load of that thread and class.
+//!
+//! ## Why it matters
+//! A bolt past its proof load stays longer, and lets go of what it holds. Most often the class, the thread or the figure is mistyped.
+//!
+//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
+//!
+//! ## Example
+//! ```yaml
+//! torques:
+//!   cover: {fastener: M6 8.8, torque: 16 N·m, lubrication: oiled}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! torques:
+//!   cover: {fastener: M6 8.8, torque: 9 N·m, lubrication: oiled}
+//! ```
+
+use crate::check::tightening::Facts;
+use crate::check::torque_spec::{estimates, percent};
+use crate::finding::{Finding, Rule, Severity};
+use crate::model::Set;
+
+pub static RULE: Rule = Rule {
+    code: "BL301",
+    name: "torque-above-proof",
+    severity: Severity::Warning,
+    page: include_str!("torque_above_proof.rs"),
+};
+
+pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+    for (spec, estimate) in estimates(set, facts) {
+        let share = estimate.assessment.share_of_proof();
+        let (Some(share), true, true) = (share, estimate.slips.is_empty(), estimate.assessment.is_above_proof()) else {
+            continue;
+        };
+        if super::dry_figure_lubricated::explains(estimate) {
+            continue;
+        }
+        let message = format!(
+            "{} on {} {} comes to an estimated {} of its proof load",
+            estimate.torque,
+            spec.fastener(),
+            spec.lubrication(),
+            percent(share)
+        );
+        let finding =
+            Finding::new(&RULE, spec.stage(estimate.stage), message).also(spec.fastener_span(), "for this fastener");
+        findings.push(
+            finding.help("check figure, thread and class against the source; if all are right, say so in `confirmed:`"),
+        );
+    }
+}

@@ -71,5 +71,9 @@ impl Spec<'_> {
 /// A share in whole per cent: an estimate has no use for more.
 pub fn percent(share: Ratio) -> String {
     let share = share.get::<per_cent>();
-    if share < 1.0 { "less than 1 %".to_string() } else { format!("{share:.0} %") }
+    if share < 1.0 {
+        "less than 1 %".to_string()
+    } else {
+        format!("{share:.0} %")
+    }
 }

@@ -174,7 +174,9 @@ impl Place<'_> {
 
     /// Stretches a container's span to the end of its last child, and to its bracket if it has one.
     fn cover(&self, span: Span, last: Option<Span>) -> Span {
-        let end = last.filter(|l| l.file == span.file).map_or(span.end, |l| l.end.max(span.end));
+        let end = last
+            .filter(|l| l.file == span.file)
+            .map_or(span.end, |l| l.end.max(span.end));
         let close = match self.text.as_bytes().get(span.start as usize - self.offset) {
             Some(b'[') => ']',
             Some(b'{') => '}',
@@ -182,7 +184,11 @@ impl Place<'_> {
         };
         let rest = self.text.get(end as usize - self.offset..).unwrap_or("");
         let before = rest.len() - rest.trim_start_matches(['"', '\'', ',', ' ', '\n', '\r', '\t']).len();
-        let end = if rest[before..].starts_with(close) { end + before as u32 + 1 } else { end };
+        let end = if rest[before..].starts_with(close) {
+            end + before as u32 + 1
+        } else {
+            end
+        };
         Span { end, ..span }
     }
 

@@ -23,7 +23,7 @@ pub struct Place {
 /// Something counted, and the step since which it is so.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Holding<T> {
-    pub item: Handle<T>,
+    pub item: T,
     pub count: u32,
     pub since: Place,
 }
@@ -41,9 +41,9 @@ pub struct LooseFastener {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Standing {
     /// Temporary items that are on.
-    pub fitted: Vec<Holding<Temporary>>,
+    pub fitted: Vec<Holding<Handle<Temporary>>>,
     /// Parts of the machine that are off it and whose place nothing has taken.
-    pub off: Vec<Holding<Part>>,
+    pub off: Vec<Holding<Handle<Part>>>,
     pub loose: Vec<LooseFastener>,
     /// States with another value than at the start: the value's index, and where it was set.
     pub states: Vec<(Handle<State>, usize, Place)>,
@@ -106,7 +106,9 @@ pub fn carried(set: &Set, choices: &Choices) -> Vec<Carried> {
         let mut gaps = Vec::new();
         for (index, stop) in steps.iter().enumerate() {
             walk.step(&flow, stop, choices);
-            let last = steps.get(index + 1).is_none_or(|next| next.phase.number != stop.phase.number);
+            let last = steps
+                .get(index + 1)
+                .is_none_or(|next| next.phase.number != stop.phase.number);
             if last {
                 walk.tools.clear();
             }
@@ -189,7 +191,9 @@ impl<'a> Walk<'a> {
             }
             ActKind::Remove(Item::Part(part), count) => {
                 self.undone.clear();
-                let on = self.on(*part).saturating_sub(count.unwrap_or(catalogue.parts[*part].qty));
+                let on = self
+                    .on(*part)
+                    .saturating_sub(count.unwrap_or(catalogue.parts[*part].qty));
                 self.parts.insert(*part, (on, place));
             }
             ActKind::Loosen(torque) => {

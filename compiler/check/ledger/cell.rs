@@ -210,6 +210,10 @@ impl<S: Clone + Ord> States<S> {
     }
 
     fn all(&self) -> impl Iterator<Item = (u32, S)> {
-        self.states.iter().cloned().zip(0..).map(|(state, number)| (number, state))
+        self.states
+            .iter()
+            .cloned()
+            .zip(0..)
+            .map(|(state, number)| (number, state))
     }
 }

@@ -104,12 +104,7 @@ impl<'a> Diagrams<'a> {
         self.map_with(diagram, change, &mut BTreeMap::new())
     }
 
-    fn map_with(
-        &mut self,
-        diagram: Ref,
-        change: &mut impl FnMut(u32) -> u32,
-        done: &mut BTreeMap<Ref, Ref>,
-    ) -> Ref {
+    fn map_with(&mut self, diagram: Ref, change: &mut impl FnMut(u32) -> u32, done: &mut BTreeMap<Ref, Ref>) -> Ref {
         if let Some(known) = done.get(&diagram) {
             return *known;
         }

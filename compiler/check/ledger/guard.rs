@@ -119,7 +119,10 @@ impl Guard {
     pub fn and_guard(&self, other: &Guard) -> Guard {
         let mut guard = self.clone();
         for (variable, values) in &other.allowed {
-            let both = guard.allowed.get(variable).map_or_else(|| values.clone(), |v| v & values);
+            let both = guard
+                .allowed
+                .get(variable)
+                .map_or_else(|| values.clone(), |v| v & values);
             guard.allowed.insert(*variable, both);
         }
         guard.conflict = guard.conflict.or(other.conflict);

@@ -155,8 +155,16 @@ impl Place {
     fn taken(&self, at: usize, state: &[Count], asked: u32) -> Option<(Handle<Part>, Handle<Part>)> {
         let (member, own) = (self.members.get(at)?, state.get(at)?);
         let room = self.members.first()?.qty.max(member.qty);
-        let others = || self.members.iter().zip(state).enumerate().filter(|(n, (_, c))| *n != at && c.on > 0);
-        let on = others().fold(own.on.saturating_add(asked), |sum, (_, (_, c))| sum.saturating_add(c.on));
+        let others = || {
+            self.members
+                .iter()
+                .zip(state)
+                .enumerate()
+                .filter(|(n, (_, c))| *n != at && c.on > 0)
+        };
+        let on = others().fold(own.on.saturating_add(asked), |sum, (_, (_, c))| {
+            sum.saturating_add(c.on)
+        });
         let (_, (by, _)) = others().next().filter(|_| on > room)?;
         match (member.item, by.item) {
             (Item::Part(part), Item::Part(by)) => Some((part, by)),

@@ -65,12 +65,7 @@ impl Cell for Condition {
             at: event.at,
             how: How::Set,
         });
-        set.or_else(|| {
-            self.start.map(|(_, at)| Since {
-                at,
-                how: How::AtStart,
-            })
-        })
+        set.or_else(|| self.start.map(|(_, at)| Since { at, how: How::AtStart }))
     }
 }
 

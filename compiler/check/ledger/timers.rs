@@ -193,7 +193,10 @@ impl Events<'_> {
 
     /// The work of a step: before what is marked in it for a window that runs already, after its start for one that starts in it.
     fn work(&mut self, stop: &Stop, started: Option<&Guard>) {
-        for deed in stop.deeds.iter().filter(|_| self.window) {
+        if !self.window {
+            return;
+        }
+        for deed in &stop.deeds {
             if let ActKind::Time(time) = &deed.act.kind {
                 let guard = started.map_or_else(|| deed.guard.clone(), |s| deed.guard.and_guard(s));
                 self.push(guard, deed.act.span, What::Work(time.clone()));

@@ -1,8 +1,8 @@
 //! States, actions, timers, hold points and options.
 
 use super::fields::{Fields, key_name, scalar};
-use super::things::hazards;
 use super::registers::{Action, Choice, Hold, Span, State, Timer};
+use super::things::hazards;
 use crate::domain::timer::Duration;
 use crate::parse::rules::{bad_word, wrong_kind};
 use crate::parse::syntax::Name;

@@ -5,10 +5,11 @@
 
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::Flow;
+use super::flow::{Deed, Flow, Stop};
 use crate::domain::timer::Duration;
 use crate::model::{ActKind, Handle, Set, Thing};
 use crate::parse::head::registers::{self, Consumable, Timer};
+use crate::source::Span;
 use std::collections::BTreeSet;
 
 /// Waits for a cure: true while a use has not been followed by a wait that is long enough.
@@ -99,8 +100,11 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
     for (consumable, def) in set.catalogue.consumables.iter() {
         let declared = (def.id.span, def.id.text.as_str());
         if let Some(cure) = &def.value.cure {
-            let events = cure_events(set, flow, consumable, &cure.value);
-            explorer.explore(&Cure { consumable }, declared, &events);
+            // Each use is a joint of its own.
+            for at in uses(flow, consumable) {
+                let events = cure_events(set, flow, at, &cure.value);
+                explorer.explore(&Cure { consumable }, declared, &events);
+            }
         }
         if let Some(open) = &def.value.open {
             let events = open_events(set, flow, consumable, &open.value);
@@ -113,27 +117,37 @@ fn is_use(kind: &ActKind, consumable: Handle<Consumable>) -> bool {
     matches!(kind, ActKind::Use(Thing::Consumable(used), _) if *used == consumable)
 }
 
-fn cure_events(set: &Set, flow: &Flow, consumable: Handle<Consumable>, cure: &Duration) -> Vec<Event<CureWhat>> {
+/// Where a consumable is used: the first mark of each step that does.
+fn uses(flow: &Flow, consumable: Handle<Consumable>) -> Vec<Span> {
+    let uses_it = |deed: &&Deed| is_use(&deed.act.kind, consumable);
+    let first = |stop: &Stop| Some(stop.deeds.iter().find(uses_it)?.act.span);
+    flow.stops.iter().filter_map(first).collect()
+}
+
+/// The use at a place, and every wait that is long enough from that step on. A wait that is marked in the step of the use is meant to
+/// follow it, wherever in the sentence it stands.
+fn cure_events(set: &Set, flow: &Flow, used: Span, cure: &Duration) -> Vec<Event<CureWhat>> {
     let long_enough = |timer: Handle<Timer>| match &set.catalogue.timers[timer].span {
         Some(registers::Span::AtLeast(wait)) => wait.value >= *cure,
         Some(registers::Span::Within(_)) | None => false,
     };
+    let here = |stop: &&Stop| stop.deeds.iter().any(|deed| deed.act.span == used);
+    let from_here = flow
+        .stops
+        .iter()
+        .skip_while(|stop| !here(stop))
+        .flat_map(|stop| &stop.deeds);
+    let event = |deed: &Deed, what| Event {
+        guard: deed.guard.clone(),
+        at: deed.act.span,
+        what,
+    };
     let mut events = Vec::new();
-    for stop in &flow.stops {
-        // A wait that is marked in the step of the use is meant to follow it, wherever in the sentence it stands.
-        for waits in [false, true] {
-            for deed in &stop.deeds {
-                let what = match &deed.act.kind {
-                    kind if !waits && is_use(kind, consumable) => CureWhat::Use,
-                    ActKind::Start(timer) if waits && long_enough(*timer) => CureWhat::Wait,
-                    _ => continue,
-                };
-                events.push(Event {
-                    guard: deed.guard.clone(),
-                    at: deed.act.span,
-                    what,
-                });
-            }
+    for deed in from_here {
+        match &deed.act.kind {
+            _ if deed.act.span == used => events.insert(0, event(deed, CureWhat::Use)),
+            ActKind::Start(timer) if long_enough(*timer) => events.push(event(deed, CureWhat::Wait)),
+            _ => {}
         }
     }
     events

@@ -2,7 +2,7 @@
 //!
 //! The time a window takes is the sum of the `[time …]` marks from the step that starts it to the step that ends it, both counted in
 //! full, because a joint is open from the first drop to the last bolt. A wait that starts and ends inside a window counts with its
-//! length if that is more than the work done meanwhile. A wait that ran before the window opened counts nothing: how much of it was left
+//! length, from the end of the step that starts it, if that is more than the work done meanwhile. A wait that ran before the window opened counts nothing: how much of it was left
 //! is not known.
 
 use super::cell::{Cell, Event, Explorer};
@@ -166,7 +166,13 @@ impl Events<'_> {
 
     fn stop(&mut self, flow: &Flow, stop: &Stop) {
         if let Some(begins) = stop.begins.filter(|_| self.window) {
-            self.push(flow.phase_guard(stop), stop.phase.span, What::Break(begins));
+            // Steps before the first heading have no heading to point at.
+            let at = if stop.phase.title.is_empty() {
+                stop.step.span
+            } else {
+                stop.phase.span
+            };
+            self.push(flow.phase_guard(stop), at, What::Break(begins));
         }
         self.work(stop, None);
         for deed in &stop.deeds {

@@ -44,7 +44,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
             together && (clash(facts.set, a, b) || clash(facts.set, b, a))
         };
         for (one, other) in pairs.filter(clash) {
-            let message = "these steps may be done in any order, but this act and an earlier one need theirs";
+            let message = "these steps may be done in any order, but it matters which of these two acts comes first";
             let finding = Finding::new(&RULE, other.act.span, message).also(one.act.span, "the other act");
             findings.push(finding.help("write them as an ordered list"));
         }

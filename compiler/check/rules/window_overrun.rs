@@ -2,7 +2,8 @@
 //!
 //! ## What it means
 //! The times of the steps from the `[start …]` of a window to its `[end …]`, both steps counted in full, add up to more than its `within`.
-//! A wait that starts and ends inside counts with its length. Steps without `[time …]` count nothing, so the work takes at least this long.
+//! A wait that starts and ends inside counts with its length, from the end of the step that starts it. Steps without `[time …]` count
+//! nothing.
 //!
 //! ## Why it matters
 //! The sealant has skinned over before the cover is on, every time.

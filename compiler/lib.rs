@@ -18,11 +18,13 @@ pub mod check;
 pub mod cards;
 #[cfg(feature = "typeset")]
 pub mod typeset;
+pub mod readers;
 pub mod rules;
 pub mod report;
 #[cfg(feature = "edge")]
 pub mod edge;
 
+use check::Facts;
 use finding::{Finding, Severity};
 use model::Model;
 use source::FileSet;
@@ -31,6 +33,8 @@ use source::FileSet;
 #[derive(Debug)]
 pub struct Compilation {
     pub model: Model,
+    /// Of each set of the model, in its order.
+    pub facts: Vec<Facts>,
     /// In reading order, none twice.
     pub findings: Vec<Finding>,
 }
@@ -74,10 +78,10 @@ pub fn compile(files: &FileSet) -> Compilation {
     let (documents, mut findings) = parse::parse(files);
     let (model, mut found) = model::build(files, documents);
     findings.append(&mut found);
-    let mut found = check::check(&model, |set| !has_error(&model, files, &findings, set));
+    let (facts, mut found) = check::check(&model, |set| !has_error(&model, files, &findings, set));
     findings.append(&mut found);
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.
     findings.dedup();
-    Compilation { model, findings }
+    Compilation { model, facts, findings }
 }

@@ -1,7 +1,58 @@
-//! Any text.
+//! Checks on the tree itself: what the code must not do, and what must stand beside what.
 
+mod layers;
+mod paper;
+mod trees;
+
+use crate::harness::{Outcome, fixture};
 use libtest_mimic::Trial;
+use std::path::PathBuf;
+
+/// Gives what is wrong, one fault a line.
+type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    Vec::new()
+    let checks: [(&str, Check); 13] = [
+        ("modules-say-what-they-are", layers::without_docs),
+        ("phases-use-lower-phases-only", layers::upward_uses),
+        ("the-core-is-pure", layers::impure),
+        ("the-harness-alone-calls-the-crate", layers::calls_past_the_harness),
+        ("files-are-short", layers::too_long),
+        ("modules-are-declared", layers::undeclared),
+        ("rules-are-listed-and-named", paper::rules),
+        ("rules-have-pages", paper::pages),
+        ("rules-have-fixtures", trees::rule_fixtures),
+        ("fixtures-are-run", trees::strays),
+        ("tables-give-their-sources", trees::tables),
+        ("the-readme-is-complete", paper::readme),
+        ("texts-hold-no-traces", paper::traces),
+    ];
+    let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
+    checks.into_iter().map(trial).collect()
+}
+
+/// Passes if there is nothing to complain of.
+fn none(faults: Vec<String>) -> Outcome {
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults.join("\n").into())
+    }
+}
+
+/// The Rust files of a folder of the crate, with their text.
+fn sources(folder: &str) -> Vec<(PathBuf, String)> {
+    let files = fixture::walk(&fixture::root().join(folder)).into_iter();
+    files
+        .filter(|path| path.extension().is_some_and(|e| e == "rs"))
+        .map(|path| (path.clone(), fixture::text(&path)))
+        .collect()
+}
+
+/// The lines of a source that are no comments, numbered from 1.
+fn code(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.lines()
+        .enumerate()
+        .map(|(n, line)| (n + 1, line))
+        .filter(|(_, line)| !line.trim_start().starts_with("//"))
 }

@@ -4,6 +4,7 @@ use super::card::{Card, Choice, HazardRow, Hold, Identity, LeftOut, Phase, Run, 
 use super::cover;
 use super::prose::Prose;
 use super::specs::Specs;
+use crate::check::Facts;
 use crate::domain::timer::Duration;
 use crate::model::{self, Act, ActKind, Choices, Condition, Set};
 use crate::source::FileSet;
@@ -14,14 +15,14 @@ pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data a
      This card does not make the work safe: if it and the machine disagree, stop and find out why.";
 
 /// The card of the procedure at `position` of the set's order.
-pub fn card(files: &FileSet, set: &Set, position: usize, choices: &Choices) -> Card {
+pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Card {
     let procedure = &set.procedures[position];
     let prose = Prose::new(files, set, procedure);
     let mut builder = Builder {
         set,
         choices,
         prose,
-        specs: Specs::new(set),
+        specs: Specs::new(set, &facts.torques),
         seen: Seen::default(),
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);

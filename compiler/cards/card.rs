@@ -326,6 +326,10 @@ pub struct Stage {
     pub boxes: usize,
     /// What each box stands for, `30 %: 6.0 N·m`; empty when one box is the stage itself.
     pub passes: Vec<String>,
+    /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
+    pub setting: String,
+    /// What there is to say about the setting: how far the scale is off the figure, what an adapter changes; may be empty.
+    pub setting_note: String,
 }
 
 /// A measurement, as printed in the step and on the sheet.

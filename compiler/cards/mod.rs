@@ -6,6 +6,7 @@ mod second;
 mod prose;
 mod patterns;
 mod cover;
+mod torque;
 mod specs;
 mod build;
 

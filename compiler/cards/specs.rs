@@ -1,11 +1,11 @@
 //! What a step's marks print: specs under the step, and the tables that gather them.
 
-use super::card::{ItemAct, Measurement, Pattern, Spec, Stage, Timer, Torque, UseKind};
+use super::card::{ItemAct, Measurement, Pattern, Spec, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::second;
+use super::torque;
+use crate::check::tightening::TorqueFacts;
 use crate::domain::limit::Form;
-use crate::domain::pattern::Passes;
-use crate::domain::tightening;
 use crate::domain::timer::Duration;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
 use crate::parse::head::fields::{At, Worded};
@@ -15,6 +15,7 @@ use crate::parse::syntax::Name;
 /// Gathers specs over one card.
 pub struct Specs<'a> {
     set: &'a Set,
+    facts: &'a TorqueFacts,
     pub torques: Vec<Torque>,
     pub measurements: Vec<Measurement>,
     pub patterns: Vec<Pattern>,
@@ -23,9 +24,10 @@ pub struct Specs<'a> {
 }
 
 impl<'a> Specs<'a> {
-    pub fn new(set: &'a Set) -> Self {
+    pub fn new(set: &'a Set, facts: &'a TorqueFacts) -> Self {
         Specs {
             set,
+            facts,
             torques: Vec::new(),
             measurements: Vec::new(),
             patterns: Vec::new(),
@@ -217,76 +219,18 @@ impl<'a> Specs<'a> {
 
     fn torque(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
         let catalogue = self.catalogue();
-        let def = catalogue.torques.get(handle);
-        if let Some(row) = self.torques.iter_mut().find(|t| t.id == def.id.text) {
-            push_new(&mut row.steps, step);
-        } else {
-            let torque = self.torque_row(handle, step);
-            self.torques.push(torque);
+        for tool in torque::tools(self.set, self.facts, handle) {
+            self.kit.tool(catalogue, tool, step);
         }
-        if let Some(tool) = self.set.links.wrenches.get(&handle) {
-            self.kit.tool(catalogue, *tool, step);
+        if let Some(pattern) = self.set.links.patterns.get(&handle) {
+            self.pattern(*pattern);
         }
-        let row = self.torques.iter().find(|t| t.id == def.id.text).cloned();
-        Torque {
-            steps: vec![step.to_string()],
-            ..row.unwrap_or_else(|| self.torque_row(handle, step))
+        let row = torque::row(self.set, self.facts, handle, step);
+        match self.torques.iter_mut().find(|t| t.id == row.id) {
+            Some(known) => push_new(&mut known.steps, step),
+            None => self.torques.push(row.clone()),
         }
-    }
-
-    fn torque_row(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
-        let catalogue = self.catalogue();
-        let def = catalogue.torques.get(handle);
-        let torque = &def.value;
-        let pattern = self.set.links.patterns.get(&handle).copied();
-        // Passes share out one figure; a spec with stages of its own has them already.
-        let passes = pattern
-            .filter(|_| torque.stages.len() == 1)
-            .and_then(|p| catalogue.patterns[p].passes.as_ref());
-        let stages = torque.stages.iter().map(|s| self.stage(&s.value, passes)).collect();
-        if let Some(pattern) = pattern {
-            self.pattern(pattern);
-        }
-        Torque {
-            id: def.id.text.clone(),
-            name: torque.name.clone(),
-            fastener: worded(&torque.fastener),
-            count: torque.count as usize,
-            stages,
-            tolerance: torque
-                .tolerance
-                .as_ref()
-                .map_or_else(String::new, |t| t.value.to_string()),
-            lubrication: lubrication(&torque.lubrication),
-            into: into(torque),
-            adapter: torque.adapter.as_ref().map_or_else(String::new, adapter),
-            pattern: pattern.map_or_else(String::new, |p| catalogue.patterns.get(p).id.text.clone()),
-            tool: self
-                .set
-                .links
-                .wrenches
-                .get(&handle)
-                .map_or_else(String::new, |t| catalogue.tools[*t].name.clone()),
-            single_use: torque.reuse == Reuse::No,
-            note: text(&torque.note),
-            steps: vec![step.to_string()],
-        }
-    }
-
-    fn stage(&self, stage: &tightening::Stage, passes: Option<&Passes>) -> Stage {
-        let torque = stage.torque();
-        let second = torque.and_then(|t| t.in_unit(second::unit(self.set, t.unit())?));
-        let shares = passes.map_or(&[][..], Passes::shares);
-        let parts = passes
-            .zip(torque)
-            .map_or_else(Vec::new, |(passes, torque)| passes.torques(torque.target()));
-        let pass = |(share, part)| format!("{share}: {part}");
-        Stage {
-            figure: stage.to_string(),
-            second: second.unwrap_or_default(),
-            boxes: shares.len().max(1),
-            passes: shares.iter().zip(&parts).map(pass).collect(),
-        }
+        row
     }
 
     fn measurement(&mut self, handle: Handle<registers::Measurement>, step: &str) -> Measurement {
@@ -343,42 +287,12 @@ impl<'a> Specs<'a> {
     }
 }
 
-fn lubrication(lubrication: &registers::Lubrication) -> String {
-    let (threads, face) = (worded(&lubrication.threads), worded(&lubrication.face));
-    match (threads.as_str(), face.as_str()) {
-        (threads, face) if threads == face => threads.to_string(),
-        (threads, "") => format!("threads {threads}"),
-        ("", face) => format!("face {face}"),
-        (threads, face) => format!("threads {threads}, face {face}"),
-    }
-}
-
-fn into(torque: &registers::Torque) -> String {
-    let engaged = torque
-        .engagement
-        .as_ref()
-        .map(|length| format!("{} engaged", length.value));
-    let material = torque.into.as_ref().map(|m| m.word.text.clone());
-    material.into_iter().chain(engaged).collect::<Vec<_>>().join(", ")
-}
-
-fn adapter(adapter: &registers::Adapter) -> String {
-    let length = adapter
-        .length
-        .as_ref()
-        .map_or_else(String::new, |l| l.value.to_string());
-    match &adapter.angle {
-        Some(angle) => format!("{length} at {}", angle.value),
-        None => length,
-    }
-}
-
 pub(super) fn text(name: &Option<Name>) -> String {
     name.as_ref().map_or_else(String::new, |n| n.text.clone())
 }
 
 /// The words of a value, as written.
-fn worded<T>(value: &Option<Worded<T>>) -> String {
+pub(super) fn worded<T>(value: &Option<Worded<T>>) -> String {
     value.as_ref().map_or_else(String::new, |v| v.word.text.clone())
 }
 

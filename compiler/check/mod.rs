@@ -1,32 +1,65 @@
-//! Model in; findings out. Facts are worked out once and rules only read them.
+//! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
-mod facts;
 mod hazards;
 pub mod ledger;
 pub mod rules;
 pub mod tightening;
 mod torque_spec;
+mod walked;
 
 use crate::finding::Finding;
 use crate::model::{Model, Set};
-use facts::Facts;
+use tightening::TorqueFacts;
+use walked::Walked;
 
-/// Runs every rule over every set. `is_whole` says whether a set was read and bound without an error: where an act or entry is missing, what
-/// the walk over the steps would say of the rest is mostly wrong, so it is left out until the error is mended.
-pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> Vec<Finding> {
+/// What is worked out about one set.
+#[derive(Debug, Default)]
+pub struct Facts {
+    pub torques: TorqueFacts,
+}
+
+/// Works out the facts of every set, in the model's order, and runs every rule over them. `is_whole` says whether a set was read and
+/// bound without an error: where an act or entry is missing, most of what the walk over the steps would say of the rest is wrong, so it is
+/// left out until the error is mended.
+pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec<Finding>) {
     let mut findings = Vec::new();
+    let mut facts = Vec::new();
     for set in &model.sets {
-        rules::unused_id::check(set, &mut findings);
-        torques_and_tools(set, &mut findings);
+        facts.push(check_set(set, &mut findings));
         if is_whole(set) {
             ledger_and_safety(set, &mut findings);
         }
     }
-    findings
+    (facts, findings)
+}
+
+fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
+    let facts = Facts {
+        torques: tightening::facts(set),
+    };
+    rules::unused_id::check(set, findings);
+    for rule in [
+        rules::torque_above_proof::check,
+        rules::torque_barely_clamps::check,
+        rules::torque_unit_slip::check,
+        rules::thread_strips::check,
+        rules::dry_figure_lubricated::check,
+        rules::lubrication_not_said::check,
+        rules::yielded_bolt_kept::check,
+        rules::no_tool_reaches::check,
+        rules::low_on_the_scale::check,
+        rules::scale_too_coarse::check,
+        rules::gauge_too_coarse::check,
+        rules::gauge_out_of_range::check,
+        rules::adapter_not_corrected::check,
+    ] {
+        rule(set, &facts.torques, findings);
+    }
+    facts
 }
 
 fn ledger_and_safety(set: &Set, findings: &mut Vec<Finding>) {
-    let facts = Facts::new(set);
+    let walked = Walked::new(set);
     for rule in [
         rules::fitted_twice::check,
         rules::place_taken::check,
@@ -58,27 +91,6 @@ fn ledger_and_safety(set: &Set, findings: &mut Vec<Finding>) {
         rules::unguarded_hazard::check,
         rules::incomplete_message::check,
     ] {
-        rule(&facts, findings);
-    }
-}
-
-fn torques_and_tools(set: &Set, findings: &mut Vec<Finding>) {
-    let facts = tightening::facts(set);
-    for rule in [
-        rules::torque_above_proof::check,
-        rules::torque_barely_clamps::check,
-        rules::torque_unit_slip::check,
-        rules::thread_strips::check,
-        rules::dry_figure_lubricated::check,
-        rules::lubrication_not_said::check,
-        rules::yielded_bolt_kept::check,
-        rules::no_tool_reaches::check,
-        rules::low_on_the_scale::check,
-        rules::scale_too_coarse::check,
-        rules::gauge_too_coarse::check,
-        rules::gauge_out_of_range::check,
-        rules::adapter_not_corrected::check,
-    ] {
-        rule(set, &facts, findings);
+        rule(&walked, findings);
     }
 }

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 /// Facts of one set, by entry.
 #[derive(Debug, Default)]
-pub struct Facts {
+pub struct TorqueFacts {
     pub torques: BTreeMap<Handle<Torque>, Tightening>,
     pub gauges: BTreeMap<Handle<Measurement>, GaugeFit>,
 }
@@ -58,8 +58,8 @@ pub struct StageTool {
 }
 
 /// Works out the facts of every spec of a set.
-pub fn facts(set: &Set) -> Facts {
-    let mut facts = Facts::default();
+pub fn facts(set: &Set) -> TorqueFacts {
+    let mut facts = TorqueFacts::default();
     for (handle, def) in set.catalogue.torques.iter() {
         let stages = def
             .value

@@ -1,6 +1,6 @@
 //! A tightening spec as the rules on torque see it: its words and where they stand.
 
-use super::tightening::{Estimate, Facts};
+use super::tightening::{Estimate, TorqueFacts};
 use crate::model::Set;
 use crate::parse::head::registers::Torque;
 use crate::source::Span;
@@ -14,7 +14,7 @@ pub struct Spec<'a> {
 }
 
 /// Every spec that has an estimate and whose author has not confirmed the figure.
-pub fn estimates<'a>(set: &'a Set, facts: &'a Facts) -> impl Iterator<Item = (Spec<'a>, &'a Estimate)> {
+pub fn estimates<'a>(set: &'a Set, facts: &'a TorqueFacts) -> impl Iterator<Item = (Spec<'a>, &'a Estimate)> {
     facts.torques.iter().filter_map(|(handle, tightening)| {
         let def = set.catalogue.torques.get(*handle);
         let estimate = tightening.estimate.as_ref().filter(|_| def.value.confirmed.is_none())?;

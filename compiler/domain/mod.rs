@@ -1,6 +1,7 @@
 //! What a workshop knows: quantities, fasteners, patterns, limits. Typed values and pure arithmetic; no files, no cards.
 //!
-//! Modules stand in order of use: each may import those above it, never those below. Every fault in an author's text comes back as a
+//! Modules stand in order of use: each may import those above it, never those below; `limit` and `fit` alone know each other, since
+//! a fit is one way to write a limit. Every fault in an author's text comes back as a
 //! [`quantity::ValueError`] with the byte range it is about; nothing here panics on input, prints, or reads anything but the
 //! tables compiled in from `compiler/tables/`.
 

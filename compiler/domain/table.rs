@@ -33,6 +33,10 @@ pub(crate) fn find_by_name<T: Copy>(
         if own == wanted {
             return Ok(row);
         }
+        // A name much longer than this one isn't near it, and comparing a whole text with each takes a while.
+        if wanted.len() > 2 * own.len() + 4 {
+            continue;
+        }
         let distance = strsim::damerau_levenshtein(&own, &wanted);
         if distance <= 1 + own.chars().count() / 4 && nearest.is_none_or(|(known, _)| distance < known) {
             nearest = Some((distance, name));

@@ -24,6 +24,10 @@ pub enum Command {
     Build(Build),
     /// Tell what a finding means
     Explain(Explain),
+    /// Estimate what a torque does to a bolt, with the working
+    Torque(TorqueArgs),
+    /// Convert a figure or a limit, with the exact value
+    Convert(Convert),
 }
 
 #[derive(Debug, clap::Args)]
@@ -81,6 +85,47 @@ pub struct Build {
 pub struct Explain {
     /// Code or name of a finding, such as BL101 or unknown-id; without one, the list of all
     pub code: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct TorqueArgs {
+    /// Thread and class, such as `M8 8.8` or `3/8-16 UNC grade 8`
+    pub fastener: String,
+    /// Torque, such as `25 N·m ± 10 %`
+    pub torque: Option<String>,
+    /// Preload to find the torque for, such as `20 kN`
+    #[arg(long, value_name = "FORCE", conflicts_with = "torque")]
+    pub preload: Option<String>,
+    /// Condition of the threads, and of the face unless that is given
+    #[arg(long, default_value = "unknown")]
+    pub lubrication: String,
+    /// Condition of the bearing face
+    #[arg(long, value_name = "CONDITION")]
+    pub face: Option<String>,
+    /// Length of thread engaged, such as `12 mm`
+    #[arg(long, value_name = "LENGTH", requires = "into")]
+    pub engagement: Option<String>,
+    /// Material tapped into, such as `cast aluminium`
+    #[arg(long, value_name = "MATERIAL", requires = "engagement")]
+    pub into: Option<String>,
+    /// Offset of an adapter, centre to centre
+    #[arg(long, value_name = "LENGTH")]
+    pub adapter: Option<String>,
+    /// Angle of the adapter to the wrench (default: straight ahead)
+    #[arg(long, requires = "adapter")]
+    pub angle: Option<String>,
+    /// Length of the wrench, drive to middle of the grip
+    #[arg(long, value_name = "LENGTH", requires = "adapter")]
+    pub wrench_length: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Convert {
+    /// Figure or limit with its unit, such as `104 lbf·in` or `33.0..33.7 mm`
+    #[arg(allow_hyphen_values = true)]
+    pub value: String,
+    /// Unit wanted (default: every unit of the dimension)
+    pub unit: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

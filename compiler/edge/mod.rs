@@ -40,6 +40,8 @@ pub fn main() -> ExitCode {
         #[cfg(feature = "typeset")]
         Command::Build(args) => commands::build::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
+        Command::Torque(args) => commands::torque::run(&args),
+        Command::Convert(args) => commands::convert::run(&args),
     };
     match result {
         Ok(Outcome::Clean) => ExitCode::SUCCESS,

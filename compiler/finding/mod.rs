@@ -91,7 +91,7 @@ impl Finding {
         };
         Finding {
             rule,
-            message: message.into(),
+            message: one_line(message.into()),
             primary,
             secondary: Vec::new(),
             fix: None,
@@ -116,7 +116,7 @@ impl Finding {
     /// What to do about it.
     pub fn help(mut self, text: impl Into<String>) -> Self {
         self.fix = Some(Fix {
-            text: text.into(),
+            text: one_line(text.into()),
             replace: None,
         });
         self
@@ -125,7 +125,7 @@ impl Finding {
     /// What to do about it, as an exact change.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
         self.fix = Some(Fix {
-            text: text.into(),
+            text: one_line(text.into()),
             replace: Some((span, with.into())),
         });
         self
@@ -141,6 +141,15 @@ impl Finding {
         key(self)
             .cmp(&key(other))
             .then_with(|| self.message.cmp(&other.message))
+    }
+}
+
+/// Words that quote the author may hold the author's line breaks, and a finding's words stand in one line.
+fn one_line(text: String) -> String {
+    if text.contains(['\n', '\r']) {
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    } else {
+        text
     }
 }
 

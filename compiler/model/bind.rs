@@ -22,6 +22,8 @@ pub struct Binder<'a> {
     pub here: usize,
     pub labels: &'a Labels,
     pub positions: &'a Positions,
+    /// True if a file that this level sees couldn't be read: what isn't found may stand there.
+    pub blind: bool,
     pub used: &'a mut BTreeSet<Entity>,
     pub findings: &'a mut Vec<Finding>,
 }
@@ -47,10 +49,16 @@ impl Binder<'_> {
             }
             found => {
                 let found = found.or_else(|| self.catalogue.find_anywhere(self.home, &name.text));
-                self.findings.push(match found {
-                    Some(entity) => wrong_register::finding(name, entity.register, registers),
-                    None => unknown_id::finding(name, registers, &self.catalogue.visible(self.home, registers)),
-                });
+                match found {
+                    Some(entity) => self
+                        .findings
+                        .push(wrong_register::finding(name, entity.register, registers)),
+                    None if self.blind => {}
+                    None => {
+                        let visible = self.catalogue.visible(self.home, registers);
+                        self.findings.push(unknown_id::finding(name, registers, &visible));
+                    }
+                }
                 None
             }
         }
@@ -91,7 +99,8 @@ impl Binder<'_> {
     ) -> Option<usize> {
         let words: Vec<&str> = values.into_iter().map(|v| v.text.as_str()).collect();
         let index = words.iter().position(|w| *w == value.text);
-        if index.is_none() {
+        // An owner without values has had its finding.
+        if index.is_none() && !words.is_empty() {
             self.findings.push(unknown_value::finding(value, &owner.text, &words));
         }
         index
@@ -138,8 +147,9 @@ impl Binder<'_> {
                 number: number.clone(),
             }),
             None => {
+                let owner = procedure.map(|name| name.text.as_str());
                 self.findings
-                    .push(unknown_label::finding(label, labels.keys().map(String::as_str)));
+                    .push(unknown_label::finding(label, owner, labels.keys().map(String::as_str)));
                 None
             }
         }

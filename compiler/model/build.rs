@@ -25,7 +25,7 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
         let path = &files.get(procedure.file).path;
         match ancestors(folder(path)).find_map(|f| set_folders.get(f)) {
             Some(set) => by_set.entry(*set).or_default().push(procedure),
-            None => findings.push(procedure_without_set::finding(Span::new(procedure.file, 0, 3))),
+            None => findings.push(procedure_without_set::finding(head(files, procedure.file))),
         }
     }
     let mut model = Model::default();
@@ -37,6 +37,12 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     }
     name_apart(&mut model.sets);
     (model, findings)
+}
+
+/// The first line of a file.
+fn head(files: &FileSet, file: FileId) -> Span {
+    let line = files.get(file).head();
+    Span::new(file, line.start, line.end)
 }
 
 /// A folder and those above it, nearest first; the root is the empty path.
@@ -75,6 +81,7 @@ fn set(
     let mut catalogue = Catalogue::default();
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
     let shops: Vec<&Document<WorkshopHead>> = shops.collect();
+    let blind = !document.readable || shops.iter().any(|shop| !shop.readable);
     for (n, shop) in shops.iter().enumerate() {
         catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
     }
@@ -103,6 +110,7 @@ fn set(
             here: 0,
             labels: &labels,
             positions: &positions,
+            blind,
             used: &mut used,
             findings,
         };
@@ -116,6 +124,7 @@ fn set(
             here,
             labels: &labels,
             positions: &positions,
+            blind: blind || !procedure.readable,
             used: &mut used,
             findings,
         };
@@ -176,7 +185,7 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
     let text = if bare.is_empty() { stem } else { bare };
     Name {
         text: text.to_string(),
-        span: Span::new(procedure.file, 0, 3),
+        span: head(files, procedure.file),
     }
 }
 
@@ -395,7 +404,29 @@ impl Builder<'_> {
     }
 }
 
-/// Where a picture named in a file lies; `None` if the name leads out of the files.
+/// Where a picture named in a file lies; `None` if the name leads out of the files. Names are addresses, so `%20` is a space.
 pub fn picture_path(files: &FileSet, file: FileId, name: &str) -> Option<String> {
-    join(folder(&files.get(file).path), name)
+    join(folder(&files.get(file).path), &unescape(name))
+}
+
+/// Turns `%NN` into bytes; text that isn't UTF-8 then is left as it is.
+fn unescape(address: &str) -> String {
+    let mut pieces = address.split('%');
+    let mut bytes = pieces.next().unwrap_or("").as_bytes().to_vec();
+    for piece in pieces {
+        let code = piece
+            .get(..2)
+            .filter(|code| code.bytes().all(|b| b.is_ascii_hexdigit()));
+        match code.and_then(|code| u8::from_str_radix(code, 16).ok()) {
+            Some(byte) => {
+                bytes.push(byte);
+                bytes.extend_from_slice(&piece.as_bytes()[2..]);
+            }
+            None => {
+                bytes.push(b'%');
+                bytes.extend_from_slice(piece.as_bytes());
+            }
+        }
+    }
+    String::from_utf8(bytes).unwrap_or_else(|_| address.to_string())
 }

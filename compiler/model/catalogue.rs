@@ -269,8 +269,10 @@ impl Adder<'_> {
         let map = self.index.entry((self.home, register.space())).or_default();
         for entry in entries {
             let id = entry.id;
-            if let Some((_, first)) = map.get(&id.text) {
-                self.findings.push(duplicate_id::finding(id.span, &id.text, *first));
+            if let Some((_, other)) = map.get(&id.text) {
+                // Registers of one space may stand in any order in the file.
+                let (first, second) = (id.span.min(*other), id.span.max(*other));
+                self.findings.push(duplicate_id::finding(second, &id.text, first));
                 continue;
             }
             let entity = Entity {

@@ -14,17 +14,21 @@ pub const VERBS: [&str; 18] = [
     "label", "step", "see", "time", "only",
 ];
 
-/// What a verb wants after it, for the message when it gets something else.
-fn wants(verb: &str) -> &'static str {
+/// What a verb wants after it, and an example of that, for the message when it gets something else.
+fn wants(verb: &str) -> (&'static str, &'static str) {
     match verb {
-        "fit" | "remove" => "an id and perhaps a count, such as `[fit plug 2]`",
-        "use" => "an id and perhaps a count or amount, such as `[use oil 50 mL]`",
-        "need" | "set" => "a state and a value, such as `[set drain=open]`",
-        "only" => "an option and a value, such as `[only seals=renew]`",
-        "time" => "a time, such as `[time 10 min]`",
-        "step" => "a label, or a procedure and a label, such as `[step strip/crank-out]`",
-        "see" => "a procedure's id",
-        _ => "one id",
+        "fit" | "remove" => ("an id and perhaps a count", "plug 2"),
+        "use" => ("an id and perhaps a count or amount", "oil 50 mL"),
+        "need" | "set" => ("a state and one of its values", "drain=open"),
+        "only" => ("an option and one or more of its values", "seals=renew"),
+        "time" => ("a time", "10 min"),
+        "step" => ("a label, or a procedure and a label", "strip/crank-out"),
+        "see" => ("a procedure's id", "strip"),
+        "label" => ("one word", "crank-out"),
+        "torque" | "snug" | "loosen" => ("one id", "head-bolts"),
+        "measure" => ("one id", "bore"),
+        "start" | "end" => ("one id", "cure"),
+        _ => ("one id", "power-off"),
     }
 }
 
@@ -32,6 +36,7 @@ type Read<T> = Result<T, Box<Finding>>;
 
 /// Reads a mark. `span` covers both brackets, `inner` is the source text between them.
 pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
+    let inner = &unquoted(inner);
     let mut args = Args { span, inner, at: 0 };
     let Some(verb) = args.word() else {
         return Err(Box::new(unknown_mark::finding(span, inner)));
@@ -78,6 +83,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         "step" => {
             let name = args.one(&verb)?;
             match name.text.split_once('/') {
+                Some((procedure, label)) if procedure.is_empty() || label.is_empty() => return Err(args.wrong(&verb)),
                 Some((procedure, label)) => MarkKind::Step(
                     Some(Name {
                         text: procedure.to_string(),
@@ -103,6 +109,17 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     Ok(kind)
 }
 
+/// A mark wrapped over two lines of a block quote has the quote's own signs in it; blanks in their place keep every offset.
+fn unquoted(inner: &str) -> String {
+    let mut head_of_line = false;
+    let blank = |c: char| {
+        let sign = head_of_line && c == '>';
+        head_of_line = c == '\n' || (head_of_line && (sign || c.is_whitespace()));
+        if sign { ' ' } else { c }
+    };
+    inner.chars().map(blank).collect()
+}
+
 /// What stands between the brackets, taken word by word.
 struct Args<'a> {
     span: Span,
@@ -121,10 +138,6 @@ impl<'a> Args<'a> {
         let start = self.at + (rest.len() - rest.trim_start().len());
         let word = self.inner[start..].split_whitespace().next()?;
         self.at = start + word.len();
-        // A mark broken over two lines of a block quote has the quote's own sign in it.
-        if word == ">" {
-            return self.word();
-        }
         Some(Name {
             text: word.to_string(),
             span: self.part(start, self.at),
@@ -139,7 +152,8 @@ impl<'a> Args<'a> {
     }
 
     fn wrong(&self, verb: &Name) -> Box<Finding> {
-        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wants(&verb.text)))
+        let (wanted, example) = wants(&verb.text);
+        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wanted, example))
     }
 
     fn name(&mut self, verb: &Name) -> Read<Name> {

@@ -8,10 +8,10 @@ pub mod mark;
 pub mod head;
 pub mod body;
 
-use crate::finding::Finding;
-use crate::source::{FileId, FileSet, Span, file_name};
+use crate::finding::{Finding, Rule};
+use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{not_text, open_front_matter};
+use rules::{bad_yaml, missing_field, no_steps, not_text, open_front_matter};
 use syntax::Body;
 use yaml::{Node, Value};
 
@@ -27,6 +27,8 @@ pub struct Documents {
 #[derive(Debug)]
 pub struct Document<T> {
     pub file: FileId,
+    /// False if its YAML couldn't be read, so that nobody knows what it declares.
+    pub readable: bool,
     pub head: T,
 }
 
@@ -34,6 +36,8 @@ pub struct Document<T> {
 #[derive(Debug)]
 pub struct Procedure {
     pub file: FileId,
+    /// False if its front matter couldn't be read, so that nobody knows what it declares.
+    pub readable: bool,
     pub head: ProcedureHead,
     pub body: Body,
 }
@@ -49,83 +53,102 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
     let mut findings = Vec::new();
     for file in files.ids() {
         let source = files.get(file);
-        let text = source.text.as_str();
+        let mut found = Vec::new();
         match file_name(&source.path) {
             SET_FILE => {
-                let node = yaml_file(file, text, &mut findings);
-                let head = head::set(&node, start(file), &mut findings);
-                documents.sets.push(Document { file, head });
+                documents.sets.push(yaml_file(file, source, head::set, &mut found));
             }
             WORKSHOP_FILE => {
-                let node = yaml_file(file, text, &mut findings);
-                let head = head::workshop(&node, start(file), &mut findings);
-                documents.workshops.push(Document { file, head });
+                documents
+                    .workshops
+                    .push(yaml_file(file, source, head::workshop, &mut found));
             }
-            _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, text, &mut findings)),
+            _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, source, &mut found)),
             _ => continue,
         }
         if let Some(at) = source.broken_at {
-            findings.push(not_text::finding(Span::new(file, at, at)));
+            // What is missing may well stand where the text can't be read.
+            found.retain(|f| !CUT_SHORT.contains(&f.rule));
+            found.push(not_text::finding(Span::new(file, at, at)));
         }
+        findings.append(&mut found);
     }
     (documents, findings)
 }
 
-/// The head of a file, for faults that have no better place.
-fn start(file: FileId) -> Span {
-    Span::new(file, 0, 0)
+/// Faults that a text may have only because it breaks off.
+static CUT_SHORT: [&Rule; 4] = [
+    &bad_yaml::RULE,
+    &missing_field::RULE,
+    &no_steps::RULE,
+    &open_front_matter::RULE,
+];
+
+/// The first line of a file, for faults that have no better place.
+fn start(file: FileId, source: &SourceFile) -> Span {
+    let line = source.head();
+    Span::new(file, line.start, line.end)
 }
 
-fn yaml_file(file: FileId, text: &str, findings: &mut Vec<Finding>) -> Node {
-    let (node, mut found) = yaml::read(file, text, 0);
-    findings.append(&mut found);
-    node.unwrap_or(Node {
-        span: start(file),
+/// What stands in for a node that can't be read.
+fn nothing(span: Span) -> Node {
+    Node {
+        span,
         value: Value::Null,
-    })
+    }
+}
+
+/// Reads the fields of a head.
+type ReadHead<T> = fn(&Node, Span, &mut Vec<Finding>) -> T;
+
+/// Reads a YAML text, and says whether it could be read. If not it has had its finding, and that it lacks this and that would be noise.
+fn yaml_head<T>(span: Span, text: &str, offset: usize, read: ReadHead<T>, findings: &mut Vec<Finding>) -> (T, bool) {
+    let (node, mut found) = yaml::read(span.file, text, offset);
+    findings.append(&mut found);
+    match node {
+        Some(node) => (read(&node, span, findings), true),
+        None => (read(&nothing(span), span, &mut Vec::new()), false),
+    }
+}
+
+fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: &mut Vec<Finding>) -> Document<T> {
+    let (head, readable) = yaml_head(start(file, source), &source.text, 0, read, findings);
+    Document {
+        file,
+        readable: readable && source.broken_at.is_none(),
+        head,
+    }
 }
 
 /// A Markdown file with front matter; `None` if it has none.
-fn procedure(file: FileId, text: &str, findings: &mut Vec<Finding>) -> Option<Procedure> {
-    let front = front_matter(text)?;
+fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
+    let text = source.text.as_str();
+    let front = front_matter(text, source.head().start)?;
+    let span = start(file, source);
     let Some((yaml, body)) = front else {
-        findings.push(open_front_matter::finding(Span::new(
-            file,
-            0,
-            text.trim_start_matches('\u{feff}').find('\n').unwrap_or(0),
-        )));
+        findings.push(open_front_matter::finding(span));
         return Some(Procedure {
             file,
+            readable: false,
             head: ProcedureHead::default(),
             body: Body::default(),
         });
     };
-    let (node, mut found) = yaml::read(file, &text[yaml.clone()], yaml.start);
-    let unreadable = node.is_none();
-    findings.append(&mut found);
-    let node = node.unwrap_or(Node {
-        span: start(file),
-        value: Value::Null,
-    });
-    let mut about_head = Vec::new();
-    let head = head::procedure(&node, Span::new(file, 0, 3), &mut about_head);
-    // A head that can't be read has had its finding; that it lacks a title would be noise.
-    if !unreadable {
-        findings.append(&mut about_head);
-    }
+    let (head, readable) = yaml_head(span, &text[yaml.clone()], yaml.start, head::procedure, findings);
     let (body, mut found) = body::read(file, text, body);
     findings.append(&mut found);
-    Some(Procedure { file, head, body })
+    Some(Procedure {
+        file,
+        readable,
+        head,
+        body,
+    })
 }
 
-/// Where the YAML and the body lie: `None` without front matter, `Some(None)` if it has no end.
+/// Where the YAML and the body lie, in a text that begins at `start`: `None` without front matter, `Some(None)` if it has no end.
 #[allow(clippy::option_option)]
-fn front_matter(text: &str) -> Option<Option<(std::ops::Range<usize>, usize)>> {
-    let mut at = if text.starts_with('\u{feff}') {
-        '\u{feff}'.len_utf8()
-    } else {
-        0
-    };
+fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usize>, usize)>> {
+    let mut at = start;
     let mut lines = text[at..].split_inclusive('\n');
     let first = lines.next()?;
     if first.trim_end() != "---" {

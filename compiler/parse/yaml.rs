@@ -172,24 +172,22 @@ impl Place<'_> {
         }
     }
 
-    /// Stretches a container's span to the end of its last child, and to its bracket if it has one.
+    /// Stretches a container's span to the end of its last child, and over the bracket that closes it.
     fn cover(&self, span: Span, last: Option<Span>) -> Span {
-        let end = last
-            .filter(|l| l.file == span.file)
-            .map_or(span.end, |l| l.end.max(span.end));
-        let close = match self.text.as_bytes().get(span.start as usize - self.offset) {
-            Some(b'[') => ']',
-            Some(b'{') => '}',
+        let end = last.map_or(span.end, |last| last.end.max(span.end));
+        let close = match self.written(span).chars().next() {
+            Some('[') => ']',
+            Some('{') => '}',
             _ => return Span { end, ..span },
         };
         let rest = self.text.get(end as usize - self.offset..).unwrap_or("");
-        let before = rest.len() - rest.trim_start_matches(['"', '\'', ',', ' ', '\n', '\r', '\t']).len();
-        let end = if rest[before..].starts_with(close) {
-            end + before as u32 + 1
+        let inner = rest.trim_start_matches(|c: char| c.is_whitespace() || matches!(c, ',' | '"' | '\''));
+        let closed = if inner.starts_with(close) {
+            end + (rest.len() - inner.len()) as u32 + 1
         } else {
             end
         };
-        Span { end, ..span }
+        Span { end: closed, ..span }
     }
 
     fn written(&self, span: Span) -> &str {

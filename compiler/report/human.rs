@@ -24,11 +24,14 @@ pub fn render(files: &FileSet, finding: &Finding, look: Look) -> String {
     };
     let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(look.width.max(40));
     let mut report = vec![main_group(files, finding)];
-    report.extend(fix_group(files, finding));
+    report.extend(fix_group(files, finding, look));
     let mut text = renderer.render(&report);
     text.push('\n');
     text
 }
+
+/// Columns taken by line numbers and signs.
+const MARGIN: usize = 8;
 
 fn level(severity: Severity) -> Level<'static> {
     match severity {
@@ -76,12 +79,20 @@ fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
     title.elements(elements)
 }
 
-fn fix_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Option<Group<'a>> {
+fn fix_group<'a>(files: &'a FileSet, finding: &'a Finding, look: Look) -> Option<Group<'a>> {
     let fix = finding.fix.as_ref()?;
+    let words = || Some(Group::with_title(Level::HELP.secondary_title(fix.text.as_str())));
     let Some((span, text)) = &fix.replace else {
-        return Some(Group::with_title(Level::HELP.secondary_title(fix.text.as_str())));
+        return words();
     };
     let excerpt = excerpt(files, *span, [*span]);
+    // The renderer cuts a long line short round a label, but prints it whole, twice, for a change.
+    if excerpt.text[excerpt.range.clone()]
+        .lines()
+        .any(|line| line.chars().count() + MARGIN > look.width)
+    {
+        return words();
+    }
     let source = &files.get(span.file).text[excerpt.range.clone()];
     let snippet = Snippet::source(source)
         .line_start(excerpt.line)
@@ -129,7 +140,13 @@ fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -
         }
     }
     let start = text[..start.min(text.len())].rfind('\n').map_or(0, |i| i + 1);
-    let end = text[end.min(text.len())..].find('\n').map_or(text.len(), |i| end + i);
+    let line_end = text[end.min(text.len())..].find('\n').map_or(text.len(), |i| end + i);
+    // The first half of a two-character line end would be shown as a sign.
+    let end = end.max(if text[start..line_end].ends_with('\r') {
+        line_end - 1
+    } else {
+        line_end
+    });
     let line = file.lines().position(text, start).line;
     Excerpt {
         path: &file.path,

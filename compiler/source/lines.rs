@@ -30,7 +30,11 @@ impl LineIndex {
         let offset = offset.min(text.len());
         let line = self.starts.partition_point(|s| *s as usize <= offset).max(1);
         let start = self.starts.get(line - 1).map_or(0, |s| *s as usize);
-        let column = text.get(start..offset).map_or(0, |s| s.chars().count()) + 1;
+        // A byte order mark has no width.
+        let before = text
+            .get(start..offset)
+            .map_or("", |s| s.strip_prefix(super::BYTE_ORDER_MARK).unwrap_or(s));
+        let column = before.chars().count() + 1;
         Position { line, column }
     }
 }

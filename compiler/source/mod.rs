@@ -61,6 +61,17 @@ impl SourceFile {
     pub fn lines(&self) -> &LineIndex {
         &self.lines
     }
+
+    /// The first line without a byte order mark: what to point at for faults of a whole file.
+    pub fn head(&self) -> std::ops::Range<usize> {
+        let start = if self.text.starts_with(BYTE_ORDER_MARK) {
+            BYTE_ORDER_MARK.len_utf8()
+        } else {
+            0
+        };
+        let line = self.text[start..].lines().next().unwrap_or("");
+        start..start + line.trim_end().len()
+    }
 }
 
 /// Every input of one compilation.
@@ -70,6 +81,9 @@ pub struct FileSet {
     /// Files that are not text of ours (pictures), by path.
     assets: BTreeMap<String, Vec<u8>>,
 }
+
+/// May stand at the start of a file and is no part of its text.
+pub const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Longest file taken, in bytes: spans are 32 bits wide, and no procedure is a hundredth of this.
 pub const MAX_FILE: usize = 64 << 20;

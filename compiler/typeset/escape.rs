@@ -43,13 +43,6 @@ fn whitespace() -> SyntaxConfig {
         .unwrap_or_default()
 }
 
-/// A value as a Typst code-mode literal.
-pub fn literal(value: &Value) -> Result<String, Error> {
-    let mut out = String::new();
-    write_literal(&mut out, value, 0)?;
-    Ok(out)
-}
-
 /// A text as a Typst string literal.
 pub fn string_literal(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);
@@ -107,7 +100,7 @@ fn write_number(out: &mut String, value: &Value) {
         (Ok(whole), _) if value.is_integer() => match whole {
             // Typst reads a sign as an operator, and the magnitude alone is out of range.
             i64::MIN => write!(out, "(-9223372036854775807 - 1)"),
-            ..0 => write!(out, "({whole})"),
+            _ if whole < 0 => write!(out, "({whole})"),
             _ => write!(out, "{whole}"),
         },
         (_, Ok(real)) if real.is_nan() => write!(out, "float.nan"),
@@ -213,7 +206,7 @@ mod tests {
         #[test]
         fn numbers_parse(whole in any::<i64>(), real in any::<f64>()) {
             for value in [Value::from(whole), Value::from(real)] {
-                let code = literal(&value).unwrap();
+                let code = render("{{ value }}", value).unwrap();
                 prop_assert!(parses(&parse_code(&code)), "{}", code);
             }
         }

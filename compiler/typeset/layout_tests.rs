@@ -1,1 +1,416 @@
+//! Layout rules, asserted on the frames of real cards: what lies on which leaf, how large, how far from the edge.
 
+use std::collections::BTreeMap;
+
+use typst::layout::{Abs, Frame, FrameItem, Point};
+
+use super::sample;
+use super::{Assets, Document, Fault, Format, Settings, Typesetter};
+use crate::cards::card::{Block, Card, Signal};
+
+const PAPERS: [(&str, f64, f64); 4] = [
+    ("a4", 210.0, 297.0),
+    ("letter", 215.9, 279.4),
+    ("a5", 148.0, 210.0),
+    ("half-letter", 139.7, 215.9),
+];
+
+/// A run of text on a leaf, in millimetres and points.
+struct Run {
+    text: String,
+    size: f64,
+    x: f64,
+    y: f64,
+    width: f64,
+}
+
+fn runs(frame: &Frame) -> Vec<Run> {
+    let mut found = Vec::new();
+    collect(frame, Point::zero(), &mut found);
+    found
+}
+
+fn collect(frame: &Frame, offset: Point, found: &mut Vec<Run>) {
+    for (at, item) in frame.items() {
+        let at = offset + *at;
+        match item {
+            FrameItem::Group(group) => collect(
+                &group.frame,
+                at + Point::new(group.transform.tx, group.transform.ty),
+                found,
+            ),
+            FrameItem::Text(text) => found.push(Run {
+                text: text.text.to_string(),
+                size: text.size.to_pt(),
+                x: at.x.to_mm(),
+                y: at.y.to_mm(),
+                width: text.width().to_mm(),
+            }),
+            _ => {}
+        }
+    }
+}
+
+/// The text of each leaf without white space, so that line breaks don't matter.
+fn leaf_texts(document: &Document) -> Vec<String> {
+    let leaf = |page: &typst_layout::Page| runs(&page.frame).into_iter().map(|run| squeeze(&run.text)).collect();
+    document.pages().iter().map(leaf).collect()
+}
+
+fn squeeze(text: &str) -> String {
+    text.chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{a0}'))
+        .collect()
+}
+
+fn typesetter() -> Typesetter {
+    Typesetter::new(&BTreeMap::new()).unwrap()
+}
+
+fn set(card: &Card) -> Document {
+    let document = typesetter()
+        .typeset(card, &Assets::default(), &Settings::default())
+        .unwrap();
+    assert_eq!(document.warnings, []);
+    document
+}
+
+fn on_paper(mut card: Card, paper: &str) -> Card {
+    card.identity.paper = paper.into();
+    card
+}
+
+fn user(path: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
+    BTreeMap::from([(path.to_string(), text.as_bytes().to_vec())])
+}
+
+fn faults_with(path: &str, text: &str) -> Vec<Fault> {
+    let typesetter = Typesetter::new(&user(path, text)).unwrap();
+    typesetter
+        .typeset(&sample::tiny(), &Assets::default(), &Settings::default())
+        .err()
+        .unwrap()
+}
+
+#[test]
+fn leaves_have_the_size_of_their_paper() {
+    for (paper, width, height) in PAPERS {
+        for page in set(&on_paper(sample::tiny(), paper)).pages() {
+            let size = page.frame.size();
+            assert!((size.x - Abs::mm(width)).to_mm().abs() < 0.01 && (size.y - Abs::mm(height)).to_mm().abs() < 0.01);
+        }
+    }
+}
+
+#[test]
+fn text_is_never_under_ten_points_and_stays_inside_the_margins() {
+    for card in [sample::full(), sample::stress()] {
+        for (paper, width, height) in PAPERS {
+            for (n, page) in set(&on_paper(card.clone(), paper)).pages().iter().enumerate() {
+                for run in runs(&page.frame) {
+                    let place = format!(
+                        "{paper}, leaf {}: {:?} at {:.1}, {:.1} mm",
+                        n + 1,
+                        run.text,
+                        run.x,
+                        run.y
+                    );
+                    assert!(run.size > 9.99, "{place} is {:.1} pt", run.size);
+                    assert!(run.x > 15.0 && run.y > 8.0 && run.y < height - 8.0, "{place}");
+                    assert!(
+                        run.x + run.width < width - 7.9 || run.text.trim().is_empty(),
+                        "{place} is {:.1} mm wide",
+                        run.width
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_runs_over_the_foot() {
+    for card in [sample::full(), sample::stress(), sample::long(60)] {
+        for (paper, ..) in PAPERS {
+            for page in set(&on_paper(card.clone(), paper)).pages() {
+                let runs = runs(&page.frame);
+                let foot = runs
+                    .iter()
+                    .filter(|run| run.text.starts_with("Local codes") && run.size < 10.5)
+                    .map(|run| run.y);
+                let foot = foot.fold(0.0, f64::max);
+                // The foot's own lines and the check bar's words.
+                let below = runs.iter().filter(|run| run.y > foot - 6.0).count();
+                assert!(below <= 12, "{paper}: {below} runs in the foot");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_step_stands_wholly_on_one_leaf() {
+    let sentence = squeeze(
+        "Turn the adjusting ring until the mark stands on the line, hold it there with the pin spanner and lock the nut.",
+    );
+    for (paper, ..) in PAPERS {
+        let texts = leaf_texts(&set(&on_paper(sample::long(300), paper)));
+        let whole: usize = texts.iter().map(|text| text.matches(sentence.as_str()).count()).sum();
+        assert_eq!(whole, 300, "{paper}");
+        // Each leaf has a box for every step on it; the last ones have two more for the close-out.
+        for text in &texts {
+            let steps = text.matches(sentence.as_str()).count();
+            let boxes = text.matches('☐').count();
+            assert!(
+                boxes == steps || text.contains("Close-out"),
+                "{paper}: {boxes} boxes, {steps} steps"
+            );
+        }
+    }
+}
+
+#[test]
+fn messages_stand_with_their_step() {
+    for (paper, ..) in PAPERS {
+        let texts = leaf_texts(&set(&on_paper(sample::full(), paper)));
+        for (message, step) in [
+            ("Theheadliftsoffandcanbreakbones.", "Ventthereceiveruntil"),
+            ("Itwillflashatasparkandburnyou.", "Wipebothsealingfaces"),
+            ("Ascratchacrossthebeadleaks.", "Fittheguidestuds,then"),
+        ] {
+            let together = texts
+                .iter()
+                .any(|text| text.find(message).is_some_and(|at| text[at..].contains(step)));
+            assert!(together, "{paper}: {message}");
+        }
+        let hold = texts.iter().find(|text| text.contains("Nothingpastthisline")).unwrap();
+        assert!(
+            hold.contains("Measurebothbores."),
+            "{paper}: the hold point has left its step"
+        );
+    }
+}
+
+#[test]
+fn leaves_say_where_they_are() {
+    let texts = leaf_texts(&set(&sample::full()));
+    for (n, text) in texts.iter().enumerate() {
+        assert!(text.contains(&format!("Leaf{}of{}", n + 1, texts.len())));
+        assert!(
+            text.contains("Fitthevalveplateandcylinderhead") && text.contains("Card4of6") && text.contains("DRAFT")
+        );
+        assert!(text.contains("gasket=renew") && text.contains("2026-11-02"));
+        assert_eq!(text.contains(&format!("Continuesonleaf{}", n + 2)), n + 1 < texts.len());
+    }
+    assert!(texts.last().unwrap().contains("Endofcard:thelistiscomplete."));
+}
+
+#[test]
+fn figures_that_a_tool_is_set_to_are_large() {
+    let document = set(&sample::full());
+    let all: Vec<Run> = document.pages().iter().flat_map(|page| runs(&page.frame)).collect();
+    for figure in [
+        "20\u{a0}N·m",
+        "9\u{a0}N·m",
+        "+90°",
+        "14\u{a0}N·m",
+        "max\u{a0}0.05\u{a0}mm",
+    ] {
+        let sizes: Vec<f64> = all
+            .iter()
+            .filter(|run| run.text == figure)
+            .map(|run| run.size)
+            .collect();
+        assert!(
+            !sizes.is_empty() && sizes.iter().all(|size| *size > 13.9),
+            "{figure}: {sizes:?}"
+        );
+    }
+    let step = all
+        .iter()
+        .find(|run| run.text.contains("Lay the straight edge"))
+        .unwrap();
+    assert!(step.size > 12.9);
+}
+
+#[test]
+fn table_heads_are_repeated() {
+    let texts = leaf_texts(&set(&sample::stress()));
+    let rows = texts
+        .iter()
+        .filter(|text| text.contains("oftheintermediateflange"))
+        .count();
+    let heads = texts
+        .iter()
+        .filter(|text| text.contains("FastenerThread,toolStages"))
+        .count();
+    assert!(
+        rows > 3 && heads == rows,
+        "{rows} leaves with rows, {heads} with a head"
+    );
+}
+
+#[test]
+fn all_sixty_rows_and_the_long_words_are_there() {
+    let text = leaf_texts(&set(&sample::stress())).concat();
+    for n in 0..60 {
+        assert!(text.contains(&format!("screw{n}oftheintermediateflange,part123456789012")));
+    }
+    assert!(
+        text.replace(['-', '‐'], "")
+            .contains("Donaudampfschifffahrtsgesellschaftskapitän")
+    );
+    for n in 0..40 {
+        assert!(text.contains(&format!("Hazard{n}")));
+    }
+}
+
+#[test]
+fn what_an_author_writes_stays_text() {
+    let nasty =
+        "#pagebreak() *b* _i_ `c` $x$ \\ \" ' @a <b> // c /* d */ = [e] {f} ~ -- http://g.h \u{2028}{{ i }} {% j %}";
+    let mut card = sample::tiny();
+    card.identity.title = nasty.into();
+    card.cover.about = sample::para(nasty);
+    card.cover.notices = vec![nasty.into()];
+    card.phases[0].runs[0].steps[0]
+        .messages
+        .push(sample::message(Signal::Warning, nasty, nasty, nasty));
+    let document = set(&card);
+    assert_eq!(document.leaves(), 2);
+    let text = leaf_texts(&document).concat();
+    assert!(text.matches(&squeeze("#pagebreak() ")).count() >= 5, "{text}");
+    assert!(text.contains("{{i}}{%j%}"));
+}
+
+#[test]
+fn every_format_on_every_paper_is_the_same_twice() {
+    for (paper, ..) in PAPERS {
+        for colour in [true, false] {
+            let card = on_paper(sample::full(), paper);
+            let settings = Settings {
+                colour,
+                ..Settings::default()
+            };
+            let print = || {
+                super::forget();
+                typesetter().typeset(&card, &Assets::default(), &settings).unwrap()
+            };
+            let (one, two) = (print(), print());
+            for format in [Format::Pdf, Format::PdfArchive, Format::Svg, Format::Png { ppi: 30 }] {
+                let bytes = one.export(format).unwrap();
+                assert!(bytes == two.export(format).unwrap(), "{paper}, {format:?}");
+                let files = if format.extension() == "pdf" { 1 } else { one.leaves() };
+                assert_eq!(bytes.len(), files);
+            }
+        }
+    }
+}
+
+#[test]
+fn black_toner_means_no_colour() {
+    let settings = Settings {
+        colour: false,
+        ..Settings::default()
+    };
+    let document = typesetter()
+        .typeset(&sample::full(), &Assets::default(), &settings)
+        .unwrap();
+    for leaf in document.export(Format::Svg).unwrap() {
+        let svg = String::from_utf8(leaf).unwrap();
+        for (at, _) in svg.match_indices("fill=\"#").chain(svg.match_indices("stroke=\"#")) {
+            let hex = svg[at..]
+                .split('#')
+                .nth(1)
+                .and_then(|rest| rest.get(..6))
+                .unwrap_or_default();
+            assert!(hex[..2] == hex[2..4] && hex[..2] == hex[4..6], "#{hex} is not a grey");
+        }
+    }
+}
+
+#[test]
+fn a_users_file_lies_over_ours() {
+    let words = include_str!("../../templates/lib/words.typ").replace("\"HOLD\"", "\"HALT\"");
+    let typesetter = Typesetter::new(&user("lib/words.typ", &words)).unwrap();
+    let document = typesetter
+        .typeset(&sample::full(), &Assets::default(), &Settings::default())
+        .unwrap();
+    assert!(leaf_texts(&document).concat().contains("HALT"));
+}
+
+#[test]
+fn a_library_error_has_its_line() {
+    let text = include_str!("../../templates/lib/cover.typ").replace(
+        "#let cover(t, data) = {",
+        "#let cover(t, data) = {\n  nothing-of-that-name",
+    );
+    let line = text
+        .lines()
+        .position(|line| line.contains("nothing-of-that-name"))
+        .unwrap()
+        + 1;
+    let fault = &faults_with("lib/cover.typ", &text)[0];
+    assert_eq!(
+        (fault.file.as_str(), fault.line, fault.column),
+        ("lib/cover.typ", line, 3)
+    );
+    assert!(fault.hint.contains("card.typ.j2"), "{fault}");
+}
+
+#[test]
+fn an_error_in_printed_source_is_led_back_to_the_template() {
+    let fault = &faults_with(
+        "card.typ.j2",
+        "= Title\n\n#no-such-function({{ card.identity.title }})\n",
+    )[0];
+    assert_eq!((fault.file.as_str(), fault.line), ("card.typ.j2", 3));
+}
+
+#[test]
+fn templates_reach_no_packages_and_no_foreign_files() {
+    for text in [
+        "#import \"@preview/cetz:0.3.0\"",
+        "#read(\"/etc/passwd\")",
+        "#image(\"../x.png\")",
+    ] {
+        assert!(!faults_with("card.typ.j2", text).is_empty());
+    }
+}
+
+#[test]
+fn a_missing_image_is_a_fault_and_a_present_one_prints() {
+    let mut card = sample::tiny();
+    let figure = Block::Figure {
+        path: "pictures/pump.svg".into(),
+        caption: sample::text("The pump"),
+        number: 1,
+    };
+    card.phases[0].runs[0].steps[0].text.push(figure);
+    let typesetter = typesetter();
+    let faults = typesetter
+        .typeset(&card, &Assets::default(), &Settings::default())
+        .err()
+        .unwrap();
+    assert_eq!(faults[0].file, "pictures/pump.svg");
+
+    let mut assets = Assets::default();
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='20'><rect width='40' height='20'/></svg>";
+    assets.insert("pictures/pump.svg", svg.into());
+    let document = typesetter.typeset(&card, &assets, &Settings::default()).unwrap();
+    assert!(leaf_texts(&document).concat().contains("Figure1.Thepump"));
+    assert!(document.export(Format::Pdf).is_ok());
+
+    assets.insert("pictures/pump.svg", b"no image".to_vec());
+    assert!(typesetter.typeset(&card, &assets, &Settings::default()).is_err());
+}
+
+#[test]
+fn a_glyph_that_no_font_has_stops_the_pdf() {
+    let mut card = sample::tiny();
+    card.identity.title = "泵".into();
+    let document = typesetter()
+        .typeset(&card, &Assets::default(), &Settings::default())
+        .unwrap();
+    let faults = document.export(Format::Pdf).err().unwrap();
+    assert!(faults[0].message.contains('泵'), "{}", faults[0]);
+}

@@ -10,6 +10,7 @@ mod assets;
 mod escape;
 mod export;
 mod fault;
+mod glyphs;
 #[cfg(test)]
 mod layout_tests;
 #[cfg(test)]
@@ -30,6 +31,7 @@ pub use assets::{Assets, figures};
 pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
+pub use glyphs::unprintable;
 pub use world::missing_glyphs;
 
 use crate::cards::card::{Card, Identity};
@@ -163,6 +165,11 @@ impl Typesetter {
     }
 }
 
+/// Drops what earlier compilations left in memory, so that a benchmark measures a card and not a look-up. A build doesn't need it.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 /// A typesetter's diagnostic at the template's line: library files keep their places, places in the generated source are led back to
 /// the template that printed them.
 fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic) -> Fault {
@@ -173,7 +180,7 @@ fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic)
         .trace
         .iter()
         .filter_map(|point| place(world, rendered, point.span.into()))
-        .last();
+        .next_back();
     if let Some((file, line, _)) = caller {
         hints.push(format!("called from {file}:{line}"));
     }

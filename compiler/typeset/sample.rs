@@ -63,6 +63,8 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         second: second.into(),
         boxes,
         passes: vec![],
+        setting: String::new(),
+        setting_note: String::new(),
     }
 }
 
@@ -311,6 +313,8 @@ pub fn full() -> Card {
     head_bolts.stages[0].passes = vec!["30 %: 6.0 N·m".into(), "70 %: 14 N·m".into(), "100 %: 20 N·m".into()];
     head_bolts.pattern = "head".into();
     let mut cover_screws = torque("cover screws", "M6x1 8.8", 4, vec![stage("9 N·m", "80 lbf·in", 1)]);
+    cover_screws.stages[0].setting = "80 lbf·in".into();
+    cover_screws.stages[0].setting_note = "nearest mark, 1 % over".into();
     cover_screws.lubrication = "dry".into();
     cover_screws.steps = vec!["2.4".into()];
 

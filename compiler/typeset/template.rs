@@ -21,6 +21,7 @@ const EMBEDDED: &[(&str, &str)] = &[
     (CARD_TEMPLATE, include_str!("../../templates/card.typ.j2")),
     ("lib/back.typ", include_str!("../../templates/lib/back.typ")),
     ("lib/boxes.typ", include_str!("../../templates/lib/boxes.typ")),
+    ("lib/estimate.typ", include_str!("../../templates/lib/estimate.typ")),
     ("lib/cover.typ", include_str!("../../templates/lib/cover.typ")),
     ("lib/pattern.typ", include_str!("../../templates/lib/pattern.typ")),
     ("lib/prose.typ", include_str!("../../templates/lib/prose.typ")),

@@ -176,9 +176,9 @@ fn memory() {
 
 fn all_cards(files: &FileSet, compilation: &benchleaf::Compilation) -> Vec<Card> {
     let mut cards = Vec::new();
-    for set in &compilation.model.sets {
+    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        cards.extend((0..set.procedures.len()).map(|n| cards::card(files, set, n, &choices)));
+        cards.extend((0..set.procedures.len()).map(|n| cards::card(files, set, facts, n, &choices)));
     }
     cards
 }

@@ -34,8 +34,28 @@ pub struct Checked {
 /// Compiles files.
 pub fn check(files: &Files) -> Checked {
     let files = FileSet::from_bytes(files.clone());
-    let compilation = benchleaf::compile(&files);
+    #[allow(unused_mut, reason = "only a build with the typesetter has more to find")]
+    let mut compilation = benchleaf::compile(&files);
+    #[cfg(feature = "typeset")]
+    unprintable(&files, &mut compilation);
     Checked { files, compilation }
+}
+
+/// Adds what printing would find: characters that no font has.
+#[cfg(feature = "typeset")]
+fn unprintable(files: &FileSet, compilation: &mut Compilation) {
+    use benchleaf::{cards, model::Choices, typeset};
+    let mut found = Vec::new();
+    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            let card = cards::card(files, set, facts, position, &choices);
+            found.extend(typeset::unprintable(files, &[procedure.file, set.file], &card));
+        }
+    }
+    compilation.findings.append(&mut found);
+    compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    compilation.findings.dedup();
 }
 
 /// Compiles texts given in some order, as an in-memory caller would.

@@ -40,7 +40,7 @@ pub fn faults(files: &Files) -> Vec<String> {
     if !same(&checked, &check(files)) {
         faults.push("two compilations of the same files differ".to_string());
     }
-    // The printer looks at every span of the trees.
+    // The printer panics at a span of the trees that lies outside of its file.
     tree::trees(files);
     faults
 }
@@ -50,7 +50,8 @@ pub fn same(one: &Checked, other: &Checked) -> bool {
     one.compilation.findings == other.compilation.findings && one.listing() == other.listing()
 }
 
-fn bad_span(files: &FileSet, span: Span) -> Option<String> {
+/// Says so if a span is no stretch of whole characters of its file.
+pub fn bad_span(files: &FileSet, span: Span) -> Option<String> {
     let text = files.get(span.file).text.as_str();
     let (start, end) = (span.start as usize, span.end as usize);
     let on_boundary = |at: usize| text.is_char_boundary(at);

@@ -47,6 +47,9 @@ impl Printer<'_> {
     }
 
     fn span(&self, span: Span) -> String {
+        if let Some(fault) = super::sound::bad_span(self.files, span) {
+            panic!("{fault}");
+        }
         let file = self.files.get(span.file);
         let start = file.lines().position(&file.text, span.start as usize);
         let end = file.lines().position(&file.text, span.end as usize);
@@ -179,6 +182,8 @@ impl Printer<'_> {
     }
 
     fn name(&self, name: &Name) -> String {
+        // Looked at for its place alone.
+        self.span(name.span);
         match self.files.text(name.span) {
             text if text == name.text => name.text.clone(),
             other => format!("{}!{other:?}", name.text),

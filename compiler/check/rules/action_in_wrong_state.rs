@@ -20,8 +20,8 @@
 //! 2. [do drain].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -31,8 +31,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("action_in_wrong_state.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::WrongState {
             action,
             state,
@@ -40,10 +40,10 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
             needs,
         } = &fault.wrong
         {
-            let id = &facts.set.catalogue.actions.get(*action).id.text;
-            let (is, needs) = (facts.state(*state, *is), facts.state(*state, *needs));
+            let id = &walked.set.catalogue.actions.get(*action).id.text;
+            let (is, needs) = (walked.state(*state, *is), walked.state(*state, *needs));
             let message = format!("`{id}` needs `{needs}`, but here it is `{is}`");
-            findings.push(facts.tell(&RULE, fault, &message).help(format!(
+            findings.push(walked.tell(&RULE, fault, &message).help(format!(
                 "bring about `{needs}` before, and mark it with `[set {needs}]`"
             )));
         }

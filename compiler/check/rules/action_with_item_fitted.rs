@@ -23,8 +23,8 @@
 //! 4. [do turn-shaft].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -35,14 +35,14 @@ pub static RULE: Rule = Rule {
     page: include_str!("action_with_item_fitted.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::ForbiddenItem { action, item } = &fault.wrong {
-            let id = &facts.set.catalogue.actions.get(*action).id.text;
-            let item = facts.item(Item::Temporary(*item));
+            let id = &walked.set.catalogue.actions.get(*action).id.text;
+            let item = walked.item(Item::Temporary(*item));
             let message = format!("`{id}` must not be done with `{item}` on, and it is on");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("take `{item}` off before")),
             );

@@ -22,7 +22,7 @@
 //!   union: {torque: 30 N·m, adapter: {length: 50 mm}}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -33,7 +33,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("adapter_not_corrected.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (handle, tightening) in &facts.torques {
         let def = set.catalogue.torques.get(*handle);
         let uncorrected = tightening.stages.iter().any(|s| s.uncorrected);

@@ -25,8 +25,8 @@
 //! 2. Set on the cover. [end open]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -36,14 +36,14 @@ pub static RULE: Rule = Rule {
     page: include_str!("break_in_window.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::BreakInWindow { timer, card } = &fault.wrong {
-            let timer = &facts.set.catalogue.timers.get(*timer).id.text;
+            let timer = &walked.set.catalogue.timers.get(*timer).id.text;
             let what = if *card { "card" } else { "phase" };
             let message = format!("the window `{timer}` still runs when this {what} begins");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("keep the window inside one phase"),
             );

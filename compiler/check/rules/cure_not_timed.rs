@@ -25,8 +25,8 @@
 //! 4. Fill in the oil.
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -36,10 +36,10 @@ pub static RULE: Rule = Rule {
     page: include_str!("cure_not_timed.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::CureNotTimed { consumable } = &fault.wrong {
-            let def = facts.set.catalogue.consumables.get(*consumable);
+            let def = walked.set.catalogue.consumables.get(*consumable);
             let cure = def
                 .value
                 .cure
@@ -50,7 +50,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
                 def.id.text
             );
             findings.push(
-                facts.tell(&RULE, fault, &message).help(
+                walked.tell(&RULE, fault, &message).help(
                     "start a timer with `at-least:` when the joint is closed, and end it before the joint serves",
                 ),
             );

@@ -20,7 +20,7 @@
 //!   head: {fastener: M8 8.8, torque: 31 N·m, lubrication: dry}
 //! ```
 
-use crate::check::tightening::{Estimate, Facts};
+use crate::check::tightening::{Estimate, TorqueFacts};
 use crate::check::torque_spec::{estimates, percent};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("dry_figure_lubricated.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts).filter(|(_, e)| explains(e)) {
         let dry = estimate.dry.and_then(|d| d.share_of_proof());
         let (Some(share), Some(dry)) = (estimate.assessment.share_of_proof(), dry) else {

@@ -19,8 +19,8 @@
 //! 3. Tighten the [torque cover-bolts].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -30,14 +30,14 @@ pub static RULE: Rule = Rule {
     page: include_str!("fastener_left_loose.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::LeftLoose { torque, snug } = &fault.wrong {
-            let id = &facts.set.catalogue.torques.get(*torque).id.text;
+            let id = &walked.set.catalogue.torques.get(*torque).id.text;
             let how = if *snug { "started by hand" } else { "loosened" };
             let message = format!("`{id}` is {how} here and never tightened after");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("add the step with `[torque {id}]`")),
             );

@@ -25,8 +25,8 @@
 //! 3. Tighten the [torque flange].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -36,13 +36,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("fastener_reused.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::FastenerReused { torque } = &fault.wrong {
-            let id = &facts.set.catalogue.torques.get(*torque).id.text;
+            let id = &walked.set.catalogue.torques.get(*torque).id.text;
             let message = format!("`{id}` is for single use, but is tightened again with nothing new fitted");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("fit the new ones, as a part with `fitted: no`"),
             );

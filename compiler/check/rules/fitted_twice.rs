@@ -20,8 +20,8 @@
 //! 2. Turn the isolator to OFF.
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -32,20 +32,20 @@ pub static RULE: Rule = Rule {
     page: include_str!("fitted_twice.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::FittedTwice { item, on, asked } = &fault.wrong {
-            let id = facts.item(*item);
+            let id = walked.item(*item);
             let qty = match *item {
-                Item::Part(part) => facts.set.catalogue.parts[part].qty,
-                Item::Temporary(item) => facts.set.catalogue.temporary[item].qty,
+                Item::Part(part) => walked.set.catalogue.parts[part].qty,
+                Item::Temporary(item) => walked.set.catalogue.temporary[item].qty,
             };
             let message = match (on, qty) {
                 (1, 1) => format!("`{id}` is fitted, but it is on already"),
                 _ => format!("{asked} of `{id}` are fitted, but {on} of {qty} are on already"),
             };
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("take it off first, or correct its `qty` or the count here"),
             );

@@ -22,7 +22,7 @@
 //!   float: {limit: 0.20..0.40 mm, gauge: dial}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -33,7 +33,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("gauge_too_coarse.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (handle, fit) in &facts.gauges {
         let def = set.catalogue.limits.get(*handle);
         let (Some(false), Some(limit), Some(gauge)) = (fit.fine_enough, &def.value.limit, set.links.gauges.get(handle))

@@ -20,8 +20,8 @@
 //! 3. Set on the cover. [end open]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -31,14 +31,14 @@ pub static RULE: Rule = Rule {
     page: include_str!("hold_in_window.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::HoldInWindow { timer, hold } = &fault.wrong {
-            let timer = &facts.set.catalogue.timers.get(*timer).id.text;
-            let hold = &facts.set.catalogue.holds.get(*hold).id.text;
+            let timer = &walked.set.catalogue.timers.get(*timer).id.text;
+            let hold = &walked.set.catalogue.holds.get(*hold).id.text;
             let message = format!("`{hold}` is a hold point, but the window `{timer}` runs here");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("hold before the window is started"),
             );

@@ -23,7 +23,7 @@
 //! 2. Fill in synthetic oil. [only oil=synthetic]
 //! ```
 
-use crate::check::facts::Facts;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Condition, Handle, Set};
 use crate::parse::head::registers::Choice;
@@ -36,9 +36,9 @@ pub static RULE: Rule = Rule {
     page: include_str!("idle_value.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    let asked = asked(facts.set);
-    for (option, def) in facts.set.catalogue.options.iter() {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    let asked = asked(walked.set);
+    for (option, def) in walked.set.catalogue.options.iter() {
         let Some(asked) = asked.get(&option) else { continue };
         let mut first: BTreeMap<Vec<bool>, usize> = BTreeMap::new();
         for (index, (value, _)) in def.value.values.iter().enumerate() {

@@ -20,8 +20,8 @@
 //! > Avoid: gloves on, and an hour's wait after a run.
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::hazards::{plain, plain_block};
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Message;
 use crate::parse::syntax::{Block, Level};
@@ -33,8 +33,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("incomplete_message.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for procedure in &facts.set.procedures {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for procedure in &walked.set.procedures {
         procedure.messages.iter().for_each(|m| look(m, findings));
         for phase in &procedure.phases {
             phase.messages.iter().for_each(|m| look(m, findings));

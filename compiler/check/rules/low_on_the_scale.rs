@@ -22,7 +22,7 @@
 //!   cover: {torque: 9 N·m}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::domain::tool::Reach;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -34,7 +34,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("low_on_the_scale.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (handle, tightening) in &facts.torques {
         let def = set.catalogue.torques.get(*handle);
         for (stage, tool) in def.value.stages.iter().zip(&tightening.stages) {

@@ -18,7 +18,7 @@
 //!   cover: {fastener: M6 8.8, torque: 9 N·m, lubrication: dry}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -29,7 +29,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("lubrication_not_said.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for handle in facts.torques.keys() {
         let def = set.catalogue.torques.get(*handle);
         if let (Some(fastener), None) = (&def.value.fastener, &def.value.lubrication.threads) {

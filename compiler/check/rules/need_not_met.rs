@@ -20,8 +20,8 @@
 //! 2. Undo the [loosen plug]. [need valve=shut]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -31,12 +31,12 @@ pub static RULE: Rule = Rule {
     page: include_str!("need_not_met.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::NeedNotMet { state, is, needs } = &fault.wrong {
-            let (is, needs) = (facts.state(*state, *is), facts.state(*state, *needs));
+            let (is, needs) = (walked.state(*state, *is), walked.state(*state, *needs));
             let message = format!("this step needs `{needs}`, but here it is `{is}`");
-            findings.push(facts.tell(&RULE, fault, &message).help(format!(
+            findings.push(walked.tell(&RULE, fault, &message).help(format!(
                 "bring about `{needs}` before, and mark it with `[set {needs}]`"
             )));
         }

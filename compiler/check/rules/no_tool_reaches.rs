@@ -22,7 +22,7 @@
 //!   cover: {torque: 9 N·m}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -33,7 +33,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("no_tool_reaches.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (handle, tightening) in &facts.torques {
         let def = set.catalogue.torques.get(*handle);
         for (stage, tool) in def.value.stages.iter().zip(&tightening.stages) {

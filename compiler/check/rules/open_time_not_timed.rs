@@ -22,8 +22,8 @@
 //! 2. Set on the [fit cover]. [end close] [time 1 min]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -33,10 +33,10 @@ pub static RULE: Rule = Rule {
     page: include_str!("open_time_not_timed.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::OpenNotTimed { consumable } = &fault.wrong {
-            let def = facts.set.catalogue.consumables.get(*consumable);
+            let def = walked.set.catalogue.consumables.get(*consumable);
             let open = def
                 .value
                 .open
@@ -47,7 +47,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
                 def.id.text
             );
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("start a timer with `within:` in this step, and end it when the joint is closed"),
             );

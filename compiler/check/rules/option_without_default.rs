@@ -18,7 +18,7 @@
 //!   seals: {values: {renew: They are old, keep: They are new}, default: renew}
 //! ```
 
-use crate::check::facts::Facts;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -28,8 +28,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("option_without_default.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for (_, def) in facts.set.catalogue.options.iter() {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for (_, def) in walked.set.catalogue.options.iter() {
         if def.value.default.is_none()
             && let Some((first, _)) = def.value.values.first()
         {

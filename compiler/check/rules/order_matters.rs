@@ -19,8 +19,8 @@
 //! 2. Blow through the port and take out the [remove plug].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::flow::{Deed, Stop};
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{ActKind, Item, Set};
 
@@ -31,8 +31,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("order_matters.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    let stops = &facts.flow.stops;
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    let stops = &walked.flow.stops;
     for (index, stop) in stops.iter().enumerate().filter(|(_, stop)| stop.any_order) {
         let same_run = |other: &&Stop| {
             (other.procedure, other.phase.number, other.run) == (stop.procedure, stop.phase.number, stop.run)
@@ -41,7 +41,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
         let pairs = later.flat_map(|other| stop.deeds.iter().flat_map(|a| other.deeds.iter().map(move |b| (a, b))));
         let clash = |(a, b): &(&Deed, &Deed)| {
             let together = !a.guard.and_guard(&b.guard).is_impossible();
-            together && (clash(facts.set, a, b) || clash(facts.set, b, a))
+            together && (clash(walked.set, a, b) || clash(walked.set, b, a))
         };
         for (one, other) in pairs.filter(clash) {
             let message = "these steps may be done in any order, but it matters which of these two acts comes first";

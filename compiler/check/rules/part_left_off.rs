@@ -22,8 +22,8 @@
 //! 3. Set on the [fit guard].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -34,16 +34,16 @@ pub static RULE: Rule = Rule {
     page: include_str!("part_left_off.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::LeftOff { part, missing } = &fault.wrong {
-            let id = facts.item(Item::Part(*part));
-            let message = match (missing, facts.set.catalogue.parts[*part].qty) {
+            let id = walked.item(Item::Part(*part));
+            let message = match (missing, walked.set.catalogue.parts[*part].qty) {
                 (1, 1) => format!("`{id}` came off and never went back"),
                 (missing, qty) => format!("{missing} of {qty} of `{id}` came off and never went back"),
             };
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("fit it, or say `reuse: no`, or give the part that takes its place `replaces:`"),
             );

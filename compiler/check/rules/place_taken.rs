@@ -21,8 +21,8 @@
 //! 2. Lay on the [fit gasket].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -33,12 +33,12 @@ pub static RULE: Rule = Rule {
     page: include_str!("place_taken.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::PlaceTaken { part, by } = &fault.wrong {
-            let (new, old) = (facts.item(Item::Part(*part)), facts.item(Item::Part(*by)));
+            let (new, old) = (walked.item(Item::Part(*part)), walked.item(Item::Part(*by)));
             let message = format!("`{new}` is fitted, but `{old}` is still in its place");
-            findings.push(facts.tell(&RULE, fault, &message).help("take off what is there first"));
+            findings.push(walked.tell(&RULE, fault, &message).help("take off what is there first"));
         }
     }
 }

@@ -20,8 +20,8 @@
 //! 3. Take out the [remove plug].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -31,17 +31,17 @@ pub static RULE: Rule = Rule {
     page: include_str!("removed_when_off.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::RemovedOff { item, on, asked } = &fault.wrong {
-            let id = facts.item(*item);
+            let id = walked.item(*item);
             let message = match (on, asked) {
                 (0, 1) => format!("`{id}` is taken off, but it isn't on"),
                 (0, _) => format!("{asked} of `{id}` are taken off, but none is on"),
                 _ => format!("{asked} of `{id}` are taken off, but only {on} are on"),
             };
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("fit it first, or correct the count"),
             );

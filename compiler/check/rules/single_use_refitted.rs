@@ -27,8 +27,8 @@
 //! 3. Lay on the [fit gasket].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -39,13 +39,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("single_use_refitted.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::Refitted { part } = &fault.wrong {
-            let id = facts.item(Item::Part(*part));
+            let id = walked.item(Item::Part(*part));
             let message = format!("`{id}` is for single use, but it goes on again");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("give the new one an entry of its own, with `fitted: no` and `replaces:`"),
             );

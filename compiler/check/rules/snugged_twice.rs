@@ -22,8 +22,8 @@
 //! 4. Tighten the [torque rod-nuts] of rod 2.
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -33,13 +33,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("snugged_twice.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::SnuggedTwice { torque } = &fault.wrong {
-            let id = &facts.set.catalogue.torques.get(*torque).id.text;
+            let id = &walked.set.catalogue.torques.get(*torque).id.text;
             let message = format!("`{id}` is started by hand again though nothing has tightened it");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("tighten the first ones before, or leave out the second mark"),
             );

@@ -21,8 +21,8 @@
 //! 3. Take out the [remove plug].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Item;
 
@@ -33,16 +33,16 @@ pub static RULE: Rule = Rule {
     page: include_str!("temporary_left_on.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::LeftOn { item, on } = &fault.wrong {
-            let id = facts.item(Item::Temporary(*item));
-            let message = match (on, facts.set.catalogue.temporary[*item].qty) {
+            let id = walked.item(Item::Temporary(*item));
+            let message = match (on, walked.set.catalogue.temporary[*item].qty) {
                 (1, 1) => format!("`{id}` is still on when the set ends"),
                 (on, qty) => format!("{on} of {qty} of `{id}` are still on when the set ends"),
             };
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("add the step that takes it off"),
             );

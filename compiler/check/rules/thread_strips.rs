@@ -20,7 +20,7 @@
 //!   cover: {fastener: M8 8.8, torque: 18 N·m, lubrication: oiled, engagement: 16 mm, into: cast aluminium}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::check::torque_spec::{estimates, percent};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("thread_strips.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
         let Some(margin) = estimate
             .assessment

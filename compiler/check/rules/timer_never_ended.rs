@@ -19,8 +19,8 @@
 //! 3. Fill in the oil.
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -30,13 +30,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("timer_never_ended.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::NeverEnded { timer } = &fault.wrong {
-            let id = &facts.set.catalogue.timers.get(*timer).id.text;
+            let id = &walked.set.catalogue.timers.get(*timer).id.text;
             let message = format!("`{id}` is started here and never ended");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("mark the step where it is over with `[end {id}]`")),
             );

@@ -17,8 +17,8 @@
 //! 2. Fill in the oil. [end cure]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -28,13 +28,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("timer_not_started.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::NotStarted { timer } = &fault.wrong {
-            let id = &facts.set.catalogue.timers.get(*timer).id.text;
+            let id = &walked.set.catalogue.timers.get(*timer).id.text;
             let message = format!("`{id}` is ended, but it doesn't run");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("start it before with `[start {id}]`")),
             );

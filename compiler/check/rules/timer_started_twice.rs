@@ -21,8 +21,8 @@
 //! 4. Hold it until it grips. [end hot-fit]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -32,13 +32,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("timer_started_twice.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::StartedTwice { timer } = &fault.wrong {
-            let id = &facts.set.catalogue.timers.get(*timer).id.text;
+            let id = &walked.set.catalogue.timers.get(*timer).id.text;
             let message = format!("`{id}` is started, but it runs already");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("end it before with `[end {id}]`, or declare a second timer")),
             );

@@ -24,7 +24,7 @@
 //! 3. Set on the cover. [end open]
 //! ```
 
-use crate::check::facts::Facts;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -34,8 +34,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("too_many_combinations.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for (span, id) in &facts.ledger.unchecked {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for (span, id) in &walked.ledger.unchecked {
         let message = format!("too many combinations of choices bear on `{id}` to check them all");
         findings.push(Finding::new(&RULE, *span, message).help("let fewer options touch it"));
     }

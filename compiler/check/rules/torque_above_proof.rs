@@ -20,7 +20,7 @@
 //!   cover: {fastener: M6 8.8, torque: 9 N·m, lubrication: oiled}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::check::torque_spec::{estimates, percent};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("torque_above_proof.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
         let share = estimate.assessment.share_of_proof();
         let (Some(share), true, true) = (share, estimate.slips.is_empty(), estimate.assessment.is_above_proof()) else {

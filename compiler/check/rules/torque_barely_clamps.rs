@@ -20,7 +20,7 @@
 //!   feet: {fastener: M12 8.8, torque: 55 lbf·ft, lubrication: oiled}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::check::torque_spec::{estimates, percent};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("torque_barely_clamps.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
         let Some(share) = estimate
             .assessment

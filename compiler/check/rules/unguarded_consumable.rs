@@ -26,8 +26,8 @@
 //! 1. Wash the parts with [use solvent].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::hazards::Cause;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -37,11 +37,11 @@ pub static RULE: Rule = Rule {
     page: include_str!("unguarded_consumable.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for unguarded in &facts.unguarded {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for unguarded in &walked.unguarded {
         if let Cause::Consumable(consumable) = unguarded.cause {
-            let id = &facts.set.catalogue.consumables.get(consumable).id.text;
-            let (hazards, when) = (unguarded.hazards.join(", "), facts.when(&unguarded.choices));
+            let id = &walked.set.catalogue.consumables.get(consumable).id.text;
+            let (hazards, when) = (unguarded.hazards.join(", "), walked.when(&unguarded.choices));
             let message = format!("`{id}` ({hazards}) is used with no safety message before it{when}");
             let finding = Finding::new(&RULE, unguarded.at, message);
             findings.push(finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"));

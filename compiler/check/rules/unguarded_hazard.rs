@@ -26,8 +26,8 @@
 //! 1. Lift the pump on to the bench with the [use hoist].
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::hazards::Cause;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -37,9 +37,9 @@ pub static RULE: Rule = Rule {
     page: include_str!("unguarded_hazard.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    let catalogue = &facts.set.catalogue;
-    for unguarded in &facts.unguarded {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    let catalogue = &walked.set.catalogue;
+    for unguarded in &walked.unguarded {
         let id = match unguarded.cause {
             Cause::Consumable(_) => continue,
             Cause::Tool(tool) => &catalogue.tools.get(tool).id.text,
@@ -48,7 +48,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
             Cause::State(state) => &catalogue.states.get(state).id.text,
             Cause::Action(action) => &catalogue.actions.get(action).id.text,
         };
-        let (hazards, when) = (unguarded.hazards.join(", "), facts.when(&unguarded.choices));
+        let (hazards, when) = (unguarded.hazards.join(", "), walked.when(&unguarded.choices));
         let message = format!("`{id}` brings a hazard ({hazards}) with no safety message before it{when}");
         let finding = Finding::new(&RULE, unguarded.at, message);
         findings.push(finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"));

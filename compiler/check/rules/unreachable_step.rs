@@ -20,8 +20,8 @@
 //! ## Renew the seals [only seals=renew]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::guard::Guard;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Condition;
 
@@ -32,10 +32,10 @@ pub static RULE: Rule = Rule {
     page: include_str!("unreachable_step.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for stop in &facts.flow.stops {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for stop in &walked.flow.stops {
         let mut look = |outer: &Guard, only: &[Condition], what: &str| {
-            let guard = outer.and(&facts.flow.variables, only);
+            let guard = outer.and(&walked.flow.variables, only);
             if let Some((one, other)) = guard.conflict().filter(|_| outer.conflict().is_none()) {
                 let message = format!("no choice reaches this {what}: its conditions contradict each other");
                 let finding = Finding::new(&RULE, other, message).help("take one of the conditions away");
@@ -46,7 +46,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
                 });
             }
         };
-        let phase = facts.flow.phase_guard(stop);
+        let phase = walked.flow.phase_guard(stop);
         look(&Guard::default(), &stop.phase.only, "phase");
         look(&phase, &stop.step.only, "step");
         for sub in &stop.step.substeps {

@@ -24,6 +24,7 @@
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Home, Set};
+use crate::parse::rules::bad_id::is_id;
 
 pub static RULE: Rule = Rule {
     code: "BL103",
@@ -34,7 +35,8 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for (entity, home, id, span) in set.catalogue.entries() {
-        if !set.used.contains(&entity) && !matches!(home, Home::Workshop(_)) {
+        // An id that can't be one has had its finding, and no mark could name it.
+        if !set.used.contains(&entity) && !matches!(home, Home::Workshop(_)) && is_id(id) {
             let finding = Finding::new(
                 &RULE,
                 span,

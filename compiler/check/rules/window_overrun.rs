@@ -25,8 +25,8 @@
 //! 4. Tighten the [torque cover-bolts]. [end open] [time 4 min]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::head::registers::Span;
 
@@ -37,10 +37,10 @@ pub static RULE: Rule = Rule {
     page: include_str!("window_overrun.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::Overrun { timer, takes } = &fault.wrong {
-            let def = facts.set.catalogue.timers.get(*timer);
+            let def = walked.set.catalogue.timers.get(*timer);
             let within = match &def.value.span {
                 Some(Span::Within(within)) => within.value.to_string(),
                 Some(Span::AtLeast(_)) | None => continue,
@@ -50,7 +50,7 @@ pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
                 def.id.text
             );
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help("move work out of the window, or correct the times"),
             );

@@ -21,8 +21,8 @@
 //! 3. Open the valve. [set valve=open]
 //! ```
 
-use crate::check::facts::Facts;
 use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 
 pub static RULE: Rule = Rule {
@@ -32,13 +32,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("wrong_finish.rs"),
 };
 
-pub fn check(facts: &Facts, findings: &mut Vec<Finding>) {
-    for fault in &facts.ledger.faults {
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
         if let Wrong::WrongFinish { state, is, finish } = &fault.wrong {
-            let (is, finish) = (facts.state(*state, *is), facts.state(*state, *finish));
+            let (is, finish) = (walked.state(*state, *is), walked.state(*state, *finish));
             let message = format!("the set ends with `{is}` and should end with `{finish}`");
             findings.push(
-                facts
+                walked
                     .tell(&RULE, fault, &message)
                     .help(format!("add the step with `[set {finish}]`")),
             );

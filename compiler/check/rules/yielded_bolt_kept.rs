@@ -18,7 +18,7 @@
 //!   head: {fastener: M8 8.8, stages: [20 N·m, +90°, +90°], lubrication: oiled, reuse: no}
 //! ```
 
-use crate::check::tightening::Facts;
+use crate::check::tightening::TorqueFacts;
 use crate::check::torque_spec::estimates;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
@@ -31,7 +31,7 @@ pub static RULE: Rule = Rule {
     page: include_str!("yielded_bolt_kept.rs"),
 };
 
-pub fn check(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
+pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
         if estimate.yields == Some(true) && spec.torque.reuse != Reuse::No {
             let message = format!("these stages may take {} past its yield point", spec.fastener());

@@ -89,19 +89,19 @@ impl Fastener {
         self.class?.strength(self.thread.diameter())
     }
 
-    /// The load the fastener holds without a permanent set: stress area × proof stress. `None` without a class.
+    /// The load the fastener holds without a permanent set: nominal stress area × proof stress. `None` without a class.
     ///
     /// Printed proof loads are this product, unevenly rounded (within 0.6 %). Hot-dip galvanised M8 and M10 bolts have less
     /// (ISO 10684), which isn't allowed for.
     pub fn proof_load(&self) -> Option<Force> {
         self.strength()
-            .map(|strength| strength.proof * self.thread.stress_area())
+            .map(|strength| strength.proof * self.thread.nominal_stress_area())
     }
 
     /// The load at which the shank gives: stress area × yield (or 0.2 % proof) strength. `None` without a class.
     pub fn yield_load(&self) -> Option<Force> {
         self.strength()
-            .map(|strength| strength.yield_strength * self.thread.stress_area())
+            .map(|strength| strength.yield_strength * self.thread.nominal_stress_area())
     }
 }
 

@@ -6,10 +6,11 @@ use std::sync::OnceLock;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
-use uom::si::area::square_meter;
+use uom::si::area::{square_meter, square_millimeter};
 use uom::si::f64::{Area, Length};
 use uom::si::length::{inch, millimeter};
 
+use crate::domain::quantity::{Rounding, round_to_digits};
 use crate::domain::table;
 
 const THREADS: &str = include_str!("../../tables/threads.csv");
@@ -129,7 +130,21 @@ impl Thread {
         }
     }
 
-    /// Tensile stress area.
+    /// The stress area that loads are reckoned with: to three significant digits for metric threads, since the tables of ISO 898-1
+    /// do so and its printed loads follow from that; unrounded for unified ones.
+    pub fn nominal_stress_area(self) -> Area {
+        let area = self.stress_area();
+        match self.0.system {
+            ThreadSystem::Metric => {
+                let exact = area.get::<square_millimeter>();
+                let rounded = Decimal::from_f64_retain(exact).map(|exact| round_to_digits(exact, 3, Rounding::Nearest));
+                Area::new::<square_millimeter>(rounded.and_then(|rounded| rounded.to_f64()).unwrap_or(exact))
+            }
+            ThreadSystem::Unified => area,
+        }
+    }
+
+    /// Tensile stress area by the formula, unrounded.
     pub fn stress_area(self) -> Area {
         let diameter = self.stress_diameter().get::<uom::si::length::meter>();
         Area::new::<square_meter>(std::f64::consts::FRAC_PI_4 * diameter * diameter)

@@ -123,6 +123,36 @@ proptest! {
     }
 
     #[test]
+    fn printing_and_reading_again_changes_nothing(
+        low in -100_000_i64..100_000,
+        width in 0_i64..100_000,
+        plus in 1_i64..1000,
+        minus in 0_i64..1000,
+        scale in 0_u32..4,
+        index in 0_usize..200,
+        form in 0_usize..6,
+    ) {
+        let units: Vec<Unit> = Unit::all().filter(|unit| unit.dimension() != Dimension::Ratio).collect();
+        let unit = units[index % units.len()];
+        let figure = |value: i64| Decimal::new(value, scale);
+        let text = match form {
+            0 => format!("{}..{} {unit}", figure(low), figure(low + width)),
+            1 => format!("{} ± {} {unit}", figure(low), figure(plus)),
+            2 => format!("{} +{}/-{} {unit}", figure(low), figure(plus), figure(minus)),
+            3 => format!("max {} {unit}", figure(low)),
+            4 => format!("min {} {unit}", figure(low)),
+            _ => format!("{} {unit} ± {} %", figure(low), figure(plus)),
+        };
+        let limit = Limit::parse(&text).unwrap();
+        prop_assert_eq!(Limit::parse(&limit.to_string()), Ok(limit.clone()), "{} printed as {}", text, limit);
+        let bounds = limit.bounds();
+        if let (Some(low), Some(high)) = (&bounds.low, &bounds.high) {
+            prop_assert!(low.compare(high).unwrap().is_le());
+            prop_assert_eq!(bounds.allow(low), Some(true));
+        }
+    }
+
+    #[test]
     fn a_converted_limit_never_allows_more(low in -1_000_000_i64..1_000_000, width in 0_i64..1_000_000, scale in 0_u32..5, from in 0_usize..200, to in 0_usize..200) {
         let units: Vec<Unit> = Unit::all().collect();
         let from = units[from % units.len()];

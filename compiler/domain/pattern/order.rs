@@ -86,7 +86,7 @@ pub(super) fn outwards(positions: &[Position]) -> Vec<usize> {
         // Floats of one ring may round to either side of a micrometre's half.
         let within = remaining
             .iter()
-            .take_while(|index| micrometres(radius(**index)) <= ring + 1)
+            .take_while(|index| micrometres(radius(**index)) <= ring.saturating_add(1))
             .count();
         let pick = match order.last() {
             None => 0,

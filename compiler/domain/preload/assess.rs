@@ -255,4 +255,16 @@ mod tests {
         };
         assert!(!assess(&long, &torque("30 N·m")).strips());
     }
+
+    proptest::proptest! {
+        #![proptest_config(crate::domain::quantity::tests::config())]
+
+        #[test]
+        fn more_torque_never_clamps_less(figure in 1_i64..10_000, more in 0_i64..1000, share in 1_u32..50) {
+            let at = |figure: i64| assess(&joint("M8 8.8", "oiled"), &torque(&format!("{figure} N·m ± {share} %"))).preload;
+            let (less, more) = (at(figure), at(figure + more));
+            proptest::prop_assert!(less.low <= more.low && less.usual <= more.usual && less.high <= more.high);
+            proptest::prop_assert!(less.low < less.usual && less.usual < less.high);
+        }
+    }
 }

@@ -4,7 +4,7 @@
 //! - [`nut_factor`]: T = K F d, one factor for everything.
 //! - [`friction`]: pitch, thread friction and bearing friction apart: the exact screw form and the shortened one of Motosh and
 //!   VDI 2230; the preload at 90 % of yield by VDI 2230.
-//! - [`assess`]: the preload a torque may give, from its tolerance and the scatter of friction; its share of the proof load; what is
+//! - [`mod@assess`]: the preload a torque may give, from its tolerance and the scatter of friction; its share of the proof load; what is
 //!   left before the threads strip; and which other unit would make more sense of the figure.
 //! - [`turn`]: advance by angle, stretch, and what a further angle adds.
 //! - [`standard`]: torques of a published table, the drag of self-locking nuts, castle nuts, scatter by method.

@@ -2,9 +2,12 @@
 
 use uom::si::angle::revolution;
 use uom::si::f64::{Angle, Area, Force, Length, Pressure};
+use uom::si::force::newton;
 use uom::si::pressure::gigapascal;
 
+use super::assess::{Joint, PreloadRange, assess};
 use crate::domain::fastener::{Fastener, Thread};
+use crate::domain::tightening::Stage;
 
 /// Nominal advance of a nut on a pitch: P × angle/360°. It is bolt stretch *plus* closing of the joint, not stretch alone.
 pub fn advance(pitch: Length, angle: Angle) -> Length {
@@ -62,6 +65,43 @@ pub fn may_yield(fastener: Fastener, snug: Force, angle: Angle, grip: Length) ->
     Some(snug + added_preload(fastener.thread(), angle, grip).added.1 >= yields)
 }
 
+/// What a sequence of stages with further angles comes to; estimated.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SequenceEstimate {
+    /// The preload of the last torque before the angles; `None` if the sequence starts with an angle.
+    pub snug: Option<PreloadRange>,
+    /// All further angles together.
+    pub angle: Angle,
+    /// What they add.
+    pub turn: TurnEstimate,
+    /// Whether the bolt may yield; `None` without a class.
+    pub may_yield: Option<bool>,
+}
+
+/// Estimates a sequence of stages over a grip ([`usual_grip`] if nobody gave it). `None` if no stage is an angle after the last
+/// torque: then there is nothing to add.
+pub fn sequence(joint: &Joint, stages: &[Stage], grip: Option<Length>) -> Option<SequenceEstimate> {
+    let thread = joint.fastener.thread();
+    let start = stages.iter().rposition(|stage| stage.torque().is_some());
+    let angles = &stages[start.map_or(0, |last| last + 1)..];
+    let angle = angles
+        .iter()
+        .filter_map(Stage::turn)
+        .map(|turn| turn.angle().quantity())
+        .reduce(|sum, angle| sum + angle)?;
+    let snug = start
+        .and_then(|last| stages[last].torque())
+        .map(|torque| assess(joint, torque).preload);
+    let grip = grip.unwrap_or_else(|| usual_grip(thread));
+    let from = snug.map_or(Force::new::<newton>(0.0), |snug| snug.usual);
+    Some(SequenceEstimate {
+        snug,
+        angle,
+        turn: added_preload(thread, angle, grip),
+        may_yield: may_yield(joint.fastener, from, angle, grip),
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use uom::si::angle::degree;
@@ -69,6 +109,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
+    use crate::domain::lubrication::Lubrication;
 
     #[test]
     fn a_quarter_turn_on_a_short_bolt_yields_it() {
@@ -100,5 +141,23 @@ mod tests {
         let estimate = added_preload(fastener.thread(), quarter, Length::new::<millimeter>(50.0));
         assert!(estimate.added.0 < estimate.added.1);
         assert!((estimate.advance.get::<millimeter>() - 0.375).abs() < 1e-12);
+    }
+
+    #[test]
+    fn head_bolts_by_torque_and_angle() {
+        let joint = Joint {
+            fastener: Fastener::parse("M10 10.9").unwrap(),
+            lubrication: Lubrication::parse("oiled").unwrap(),
+            engagement: None,
+            into: None,
+        };
+        let stages = |texts: &[&str]| -> Vec<Stage> { texts.iter().map(|text| Stage::parse(text).unwrap()).collect() };
+        let found = sequence(&joint, &stages(&["20 N·m", "40 N·m", "+90°", "+90°"]), None).unwrap();
+        assert!((found.angle.get::<degree>() - 180.0).abs() < 1e-9);
+        assert_eq!(found.may_yield, Some(true));
+        // 40 / (0.17 · 10 mm) = 23.5 kN
+        assert!((found.snug.unwrap().usual.get::<kilonewton>() - 23.5).abs() < 0.1);
+        assert_eq!(sequence(&joint, &stages(&["20 N·m", "40 N·m"]), None), None);
+        assert_eq!(sequence(&joint, &stages(&["+90°"]), None).unwrap().snug, None);
     }
 }

@@ -81,30 +81,32 @@ impl ValueError {
         match &self.kind {
             ValueErrorKind::Empty => "the value is empty".to_owned(),
             ValueErrorKind::NotANumber { found } if found.is_empty() => "a number is missing here".to_owned(),
-            ValueErrorKind::NotANumber { found } => format!("`{found}` is not a number"),
+            ValueErrorKind::NotANumber { found } => format!("{} is not a number", quoted(found)),
             ValueErrorKind::CommaInNumber { found } => {
-                format!("`{found}` has a comma, which may mean decimals or thousands")
+                format!("{} has a comma, which may mean decimals or thousands", quoted(found))
             }
-            ValueErrorKind::NumberOutOfRange { found } => format!("`{found}` can't be held exactly"),
+            ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
             ValueErrorKind::MissingUnit {
                 expected: Some(dimension),
             } => format!("the {dimension} has no unit"),
             ValueErrorKind::MissingUnit { expected: None } => "the number has no unit".to_owned(),
-            ValueErrorKind::UnknownUnit { found, .. } => format!("`{found}` is not a unit"),
+            ValueErrorKind::UnknownUnit { found, .. } => format!("{} is not a unit", quoted(found)),
             ValueErrorKind::WrongDimension { expected, found, unit } => {
                 format!("`{unit}` is a unit of {found}, not of {}", join(expected))
             }
             ValueErrorKind::MixedDimensions { first, second } => format!("the value mixes {first} and {second}"),
             ValueErrorKind::EmptyRange { low, high } => format!("the range is empty: {low} is above {high}"),
-            ValueErrorKind::TrailingText { found } => format!("`{found}` follows a complete value"),
+            ValueErrorKind::TrailingText { found } => format!("{} follows a complete value", quoted(found)),
             ValueErrorKind::NegativeTolerance => "the tolerance is negative".to_owned(),
             ValueErrorKind::Negative => "the value is negative".to_owned(),
             ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
-            ValueErrorKind::UnknownFit { found, reason } => format!("`{found}` is not a fit: {reason}"),
-            ValueErrorKind::BadDuration { found, reason } => format!("`{found}` is not a duration: {reason}"),
-            ValueErrorKind::UnknownThread { found, reason } => format!("`{found}` is not a thread: {reason}"),
-            ValueErrorKind::UnknownClass { found, .. } => format!("`{found}` is not a known property class or grade"),
-            ValueErrorKind::UnknownName { what, found, .. } => format!("`{found}` is not a known {what}"),
+            ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
+            ValueErrorKind::BadDuration { found, reason } => format!("{} is not a duration: {reason}", quoted(found)),
+            ValueErrorKind::UnknownThread { found, reason } => format!("{} is not a thread: {reason}", quoted(found)),
+            ValueErrorKind::UnknownClass { found, .. } => {
+                format!("{} is not a known property class or grade", quoted(found))
+            }
+            ValueErrorKind::UnknownName { what, found, .. } => format!("{} is not a known {what}", quoted(found)),
         }
     }
 
@@ -115,13 +117,15 @@ impl ValueError {
             ValueErrorKind::NotANumber { .. } => {
                 "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`".to_owned()
             }
-            ValueErrorKind::CommaInNumber { found } => {
+            ValueErrorKind::CommaInNumber { found } if found.matches(',').count() == 1 && !found.contains('.') => {
+                let (decimals, thousands) = (found.replace(',', "."), found.replace(',', ""));
                 format!(
-                    "write `{}` for decimals or `{}` for thousands",
-                    found.replace(',', "."),
-                    found.replace(',', "")
+                    "write {} for decimals or {} for thousands",
+                    quoted(&decimals),
+                    quoted(&thousands)
                 )
             }
+            ValueErrorKind::CommaInNumber { found } => format!("write {}", quoted(&found.replace(',', ""))),
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
@@ -149,6 +153,13 @@ impl ValueError {
             } if expected.contains(&Dimension::Force) => {
                 format!("a force in pounds or kilograms is written `{unit}f`")
             }
+            ValueErrorKind::WrongDimension {
+                expected,
+                found: Dimension::Mass | Dimension::Force,
+                ..
+            } if expected.contains(&Dimension::Torque) => {
+                "a torque is a force times an arm: write `lbf·ft`, `lbf·in`, `kgf·cm` or `N·m`".to_owned()
+            }
             ValueErrorKind::WrongDimension { expected, .. } => {
                 let units: Vec<String> = expected
                     .iter()
@@ -158,6 +169,9 @@ impl ValueError {
             }
             ValueErrorKind::MixedDimensions { .. } => "give both parts the same kind of unit".to_owned(),
             ValueErrorKind::EmptyRange { .. } => "write the low end first".to_owned(),
+            ValueErrorKind::TrailingText { found } if found.starts_with('+') => {
+                "write the stages as a list, such as `[20 N·m, +90°]`".to_owned()
+            }
             ValueErrorKind::TrailingText { .. } => "put remarks in `note:`, not in the value".to_owned(),
             ValueErrorKind::NegativeTolerance => "write the tolerance without a sign, such as `± 10 %`".to_owned(),
             ValueErrorKind::Negative => "write a figure above zero".to_owned(),
@@ -195,6 +209,20 @@ impl fmt::Display for ValueError {
 }
 
 impl std::error::Error for ValueError {}
+
+/// An author's text between backticks, on one line and cut where it gets long.
+fn quoted(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut short: String = text
+        .chars()
+        .take(LONGEST)
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
+    if text.chars().nth(LONGEST).is_some() {
+        short.push('…');
+    }
+    format!("`{short}`")
+}
 
 /// `torque`, `torque or angle`, `mass, volume or length`.
 fn join(dimensions: &[Dimension]) -> String {

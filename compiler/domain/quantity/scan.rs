@@ -275,7 +275,7 @@ fn unit_run(text: &str) -> &str {
             | '>' | '≤' | '≥' => true,
             '/' => at == 0,
             '.' => next == '.' || next.is_ascii_digit(),
-            '-' => !(previous.is_alphabetic() && next.is_alphabetic()),
+            '-' => !((previous.is_alphabetic() || previous == '.') && next.is_alphabetic()),
             letter if letter.is_ascii_digit() => previous.is_whitespace() || at == 0,
             't' => previous.is_whitespace() && text[at..].starts_with("to "),
             _ => false,

@@ -34,6 +34,7 @@ fn spellings_fold_to_the_canonical_symbol() {
                 "12 ft lbs",
                 "12 lbf.ft",
                 "12 ft.lb.",
+                "12 ft.-lbs.",
             ],
         ),
         (

@@ -183,7 +183,8 @@ impl Unit {
     pub fn suggest(spelling: &str, wanted: Option<Dimension>) -> Option<String> {
         let folded = fold(spelling);
         let lower = folded.to_lowercase();
-        if lower.is_empty() {
+        // A whole sentence in place of a unit isn't near any, and comparing it with each takes a while.
+        if lower.is_empty() || lower.len() > 40 {
             return None;
         }
         let mut best: Option<((usize, bool), Unit)> = None;

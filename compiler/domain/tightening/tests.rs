@@ -95,4 +95,21 @@ proptest! {
             prop_assert!(text.get(error.at.clone()).is_some(), "{error:?}");
         }
     }
+
+    #[test]
+    fn printing_and_reading_again_changes_nothing(value in 1_i64..100_000, tolerance in 1_i64..99, scale in 0_u32..3, form in 0_usize..5) {
+        let figure = rust_decimal::Decimal::new(value, scale);
+        let text = match form {
+            0 => format!("{figure} N·m"),
+            1 => format!("{figure} lbf·in ± {tolerance} %"),
+            2 => format!("{figure} lbf·ft +1 %"),
+            3 => format!("{figure}..{} kgf·cm", figure + rust_decimal::Decimal::from(tolerance)),
+            _ => format!("+{figure}°"),
+        };
+        // `+1 %` isn't a tolerance, and must not pass for one.
+        prop_assert_eq!(Stage::parse(&text).is_err(), form == 2);
+        if let Ok(stage) = Stage::parse(&text) {
+            prop_assert_eq!(Stage::parse(&stage.to_string()), Ok(stage));
+        }
+    }
 }

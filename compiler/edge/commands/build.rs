@@ -1,57 +1,92 @@
 //! `build`: checks, then prints every card of every set that has no error.
 
 use crate::cards::{self, card::Card};
-use crate::compile;
+use crate::check::Facts;
 use crate::edge::args::{Build, CardFormat, FindingFormat};
+use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::finding::Finding;
 use crate::finding::did_you_mean;
 use crate::model::{Choices, Model, Set};
 use crate::source::{FileSet, join};
-use crate::typeset::{Assets, Fault, Format, Settings, Typesetter, figures};
+use crate::typeset::{self, Assets, Fault, Format, Settings, Typesetter, figures};
+use crate::{Compilation, compile};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build) -> Result<Outcome, Trouble> {
     let input = files::read(&args.path)?;
-    let compilation = compile(&input.files);
-    terminal::findings(&input.files, &compilation, args.findings);
+    let mut compilation = compile(&input.files);
     let choices = choices(&compilation.model, &args.options)?;
-    let mut jobs = Vec::new();
-    let mut asked = 0;
-    for (set, choices) in compilation.model.sets.iter().zip(&choices) {
-        let wanted = (0..set.procedures.len()).filter(|p| input.wants(&input.files.get(set.procedures[*p].file).path));
-        let wanted: Vec<usize> = wanted.collect();
-        asked += wanted.len();
-        if compilation.blocks(&input.files, set) {
-            if !wanted.is_empty() && args.findings == FindingFormat::Human {
-                terminal::remark(&format!("{}: no card is printed from a set with errors", set.title));
-            }
-            continue;
-        }
-        jobs.extend(wanted.into_iter().map(|position| Job { set, choices, position }));
+    let mut unprintable = unprintable(&input.files, &jobs(&input, &compilation, &choices));
+    compilation.findings.append(&mut unprintable);
+    compilation.findings.sort_by(Finding::order);
+    compilation.findings.dedup();
+    terminal::findings(&input.files, &compilation, args.findings);
+    if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
+        let place = args.path.display();
+        return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
-    if asked == 0 && compilation.findings.is_empty() {
-        return Err(Trouble::new(format!(
-            "there is no procedure at {}",
-            args.path.display()
-        )));
-    }
+    let jobs = jobs(&input, &compilation, &choices);
     if !jobs.is_empty() {
         print(args, &input.files, &jobs)?;
     }
-    Ok(if compilation.has_errors() {
-        Outcome::Errors
-    } else {
-        Outcome::Clean
-    })
+    if !compilation.has_errors() {
+        return Ok(Outcome::Clean);
+    }
+    for set in &compilation.model.sets {
+        if compilation.blocks(&input.files, set) && args.findings == FindingFormat::Human {
+            terminal::remark(&format!("{}: no card is printed from a set with errors", set.title));
+        }
+    }
+    Ok(Outcome::Errors)
+}
+
+/// The cards asked for of every set that has no error.
+fn jobs<'a>(input: &Input, compilation: &'a Compilation, choices: &'a [Choices]) -> Vec<Job<'a>> {
+    let mut jobs = Vec::new();
+    let sets = compilation.model.sets.iter().zip(&compilation.facts).zip(choices);
+    for ((set, facts), choices) in sets {
+        if compilation.blocks(&input.files, set) {
+            continue;
+        }
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            if input.wants(&input.files.get(procedure.file).path) {
+                jobs.push(Job {
+                    set,
+                    facts,
+                    choices,
+                    position,
+                });
+            }
+        }
+    }
+    jobs
+}
+
+/// Characters on these cards that no font has. Each set's words come from its procedures, itself and the shops above it.
+fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
+    let find = |job: &Job| {
+        let mut written_in = vec![job.set.procedures[job.position].file, job.set.file];
+        written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
+        typeset::unprintable(files, &written_in, &job.card(files))
+    };
+    jobs.par_iter().flat_map_iter(find).collect()
 }
 
 /// One card to be printed.
 struct Job<'a> {
     set: &'a Set,
+    facts: &'a Facts,
     choices: &'a Choices,
     position: usize,
+}
+
+impl Job<'_> {
+    fn card(&self, files: &FileSet) -> Card {
+        cards::card(files, self.set, self.facts, self.position, self.choices)
+    }
 }
 
 /// The choices of every set, in the model's order.
@@ -126,7 +161,7 @@ fn print_one(
     settings: &Settings,
     job: &Job,
 ) -> Result<Printed, Trouble> {
-    let mut card = cards::card(files, job.set, job.position, job.choices);
+    let mut card = job.card(files);
     if let Some(paper) = args.paper {
         card.identity.paper = paper.name().to_string();
     }

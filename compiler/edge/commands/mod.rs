@@ -3,5 +3,7 @@
 #[cfg(feature = "typeset")]
 pub mod build;
 pub mod check;
+pub mod convert;
 pub mod explain;
 pub mod new;
+pub mod torque;

@@ -27,6 +27,10 @@ pub static RULE: Rule = Rule {
 };
 
 pub fn finding(path: &Name) -> Finding {
-    Finding::new(&RULE, path.span, format!("there is no picture `{}`", path.text))
+    let message = match path.text.as_str() {
+        "" => "this picture names no file".to_string(),
+        name => format!("there is no picture `{name}`"),
+    };
+    Finding::new(&RULE, path.span, message)
         .help("write its path relative to this file, inside the folders that are compiled")
 }

@@ -42,8 +42,11 @@ pub fn finding(places: &[(Span, &str)]) -> Finding {
     let first = places
         .first()
         .map_or_else(|| unreachable!("a cycle has at least one member"), |(span, _)| *span);
-    let mut finding = Finding::new(&RULE, first, format!("these procedures wait for each other: {round}"))
-        .help("take one of them out of `after`");
+    let mut finding = match names.as_slice() {
+        [one] => Finding::new(&RULE, first, format!("`{one}` waits for itself")).help("take it out of `after`"),
+        _ => Finding::new(&RULE, first, format!("these procedures wait for each other: {round}"))
+            .help("take one of them out of `after`"),
+    };
     for (span, name) in places.iter().skip(1) {
         finding = finding.also(*span, format!("`{name}` waits here"));
     }

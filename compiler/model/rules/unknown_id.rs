@@ -24,6 +24,7 @@
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::head::registers::Register;
+use crate::parse::rules::unknown_field::listed;
 use crate::parse::syntax::Name;
 
 pub static RULE: Rule = Rule {
@@ -35,17 +36,13 @@ pub static RULE: Rule = Rule {
 
 /// `registers` are those it could be in, `candidates` the ids they hold.
 pub fn finding(name: &Name, registers: &[Register], candidates: &[&str]) -> Finding {
-    let places: Vec<String> = registers.iter().map(|r| format!("`{r}`")).collect();
-    let finding = Finding::new(
-        &RULE,
-        name.span,
-        format!("`{}` is not in {}", name.text, places.join(", ")),
-    );
+    let places: Vec<&str> = registers.iter().map(|r| r.field()).collect();
+    let places = listed(&places, "or");
+    let finding = Finding::new(&RULE, name.span, format!("`{}` is not in {places}", name.text));
     match did_you_mean(&name.text, candidates.iter().copied()) {
         Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
         None => finding.help(format!(
-            "add it to {} of this procedure, of `set.yaml` or of `workshop.yaml`",
-            places.join(" or ")
+            "add it to {places} in this file, in `set.yaml` or in `workshop.yaml`"
         )),
     }
 }

@@ -27,11 +27,22 @@ pub static RULE: Rule = Rule {
     page: include_str!("unknown_label.rs"),
 };
 
-/// `known` are the labels of the procedure it should be in.
-pub fn finding<'a>(name: &Name, known: impl IntoIterator<Item = &'a str>) -> Finding {
-    let finding = Finding::new(&RULE, name.span, format!("no step has the label `{}`", name.text));
+/// `procedure` is the one it should be in, unless it is the one that names it; `known` are the labels there.
+pub fn finding<'a>(name: &Name, procedure: Option<&str>, known: impl IntoIterator<Item = &'a str>) -> Finding {
+    let place = procedure.map_or_else(|| "this procedure".to_string(), |id| format!("`{id}`"));
+    let finding = Finding::new(
+        &RULE,
+        name.span,
+        format!("no step of {place} has the label `{}`", name.text),
+    );
     match did_you_mean(&name.text, known) {
         Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
-        None => finding.help(format!("write `[label {}]` into the step that is meant", name.text)),
+        None if procedure.is_some() => {
+            finding.help(format!("write `[label {}]` into the step that is meant", name.text))
+        }
+        None => finding.help(format!(
+            "write `[label {0}]` into the step that is meant; a step of another procedure is `[step PROCEDURE/{0}]`",
+            name.text
+        )),
     }
 }

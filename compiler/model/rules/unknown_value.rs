@@ -17,7 +17,7 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
-use crate::parse::rules::unknown_field::quoted;
+use crate::parse::rules::unknown_field::listed;
 use crate::parse::syntax::Name;
 
 pub static RULE: Rule = Rule {
@@ -32,6 +32,6 @@ pub fn finding(value: &Name, owner: &str, values: &[&str]) -> Finding {
     let finding = Finding::new(&RULE, value.span, format!("`{owner}` is never `{}`", value.text));
     match did_you_mean(&value.text, values.iter().copied()) {
         Some(near) => finding.replace(value.span, near, format!("did you mean `{near}`?")),
-        None => finding.help(format!("its values are {}", quoted(values))),
+        None => finding.help(format!("write {}", listed(values, "or"))),
     }
 }

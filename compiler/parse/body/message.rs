@@ -43,18 +43,13 @@ impl Reader<'_> {
                 }
                 Event::Start(Tag::Paragraph) => {
                     self.advance();
-                    self.lines(&mut message, &mut avoiding, first);
+                    self.lines(&mut message, &mut avoiding, first, level.is_some());
                     self.close(TagEnd::Paragraph);
                 }
                 Event::End(_) => self.advance(),
                 _ => {
                     let blocks = self.block();
-                    if avoiding {
-                        &mut message.avoid
-                    } else {
-                        &mut message.consequence
-                    }
-                    .extend(blocks);
+                    part(&mut message, avoiding).extend(blocks);
                 }
             }
             first = false;
@@ -75,23 +70,17 @@ impl Reader<'_> {
         Ok(message)
     }
 
-    /// The paragraph's lines: the first names the hazard, `Avoid:` turns to the avoidance.
-    fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool) {
+    /// The paragraph's lines: in a tagged quote the first names the hazard, and `Avoid:` turns to the avoidance.
+    fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool, tagged: bool) {
         let mut paragraph: Vec<Inline> = Vec::new();
         loop {
             let (mut line, figures) = self.inlines(true);
-            if first && !figures.is_empty() {
-                message.consequence.extend(figures);
-            } else if !figures.is_empty() {
-                line.push(Inline::Break);
-                message.consequence.extend(figures);
-            }
             if first {
                 trim_start(&mut line);
                 message.hazard = line;
                 first = false;
             } else {
-                if starts_avoid(&line) {
+                if tagged && starts_avoid(&line) {
                     push_paragraph(message, *avoiding, &mut paragraph);
                     *avoiding = true;
                     strip_avoid(&mut line);
@@ -100,6 +89,10 @@ impl Reader<'_> {
                     paragraph.push(Inline::Text(" ".to_string()));
                 }
                 paragraph.append(&mut line);
+            }
+            if !figures.is_empty() {
+                push_paragraph(message, *avoiding, &mut paragraph);
+                part(message, *avoiding).extend(figures);
             }
             match self.peek() {
                 Some((Event::SoftBreak | Event::HardBreak, _)) => self.advance(),
@@ -120,9 +113,11 @@ impl Reader<'_> {
         let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
         let end = range.start + "[!".len() + word.len() + 1;
         let level = LEVELS.iter().find(|(tag, _)| *tag == word).map(|(_, level)| *level);
-        if level.is_none() || !line.contains(']') {
-            let span = self.span(range.start..end.min(range.start + "[!".len() + line.trim_end().len()));
-            self.findings.push(unknown_message_tag::finding(span, word));
+        let span = self.span(range.start..end.min(range.start + "[!".len() + line.trim_end().len()));
+        if !line.contains(']') {
+            self.findings.push(unknown_message_tag::unclosed(span));
+        } else if level.is_none() {
+            self.findings.push(unknown_message_tag::finding(span, word.trim()));
         }
         // The tag's own text events are cut off, so that what follows on the line is left.
         self.at = at + 1;
@@ -148,13 +143,16 @@ impl Reader<'_> {
 
 fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {
     if !paragraph.is_empty() {
-        let block = Block::Paragraph(std::mem::take(paragraph));
-        if avoiding {
-            &mut message.avoid
-        } else {
-            &mut message.consequence
-        }
-        .push(block);
+        part(message, avoiding).push(Block::Paragraph(std::mem::take(paragraph)));
+    }
+}
+
+/// Where words go: to the avoidance once it has begun, else to what happens.
+fn part(message: &mut Message, avoiding: bool) -> &mut Vec<Block> {
+    if avoiding {
+        &mut message.avoid
+    } else {
+        &mut message.consequence
     }
 }
 
@@ -163,16 +161,11 @@ fn starts_avoid(line: &[Inline]) -> bool {
         if text.trim_start().get(..AVOID.len()).is_some_and(|t| t.eq_ignore_ascii_case(AVOID)))
 }
 
-fn strip_avoid(line: &mut [Inline]) {
+fn strip_avoid(line: &mut Vec<Inline>) {
     if let Some(Inline::Text(text)) = line.first_mut() {
-        let rest = text
-            .trim_start()
-            .get(AVOID.len()..)
-            .unwrap_or("")
-            .trim_start()
-            .to_string();
-        *text = rest;
+        *text = text.trim_start().get(AVOID.len()..).unwrap_or("").to_string();
     }
+    trim_start(line);
 }
 
 fn trim_start(line: &mut Vec<Inline>) {

@@ -24,8 +24,8 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     let parser = Parser::new_ext(src, Options::empty());
     let mut findings = Vec::new();
     for (label, definition) in parser.reference_definitions().iter() {
-        if prose::starts_with_verb(label) {
-            let span = Span::new(file, offset + definition.span.start, offset + definition.span.end);
+        let span = Span::new(file, offset + definition.span.start, offset + definition.span.end);
+        if prose::meant_as_mark(span, label, &definition.dest) {
             findings.push(mark_taken_as_link::finding(span, label));
         }
     }
@@ -40,9 +40,11 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     };
     let body = reader.body();
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
-        reader.findings.push(no_steps::finding(
-            reader.span(0..src.lines().next().map_or(0, str::len)),
-        ));
+        let start = src.len() - src.trim_start().len();
+        let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
+        reader
+            .findings
+            .push(no_steps::finding(reader.span(start..start + line)));
     }
     (body, reader.findings)
 }
@@ -135,7 +137,8 @@ impl<'a> Reader<'a> {
             Some(phase) if phase.runs.is_empty() => phase.intro.extend(blocks),
             Some(_) => {
                 self.forbid(marks(&blocks).into_iter().cloned().collect(), "prose");
-                waiting.push(message::note(self.span(range), blocks));
+                let trimmed = self.src[range.clone()].trim_end().len();
+                waiting.push(message::note(self.span(range.start..range.start + trimmed), blocks));
             }
         }
     }
@@ -158,7 +161,7 @@ impl<'a> Reader<'a> {
 
     fn heading(&mut self, range: Range<usize>) -> Phase {
         self.advance();
-        let (title, _) = self.inlines(false);
+        let (title, figures) = self.inlines(false);
         if let Some((Event::End(end @ TagEnd::Heading(_)), _)) = self.peek() {
             self.close(end);
         }
@@ -167,7 +170,10 @@ impl<'a> Reader<'a> {
         let only = onlys(&found);
         self.forbid(found.into_iter().cloned().collect(), "a heading");
         let trimmed = self.src[range.clone()].trim_end().len();
-        phase(self.span(range.start..range.start + trimmed), title, only)
+        Phase {
+            intro: figures,
+            ..phase(self.span(range.start..range.start + trimmed), title, only)
+        }
     }
 
     /// The items of a top-level list whose start event is behind us.
@@ -300,9 +306,18 @@ impl<'a> Reader<'a> {
                     items: self.plain_items(),
                 }]
             }
-            Event::Start(Tag::BlockQuote(_)) => {
-                self.quote().map_or_else(|blocks| blocks, |message| message.consequence)
-            }
+            Event::Start(Tag::BlockQuote(_)) => match self.quote() {
+                Ok(message) => {
+                    self.findings.push(message_guards_nothing::nested(message.span));
+                    let hazard = (!message.hazard.is_empty()).then_some(Block::Paragraph(message.hazard));
+                    hazard
+                        .into_iter()
+                        .chain(message.consequence)
+                        .chain(message.avoid)
+                        .collect()
+                }
+                Err(blocks) => blocks,
+            },
             Event::Start(Tag::HtmlBlock) => {
                 self.advance();
                 while let Some((Event::Html(_), _)) = self.peek() {
@@ -353,11 +368,27 @@ impl<'a> Reader<'a> {
 
     /// Comments are the author's own; any other HTML would be lost on the card.
     fn html(&mut self, range: Range<usize>) {
-        let text = self.src[range.clone()].trim();
-        if !(text.starts_with("<!--") && text.ends_with("-->")) {
-            let line = text.lines().next().unwrap_or("").len();
-            let span = self.span(range.start..range.start + line);
-            self.findings.push(raw_html::finding(span));
+        let mut at = range.start;
+        loop {
+            let rest = &self.src[at..range.end];
+            at += rest.len() - rest.trim_start().len();
+            let rest = rest.trim();
+            if let Some(comment) = rest.strip_prefix("<!--") {
+                let Some(end) = comment.find("-->") else {
+                    self.findings
+                        .push(raw_html::open_comment(self.span(at..at + "<!--".len())));
+                    return;
+                };
+                at += "<!--".len() + end + "-->".len();
+                continue;
+            }
+            // What stands beside a comment, in a line that starts with one, is HTML to Markdown, and lost like any other.
+            let line = rest.lines().next().unwrap_or("");
+            let line = line.find("<!--").map_or(line, |end| &line[..end]).trim_end().len();
+            if line > 0 {
+                self.findings.push(raw_html::finding(self.span(at..at + line)));
+            }
+            return;
         }
     }
 

@@ -7,13 +7,26 @@ use super::Reader;
 use crate::parse::mark;
 use crate::parse::rules::{bad_mark_arguments, mark_taken_as_link};
 use crate::parse::syntax::{Block, Inline, Mark, Name};
+use crate::source::Span;
 use pulldown_cmark::{CowStr, Event, LinkType, Tag, TagEnd};
 use std::ops::Range;
 
-/// True if a bracket with this inside would be a mark.
-pub fn starts_with_verb(inner: &str) -> bool {
+/// True if a link with this text and address was meant as a mark: its text can be read as one, or starts like one and the address looks
+/// like no address.
+pub fn meant_as_mark(span: Span, inner: &str, address: &str) -> bool {
+    starts_with_verb(inner) && (mark::read(span, inner).is_ok() || !address.contains(['.', '/', '#', ':']))
+}
+
+/// True if a bracket with this inside starts like a mark.
+fn starts_with_verb(inner: &str) -> bool {
     let word = inner.split_whitespace().next().unwrap_or("");
     mark::VERBS.contains(&word) && inner.trim() != word
+}
+
+/// True if what follows an opening bracket begins with a verb, so that it was meant as a mark.
+fn begins_with_verb(rest: &str) -> bool {
+    let word = rest.split_whitespace().next().unwrap_or("");
+    mark::VERBS.contains(&word.trim_end_matches('\\'))
 }
 
 type Pieces<'a> = Vec<(Range<usize>, CowStr<'a>)>;
@@ -38,6 +51,7 @@ impl<'a> Reader<'a> {
         while let Some((event, range)) = self.peek() {
             match event {
                 Event::Text(text) => pieces.push((range, text)),
+                Event::SoftBreak if one_line && self.in_mark(&pieces) => pieces.push((range, CowStr::Borrowed(" "))),
                 Event::SoftBreak | Event::HardBreak if one_line => break,
                 Event::SoftBreak => pieces.push((range, CowStr::Borrowed(" "))),
                 Event::HardBreak => {
@@ -85,8 +99,9 @@ impl<'a> Reader<'a> {
                 self.close(TagEnd::Link);
                 let inner = self.src[range.clone()].trim_start_matches('[');
                 let inner = &inner[..inner.find(']').unwrap_or(0)];
-                if link_type == LinkType::Inline && starts_with_verb(inner) {
-                    self.findings.push(mark_taken_as_link::finding(self.span(range), inner));
+                let span = self.span(range);
+                if link_type == LinkType::Inline && meant_as_mark(span, inner, &dest_url) {
+                    self.findings.push(mark_taken_as_link::finding(span, inner));
                 }
                 out.push(Inline::Link {
                     text,
@@ -96,8 +111,13 @@ impl<'a> Reader<'a> {
             Tag::Image { dest_url, .. } => {
                 self.close(TagEnd::Image);
                 let written = &self.src[range.clone()];
-                let at = written.rfind(dest_url.as_ref()).unwrap_or(0);
-                let path_span = self.span(range.start + at..range.start + at + dest_url.len().min(written.len() - at));
+                // An address that isn't written here word for word (by reference, with entities) is shown by the whole picture.
+                let from = written.rfind("](").map_or(written.len(), |at| at + "](".len());
+                let at = written[from..]
+                    .find(dest_url.as_ref())
+                    .filter(|_| !dest_url.is_empty())
+                    .map(|at| range.start + from + at);
+                let path_span = self.span(at.map_or(range.clone(), |at| at..at + dest_url.len()));
                 let path = Name {
                     text: dest_url.to_string(),
                     span: path_span,
@@ -147,13 +167,35 @@ impl<'a> Reader<'a> {
             }
         }
         if let Some((start, _)) = open {
-            let line = self.src[start + 1..].lines().next().unwrap_or("");
-            if starts_with_verb(line) {
-                let span = self.span(start..start + 1 + line.trim_end().len());
-                self.findings.push(bad_mark_arguments::unclosed(span));
+            let line = self.src[start + 1..].lines().next().unwrap_or("").trim_end();
+            if begins_with_verb(line) {
+                let close = line.find(']').filter(|at| backslashes(line, *at).is_multiple_of(2));
+                self.findings.push(match close {
+                    Some(at) => bad_mark_arguments::markup(self.span(start..start + 1 + at + 1)),
+                    None => bad_mark_arguments::unclosed(self.span(start..start + 1 + line.len())),
+                });
             }
         }
         push_text(&mut plain, out);
+    }
+
+    /// True if a mark has begun in these pieces and not ended: it may be wrapped over the end of the line.
+    fn in_mark(&self, pieces: &Pieces<'a>) -> bool {
+        let mut open = None;
+        for (range, text) in pieces {
+            if self.src[range.clone()] != **text {
+                continue;
+            }
+            for (i, c) in text.char_indices() {
+                let at = range.start + i;
+                match c {
+                    '[' if !(i == 0 && backslashes(self.src, at) % 2 == 1) => open = Some(at),
+                    ']' => open = None,
+                    _ => {}
+                }
+            }
+        }
+        open.is_some_and(|at| begins_with_verb(&self.src[at + 1..]))
     }
 
     fn mark(&mut self, range: Range<usize>) -> Option<Mark> {

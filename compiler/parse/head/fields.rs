@@ -30,30 +30,30 @@ pub struct Fields<'a> {
     entries: Vec<(&'a Key, &'a Node)>,
     /// Fields asked for so far: what the map may hold.
     known: Vec<&'static str>,
+    /// False if what stands here is no map: it has had its finding, and lacks every field for that reason alone.
+    readable: bool,
     findings: &'a mut Vec<Finding>,
 }
 
 impl<'a> Fields<'a> {
     /// The fields of a map. An empty node has none; any other kind of node is a finding.
     pub fn new(node: &'a Node, what: &'static str, span: Span, findings: &'a mut Vec<Finding>) -> Fields<'a> {
-        let mut entries: Vec<(&Key, &Node)> = Vec::new();
+        let mut entries = Vec::new();
+        let mut readable = true;
         match &node.value {
-            Value::Map(map) => {
-                for (key, value) in map {
-                    match entries.iter().find(|(k, _)| k.text == key.text) {
-                        Some((first, _)) => findings.push(repeated_field::finding(key.span, &key.text, first.span)),
-                        None => entries.push((key, value)),
-                    }
-                }
-            }
+            Value::Map(map) => entries = once_each(map, findings),
             Value::Null => {}
-            _ => findings.push(wrong_kind::finding(node.span, what, "a map of fields")),
+            _ => {
+                findings.push(wrong_kind::finding(node.span, what, "a map of fields"));
+                readable = false;
+            }
         }
         Fields {
             what,
             span,
             entries,
             known: Vec::new(),
+            readable,
             findings,
         }
     }
@@ -81,8 +81,13 @@ impl<'a> Fields<'a> {
 
     /// A field that must be there.
     pub fn require<T>(&mut self, name: &'static str, value: Option<T>) -> Option<T> {
-        if value.is_none() && !self.present(name) {
-            self.findings.push(missing_field::finding(self.span, self.what, name));
+        self.require_one(&[name], value)
+    }
+
+    /// Fields of which one must be there.
+    pub fn require_one<T>(&mut self, names: &[&str], value: Option<T>) -> Option<T> {
+        if value.is_none() && self.readable && !self.has(names) {
+            self.findings.push(missing_field::finding(self.span, self.what, names));
         }
         value
     }
@@ -184,6 +189,14 @@ impl<'a> Fields<'a> {
                 .iter()
                 .filter_map(|item| scalar(item, name, self.findings))
                 .collect(),
+            Value::Map(_) => {
+                self.findings.push(wrong_kind::finding(
+                    node.span,
+                    name,
+                    "one value or a list of them, not a map",
+                ));
+                Vec::new()
+            }
             _ => scalar(node, name, self.findings).into_iter().collect(),
         }
     }
@@ -196,8 +209,11 @@ impl<'a> Fields<'a> {
                 .push(wrong_kind::finding(node.span, name, "a map, such as `state: value`"));
             return Vec::new();
         };
-        let pair = |(key, node): &(Key, Node)| Some((key_name(key), scalar(node, name, self.findings)?));
-        map.iter().filter_map(pair).collect()
+        let entries = once_each(map, self.findings);
+        entries
+            .into_iter()
+            .filter_map(|(key, node)| Some((key_name(key), scalar(node, name, self.findings)?)))
+            .collect()
     }
 
     /// Reports the fields nobody asked for.
@@ -209,6 +225,18 @@ impl<'a> Fields<'a> {
             }
         }
     }
+}
+
+/// The entries of a map without repeated keys, which are reported.
+pub fn once_each<'a>(map: &'a [(Key, Node)], findings: &mut Vec<Finding>) -> Vec<(&'a Key, &'a Node)> {
+    let mut entries: Vec<(&Key, &Node)> = Vec::new();
+    for (key, value) in map {
+        match entries.iter().find(|(k, _)| k.text == key.text) {
+            Some((first, _)) => findings.push(repeated_field::finding(key.span, &key.text, first.span)),
+            None => entries.push((key, value)),
+        }
+    }
+    entries
 }
 
 /// The key as a word with its place.
@@ -226,8 +254,13 @@ pub fn scalar(node: &Node, field: &str, findings: &mut Vec<Finding>) -> Option<N
             text: text.trim().to_string(),
             span: node.span,
         }),
-        _ => {
-            findings.push(wrong_kind::finding(node.span, field, "one value"));
+        other => {
+            let wanted = match other {
+                Value::List(_) => "one value, not a list",
+                Value::Map(_) => "one value, not a map",
+                _ => "one value",
+            };
+            findings.push(wrong_kind::finding(node.span, field, wanted));
             None
         }
     }

@@ -1,6 +1,6 @@
 //! States, actions, timers, hold points and options.
 
-use super::fields::{Fields, key_name, scalar};
+use super::fields::{Fields, key_name, once_each, scalar};
 use super::registers::{Action, Choice, Hold, Span, State, Timer};
 use super::things::hazards;
 use crate::domain::timer::Duration;
@@ -51,17 +51,14 @@ pub(super) fn timer(fields: &mut Fields, what: String) -> Timer {
     let place = fields.span();
     let span = match (within, at_least) {
         (Some(_), Some(_)) => {
-            fields.findings().push(wrong_kind::finding(
-                place,
-                "a timer",
-                "one of `within` and `at-least`, not both",
-            ));
+            fields
+                .findings()
+                .push(wrong_kind::too_many(place, "a timer", &["within", "at-least"]));
             None
         }
         (Some(within), None) => Some(Span::Within(within)),
         (None, Some(at_least)) => Some(Span::AtLeast(at_least)),
-        (None, None) if fields.has(&["within"]) => None,
-        (None, None) => fields.require("at-least", None),
+        (None, None) => fields.require_one(&["within", "at-least"], None),
     };
     Timer {
         what,
@@ -84,9 +81,9 @@ pub(super) fn option(fields: &mut Fields, what: String) -> Choice {
         let findings = fields.findings();
         match &node.value {
             Value::Map(map) => {
-                for (key, value) in map {
+                for (key, value) in once_each(map, findings) {
                     let why = (value.value != Value::Null)
-                        .then(|| scalar(value, "why", findings))
+                        .then(|| scalar(value, "the reason for a value", findings))
                         .flatten();
                     values.push((key_name(key), why));
                 }

@@ -78,7 +78,7 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
     let mut fields = Fields::new(node, "a procedure", span, findings);
     let title = fields.text("title");
     let title = fields.require("title", title);
-    let id = fields.text("id").filter(|id| check_id(id, fields.findings()));
+    let id = fields.text("id").filter(|id| check_id(id, "title", fields.findings()));
     let head = ProcedureHead {
         title,
         id,
@@ -132,7 +132,8 @@ fn issue(fields: &mut Fields) -> Issue {
 
 fn date(fields: &mut Fields, name: &'static str) -> Option<Name> {
     let text = fields.text(name)?;
-    if text.text.parse::<jiff::civil::Date>().is_err() {
+    // The calendar's parser also takes a time of day and the form without hyphens; a card has one form.
+    if text.text.len() != "2026-04-03".len() || text.text.parse::<jiff::civil::Date>().is_err() {
         fields.findings().push(bad_date::finding(text.span, &text.text));
     }
     Some(text)
@@ -211,10 +212,10 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
     let mut entries = Vec::new();
     for (key, node) in map {
         let id = key_name(key);
-        check_id(&id, findings);
+        let field = name_field(register);
+        check_id(&id, field, findings);
         let node = &expand(register, key, node);
         let mut inner = Fields::new(node, register.entry(), key.span, findings);
-        let field = name_field(register);
         let name = inner
             .text(field)
             .map_or_else(|| id.text.replace(['-', '_'], " "), |n| n.text);
@@ -256,10 +257,11 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
     }
 }
 
-fn check_id(id: &Name, findings: &mut Vec<Finding>) -> bool {
+/// `words` is the field that takes what an id can't hold.
+fn check_id(id: &Name, words: &str, findings: &mut Vec<Finding>) -> bool {
     let good = bad_id::is_id(&id.text);
     if !good {
-        findings.push(bad_id::finding(id.span, &id.text));
+        findings.push(bad_id::finding(id.span, &id.text, words));
     }
     good
 }

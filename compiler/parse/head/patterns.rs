@@ -11,24 +11,22 @@ use crate::parse::yaml::{Node, Value};
 use crate::source::Span;
 use uom::si::f64::{Angle, Length, Ratio};
 
+/// The fields that give positions.
+const LAYOUTS: [&str; 3] = ["circle", "grid", "at"];
+
 /// What a field made of the positions, and where it stands.
 type Laid = (Layout, Result<pattern::Pattern, PatternFault>, Span);
 
 pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
     let span = fields.span();
-    let layouts: Vec<Laid> = [circle(fields), grid(fields), listed(fields)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let layouts = [circle(fields), grid(fields), listed(fields)];
+    let layouts: Vec<Laid> = layouts.into_iter().flatten().collect();
     if layouts.len() > 1 {
-        fields.findings().push(wrong_kind::finding(
-            span,
-            "a pattern",
-            "one of `circle`, `grid` and `at`",
-        ));
-    } else if !fields.has(&["circle", "grid", "at"]) {
-        fields.require::<()>("circle", None);
+        fields
+            .findings()
+            .push(wrong_kind::too_many(span, "a pattern", &LAYOUTS));
     }
+    fields.require_one(&LAYOUTS, layouts.first());
     let places = layouts.into_iter().next().and_then(|(layout, pattern, span)| {
         let pattern = sound(pattern, span, fields.findings())?;
         let (order, computed) = order(fields, &pattern)?;

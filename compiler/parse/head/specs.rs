@@ -40,14 +40,11 @@ fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     let stages = fields.values("stages", Stage::parse);
     if fields.has(&["torque"]) && fields.has(&["stages"]) {
         let span = fields.span();
-        fields.findings().push(wrong_kind::finding(
-            span,
-            "a torque",
-            "one of `torque` and `stages`, not both",
-        ));
-    } else if !fields.has(&["stages"]) {
-        fields.require("torque", figure.as_ref());
+        fields
+            .findings()
+            .push(wrong_kind::too_many(span, "a torque", &["torque", "stages"]));
     }
+    fields.require_one(&["torque", "stages"], figure.as_ref());
     if stages.is_empty() {
         figure.into_iter().collect()
     } else {

@@ -28,7 +28,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("bad_id.rs"),
 };
 
-pub fn finding(span: Span, text: &str) -> Finding {
+/// `words` is the field that takes what an id can't hold.
+pub fn finding(span: Span, text: &str, words: &str) -> Finding {
     let better: String = text
         .trim()
         .chars()
@@ -38,12 +39,17 @@ pub fn finding(span: Span, text: &str) -> Finding {
         .trim_start_matches(|c: char| !c.is_alphanumeric())
         .trim_end_matches('-')
         .to_string();
-    let finding = Finding::new(&RULE, span, format!("`{text}` can't be an id"));
+    let message = if text.is_empty() {
+        "an id can't be empty".to_string()
+    } else {
+        format!("`{text}` can't be an id")
+    };
+    let finding = Finding::new(&RULE, span, message);
     if is_id(&better) {
         finding.replace(
             span,
             better.clone(),
-            format!("write `{better}`, and put the words into `name`"),
+            format!("write `{better}`, and put the words into `{words}`"),
         )
     } else {
         finding.help("use letters, digits, `-`, `_` and `.`, starting with a letter or digit")

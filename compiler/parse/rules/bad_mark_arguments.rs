@@ -26,11 +26,17 @@ pub static RULE: Rule = Rule {
     page: include_str!("bad_mark_arguments.rs"),
 };
 
-/// `wanted` says what belongs after the verb, with an example.
-pub fn finding(span: Span, verb: &str, wanted: &str) -> Finding {
-    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(format!("after `{verb}` write {wanted}"))
+/// `wanted` says what belongs after the verb, `example` is one.
+pub fn finding(span: Span, verb: &str, wanted: &str, example: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(format!("write it like `[{verb} {example}]`"))
 }
 
 pub fn unclosed(span: Span) -> Finding {
     Finding::new(&RULE, span, "this mark has no closing bracket").help("write `]` after its last word")
+}
+
+/// Something other than plain words stands inside.
+pub fn markup(span: Span) -> Finding {
+    Finding::new(&RULE, span, "a mark can't hold emphasis, code or a link")
+        .help("write its words plainly, and any emphasis round the whole mark")
 }

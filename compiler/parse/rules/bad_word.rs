@@ -18,7 +18,7 @@
 //!   gasket: {reuse: no}
 //! ```
 
-use super::unknown_field::quoted;
+use super::unknown_field::listed;
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::parse::syntax::Name;
 
@@ -30,9 +30,9 @@ pub static RULE: Rule = Rule {
 };
 
 pub fn finding(text: &Name, field: &str, words: &[&str]) -> Finding {
-    let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of {field}", text.text));
+    let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of `{field}`", text.text));
     match did_you_mean(&text.text, words.iter().copied()) {
         Some(word) => finding.replace(text.span, word, format!("did you mean `{word}`?")),
-        None => finding.help(format!("write one of {}", quoted(words))),
+        None => finding.help(format!("write {}", listed(words, "or"))),
     }
 }

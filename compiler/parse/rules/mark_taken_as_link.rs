@@ -4,16 +4,17 @@
 //! A mark right before `(` or, at the head of a line, before `:` is a link or a link's target to every Markdown reader.
 //!
 //! ## Why it matters
-//! The mark would vanish from the step.
+//! The mark would vanish from the step. A link whose text merely starts with a verb, `[see the manual](manual.html)`, is left alone if
+//! it has an address and could be no mark.
 //!
 //! ## Example
 //! ```markdown
-//! 1. Tighten the [torque head-bolts](in three passes).
+//! 1. Tighten the [torque head-bolts](twice).
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Tighten the [torque head-bolts] (in three passes).
+//! 1. Tighten the [torque head-bolts] (twice).
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

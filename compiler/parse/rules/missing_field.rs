@@ -18,6 +18,7 @@
 //!   head-bolts: {count: 8, torque: 24 N·m}
 //! ```
 
+use super::unknown_field::listed;
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
@@ -28,6 +29,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("missing_field.rs"),
 };
 
-pub fn finding(span: Span, what: &str, field: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{what} needs {field}")).help(format!("add {field}"))
+/// `what`, with its article, has none of `fields`, of which it needs one.
+pub fn finding(span: Span, what: &str, fields: &[&str]) -> Finding {
+    let fields = listed(fields, "or");
+    Finding::new(&RULE, span, format!("{what} needs {fields}")).help(format!("add {fields}"))
 }

@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
 };
 
 pub fn finding(span: Span, field: &str, first: Span) -> Finding {
-    Finding::new(&RULE, span, format!("the field `{field}` stands here a second time"))
+    Finding::new(&RULE, span, format!("`{field}` stands here a second time"))
         .also(first, "first here")
         .help("keep one of them")
 }

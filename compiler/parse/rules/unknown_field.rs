@@ -37,6 +37,14 @@ pub fn finding(field: &Name, what: &str, known: &[&str]) -> Finding {
     }
 }
 
+/// `a`, `b` and `c`, with that or another word before the last.
+pub fn listed(words: &[&str], last: &str) -> String {
+    match words {
+        [first @ .., end] if !first.is_empty() => format!("{} {last} `{end}`", quoted(first)),
+        _ => quoted(words),
+    }
+}
+
 /// `a`, `b`, `c`
 pub fn quoted(words: &[&str]) -> String {
     words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(", ")

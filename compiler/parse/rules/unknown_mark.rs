@@ -29,7 +29,13 @@ pub static RULE: Rule = Rule {
 
 /// `span` is the verb's place, or the whole mark's if it is empty.
 pub fn finding(span: Span, verb: &str) -> Finding {
-    let finding = Finding::new(&RULE, span, format!("`{}` is not a mark", verb.trim()));
+    let verb = verb.trim();
+    let message = if verb.is_empty() {
+        "an empty bracket is not a mark".to_string()
+    } else {
+        format!("`{verb}` is not a mark")
+    };
+    let finding = Finding::new(&RULE, span, message);
     match did_you_mean(verb, VERBS) {
         Some(name) => finding.replace(span, name, format!("did you mean `{name}`?")),
         None => finding.help("for a bracket that is just a bracket, write `\\[`"),

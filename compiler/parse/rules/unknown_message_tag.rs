@@ -37,7 +37,7 @@ pub static RULE: Rule = Rule {
 
 /// `span` is the tag with its brackets.
 pub fn finding(span: Span, tag: &str) -> Finding {
-    let finding = Finding::new(&RULE, span, format!("`{tag}` is not a level of a safety message"));
+    let finding = Finding::new(&RULE, span, format!("`[!{tag}]` is not the tag of a safety message"));
     let near = did_you_mean(tag, LEVELS.iter().map(|(tag, _)| *tag));
     let near = near.or_else(|| {
         LEVELS
@@ -49,4 +49,9 @@ pub fn finding(span: Span, tag: &str) -> Finding {
         Some(name) => finding.replace(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
         None => finding.help("write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`"),
     }
+}
+
+pub fn unclosed(span: Span) -> Finding {
+    Finding::new(&RULE, span, "the tag of this message has no closing bracket")
+        .help("write `]` after the level, such as `[!WARNING]`")
 }

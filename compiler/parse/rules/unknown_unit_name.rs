@@ -52,7 +52,9 @@ pub fn unit(name: &Name, wanted: Dimension, found: Option<Unit>) -> Finding {
         None
     };
     match unit {
-        Some(near) => Finding::new(&RULE, name.span, message).help(format!("did you mean `{near}`?")),
+        Some(near) => {
+            Finding::new(&RULE, name.span, message).replace(name.span, near.clone(), format!("did you mean `{near}`?"))
+        }
         None => Finding::new(&RULE, name.span, message).help(format!("write a unit of {wanted}, such as `{example}`")),
     }
 }

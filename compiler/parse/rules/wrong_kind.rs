@@ -18,6 +18,7 @@
 //!   gasket: {qty: 2}
 //! ```
 
+use super::unknown_field::listed;
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
@@ -28,7 +29,23 @@ pub static RULE: Rule = Rule {
     page: include_str!("wrong_kind.rs"),
 };
 
-/// `field` names what was read, `wanted` what belongs there, with its article.
-pub fn finding(span: Span, field: &str, wanted: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{field} must be {wanted}")).help(format!("write {wanted}"))
+/// `what` is the field, or what was read with its article; `wanted` is what belongs there, with its article.
+pub fn finding(span: Span, what: &str, wanted: &str) -> Finding {
+    let what = if what.contains(' ') {
+        what.to_string()
+    } else {
+        format!("`{what}`")
+    };
+    Finding::new(&RULE, span, format!("{what} must be {wanted}")).help(format!("write {wanted}"))
+}
+
+/// `what`, with its article, has more than one of `fields`, of which it takes one.
+pub fn too_many(span: Span, what: &str, fields: &[&str]) -> Finding {
+    let fields = listed(fields, "and");
+    Finding::new(
+        &RULE,
+        span,
+        format!("{what} takes one of {fields}, and here is more than one"),
+    )
+    .help("keep one of them")
 }

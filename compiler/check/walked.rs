@@ -8,17 +8,17 @@ use crate::finding::{Finding, Rule};
 use crate::model::{Item, Set};
 
 /// Everything worked out about a set before its rules run.
-pub struct Facts<'a> {
+pub struct Walked<'a> {
     pub set: &'a Set,
     pub flow: Flow<'a>,
     pub ledger: Ledger,
     pub unguarded: Vec<Unguarded>,
 }
 
-impl<'a> Facts<'a> {
-    pub fn new(set: &'a Set) -> Facts<'a> {
+impl<'a> Walked<'a> {
+    pub fn new(set: &'a Set) -> Walked<'a> {
         let flow = Flow::new(set);
-        Facts {
+        Walked {
             set,
             ledger: Ledger::new(set, &flow),
             unguarded: hazards::unguarded(set, &flow),

@@ -1,0 +1,12 @@
+//! `convert`: a figure or a limit in another unit.
+
+use super::torque::read;
+use crate::edge::args::Convert;
+use crate::edge::{Outcome, Trouble, terminal};
+use crate::readers::bench;
+
+pub fn run(args: &Convert) -> Result<Outcome, Trouble> {
+    let lines = read(&args.value, |text| bench::convert(text, args.unit.as_deref()))?;
+    lines.iter().for_each(|line| terminal::say(line));
+    Ok(Outcome::Clean)
+}

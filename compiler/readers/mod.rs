@@ -1,0 +1,3 @@
+//! Other readers of what the compiler knows: answers that are neither findings nor cards.
+
+pub mod bench;

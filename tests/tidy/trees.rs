@@ -1,0 +1,88 @@
+//! What lies on disk: fixtures that belong to something, expected files that are compared, tables that say where they are from.
+
+use crate::harness::fixture::{folder, name, relative, root, stem, walk};
+use crate::harness::rules as list;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Each rule has its two fixtures, and each fixture folder its rule.
+pub fn rule_fixtures() -> Vec<String> {
+    let mut faults = Vec::new();
+    for rule in list() {
+        for file in ["fires.txt", "silent.txt", "fires.findings"] {
+            let path = folder("rules").join(rule.name).join(file);
+            if !path.is_file() {
+                faults.push(format!("{} is missing", relative(&path)));
+            }
+        }
+    }
+    for path in crate::rules::folders() {
+        if !list().iter().any(|rule| rule.name == name(&path)) {
+            faults.push(format!("{} is named after no rule", relative(&path)));
+        }
+    }
+    faults
+}
+
+/// Every file below `tests/` that is no Rust is one that some trial reads.
+pub fn strays() -> Vec<String> {
+    let mut known: BTreeSet<String> = BTreeSet::new();
+    for rule in crate::rules::folders() {
+        known.extend(["fires.txt", "silent.txt", "fires.findings"].map(|file| relative(&rule.join(file))));
+    }
+    for (kind, endings) in [
+        ("parse", ["txt", "tree"].as_slice()),
+        ("report", &["txt", "human", "json"]),
+    ] {
+        for path in walk(&folder(kind)) {
+            let fixture = path.with_extension("txt");
+            if fixture.is_file() {
+                known.extend(endings.iter().map(|ending| relative(&fixture.with_extension(ending))));
+            }
+        }
+    }
+    for set in crate::sets::folders() {
+        known.insert(relative(&set.with_extension("findings")));
+        known.extend(walk(&set).iter().map(|path| relative(path)));
+    }
+    let all = walk(&root().join("tests")).into_iter().map(|path| relative(&path));
+    let own = |path: &String| !path.ends_with(".rs") && !path.starts_with("tests/values/");
+    // JOIN HERE: fixtures of cards, typesetting and the command line, as their trials arrive.
+    all.filter(own)
+        .filter(|path| !known.contains(path))
+        .map(|path| format!("no trial reads {path}"))
+        .collect()
+}
+
+/// Each row of each table says where it is from.
+pub fn tables() -> Vec<String> {
+    let tables = walk(&root().join("compiler").join("tables")).into_iter();
+    tables
+        .filter(|path| path.extension().is_some_and(|ending| ending == "csv"))
+        .flat_map(|path| table(&path))
+        .collect()
+}
+
+fn table(path: &Path) -> Vec<String> {
+    let place = relative(path);
+    let mut reader = match csv::Reader::from_path(path) {
+        Ok(reader) => reader,
+        Err(error) => return vec![format!("{place}: {error}")],
+    };
+    let column = reader
+        .headers()
+        .ok()
+        .and_then(|headers| headers.iter().position(|header| header == "source"));
+    let Some(column) = column else {
+        return vec![format!("{place} has no column `source`")];
+    };
+    let mut faults = Vec::new();
+    for (n, row) in reader.records().enumerate() {
+        match row {
+            Ok(row) if row.get(column).is_some_and(|source| !source.trim().is_empty()) => {}
+            Ok(_) => faults.push(format!("{}: row {} has no source", stem(path), n + 1)),
+            Err(error) => faults.push(format!("{place}: {error}")),
+        }
+    }
+    faults
+}

@@ -1,4 +1,4 @@
-//! The command line by transcripts: `tests/cli/<name>.txt` says what it shows, which folder it starts from (`from: <folder of tests/> as
+//! The command line by written dialogues: `tests/cli/<name>.txt` says what it shows, which folder it starts from (`from: <folder of tests/> as
 //! <name>`), and then holds commands after `$ ` with what each wrote, its exit code, and the files below `out/`.
 
 use crate::harness::program::Scratch;
@@ -8,13 +8,13 @@ use std::path::Path;
 
 pub fn trials() -> Vec<Trial> {
     let folder = fixture::folder("cli");
-    let transcripts = fixture::texts(&folder).into_iter();
-    transcripts
+    let dialogues = fixture::texts(&folder).into_iter();
+    dialogues
         .map(|path| Trial::test(format!("cli/{}", fixture::stem(&path)), move || replay(&path)))
         .collect()
 }
 
-/// Runs a transcript's commands anew and compares.
+/// Runs a dialogue's commands anew and compares.
 fn replay(path: &Path) -> Outcome {
     let scratch = Scratch::new(&format!("cli-{}", fixture::stem(path)));
     let mut out = String::new();

@@ -4,7 +4,7 @@
 //! once, `=== becomes` with what they turn into (nothing: they are deleted), and `=== finds` with a line for each finding that must be there:
 //! its code, its file, and the source line at which it points. Everything else that is found is in `<name>.findings`.
 
-use crate::harness::{Checked, Outcome, check, fixture, snapshot};
+use crate::harness::{Outcome, check, fixture, snapshot};
 use libtest_mimic::Trial;
 use std::path::{Path, PathBuf};
 
@@ -82,23 +82,11 @@ fn caught(path: &Path) -> Outcome {
     }
     *bytes = before.replace(&text, &becomes).into_bytes();
     let checked = check(&files);
-    let found: Vec<String> = at_lines(&checked);
+    let found: Vec<String> = checked.at_lines();
     for wanted in &mutation.finds {
         if !found.contains(wanted) {
             return Err(format!("not found: {wanted}; what is:\n{}", checked.listing()).into());
         }
     }
     snapshot::compare(&path.with_extension("findings"), &checked.listing())
-}
-
-/// Each finding by its code, file and source line.
-fn at_lines(checked: &Checked) -> Vec<String> {
-    let one = |finding: &benchleaf::finding::Finding| {
-        let span = finding.primary.span;
-        let file = checked.files.get(span.file);
-        let line = file.lines().position(&file.text, span.start as usize).line;
-        let text = file.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
-        format!("{} {} {}", finding.rule.code, file.path, text.trim())
-    };
-    checked.compilation.findings.iter().map(one).collect()
 }

@@ -11,7 +11,7 @@ pub mod sound;
 pub mod tree;
 
 use benchleaf::Compilation;
-use benchleaf::finding::Rule;
+use benchleaf::finding::{Finding, Rule};
 use benchleaf::parse::head::registers::REGISTERS;
 use benchleaf::parse::mark::VERBS;
 use benchleaf::parse::syntax::LEVELS;
@@ -84,6 +84,18 @@ impl Checked {
             *codes.entry(finding.rule.code).or_default() += 1;
         }
         codes
+    }
+
+    /// Each finding by its code, file and source line.
+    pub fn at_lines(&self) -> Vec<String> {
+        let one = |finding: &Finding| {
+            let span = finding.primary.span;
+            let file = self.files.get(span.file);
+            let line = file.lines().position(&file.text, span.start as usize).line;
+            let text = file.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
+            format!("{} {} {}", finding.rule.code, file.path, text.trim())
+        };
+        self.compilation.findings.iter().map(one).collect()
     }
 
     /// Every finding as a person would read it.

@@ -42,13 +42,14 @@ pub fn strays() -> Vec<String> {
             }
         }
     }
+    // A dialogue of the command line, and a folder that one starts from.
+    known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     for set in crate::sets::folders() {
         known.insert(relative(&set.with_extension("findings")));
         known.extend(walk(&set).iter().map(|path| relative(path)));
     }
     let all = walk(&root().join("tests")).into_iter().map(|path| relative(&path));
     let own = |path: &String| !path.ends_with(".rs") && !path.starts_with("tests/values/");
-    // JOIN HERE: fixtures of cards, typesetting and the command line, as their trials arrive.
     all.filter(own)
         .filter(|path| !known.contains(path))
         .map(|path| format!("no trial reads {path}"))

@@ -47,26 +47,30 @@ impl Compilation {
 
     /// True if a finding at error level keeps this set from being printed: one in a file of the set or of a shop above it.
     pub fn blocks(&self, files: &FileSet, set: &model::Set) -> bool {
-        let errors = self.findings.iter().filter(|f| f.severity() == Severity::Error);
-        errors
-            .map(|f| files.get(f.primary.span.file).path.as_str())
-            .any(|path| self.concerns(path, set))
+        has_error(&self.model, files, &self.findings, set)
     }
+}
 
-    /// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
-    fn concerns(&self, path: &str, set: &model::Set) -> bool {
-        let folder = source::folder(path);
-        if source::file_name(path) == parse::WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
-            return true;
-        }
-        let owner = self
-            .model
-            .sets
-            .iter()
-            .filter(|s| source::lies_in(folder, &s.folder))
-            .max_by_key(|s| s.folder.len());
-        owner.is_some_and(|s| s.folder == set.folder)
+/// True if a finding at error level lies in a file of the set or of a shop above it.
+fn has_error(model: &Model, files: &FileSet, findings: &[Finding], set: &model::Set) -> bool {
+    let errors = findings.iter().filter(|f| f.severity() == Severity::Error);
+    errors
+        .map(|f| files.get(f.primary.span.file).path.as_str())
+        .any(|path| concerns(model, path, set))
+}
+
+/// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
+fn concerns(model: &Model, path: &str, set: &model::Set) -> bool {
+    let folder = source::folder(path);
+    if source::file_name(path) == parse::WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
+        return true;
     }
+    let owner = model
+        .sets
+        .iter()
+        .filter(|s| source::lies_in(folder, &s.folder))
+        .max_by_key(|s| s.folder.len());
+    owner.is_some_and(|s| s.folder == set.folder)
 }
 
 /// Reads, binds and checks every set among the files. Pure: the same files give the same result.
@@ -74,7 +78,7 @@ pub fn compile(files: &FileSet) -> Compilation {
     let (documents, mut findings) = parse::parse(files);
     let (model, mut found) = model::build(files, documents);
     findings.append(&mut found);
-    let (facts, mut found) = check::check(&model);
+    let (facts, mut found) = check::check(&model, |set| !has_error(&model, files, &findings, set));
     findings.append(&mut found);
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.

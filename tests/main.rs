@@ -1,7 +1,8 @@
 //! The test suite: finds fixtures on disk and makes one named trial of each. A new case adds files, not code.
 //!
 //! `cargo test --test suite -- rules/unknown-id` runs what the name matches. `BLESS=1 cargo test --test suite` writes the expected
-//! files anew; read the difference before you commit it. Only `harness` and `values` call the crate.
+//! files anew; read the difference before you commit it. Only `harness`, `values`, `ledger` and
+//! `mutations` call the crate.
 
 #![allow(
     clippy::disallowed_methods,
@@ -9,10 +10,16 @@
     reason = "tests read files and print"
 )]
 
+#[cfg(all(feature = "typeset", feature = "edge"))]
+mod cli;
 mod demo;
 mod fuzz;
 mod harness;
+mod ledger;
+mod mutations;
 mod parse;
+#[cfg(feature = "typeset")]
+mod print;
 mod report;
 mod rules;
 mod sets;
@@ -29,10 +36,14 @@ fn main() {
     trials.extend(sets::trials());
     trials.extend(report::trials());
     trials.extend(demo::trials());
+    trials.extend(ledger::trials());
+    trials.extend(mutations::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());
-    // JOIN HERE: trials that need the typesetter, behind `#[cfg(feature = "typeset")]`.
-    // JOIN HERE: trials that need the command line, behind `#[cfg(feature = "edge")]`.
+    #[cfg(all(feature = "typeset", feature = "edge"))]
+    trials.extend(cli::trials());
+    #[cfg(feature = "typeset")]
+    trials.extend(print::trials());
     libtest_mimic::run(&arguments, trials).exit();
 }

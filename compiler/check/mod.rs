@@ -1,12 +1,16 @@
 //! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
+mod hazards;
+pub mod ledger;
 pub mod rules;
 pub mod tightening;
 mod torque_spec;
+mod walked;
 
 use crate::finding::Finding;
 use crate::model::{Model, Set};
 use tightening::TorqueFacts;
+use walked::Walked;
 
 /// What is worked out about one set.
 #[derive(Debug, Default)]
@@ -14,10 +18,18 @@ pub struct Facts {
     pub torques: TorqueFacts,
 }
 
-/// Works out the facts of every set, in the model's order, and runs every rule over them.
-pub fn check(model: &Model) -> (Vec<Facts>, Vec<Finding>) {
+/// Works out the facts of every set, in the model's order, and runs every rule over them. `is_whole` says whether a set was read and
+/// bound without an error: where an act or entry is missing, most of what the walk over the steps would say of the rest is wrong, so it is
+/// left out until the error is mended.
+pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec<Finding>) {
     let mut findings = Vec::new();
-    let facts = model.sets.iter().map(|set| check_set(set, &mut findings)).collect();
+    let mut facts = Vec::new();
+    for set in &model.sets {
+        facts.push(check_set(set, &mut findings));
+        if is_whole(set) {
+            ledger_and_safety(set, &mut findings);
+        }
+    }
     (facts, findings)
 }
 
@@ -44,4 +56,41 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rule(set, &facts.torques, findings);
     }
     facts
+}
+
+fn ledger_and_safety(set: &Set, findings: &mut Vec<Finding>) {
+    let walked = Walked::new(set);
+    for rule in [
+        rules::fitted_twice::check,
+        rules::place_taken::check,
+        rules::removed_when_off::check,
+        rules::temporary_left_on::check,
+        rules::part_left_off::check,
+        rules::single_use_refitted::check,
+        rules::fastener_left_loose::check,
+        rules::snugged_twice::check,
+        rules::fastener_reused::check,
+        rules::action_in_wrong_state::check,
+        rules::action_with_item_fitted::check,
+        rules::need_not_met::check,
+        rules::wrong_finish::check,
+        rules::timer_started_twice::check,
+        rules::timer_not_started::check,
+        rules::timer_never_ended::check,
+        rules::window_overrun::check,
+        rules::hold_in_window::check,
+        rules::break_in_window::check,
+        rules::cure_not_timed::check,
+        rules::open_time_not_timed::check,
+        rules::option_without_default::check,
+        rules::unreachable_step::check,
+        rules::idle_value::check,
+        rules::order_matters::check,
+        rules::too_many_combinations::check,
+        rules::unguarded_consumable::check,
+        rules::unguarded_hazard::check,
+        rules::incomplete_message::check,
+    ] {
+        rule(&walked, findings);
+    }
 }

@@ -20,4 +20,4 @@ pub mod clearance;
 pub mod hazard;
 pub mod pattern;
 
-mod table;
+pub(crate) mod table;

@@ -188,6 +188,11 @@ impl Binder<'_> {
     /// Binds the names inside the entries of this binder's level.
     pub fn links(&mut self, links: &mut Links) {
         let (catalogue, home) = (self.catalogue, self.home);
+        for (handle, def) in catalogue.parts.iter().filter(|(_, d)| d.home == home) {
+            if let Some(old) = def.value.replaces.as_ref().and_then(|name| self.find(name)) {
+                links.replaces.insert(handle, old);
+            }
+        }
         for (handle, def) in catalogue.torques.iter().filter(|(_, d)| d.home == home) {
             if let Some(pattern) = def.value.pattern.as_ref().and_then(|name| self.find(name)) {
                 links.patterns.insert(handle, pattern);

@@ -67,6 +67,11 @@ impl Choices {
         Ok(found)
     }
 
+    /// Sets one option to the value of that index.
+    pub fn set(&mut self, option: Handle<Choice>, value: usize) {
+        self.chosen.insert(option.index(), (value, true));
+    }
+
     /// Index of the option's value.
     pub fn value(&self, option: Handle<Choice>) -> usize {
         self.chosen.get(&option.index()).map_or(0, |(value, _)| *value)

@@ -62,6 +62,8 @@ pub struct Links {
     pub wrenches: BTreeMap<Handle<Torque>, Handle<Tool>>,
     pub gauges: BTreeMap<Handle<Measurement>, Handle<Tool>>,
     pub actions: BTreeMap<Handle<Action>, ActionLinks>,
+    /// By a part, the one whose place it takes.
+    pub replaces: BTreeMap<Handle<Part>, Handle<Part>>,
 }
 
 /// An action's rules, bound.

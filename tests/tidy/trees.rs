@@ -33,6 +33,7 @@ pub fn strays() -> Vec<String> {
     for (kind, endings) in [
         ("parse", ["txt", "tree"].as_slice()),
         ("report", &["txt", "human", "json"]),
+        ("mutations", &["txt", "findings"]),
     ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");

@@ -115,6 +115,21 @@ impl<'a> Fields<'a> {
         found.map(|(_, value)| *value)
     }
 
+    /// Words of a short list, or a single one in place of a list.
+    pub fn words<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Vec<T> {
+        let mut found = Vec::new();
+        for text in self.names(name) {
+            match words.iter().find(|(word, _)| *word == text.text) {
+                Some((_, value)) => found.push(*value),
+                None => {
+                    let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+                    self.findings.push(bad_word::finding(&text, name, &words));
+                }
+            }
+        }
+        found
+    }
+
     pub fn flag(&mut self, name: &'static str) -> Option<bool> {
         self.word(name, &[("yes", true), ("no", false), ("true", true), ("false", false)])
     }

@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, key_name, once_each, scalar};
 use super::registers::{Action, Choice, Hold, Span, State, Timer};
+use super::things::hazards;
 use crate::domain::timer::Duration;
 use crate::parse::rules::{bad_word, wrong_kind};
 use crate::parse::syntax::Name;
@@ -17,6 +18,7 @@ pub(super) fn state(fields: &mut Fields, name: String) -> State {
         values,
         start,
         finish,
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }
@@ -38,6 +40,7 @@ pub(super) fn action(fields: &mut Fields, name: String) -> Action {
         needs: fields.pairs("needs"),
         never_with: fields.names("never-with"),
         sets: fields.pairs("sets"),
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }

@@ -134,6 +134,41 @@ pub enum Reuse {
     Inspect,
 }
 
+/// A hazard that an entry brings into every step that names it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Hazard {
+    Pressure,
+    Spring,
+    Electricity,
+    Lifting,
+    Heat,
+    Rotation,
+    Eyes,
+    Sharp,
+}
+
+/// The words of `hazard:`.
+pub const HAZARDS: [(&str, Hazard); 8] = [
+    ("pressure", Hazard::Pressure),
+    ("spring", Hazard::Spring),
+    ("electricity", Hazard::Electricity),
+    ("lifting", Hazard::Lifting),
+    ("heat", Hazard::Heat),
+    ("rotation", Hazard::Rotation),
+    ("eyes", Hazard::Eyes),
+    ("sharp", Hazard::Sharp),
+];
+
+impl Hazard {
+    /// The word that names it.
+    pub fn word(self) -> &'static str {
+        HAZARDS
+            .iter()
+            .find(|(_, hazard)| *hazard == self)
+            .map_or("", |(word, _)| word)
+    }
+}
+
 /// A component or fastener that belongs on the machine.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -145,6 +180,10 @@ pub struct Part {
     pub reuse: Reuse,
     /// On the machine when the set starts.
     pub fitted: bool,
+    /// The part whose place it takes.
+    pub replaces: Option<Name>,
+    /// What it brings into a step that fits, removes or uses it.
+    pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
 }
 
@@ -188,6 +227,8 @@ pub struct Tool {
     pub length: Option<At<Written<Length>>>,
     pub resolution: Option<At<Measure>>,
     pub number: Option<Name>,
+    /// What it brings into a step that uses it.
+    pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
 }
 
@@ -211,6 +252,8 @@ pub struct Torque {
     pub tool: Option<Name>,
     /// What the figure was compared with: estimates that speak against it are then not reported.
     pub confirmed: Option<Name>,
+    /// What loosening or tightening it brings into a step.
+    pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
 }
 
@@ -251,6 +294,8 @@ pub struct State {
     pub values: Vec<Name>,
     pub start: Option<Name>,
     pub finish: Option<Name>,
+    /// What a step that changes it brings.
+    pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
 }
 
@@ -264,6 +309,8 @@ pub struct Action {
     pub never_with: Vec<Name>,
     /// State and the value it gets.
     pub sets: Vec<(Name, Name)>,
+    /// What a step that does it brings.
+    pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
 }
 

@@ -2,7 +2,7 @@
 
 use super::fields::{At, Fields, scalar};
 use super::registers::{Adapter, Lubrication, Measurement, Torque};
-use super::things::REUSE;
+use super::things::{REUSE, hazards};
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
@@ -29,6 +29,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         tool: fields.text("tool"),
         confirmed: fields.text("confirmed"),
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }

@@ -1,7 +1,7 @@
 //! Parts, temporary items, consumables and tools.
 
 use super::fields::Fields;
-use super::registers::{Consumable, Part, Reuse, Temporary, Tool};
+use super::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool};
 use crate::domain::amount::Amount;
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
@@ -17,6 +17,11 @@ pub(super) const REUSE: [(&str, Reuse); 5] = [
     ("false", Reuse::No),
 ];
 
+/// The words of `hazard:`, one or a list.
+pub(super) fn hazards(fields: &mut Fields) -> Vec<Hazard> {
+    fields.words("hazard", &HAZARDS)
+}
+
 pub(super) fn part(fields: &mut Fields, name: String) -> Part {
     Part {
         name,
@@ -25,6 +30,8 @@ pub(super) fn part(fields: &mut Fields, name: String) -> Part {
         price: fields.text("price"),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         fitted: fields.flag("fitted").unwrap_or(true),
+        replaces: fields.text("replaces"),
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }
@@ -61,6 +68,7 @@ pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
         length: fields.value("length", Written::parse),
         resolution: fields.value("resolution", Measure::parse),
         number: fields.text("number"),
+        hazards: hazards(fields),
         note: fields.text("note"),
     }
 }

@@ -1,0 +1,51 @@
+//! # Single-use fasteners tightened again
+//!
+//! ## What it means
+//! Fasteners with `reuse: no` are loosened and later tightened, and no part with `fitted: no` goes on in between that could be the new ones.
+//!
+//! ## Why it matters
+//! A fastener that is stretched or locks by deformation doesn't hold a second time, and a new one that is on no parts list isn't in the
+//! kit when it is needed.
+//!
+//! ## Example
+//! ```markdown
+//! torques: {flange: {torque: 18 N·m, reuse: no}}
+//!
+//! 1. Undo the [loosen flange].
+//! 2. Tighten the [torque flange].
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! parts:
+//!   nuts-new: {name: new nuts, qty: 2, fitted: no, reuse: no}
+//!
+//! 1. Undo the [loosen flange].
+//! 2. Run on the [fit nuts-new].
+//! 3. Tighten the [torque flange].
+//! ```
+
+use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
+use crate::finding::{Finding, Rule, Severity};
+
+pub static RULE: Rule = Rule {
+    code: "BL409",
+    name: "fastener-reused",
+    severity: Severity::Warning,
+    page: include_str!("fastener_reused.rs"),
+};
+
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
+        if let Wrong::FastenerReused { torque } = &fault.wrong {
+            let id = &walked.set.catalogue.torques.get(*torque).id.text;
+            let message = format!("`{id}` is for single use, but is tightened again with nothing new fitted");
+            findings.push(
+                walked
+                    .tell(&RULE, fault, &message)
+                    .help("fit the new ones, as a part with `fitted: no`"),
+            );
+        }
+    }
+}

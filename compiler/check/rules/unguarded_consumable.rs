@@ -1,0 +1,50 @@
+//! # A hazardous product used without a message
+//!
+//! ## What it means
+//! A consumable with `hazards` is used, and no message of CAUTION or above is in force before the step (NOTICE will do for the environment,
+//! GHS09).
+//!
+//! A message before a step covers that step and the later ones of its phase; one under a heading covers the phase. One before the first
+//! heading covers the card if it speaks of that hazard.
+//!
+//! ## Why it matters
+//! Whoever opens the can has the card in view, not the safety data sheet.
+//!
+//! ## Example
+//! ```markdown
+//! consumables: {solvent: {hazards: [GHS02, GHS07]}}
+//!
+//! 1. Wash the parts with [use solvent].
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! > [!WARNING] Flammable solvent, harmful when breathed
+//! > Vapour catches fire from a spark.
+//! > Avoid: open doors, no flame in the room.
+//!
+//! 1. Wash the parts with [use solvent].
+//! ```
+
+use crate::check::hazards::Cause;
+use crate::check::walked::Walked;
+use crate::finding::{Finding, Rule, Severity};
+
+pub static RULE: Rule = Rule {
+    code: "BL501",
+    name: "unguarded-consumable",
+    severity: Severity::Error,
+    page: include_str!("unguarded_consumable.rs"),
+};
+
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for unguarded in &walked.unguarded {
+        if let Cause::Consumable(consumable) = unguarded.cause {
+            let id = &walked.set.catalogue.consumables.get(consumable).id.text;
+            let (hazards, when) = (unguarded.hazards.join(", "), walked.when(&unguarded.choices));
+            let message = format!("`{id}` ({hazards}) is used with no safety message before it{when}");
+            let finding = Finding::new(&RULE, unguarded.at, message);
+            findings.push(finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"));
+        }
+    }
+}

@@ -42,6 +42,7 @@ pub fn strays() -> Vec<String> {
             }
         }
     }
+    known.extend(crate::ledger::files().map(|path| relative(&path)));
     for set in crate::sets::folders() {
         known.insert(relative(&set.with_extension("findings")));
         known.extend(walk(&set).iter().map(|path| relative(path)));

@@ -10,12 +10,16 @@
     reason = "tests read files and print"
 )]
 
+#[cfg(all(feature = "typeset", feature = "edge"))]
+mod cli;
 mod demo;
 mod fuzz;
 mod harness;
 mod ledger;
 mod mutations;
 mod parse;
+#[cfg(feature = "typeset")]
+mod print;
 mod report;
 mod rules;
 mod sets;
@@ -37,7 +41,9 @@ fn main() {
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());
-    // JOIN HERE: trials that need the typesetter, behind `#[cfg(feature = "typeset")]`.
-    // JOIN HERE: trials that need the command line, behind `#[cfg(feature = "edge")]`.
+    #[cfg(all(feature = "typeset", feature = "edge"))]
+    trials.extend(cli::trials());
+    #[cfg(feature = "typeset")]
+    trials.extend(print::trials());
     libtest_mimic::run(&arguments, trials).exit();
 }

@@ -16,6 +16,8 @@ mod layout_tests;
 #[cfg(test)]
 mod sample;
 mod template;
+#[cfg(test)]
+mod template_tests;
 mod world;
 
 use std::collections::BTreeMap;

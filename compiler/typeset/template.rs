@@ -23,6 +23,7 @@ const EMBEDDED: &[(&str, &str)] = &[
     ("lib/boxes.typ", include_str!("../../templates/lib/boxes.typ")),
     ("lib/estimate.typ", include_str!("../../templates/lib/estimate.typ")),
     ("lib/cover.typ", include_str!("../../templates/lib/cover.typ")),
+    ("lib/ghs.typ", include_str!("../../templates/lib/ghs.typ")),
     ("lib/pattern.typ", include_str!("../../templates/lib/pattern.typ")),
     ("lib/prose.typ", include_str!("../../templates/lib/prose.typ")),
     ("lib/safety.typ", include_str!("../../templates/lib/safety.typ")),

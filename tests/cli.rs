@@ -1,0 +1,61 @@
+//! The command line by transcripts: `tests/cli/<name>.txt` says what it shows, which folder it starts from (`from: <folder of tests/> as
+//! <name>`), and then holds commands after `$ ` with what each wrote, its exit code, and the files below `out/`.
+
+use crate::harness::program::Scratch;
+use crate::harness::{Outcome, fixture, snapshot};
+use libtest_mimic::Trial;
+use std::path::Path;
+
+pub fn trials() -> Vec<Trial> {
+    let folder = fixture::folder("cli");
+    let transcripts = fixture::texts(&folder).into_iter();
+    transcripts
+        .map(|path| Trial::test(format!("cli/{}", fixture::stem(&path)), move || replay(&path)))
+        .collect()
+}
+
+/// Runs a transcript's commands anew and compares.
+fn replay(path: &Path) -> Outcome {
+    let scratch = Scratch::new(&format!("cli-{}", fixture::stem(path)));
+    let mut out = String::new();
+    let mut head = true;
+    for line in fixture::text(path).lines() {
+        if let Some(command) = line.strip_prefix("$ ") {
+            head = false;
+            out += &format!("$ {command}\n{}", step(&scratch, &words(command)));
+        } else if head {
+            if let Some((from, name)) = line.strip_prefix("from: ").and_then(|rest| rest.split_once(" as ")) {
+                scratch.bring(&fixture::root().join("tests").join(from), name);
+            }
+            out += &format!("{line}\n");
+        }
+    }
+    snapshot::compare(path, &out)
+}
+
+/// One command: output, errors, exit code, and what lies in `out/` after it.
+fn step(scratch: &Scratch, arguments: &[String]) -> String {
+    let (output, errors, code) = scratch.run(arguments);
+    let mut text = output;
+    for line in errors.lines() {
+        text += &format!("! {line}\n").replace("! \n", "!\n");
+    }
+    text += &format!("exit {}\n", code.map_or("by a signal".to_string(), |c| c.to_string()));
+    for (name, _) in scratch.files("out") {
+        text += &format!("  out/{name}\n");
+    }
+    text
+}
+
+/// A command's words, parted at spaces outside quotes.
+fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (n, piece) in command.split('"').enumerate() {
+        if n % 2 == 1 {
+            words.push(piece.to_string());
+        } else {
+            words.extend(piece.split_whitespace().map(str::to_string));
+        }
+    }
+    words
+}

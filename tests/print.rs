@@ -1,0 +1,154 @@
+//! The demo cards, printed and read back: every step numbered, every message before its step and on its leaf, every spec printed from
+//! its register, the same bytes every time.
+
+use crate::harness::Outcome;
+use crate::harness::pages::{self, Printed, card::Signal, card::Spec, squeezed};
+use libtest_mimic::Trial;
+
+pub fn trials() -> Vec<Trial> {
+    let mut trials = Vec::new();
+    for paper in ["a4", "letter", "a5", "half-letter"] {
+        trials.push(Trial::test(format!("print/demo-on-{paper}"), move || {
+            complaints(
+                pages::print(&pages::demo(), paper, true)
+                    .iter()
+                    .flat_map(read_back)
+                    .collect(),
+            )
+        }));
+    }
+    trials.push(Trial::test("print/demo-without-colour", || {
+        complaints(
+            pages::print(&pages::demo(), "a4", false)
+                .iter()
+                .flat_map(read_back)
+                .collect(),
+        )
+    }));
+    trials.push(Trial::test("print/same-bytes-twice", || {
+        let (once, again) = (
+            pages::print(&pages::demo(), "a4", true),
+            pages::print(&pages::demo(), "a4", true),
+        );
+        let differ = once.iter().zip(&again).filter(|(a, b)| a.pdf != b.pdf);
+        complaints(
+            differ
+                .map(|(a, _)| format!("{} differs", a.card.identity.procedure))
+                .collect(),
+        )
+    }));
+    trials
+}
+
+fn complaints(found: Vec<String>) -> Outcome {
+    if found.is_empty() {
+        Ok(())
+    } else {
+        Err(found.join("\n").into())
+    }
+}
+
+/// What a reader misses on a card.
+fn read_back(printed: &Printed) -> Vec<String> {
+    let name = &printed.card.identity.procedure;
+    let leaves = match printed.texts() {
+        Ok(leaves) => leaves,
+        Err(fault) => return vec![format!("{name}: {fault}")],
+    };
+    let mut found = Vec::new();
+    if leaves.len() != printed.leaves {
+        found.push(format!("{} pages, {} leaves", leaves.len(), printed.leaves));
+    }
+    for (n, leaf) in leaves.iter().enumerate() {
+        for words in [
+            squeezed(&printed.card.identity.title),
+            format!("Leaf{}of{}", n + 1, leaves.len()),
+        ] {
+            if !leaf.contains(&words) {
+                found.push(format!("leaf {} doesn't say {words}", n + 1));
+            }
+        }
+    }
+    found.extend(steps(printed, &leaves));
+    match printed.catalogue() {
+        Ok(catalogue) => {
+            for key in ["Lang", "MarkInfo", "StructTreeRoot", "Metadata", "ViewerPreferences"] {
+                if !catalogue.has(key.as_bytes()) {
+                    found.push(format!("the document has no {key}"));
+                }
+            }
+        }
+        Err(fault) => found.push(fault),
+    }
+    found.into_iter().map(|fault| format!("{name}: {fault}")).collect()
+}
+
+/// Steps in order, each with its messages before it on the same leaf and its specs after its number.
+fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
+    let mut found = Vec::new();
+    // Leaf and place in it up to which everything has been found.
+    let mut leaf = 0;
+    for step in printed.card.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps) {
+        let text = step.text.iter().map(words).collect::<String>();
+        let start: String = squeezed(&text).chars().take(12).collect();
+        let head = format!("{}{start}", step.number);
+        let Some(at) = (leaf..leaves.len()).find(|n| leaves[*n].contains(&head)) else {
+            found.push(format!("step {} is not printed after the one before it", step.number));
+            continue;
+        };
+        leaf = at;
+        let place = leaves[leaf].find(&head).unwrap_or(0);
+        for message in &step.messages {
+            // A note is a line of text, the others have a panel for their word.
+            let colon = if message.signal == Signal::Note { ":" } else { "" };
+            let words = format!("{}{colon}{}", message.signal.word(), squeezed(&prose(&message.hazard)));
+            let start: String = words.chars().take(20).collect();
+            if !leaves[leaf][..place].contains(&start) {
+                found.push(format!(
+                    "\"{start}\" does not stand before step {} on its leaf",
+                    step.number
+                ));
+            }
+        }
+        let after = &leaves[leaf][place..];
+        for figure in step.specs.iter().flat_map(figures) {
+            if !after.contains(&squeezed(&figure)) {
+                found.push(format!("step {} does not print {figure}", step.number));
+            }
+        }
+    }
+    found
+}
+
+/// The figures a spec must print.
+fn figures(spec: &Spec) -> Vec<String> {
+    match spec {
+        Spec::Torque(torque) => torque
+            .stages
+            .iter()
+            .flat_map(|s| [s.figure.clone(), s.second.clone()])
+            .collect(),
+        Spec::Measure(measure) => vec![measure.limit.clone(), measure.second.clone()],
+        Spec::TimerStart(timer) => vec![timer.span.clone()],
+        _ => Vec::new(),
+    }
+}
+
+fn words(block: &pages::card::Block) -> String {
+    match block {
+        pages::card::Block::Paragraph { text } => prose(text),
+        _ => String::new(),
+    }
+}
+
+fn prose(text: &[pages::card::Inline]) -> String {
+    use pages::card::Inline;
+    let word = |inline: &Inline| match inline {
+        Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
+            text.clone()
+        }
+        Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => prose(text),
+        Inline::Break => String::new(),
+    };
+    text.iter().map(word).collect()
+}

@@ -93,12 +93,13 @@ fn caught(path: &Path) -> Outcome {
 
 /// Each finding by its code, file and source line.
 fn at_lines(checked: &Checked) -> Vec<String> {
-    let one = |finding: &benchleaf::finding::Finding| {
+    let mut found = Vec::new();
+    for finding in &checked.compilation.findings {
         let span = finding.primary.span;
         let file = checked.files.get(span.file);
         let line = file.lines().position(&file.text, span.start as usize).line;
         let text = file.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
-        format!("{} {} {}", finding.rule.code, file.path, text.trim())
-    };
-    checked.compilation.findings.iter().map(one).collect()
+        found.push(format!("{} {} {}", finding.rule.code, file.path, text.trim()));
+    }
+    found
 }

@@ -1,8 +1,7 @@
 //! The test suite: finds fixtures on disk and makes one named trial of each. A new case adds files, not code.
 //!
 //! `cargo test --test suite -- rules/unknown-id` runs what the name matches. `BLESS=1 cargo test --test suite` writes the expected
-//! files anew; read the difference before you commit it. Only `harness`, `values`, `ledger` and
-//! `mutations` call the crate.
+//! files anew; read the difference before you commit it. Only `harness` and `values` call the crate.
 
 #![allow(
     clippy::disallowed_methods,

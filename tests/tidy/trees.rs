@@ -44,6 +44,7 @@ pub fn strays() -> Vec<String> {
     }
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
+    known.extend(crate::ledger::files().map(|path| relative(&path)));
     for set in crate::sets::folders() {
         known.insert(relative(&set.with_extension("findings")));
         known.extend(walk(&set).iter().map(|path| relative(path)));

@@ -5,7 +5,7 @@ use super::flow::{Flow, Stop};
 use super::items;
 use crate::check::hazards;
 use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
-use crate::parse::head::registers::{self, Hazard, Part, State, Temporary, Timer, Tool, Torque};
+use crate::parse::head::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -58,8 +58,10 @@ pub enum Open {
     Window(Handle<Timer>),
     /// Started by hand and not tightened, or loosened with nothing taken off since.
     Fastener(Handle<Torque>),
-    /// A load may hang on it, or be under its force, until the phase ends.
+    /// A load may hang on it until the phase ends.
     Tool(Handle<Tool>),
+    /// It set something turning (`hazard: rotation`), which may turn until the phase ends.
+    Action(Handle<Action>),
 }
 
 /// The gap after a step.
@@ -111,6 +113,7 @@ pub fn carried(set: &Set, choices: &Choices) -> Vec<Carried> {
                 .is_none_or(|next| next.phase.number != stop.phase.number);
             if last {
                 walk.tools.clear();
+                walk.turning.clear();
             }
             gaps.push(Gap {
                 after: stop.step.number.clone(),
@@ -138,8 +141,10 @@ struct Walk<'a> {
     timers: BTreeMap<Handle<Timer>, Place>,
     /// Loosened with nothing taken off since.
     undone: BTreeSet<Handle<Torque>>,
-    /// Lifting and pressing tools in use in this phase.
+    /// Lifting tools in use in this phase.
     tools: BTreeSet<Handle<Tool>>,
+    /// Actions of this phase that set something turning.
+    turning: BTreeSet<Handle<Action>>,
 }
 
 impl<'a> Walk<'a> {
@@ -153,6 +158,7 @@ impl<'a> Walk<'a> {
             timers: BTreeMap::new(),
             undone: BTreeSet::new(),
             tools: BTreeSet::new(),
+            turning: BTreeSet::new(),
         }
     }
 
@@ -211,6 +217,9 @@ impl<'a> Walk<'a> {
                 self.states.insert(*state, (*value, place));
             }
             ActKind::Do(action) => {
+                if catalogue.actions[*action].hazards.contains(&Hazard::Rotation) {
+                    self.turning.insert(*action);
+                }
                 let links = self.set.links.actions.get(action);
                 for (state, value) in links.iter().flat_map(|links| &links.sets) {
                     self.states.insert(*state, (*value, place.clone()));
@@ -294,6 +303,7 @@ impl<'a> Walk<'a> {
         windows
             .chain(fasteners)
             .chain(self.tools.iter().map(|t| Open::Tool(*t)))
+            .chain(self.turning.iter().map(|a| Open::Action(*a)))
             .collect()
     }
 }

@@ -24,11 +24,15 @@ struct Member {
     reuse: Reuse,
 }
 
-/// How many of a member are on, and how many have never been.
+/// How a member stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Count {
+    /// How many are on.
     on: u32,
+    /// How many have never been on.
     fresh: u32,
+    /// An action has met it that must not, since it went on. The actions after it suffer from the same mistake.
+    met: bool,
 }
 
 /// What happens to the member of that position.
@@ -46,9 +50,10 @@ impl Cell for Place {
     fn start(&self) -> Vec<Count> {
         self.members
             .iter()
-            .map(|m| match m.fitted {
-                true => Count { on: m.qty, fresh: 0 },
-                false => Count { on: 0, fresh: m.qty },
+            .map(|m| Count {
+                on: if m.fitted { m.qty } else { 0 },
+                fresh: if m.fitted { 0 } else { m.qty },
+                met: false,
             })
             .collect()
     }
@@ -86,11 +91,13 @@ impl Cell for Place {
                     });
                 }
                 count.on = count.on.saturating_sub(asked);
+                count.met &= count.on > 0;
             }
             What::Forbid(_, action, item) => {
-                if count.on > 0 {
+                if count.on > 0 && !count.met {
                     wrong.push(Wrong::ForbiddenItem { action, item });
                 }
+                count.met = count.on > 0;
             }
         }
         next

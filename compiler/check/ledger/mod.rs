@@ -2,7 +2,7 @@
 //! combination of its options.
 //!
 //! [`Ledger::new`] walks a set once and gives facts as plain data; the rules of `check/rules/` read them and choose the words.
-//! [`carried`] and [`close_out`] tell the cards the same for one combination of choices.
+//! [`carried()`] and [`close_out()`] tell the cards the same for one combination of choices.
 //!
 //! ```text
 //! set ─▶ flow (steps in order, each with its guard) ─▶ cells (items, fasteners, states, timers, joints) ─▶ faults

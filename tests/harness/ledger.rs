@@ -1,0 +1,125 @@
+//! What the ledger knows, as text and numbers.
+
+use super::Checked;
+use benchleaf::check::ledger::flow::Flow;
+use benchleaf::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
+use benchleaf::model::{Choices, Set};
+use std::fmt::Write;
+
+impl Checked {
+    /// How many diagram nodes are looked at for the first set, and what of it is given up.
+    pub fn work(&self) -> (usize, Vec<String>) {
+        let Some(set) = self.compilation.model.sets.first() else {
+            return (0, Vec::new());
+        };
+        let ledger = Ledger::new(set, &Flow::new(set));
+        (ledger.visited, ledger.unchecked.into_iter().map(|(_, id)| id).collect())
+    }
+}
+
+/// What the first set carries from card to card by its defaults, where its work may stop, and its close-out.
+pub fn told(checked: &Checked) -> String {
+    let set = checked
+        .compilation
+        .model
+        .sets
+        .first()
+        .unwrap_or_else(|| panic!("no set"));
+    let choices = Choices::defaults(&set.catalogue);
+    let mut out = String::new();
+    for card in carried(set, &choices) {
+        let _ = writeln!(out, "{}", set.procedures[card.procedure].id);
+        standing(set, "in", &card.carried_in, &mut out);
+        let safe: Vec<&str> = card
+            .gaps
+            .iter()
+            .filter(|g| g.is_safe())
+            .map(|g| g.after.as_str())
+            .collect();
+        let _ = writeln!(out, "  may stop after {}", safe.join(" "));
+        let open: Vec<&Gap> = card.gaps.iter().filter(|g| !g.is_safe()).collect();
+        let _ = writeln!(
+            out,
+            "  must not stop after {}",
+            open.iter().map(|g| g.after.as_str()).collect::<Vec<_>>().join(" ")
+        );
+        standing(set, "out", &card.carried_out, &mut out);
+    }
+    let close = close_out(set, &choices);
+    let _ = writeln!(out, "close-out");
+    for item in &close.temporary {
+        let off: Vec<String> = item.off.iter().map(|p| place(set, p)).collect();
+        let _ = writeln!(
+            out,
+            "  off {} x {}: {}",
+            item.count,
+            set.catalogue.temporary.get(item.item).id.text,
+            off.join(", ")
+        );
+    }
+    for torque in &close.torques {
+        let _ = writeln!(
+            out,
+            "  tight {}: {}",
+            set.catalogue.torques.get(torque.torque).id.text,
+            place(set, &torque.at)
+        );
+    }
+    for hold in &close.holds {
+        let _ = writeln!(
+            out,
+            "  hold {}: {}",
+            set.catalogue.holds.get(hold.hold).id.text,
+            place(set, &hold.at)
+        );
+    }
+    out
+}
+
+fn place(set: &Set, place: &Place) -> String {
+    format!("{} {}", set.procedures[place.procedure].id, place.step)
+}
+
+fn standing(set: &Set, way: &str, standing: &Standing, out: &mut String) {
+    for held in &standing.fitted {
+        let id = &set.catalogue.temporary.get(held.item).id.text;
+        let _ = writeln!(
+            out,
+            "  {way}: on {} x {id} since {}",
+            held.count,
+            place(set, &held.since)
+        );
+    }
+    for held in &standing.off {
+        let id = &set.catalogue.parts.get(held.item).id.text;
+        let _ = writeln!(
+            out,
+            "  {way}: off {} x {id} since {}",
+            held.count,
+            place(set, &held.since)
+        );
+    }
+    for loose in &standing.loose {
+        let id = &set.catalogue.torques.get(loose.torque).id.text;
+        let how = if loose.grip == Grip::Snug { "snug" } else { "loose" };
+        let _ = writeln!(out, "  {way}: {how} {id} since {}", place(set, &loose.since));
+    }
+    for (state, value, since) in &standing.states {
+        let def = set.catalogue.states.get(*state);
+        let _ = writeln!(
+            out,
+            "  {way}: {}={} since {}",
+            def.id.text,
+            def.value.values[*value].text,
+            place(set, since)
+        );
+    }
+    for (timer, since) in &standing.timers {
+        let _ = writeln!(
+            out,
+            "  {way}: runs {} since {}",
+            set.catalogue.timers.get(*timer).id.text,
+            place(set, since)
+        );
+    }
+}

@@ -1,0 +1,31 @@
+//! What the demo sets carry from card to card, where their work may stop, and what their close-out ticks: `tests/ledger/<set>.carried`.
+
+use crate::harness::{Outcome, check, fixture, ledger, snapshot};
+use libtest_mimic::Trial;
+use std::path::PathBuf;
+
+/// The demo sets.
+const SETS: [&str; 3] = ["air-compressor", "pump-seal", "worm-reducer"];
+
+/// The expected files.
+pub fn files() -> impl Iterator<Item = PathBuf> {
+    SETS.into_iter()
+        .map(|set| fixture::folder("ledger").join(format!("{set}.carried")))
+}
+
+pub fn trials() -> Vec<Trial> {
+    let one = |set: &'static str| Trial::test(format!("ledger/carried/{set}"), move || told(set));
+    SETS.into_iter().map(one).collect()
+}
+
+fn told(name: &str) -> Outcome {
+    let procedures = fixture::root().join("procedures");
+    let mut files = fixture::read_folder(&procedures, &procedures.join(name));
+    let shop = procedures.join("workshop.yaml");
+    files.insert(fixture::name(&shop), fixture::text(&shop).into_bytes());
+    let checked = check(&files);
+    snapshot::compare(
+        &fixture::folder("ledger").join(format!("{name}.carried")),
+        &ledger::told(&checked),
+    )
+}

@@ -1,10 +1,12 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{Card, Choice, HazardRow, Hold, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::card::{Card, Choice, CloseOut, HazardRow, Hold, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
 use super::prose::Prose;
 use super::specs::Specs;
+use super::standing::Words;
 use crate::check::Facts;
+use crate::check::ledger::{self, Carried};
 use crate::domain::timer::Duration;
 use crate::model::{self, Act, ActKind, Choices, Condition, Set};
 use crate::source::FileSet;
@@ -14,16 +16,67 @@ use std::collections::BTreeSet;
 pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data and licensed practice come first. \
      This card does not make the work safe: if it and the machine disagree, stop and find out why.";
 
-/// The card of the procedure at `position` of the set's order.
+/// The cards of one set for some choices. What runs through the whole set is worked out once for all of them.
+pub struct Deck<'a> {
+    files: &'a FileSet,
+    set: &'a Set,
+    facts: &'a Facts,
+    choices: &'a Choices,
+    carried: Vec<Carried>,
+}
+
+impl<'a> Deck<'a> {
+    pub fn new(files: &'a FileSet, set: &'a Set, facts: &'a Facts, choices: &'a Choices) -> Self {
+        let carried = ledger::carried(set, choices);
+        Deck {
+            files,
+            set,
+            facts,
+            choices,
+            carried,
+        }
+    }
+
+    pub fn set(&self) -> &'a Set {
+        self.set
+    }
+
+    /// The card of the procedure at `position` of the set's order.
+    pub fn card(&self, position: usize) -> Card {
+        build(self, position)
+    }
+
+    /// What is ticked when every card is done.
+    pub fn close_out(&self) -> CloseOut {
+        super::standing::close_out(self.set, self.facts, self.choices)
+    }
+}
+
+/// The card of the procedure at `position` of the set's order, alone.
 pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Card {
+    Deck::new(files, set, facts, choices).card(position)
+}
+
+fn build(deck: &Deck, position: usize) -> Card {
+    let Deck {
+        files,
+        set,
+        facts,
+        choices,
+        carried,
+    } = deck;
     let procedure = &set.procedures[position];
     let prose = Prose::new(files, set, procedure);
+    let carried = carried.get(position);
+    let words = Words { set, position };
     let mut builder = Builder {
         set,
+        position,
         choices,
         prose,
         specs: Specs::new(set, &facts.torques),
         seen: Seen::default(),
+        carried,
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
     let intro = builder.prose.blocks(&procedure.intro);
@@ -53,18 +106,54 @@ pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices:
         tools: kit.tools,
         hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
         timers: specs.timers,
+        changes: Vec::new(),
         left_out: seen.left_out,
         steps,
     };
     Card {
         identity: identity(set, position, choices),
         cover,
+        carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
         phases,
+        carried_out: carried.map_or_else(Default::default, |c| words.standing(&c.carried_out)),
         torques: specs.torques,
         measurements: specs.measurements,
         patterns: specs.patterns,
         holds: seen.holds,
     }
+}
+
+/// Who the close-out is: as the cards, one past the last of them.
+pub fn close_out_identity(set: &Set, choices: &Choices) -> Identity {
+    let mut all: Vec<Choice> = Vec::new();
+    for position in 0..set.procedures.len() {
+        all.extend(chosen(set, position, choices));
+    }
+    all.sort_by(|a, b| a.option.cmp(&b.option));
+    all.dedup();
+    let first = set.procedures.first();
+    let word = |of: fn(&model::Procedure) -> &String| first.map_or_else(String::new, |p| of(p).clone());
+    Identity {
+        set: set.id.clone(),
+        set_title: set.title.clone(),
+        machine: set.machine.clone(),
+        procedure: "close-out".to_string(),
+        title: "Close-out".to_string(),
+        position: set.procedures.len() + 1,
+        of: set.procedures.len(),
+        rev: word(|p| &p.rev),
+        date: word(|p| &p.date),
+        source: String::new(),
+        draft: set.procedures.iter().any(|p| !p.tried),
+        choices: all,
+        language: set.language.clone(),
+        paper: paper(set),
+        fingerprint: String::new(),
+    }
+}
+
+fn paper(set: &Set) -> String {
+    set.paper.clone().unwrap_or_else(|| "a4".to_string())
 }
 
 fn identity(set: &Set, position: usize, choices: &Choices) -> Identity {
@@ -83,7 +172,8 @@ fn identity(set: &Set, position: usize, choices: &Choices) -> Identity {
         draft: !procedure.tried,
         choices: chosen(set, position, choices),
         language: set.language.clone(),
-        paper: set.paper.clone().unwrap_or_else(|| "a4".to_string()),
+        paper: paper(set),
+        fingerprint: String::new(),
     }
 }
 
@@ -136,10 +226,12 @@ enum At {
 
 struct Builder<'a> {
     set: &'a Set,
+    position: usize,
     choices: &'a Choices,
     prose: Prose<'a>,
     specs: Specs<'a>,
     seen: Seen,
+    carried: Option<&'a Carried>,
 }
 
 impl Builder<'_> {
@@ -192,6 +284,11 @@ impl Builder<'_> {
         let acts: Vec<&Act> = step.acts_for(self.choices).collect();
         let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &step.number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
+        let words = Words {
+            set: self.set,
+            position: self.position,
+        };
+        let (safe_stop, open) = words.stop(self.carried, &step.number);
         Some(Step {
             number: step.number.clone(),
             messages,
@@ -200,6 +297,9 @@ impl Builder<'_> {
             substeps,
             time: self.time(&acts),
             holds,
+            changed: false,
+            safe_stop,
+            open,
         })
     }
 

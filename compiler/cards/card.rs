@@ -10,8 +10,12 @@ pub struct Card {
     pub identity: Identity,
     /// What is read before step 1.
     pub cover: Cover,
+    /// How the machine stands when the card begins, as far as earlier cards changed it.
+    pub carried_in: Standing,
     /// The work, in order.
     pub phases: Vec<Phase>,
+    /// How the machine stands when the card ends.
+    pub carried_out: Standing,
     /// Every fastener tightened on this card, in order of first use.
     pub torques: Vec<Torque>,
     /// Every measurement taken on this card, in order of first use.
@@ -53,6 +57,51 @@ pub struct Identity {
     pub language: String,
     /// `a4`, `letter`, `a5` or `half-letter`.
     pub paper: String,
+    /// Check code of what the card means, `7K3M-9QXD`; empty until one is given.
+    pub fingerprint: String,
+}
+
+/// How the machine stands between two cards; each list empty where there is nothing to say.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Standing {
+    /// Temporary items that are on.
+    pub fitted: Vec<StandingRow>,
+    /// Parts that are off the machine and whose place nothing has taken.
+    pub off: Vec<StandingRow>,
+    /// Fasteners that are loose or only started by hand.
+    pub loose: Vec<StandingRow>,
+    /// States that are not as at the start.
+    pub states: Vec<StandingRow>,
+    /// Windows and waits that run.
+    pub timers: Vec<StandingRow>,
+}
+
+/// One thing that stands so, and since when.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StandingRow {
+    pub what: String,
+    /// How many; 1 where there is nothing to count.
+    pub count: usize,
+    /// Flag colour, value of the state, loose or by hand; may be empty.
+    pub detail: String,
+    /// The step since which it is so, `1.7`, of this card; `card 1, 1.7` of another.
+    pub since: String,
+}
+
+/// What is ticked when every card of a set is done.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CloseOut {
+    /// As on the cards; `procedure` is `close-out` and `position` one past the last card.
+    pub identity: Identity,
+    pub notices: Vec<String>,
+    /// Every temporary item: `since` is the step that takes it off (several joined by `, `).
+    pub temporary: Vec<StandingRow>,
+    /// Every fastener: `detail` its final figure in both units, `since` the last step that tightens it.
+    pub torques: Vec<StandingRow>,
+    /// Every hold point: `since` the step it stands after; `detail` says if a second person signs.
+    pub holds: Vec<StandingRow>,
+    /// Every state with a value to finish in: `detail` the value.
+    pub states: Vec<StandingRow>,
 }
 
 /// One option as chosen.
@@ -92,9 +141,21 @@ pub struct Cover {
     pub hands_on: String,
     /// Waits and windows on this card.
     pub timers: Vec<Timer>,
+    /// What changed since the revision that the change bars are from, most serious first; empty without one.
+    pub changes: Vec<Change>,
     /// Steps not printed for this choice: number and the choice they belong to.
     pub left_out: Vec<LeftOut>,
     pub steps: usize,
+}
+
+/// A change since an earlier revision.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Change {
+    /// True if it matters for safety: printed first and loud.
+    pub loud: bool,
+    /// Number of the step or name of the entry it concerns; may be empty.
+    pub at: String,
+    pub text: String,
 }
 
 /// Points at another card.
@@ -173,6 +234,12 @@ pub struct Step {
     pub time: String,
     /// Hold points that stand after the step and before the next.
     pub holds: Vec<Hold>,
+    /// Changed since the revision that the change bars are from.
+    pub changed: bool,
+    /// True if nothing is open after this step: work may stop here for the day.
+    pub safe_stop: bool,
+    /// What is open after this step, in words, where work must not stop: `window: close the joint`.
+    pub open: Vec<String>,
 }
 
 /// A nested item.
@@ -313,6 +380,8 @@ pub struct Torque {
     pub note: String,
     /// Numbers of the steps that tighten it.
     pub steps: Vec<String>,
+    /// Changed since the revision that the change bars are from.
+    pub changed: bool,
 }
 
 /// One stage of tightening.
@@ -354,6 +423,8 @@ pub struct Measurement {
     pub record: bool,
     pub note: String,
     pub steps: Vec<String>,
+    /// Changed since the revision that the change bars are from.
+    pub changed: bool,
 }
 
 /// A window or a wait.

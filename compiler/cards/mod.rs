@@ -8,6 +8,7 @@ mod patterns;
 mod cover;
 mod torque;
 mod specs;
+mod standing;
 mod build;
 
-pub use build::{STANDING_NOTICE, card, chosen};
+pub use build::{Deck, STANDING_NOTICE, card, chosen};

@@ -276,6 +276,7 @@ impl<'a> Specs<'a> {
             record: def.value.record,
             note: text(&def.value.note),
             steps: vec![step.to_string()],
+            changed: false,
         }
     }
 

@@ -64,6 +64,7 @@ pub fn row(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>, st
         single_use: torque.reuse == Reuse::No,
         note: text(&torque.note),
         steps: vec![step.to_string()],
+        changed: false,
     }
 }
 

@@ -12,7 +12,8 @@
 mod corpus;
 mod peak;
 
-use benchleaf::cards::{self, card::Card};
+use benchleaf::cards::Deck;
+use benchleaf::cards::card::Card;
 use benchleaf::compile;
 use benchleaf::model::Choices;
 use benchleaf::source::FileSet;
@@ -178,7 +179,8 @@ fn all_cards(files: &FileSet, compilation: &benchleaf::Compilation) -> Vec<Card>
     let mut cards = Vec::new();
     for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        cards.extend((0..set.procedures.len()).map(|n| cards::card(files, set, facts, n, &choices)));
+        let deck = Deck::new(files, set, facts, &choices);
+        cards.extend((0..set.procedures.len()).map(|n| deck.card(n)));
     }
     cards
 }

@@ -1,7 +1,7 @@
 //! Cards printed and read back by a reader that has nothing to do with the one that wrote them.
 
 use super::{Checked, fixture};
-use benchleaf::cards::{self, card::Card};
+use benchleaf::cards::{Deck, card::Card};
 use benchleaf::model::Choices;
 use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures};
 use std::path::Path;
@@ -50,8 +50,9 @@ pub fn print(checked: &Checked, paper: &str, colour: bool) -> Vec<Printed> {
     let mut printed = Vec::new();
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
+        let deck = Deck::new(&checked.files, set, facts, &choices);
         for position in 0..set.procedures.len() {
-            let mut card = cards::card(&checked.files, set, facts, position, &choices);
+            let mut card = deck.card(position);
             card.identity.paper = paper.to_string();
             let mut assets = Assets::default();
             for path in figures(&card) {

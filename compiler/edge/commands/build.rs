@@ -1,7 +1,7 @@
 //! `build`: checks, then prints every card of every set that has no error.
 
-use crate::cards::{self, card::Card};
-use crate::check::Facts;
+use crate::cards::Deck;
+use crate::cards::card::Card;
 use crate::edge::args::{Build, CardFormat, FindingFormat};
 use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, files, terminal};
@@ -19,7 +19,10 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
     let input = files::read(&args.path)?;
     let mut compilation = compile(&input.files);
     let choices = choices(&compilation.model, &args.options)?;
-    let mut unprintable = unprintable(&input.files, &jobs(&input, &compilation, &choices));
+    let mut unprintable = {
+        let decks = decks(&input.files, &compilation, &choices);
+        unprintable(&input.files, &jobs(&input, &decks))
+    };
     compilation.findings.append(&mut unprintable);
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
@@ -28,7 +31,8 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
         let place = args.path.display();
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
-    let jobs = jobs(&input, &compilation, &choices);
+    let decks = decks(&input.files, &compilation, &choices);
+    let jobs = jobs(&input, &decks);
     if !jobs.is_empty() {
         print(args, &input.files, &jobs)?;
     }
@@ -43,22 +47,22 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
     Ok(Outcome::Errors)
 }
 
-/// The cards asked for of every set that has no error.
-fn jobs<'a>(input: &Input, compilation: &'a Compilation, choices: &'a [Choices]) -> Vec<Job<'a>> {
-    let mut jobs = Vec::new();
+/// The decks of the sets that have no error, in the model's order.
+fn decks<'a>(files: &'a FileSet, compilation: &'a Compilation, choices: &'a [Choices]) -> Vec<Deck<'a>> {
     let sets = compilation.model.sets.iter().zip(&compilation.facts).zip(choices);
-    for ((set, facts), choices) in sets {
-        if compilation.blocks(&input.files, set) {
-            continue;
-        }
-        for (position, procedure) in set.procedures.iter().enumerate() {
+    let whole = sets.filter(|((set, _), _)| !compilation.blocks(files, set));
+    whole
+        .map(|((set, facts), choices)| Deck::new(files, set, facts, choices))
+        .collect()
+}
+
+/// The cards asked for.
+fn jobs<'a>(input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> {
+    let mut jobs = Vec::new();
+    for deck in decks {
+        for (position, procedure) in deck.set().procedures.iter().enumerate() {
             if input.wants(&input.files.get(procedure.file).path) {
-                jobs.push(Job {
-                    set,
-                    facts,
-                    choices,
-                    position,
-                });
+                jobs.push(Job { deck, position });
             }
         }
     }
@@ -68,24 +72,22 @@ fn jobs<'a>(input: &Input, compilation: &'a Compilation, choices: &'a [Choices])
 /// Characters on these cards that no font has. Each set's words come from its procedures, itself and the shops above it.
 fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
     let find = |job: &Job| {
-        let mut written_in = vec![job.set.procedures[job.position].file, job.set.file];
+        let mut written_in = vec![job.deck.set().procedures[job.position].file, job.deck.set().file];
         written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
-        typeset::unprintable(files, &written_in, &job.card(files))
+        typeset::unprintable(files, &written_in, &job.card())
     };
     jobs.par_iter().flat_map_iter(find).collect()
 }
 
 /// One card to be printed.
 struct Job<'a> {
-    set: &'a Set,
-    facts: &'a Facts,
-    choices: &'a Choices,
+    deck: &'a Deck<'a>,
     position: usize,
 }
 
 impl Job<'_> {
-    fn card(&self, files: &FileSet) -> Card {
-        cards::card(files, self.set, self.facts, self.position, self.choices)
+    fn card(&self) -> Card {
+        self.deck.card(self.position)
     }
 }
 
@@ -161,11 +163,11 @@ fn print_one(
     settings: &Settings,
     job: &Job,
 ) -> Result<Printed, Trouble> {
-    let mut card = job.card(files);
+    let mut card = job.card();
     if let Some(paper) = args.paper {
         card.identity.paper = paper.name().to_string();
     }
-    let assets = assets(files, job.set, &card);
+    let assets = assets(files, job.deck.set(), &card);
     let document = typesetter
         .typeset(&card, &assets, settings)
         .map_err(|faults| trouble(&faults))?;

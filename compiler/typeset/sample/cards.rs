@@ -20,9 +20,12 @@ pub fn tiny() -> Card {
             tools: vec![],
             hands_on: String::new(),
             timers: vec![],
+            changes: vec![],
             left_out: vec![],
             steps: 1,
         },
+        carried_in: Standing::default(),
+        carried_out: Standing::default(),
         phases: vec![phase(1, "Look", vec![step("1.1", "Look at it.")])],
         torques: vec![],
         measurements: vec![],
@@ -88,6 +91,7 @@ fn cover() -> Cover {
         ],
         hands_on: "1 h 25 min".into(),
         timers: vec![timer()],
+        changes: vec![],
         left_out: vec![LeftOut {
             number: "1.5".into(),
             only: "valves = renew".into(),
@@ -274,6 +278,8 @@ pub fn full() -> Card {
     Card {
         identity: identity(),
         cover: cover(),
+        carried_in: Standing::default(),
+        carried_out: Standing::default(),
         phases: vec![
             first,
             phase(2, "Fit and tighten", vec![gasket, run_in, tighten, close, turn]),

@@ -43,6 +43,9 @@ pub fn step(number: &str, text: &str) -> Step {
         substeps: vec![],
         time: String::new(),
         holds: vec![],
+        changed: false,
+        safe_stop: true,
+        open: vec![],
     }
 }
 
@@ -89,6 +92,7 @@ pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> T
         single_use: false,
         note: String::new(),
         steps: vec!["2.3".into()],
+        changed: false,
     }
 }
 
@@ -107,6 +111,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         record: false,
         note: String::new(),
         steps: vec!["1.4".into()],
+        changed: false,
     }
 }
 
@@ -200,5 +205,6 @@ pub fn identity() -> Identity {
         ],
         language: "en".into(),
         paper: "a4".into(),
+        fingerprint: String::new(),
     }
 }

@@ -1,5 +1,6 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
+pub mod text;
 pub mod card;
 pub mod rules;
 mod second;

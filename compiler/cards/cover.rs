@@ -2,6 +2,8 @@
 
 use super::card::{Block, CardRef, Inline, KitRow};
 use super::specs::{push_new, text};
+use crate::domain::amount::Amount;
+use crate::domain::quantity::{Figure, Measure};
 use crate::model::{Catalogue, Handle, Set};
 use crate::parse::head::registers::{Consumable, Part, Reuse, Temporary, Tool};
 
@@ -75,16 +77,28 @@ fn row<'a>(rows: &'a mut Vec<KitRow>, name: &str, detail: String, step: &str) ->
     row
 }
 
-/// Adds an amount to a row: counts are summed, other amounts stand side by side, since one figure would need a unit of its own.
+/// Adds an amount to a row: counts and amounts in one unit are summed, others stand side by side.
 fn more(row: &mut KitRow, amount: String) {
     if amount.is_empty() {
         return;
     }
-    row.amount = match (row.amount.parse::<u64>(), amount.parse::<u64>()) {
+    row.amount = match sum(&row.amount, &amount) {
         _ if row.amount.is_empty() => amount,
-        (Ok(a), Ok(b)) => (a + b).to_string(),
-        _ => format!("{} + {amount}", row.amount),
+        Some(sum) => sum,
+        None => format!("{} + {amount}", row.amount),
     };
+}
+
+/// The sum of two amounts as printed; `None` if they are of different kinds or units.
+fn sum(one: &str, other: &str) -> Option<String> {
+    match (Amount::parse(one).ok()?, Amount::parse(other).ok()?) {
+        (Amount::Count(one), Amount::Count(other)) => Some(one.checked_add(other)?.to_string()),
+        (Amount::Measure(one), Amount::Measure(other)) if one.unit() == other.unit() => {
+            let value = one.value().checked_add(other.value())?;
+            Some(Measure::new(Figure::computed(value), one.unit()).to_string())
+        }
+        _ => None,
+    }
 }
 
 /// Plain text as paragraphs: an empty line parts them.

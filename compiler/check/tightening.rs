@@ -1,9 +1,8 @@
 //! Facts about every tightening spec and measurement of a set: what the torque comes to in the bolt, which tool gives it and at what
 //! setting, whether the gauge is fine enough. Worked out once; rules and cards read them. All of it is estimated but the settings.
 
-use crate::domain::fastener::Fastener;
 use crate::domain::lubrication::{Condition, Lubrication};
-use crate::domain::preload::turn::{may_yield, usual_grip};
+use crate::domain::preload::turn::{SequenceEstimate, sequence};
 use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_slips};
 use crate::domain::quantity::Measure;
 use crate::domain::tightening::{Stage, TorqueValue};
@@ -40,8 +39,8 @@ pub struct Estimate {
     pub slips: Vec<UnitSlip>,
     /// The same torque with dry faces, where others are stated.
     pub dry: Option<Assessment>,
-    /// Whether the angle stages are likely to take the bolt past yield; `None` without such stages or a class.
-    pub yields: Option<bool>,
+    /// What the angle stages add; `None` without such stages.
+    pub turn: Option<SequenceEstimate>,
 }
 
 /// The tool for one stage.
@@ -141,7 +140,8 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
                 &torque,
             )
         });
-    let yields = yields(spec, fastener, &assessment);
+    let stages: Vec<Stage> = spec.stages.iter().map(|s| s.value.clone()).collect();
+    let turn = sequence(&joint, &stages, spec.grip.as_ref().map(|g| g.value.quantity()));
     Some(Estimate {
         stage,
         slips: unit_slips(&joint, &torque),
@@ -149,19 +149,8 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
         torque,
         assessment,
         dry,
-        yields,
+        turn,
     })
-}
-
-/// Whether the angle stages after the torque are likely to take the bolt past yield.
-fn yields(spec: &Torque, fastener: Fastener, assessment: &Assessment) -> Option<bool> {
-    let turns = spec
-        .stages
-        .iter()
-        .filter_map(|s| s.value.turn())
-        .map(|t| t.angle().quantity());
-    let angle = turns.reduce(|a, b| a + b)?;
-    may_yield(fastener, assessment.preload.usual, angle, usual_grip(fastener.thread()))
 }
 
 fn stage_tool(set: &Set, handle: Handle<Torque>, def: &Def<Torque>, stage: &Stage) -> StageTool {

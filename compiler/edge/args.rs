@@ -25,7 +25,7 @@ pub enum Command {
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
-    Torque(TorqueArgs),
+    Torque(Box<TorqueArgs>),
     /// Convert a figure or a limit, with the exact value
     Convert(Convert),
 }
@@ -91,10 +91,10 @@ pub struct Explain {
 pub struct TorqueArgs {
     /// Thread and class, such as `M8 8.8` or `3/8-16 UNC grade 8`
     pub fastener: String,
-    /// Torque, such as `25 N·m ± 10 %`
-    pub torque: Option<String>,
+    /// Torque, such as `25 N·m ± 10 %`, or stages in order, such as `20 N·m` `+90°`
+    pub stages: Vec<String>,
     /// Preload to find the torque for, such as `20 kN`
-    #[arg(long, value_name = "FORCE", conflicts_with = "torque")]
+    #[arg(long, value_name = "FORCE", conflicts_with = "stages")]
     pub preload: Option<String>,
     /// Condition of the threads, and of the face unless that is given
     #[arg(long, default_value = "unknown")]
@@ -108,6 +108,9 @@ pub struct TorqueArgs {
     /// Material tapped into, such as `cast aluminium`
     #[arg(long, value_name = "MATERIAL", requires = "engagement")]
     pub into: Option<String>,
+    /// Clamped length, for stages by angle
+    #[arg(long, value_name = "LENGTH")]
+    pub grip: Option<String>,
     /// Offset of an adapter, centre to centre
     #[arg(long, value_name = "LENGTH")]
     pub adapter: Option<String>,

@@ -5,10 +5,12 @@ use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::Limit;
 use crate::domain::lubrication::Lubrication;
 use crate::domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
+use crate::domain::preload::turn::{SequenceEstimate, sequence, usual_grip};
 use crate::domain::preload::{Assessment, Joint, assess, nut_factor, unit_slips};
 use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, Written, round_to_digits};
-use crate::domain::tightening::TorqueValue;
+use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::tool::Adapter;
+use uom::si::angle::degree;
 use uom::si::area::square_millimeter;
 use uom::si::f64::{Force, Length, Ratio, Torque};
 use uom::si::force::kilonewton;
@@ -26,10 +28,65 @@ pub struct TorqueQuestion {
     pub into: Option<TappedMaterial>,
     /// Adapter and the length of the wrench it goes on.
     pub adapter: Option<(Adapter, Written<Length>)>,
+    /// The clamped length, for stages by angle.
+    pub grip: Option<Written<Length>>,
+}
+
+/// What a sequence of stages does, line by line: the greatest torque as for one torque, then what the angles add.
+pub fn stages(question: &TorqueQuestion, stages: &[Stage]) -> Vec<String> {
+    let torques = stages.iter().filter_map(Stage::torque);
+    let greatest = torques.max_by(|a, b| {
+        // Both are torques, so they compare.
+        a.target()
+            .measure()
+            .compare(b.target().measure())
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    let mut lines = greatest.map_or_else(|| about(question), |t| torque(question, t));
+    if lines.last().is_some_and(|l| l == ESTIMATE) {
+        lines.pop();
+    }
+    let grip = question.grip.as_ref().map(Written::quantity);
+    if let Some(found) = sequence(&joint(question), stages, grip) {
+        lines.extend(turn_working(question, &found));
+    }
+    lines.push(ESTIMATE.to_string());
+    lines
+}
+
+fn turn_working(question: &TorqueQuestion, found: &SequenceEstimate) -> Vec<String> {
+    let thread = question.fastener.thread();
+    let grip = match &question.grip {
+        Some(grip) => format!("{grip} clamped"),
+        None => format!(
+            "{:.0} mm clamped, five diameters assumed",
+            usual_grip(thread).get::<millimeter>()
+        ),
+    };
+    let (soft, stiff) = found.turn.stretch_share;
+    let mut lines = vec![
+        format!(
+            "angle         {:.0}° x {:.4} mm pitch / 360° = {:.3} mm of advance, bolt and joint together",
+            found.angle.get::<degree>(),
+            thread.pitch().get::<millimeter>(),
+            found.turn.advance.get::<millimeter>()
+        ),
+        format!(
+            "              {:.0} % to {:.0} % of it stretches the bolt: {} to {} more ({grip})",
+            soft * 100.0,
+            stiff * 100.0,
+            kilonewtons(found.turn.added.0),
+            kilonewtons(found.turn.added.1)
+        ),
+    ];
+    if found.may_yield == Some(true) {
+        lines.push("              that may take the bolt past its yield point: use it once".to_string());
+    }
+    lines
 }
 
 /// What a torque does, line by line.
-pub fn torque(question: &TorqueQuestion, torque: &TorqueValue) -> Vec<String> {
+fn torque(question: &TorqueQuestion, torque: &TorqueValue) -> Vec<String> {
     let joint = joint(question);
     let found = assess(&joint, torque);
     let mut lines = about(question);

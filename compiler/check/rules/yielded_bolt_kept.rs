@@ -4,7 +4,7 @@
 //! The angle stages may take the bolt past its yield point by the stiffer of two estimates, and the spec doesn't say that it is new each time.
 //!
 //! ## Why it matters
-//! A bolt that has yielded is longer and thinner; tightened again it may neck or break. The estimate assumes a usual grip of a few diameters.
+//! A bolt that has yielded is longer and thinner; tightened again it may neck or break. The estimate takes the clamped length from `grip:`, or five diameters where that isn't given.
 //!
 //! ## Example
 //! ```yaml
@@ -33,7 +33,7 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
-        if estimate.yields == Some(true) && spec.torque.reuse != Reuse::No {
+        if estimate.turn.is_some_and(|t| t.may_yield == Some(true)) && spec.torque.reuse != Reuse::No {
             let message = format!("these stages may take {} past its yield point", spec.fastener());
             let last = spec.torque.stages.len().saturating_sub(1);
             findings.push(

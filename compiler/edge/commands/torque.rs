@@ -3,7 +3,7 @@
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::lubrication::{Condition, Lubrication};
 use crate::domain::quantity::{ValueError, Written};
-use crate::domain::tightening::TorqueValue;
+use crate::domain::tightening::Stage;
 use crate::domain::tool::Adapter;
 use crate::edge::args::TorqueArgs;
 use crate::edge::{Outcome, Trouble, terminal};
@@ -20,10 +20,16 @@ pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {
         engagement: optional(args.engagement.as_deref(), Written::parse)?,
         into: optional(args.into.as_deref(), TappedMaterial::parse)?,
         adapter: adapter(args)?,
+        grip: optional(args.grip.as_deref(), Written::parse)?,
     };
-    let lines = match (&args.torque, &args.preload) {
-        (Some(torque), None) => bench::torque(&question, &read(torque, TorqueValue::parse)?),
-        (None, Some(preload)) => {
+    let stages: Vec<Stage> = args
+        .stages
+        .iter()
+        .map(|s| read(s, Stage::parse))
+        .collect::<Result<_, _>>()?;
+    let lines = match (stages.as_slice(), &args.preload) {
+        ([_, ..], None) => bench::stages(&question, &stages),
+        ([], Some(preload)) => {
             let preload: Written<Force> = read(preload, Written::parse)?;
             bench::torque_for(&question, preload.quantity())
         }

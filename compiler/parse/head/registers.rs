@@ -244,6 +244,8 @@ pub struct Torque {
     pub tolerance: Option<At<Tolerance>>,
     pub lubrication: Lubrication,
     pub engagement: Option<At<Written<Length>>>,
+    /// The clamped length, for estimates of what an angle adds.
+    pub grip: Option<At<Written<Length>>>,
     /// The tapped material.
     pub into: Option<Worded<TappedMaterial>>,
     pub adapter: Option<Adapter>,

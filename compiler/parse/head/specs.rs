@@ -23,6 +23,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         tolerance: fields.value("tolerance", |t| Tolerance::parse(t, &[Dimension::Torque])),
         lubrication: lubrication(fields),
         engagement: fields.value("engagement", written::<Length>),
+        grip: fields.value("grip", written::<Length>),
         into: fields.worded("into", TappedMaterial::parse),
         adapter: adapter(fields),
         pattern: fields.text("pattern"),

@@ -11,7 +11,7 @@ use serde::Deserialize;
 use super::Dimension;
 use crate::domain::table;
 
-/// The table of units: canonical symbol, dimension, factor to the coherent SI unit, offset, other spellings, source.
+/// The table of units: canonical symbol, dimension, system (`metric` or `inch-pound`), factor to the coherent SI unit, offset, other spellings, source.
 const UNITS: &str = include_str!("../../tables/units.csv");
 
 /// A unit: a row of `compiler/tables/units.csv`. Cheap to copy; two are equal when they are the same row.
@@ -25,6 +25,7 @@ pub struct Unit(&'static Definition);
 struct Definition {
     symbol: String,
     dimension: Dimension,
+    inch_pound: bool,
     numerator: Decimal,
     denominator: Decimal,
     turns: i32,
@@ -37,6 +38,7 @@ struct Definition {
 struct Row {
     symbol: String,
     dimension: String,
+    system: String,
     factor: String,
     offset: Exact,
     spellings: String,
@@ -86,6 +88,7 @@ fn definition(row: Row) -> Definition {
         dimension: Dimension::from_name(&row.dimension)
             .unwrap_or_else(|| panic!("units.csv: dimension {}", row.dimension)),
         symbol: row.symbol,
+        inch_pound: row.system == "inch-pound",
         numerator,
         denominator,
         turns,
@@ -216,6 +219,11 @@ impl Unit {
     /// What the unit measures.
     pub fn dimension(self) -> Dimension {
         self.0.dimension
+    }
+
+    /// True for inch-pound units, false for metric ones: a card doubles a figure of one system by the other.
+    pub fn is_inch_pound(self) -> bool {
+        self.0.inch_pound
     }
 
     /// Where its definition comes from.

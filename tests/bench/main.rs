@@ -17,7 +17,7 @@ use benchleaf::cards::card::Card;
 use benchleaf::compile;
 use benchleaf::model::Choices;
 use benchleaf::source::FileSet;
-use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures};
+use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -32,6 +32,7 @@ fn main() {
         "what, against its floor", "ours", "floor", "ratio", "wanted"
     );
     check_thousand();
+    phases();
     check_one();
     three_leaf_card();
     memory();
@@ -93,6 +94,26 @@ fn check_thousand() {
     );
 }
 
+/// Where the time of a check goes, phase by phase, in one process.
+fn phases() {
+    let texts = corpus::procedures(1000);
+    let files = FileSet::from_texts(texts.iter().map(|(p, t)| (p.as_str(), t.as_str())));
+    let mut spent = [Duration::ZERO; 3];
+    for _ in 0..ROUNDS {
+        let start = Instant::now();
+        let (documents, _) = benchleaf::parse::parse(&files);
+        let parsed = Instant::now();
+        let (model, _) = benchleaf::model::build(&files, documents);
+        let bound = Instant::now();
+        black_box(benchleaf::check::check(&model, |_| true));
+        for (sum, time) in spent.iter_mut().zip([parsed - start, bound - parsed, bound.elapsed()]) {
+            *sum += time;
+        }
+    }
+    let [parse, model, check] = spent.map(|t| millis(t / ROUNDS as u32));
+    println!("  of which: parse {parse}, model {model}, check {check}");
+}
+
 /// One procedure of a small set: the time a save in an editor costs.
 fn check_one() {
     let texts = corpus::procedures(1);
@@ -134,10 +155,12 @@ fn three_leaf_card() {
         &format!("card of {leaves} leaves to PDF / typesetter on its source"),
         1.5,
         || {
+            forget();
             let document = typesetter.typeset(card, &assets, &settings).expect("demo card");
             black_box(document.export(Format::Pdf).expect("demo card"));
         },
         || {
+            forget();
             let document = typesetter.compile_source(&source, &assets).expect("demo card");
             black_box(document.export(Format::Pdf).expect("demo card"));
         },

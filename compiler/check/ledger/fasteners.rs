@@ -2,7 +2,7 @@
 
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::Flow;
+use super::flow::{Flow, Touched};
 use crate::model::{ActKind, Handle, Item, Set};
 use crate::parse::head::registers::{Reuse, Torque};
 
@@ -112,8 +112,10 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             }
             _ => None,
         };
+        let news = cell.single_use.then_some(Touched::NewPart);
         let events: Vec<Event<What>> = flow
-            .deeds()
+            .touching([Touched::Torque(torque)].into_iter().chain(news))
+            .into_iter()
             .filter_map(|deed| {
                 Some(Event {
                     guard: deed.guard.clone(),

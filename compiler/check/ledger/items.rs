@@ -5,7 +5,7 @@
 
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::Flow;
+use super::flow::{Flow, Touched};
 use crate::model::{ActKind, Handle, Item, Set};
 use crate::parse::head::registers::{Action, Part, Reuse, Temporary};
 use crate::source::Span;
@@ -242,7 +242,7 @@ fn places(set: &Set) -> Vec<Place> {
 fn events(set: &Set, flow: &Flow, place: &Place, positions: &BTreeMap<Item, usize>) -> Vec<Event<What>> {
     let whole = |at: usize| place.members.get(at).map_or(1, |m| m.qty);
     let mut events = Vec::new();
-    for deed in flow.deeds() {
+    for deed in flow.touching(place.members.iter().map(|m| Touched::Item(m.item))) {
         let mut push = |what| {
             events.push(Event {
                 guard: deed.guard.clone(),

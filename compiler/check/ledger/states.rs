@@ -2,7 +2,7 @@
 
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::Flow;
+use super::flow::{Flow, Touched};
 use crate::model::{ActKind, Handle, Set};
 use crate::parse::head::registers::{self, Action};
 use crate::source::Span;
@@ -82,7 +82,7 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             finish: def.value.finish.as_ref().and_then(index).map(|(value, _)| value),
         };
         let mut events = Vec::new();
-        for deed in flow.deeds() {
+        for deed in flow.touching([Touched::State(state)]) {
             let mut push = |what| {
                 events.push(Event {
                     guard: deed.guard.clone(),

@@ -7,7 +7,7 @@
 
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Begins, Flow, Stop};
+use super::flow::{Begins, Flow, Stop, Touched};
 use super::guard::Guard;
 use crate::domain::timer::Duration;
 use crate::model::{ActKind, Handle, Set};
@@ -144,7 +144,7 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             window: cell.within.is_some(),
             list: Vec::new(),
         };
-        for stop in &flow.stops {
+        for stop in flow.since_touched(Touched::Timer(timer)) {
             events.stop(flow, stop);
         }
         explorer.explore(&cell, (def.id.span, &def.id.text), &events.list);

@@ -1,6 +1,7 @@
 //! A tightening spec as the rules on torque see it: its words and where they stand.
 
 use super::tightening::{Estimate, TorqueFacts};
+use crate::finding::{Finding, Rule};
 use crate::model::Set;
 use crate::parse::head::registers::Torque;
 use crate::source::Span;
@@ -42,7 +43,7 @@ impl Spec<'_> {
             .map_or("this fastener", |f| f.word.text.as_str())
     }
 
-    pub fn fastener_span(&self) -> Span {
+    fn fastener_span(&self) -> Span {
         self.torque.fastener.as_ref().map_or(self.id, |f| f.word.span)
     }
 
@@ -60,6 +61,22 @@ impl Spec<'_> {
 
     pub fn lubrication_span(&self) -> Option<Span> {
         self.torque.lubrication.threads.as_ref().map(|w| w.word.span)
+    }
+
+    /// What a torque comes to: `25 N·m on M8 8.8 (oiled) comes to an estimated 87 % of its proof load`.
+    pub fn comes_to(&self, estimate: &Estimate, share: Ratio) -> String {
+        format!(
+            "{} on {} {} comes to an estimated {} of its proof load",
+            estimate.torque,
+            self.fastener(),
+            self.lubrication(),
+            percent(share)
+        )
+    }
+
+    /// A finding at the figure, with the fastener as the other place.
+    pub fn finding(&self, rule: &'static Rule, estimate: &Estimate, message: String) -> Finding {
+        Finding::new(rule, self.stage(estimate.stage), message).also(self.fastener_span(), "for this fastener")
     }
 
     /// Where the tapped material stands.

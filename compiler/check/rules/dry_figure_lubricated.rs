@@ -38,14 +38,7 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
         let (Some(share), Some(dry)) = (estimate.assessment.share_of_proof(), dry) else {
             continue;
         };
-        let message = format!(
-            "{} on {} {} comes to an estimated {} of its proof load; dry it would be {}",
-            estimate.torque,
-            spec.fastener(),
-            spec.lubrication(),
-            percent(share),
-            percent(dry)
-        );
+        let message = format!("{}; dry it would be {}", spec.comes_to(estimate, share), percent(dry));
         let finding = Finding::new(&RULE, spec.stage(estimate.stage), message);
         let finding = spec
             .lubrication_span()

@@ -21,7 +21,7 @@
 //! ```
 
 use crate::check::tightening::TorqueFacts;
-use crate::check::torque_spec::{estimates, percent};
+use crate::check::torque_spec::estimates;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -34,24 +34,17 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
-        let share = estimate.assessment.share_of_proof();
-        let (Some(share), true, true) = (share, estimate.slips.is_empty(), estimate.assessment.is_above_proof()) else {
+        let above = estimate.assessment.is_above_proof() && estimate.slips.is_empty();
+        let Some(share) = estimate.assessment.share_of_proof().filter(|_| above) else {
             continue;
         };
-        if super::dry_figure_lubricated::explains(estimate) {
-            continue;
+        if !super::dry_figure_lubricated::explains(estimate) {
+            let finding = spec.finding(&RULE, estimate, spec.comes_to(estimate, share));
+            findings.push(
+                finding.help(
+                    "check figure, thread and class against the source; if all are right, say so in `confirmed:`",
+                ),
+            );
         }
-        let message = format!(
-            "{} on {} {} comes to an estimated {} of its proof load",
-            estimate.torque,
-            spec.fastener(),
-            spec.lubrication(),
-            percent(share)
-        );
-        let finding =
-            Finding::new(&RULE, spec.stage(estimate.stage), message).also(spec.fastener_span(), "for this fastener");
-        findings.push(
-            finding.help("check figure, thread and class against the source; if all are right, say so in `confirmed:`"),
-        );
     }
 }

@@ -34,22 +34,11 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
-        let Some(share) = estimate
-            .assessment
-            .share_of_proof()
-            .filter(|_| estimate.assessment.is_implausibly_low())
-        else {
+        let low = estimate.assessment.is_implausibly_low();
+        let Some(share) = estimate.assessment.share_of_proof().filter(|_| low) else {
             continue;
         };
-        let message = format!(
-            "{} on {} {} comes to an estimated {} of its proof load",
-            estimate.torque,
-            spec.fastener(),
-            spec.lubrication(),
-            percent(share)
-        );
-        let finding =
-            Finding::new(&RULE, spec.stage(estimate.stage), message).also(spec.fastener_span(), "for this fastener");
+        let finding = spec.finding(&RULE, estimate, spec.comes_to(estimate, share));
         findings.push(
             finding.help(match estimate.slips.first() {
                 Some(slip) => format!(

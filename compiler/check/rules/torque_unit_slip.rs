@@ -34,28 +34,14 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
-        let share = estimate
-            .assessment
-            .share_of_proof()
-            .filter(|_| estimate.assessment.is_above_proof());
+        let above = estimate.assessment.is_above_proof() && !super::dry_figure_lubricated::explains(estimate);
+        let share = estimate.assessment.share_of_proof().filter(|_| above);
         let (Some(share), Some(slip)) = (share, estimate.slips.first()) else {
             continue;
         };
-        if super::dry_figure_lubricated::explains(estimate) {
-            continue;
-        }
-        let message = format!(
-            "{} on {} {} comes to an estimated {} of its proof load; {} would be {}",
-            estimate.torque,
-            spec.fastener(),
-            spec.lubrication(),
-            percent(share),
-            slip.torque,
-            percent(slip.share_of_proof)
-        );
-        let finding =
-            Finding::new(&RULE, spec.stage(estimate.stage), message).also(spec.fastener_span(), "for this fastener");
-        findings.push(finding.help(format!(
+        let likelier = format!("{} would be {}", slip.torque, percent(slip.share_of_proof));
+        let message = format!("{}; {likelier}", spec.comes_to(estimate, share));
+        findings.push(spec.finding(&RULE, estimate, message).help(format!(
             "if {} is meant, write that; if the figure is right as it stands, say so in `confirmed:`",
             slip.torque
         )));

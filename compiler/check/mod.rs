@@ -38,6 +38,8 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         torques: tightening::facts(set),
     };
     rules::unused_id::check(set, findings);
+    rules::long_sentence::check(set, findings);
+    rules::figure_by_hand::check(set, findings);
     for rule in [
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,

@@ -22,15 +22,14 @@ impl Kit {
         let row = row(&mut self.parts, &part.name, text(&part.number), step);
         row.single_use = part.reuse == Reuse::No;
         more(row, amount);
+        cap(row, part.qty);
     }
 
     pub fn temporary(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, amount: String, step: &str) {
         let temporary = &catalogue.temporary[handle];
         let row = row(&mut self.temporary, &temporary.name, text(&temporary.flag), step);
-        // It comes off as often as it goes on: the amount is that of the first mark.
-        if row.amount.is_empty() {
-            row.amount = amount;
-        }
+        more(row, amount);
+        cap(row, temporary.qty);
     }
 
     pub fn consumable(&mut self, catalogue: &Catalogue, handle: Handle<Consumable>, amount: String, step: &str) {
@@ -87,6 +86,13 @@ fn more(row: &mut KitRow, amount: String) {
         Some(sum) => sum,
         None => format!("{} + {amount}", row.amount),
     };
+}
+
+/// What goes on twice, or on and off, is still the same thing: there are no more of it than its register says.
+fn cap(row: &mut KitRow, qty: u32) {
+    if row.amount.parse::<u32>().is_ok_and(|n| n > qty) {
+        row.amount = qty.to_string();
+    }
 }
 
 /// The sum of two amounts as printed; `None` if they are of different kinds or units.

@@ -1,6 +1,8 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{Card, Choice, CloseOut, HazardRow, Hold, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::card::{
+    Card, Choice, CloseOut, HazardRow, Hold, Identity, LeftOut, Phase, Pocket, Run, Signal, Step, SubStep,
+};
 use super::cover;
 use super::prose::Prose;
 use super::specs::Specs;
@@ -49,6 +51,12 @@ impl<'a> Deck<'a> {
     /// What is ticked when every card is done.
     pub fn close_out(&self) -> CloseOut {
         super::standing::close_out(self.set, self.facts, self.choices)
+    }
+
+    /// The torques and limits of the procedures at `positions`, alone.
+    pub fn pocket(&self, positions: &[usize]) -> Pocket {
+        let cards = positions.iter().map(|p| self.card(*p)).collect();
+        super::pocket::pocket(self.set, self.choices, cards)
     }
 }
 

@@ -73,6 +73,15 @@ pub struct Build {
     /// No colour: for a mono printer
     #[arg(long)]
     pub mono: bool,
+    /// Two half-size leaves on one sheet, with marks where to cut: A5 on A4, half-letter on letter
+    #[arg(long, conflicts_with = "format")]
+    pub two_up: bool,
+    /// Torques and limits alone, on one leaf a set, instead of its cards
+    #[arg(long)]
+    pub pocket: bool,
+    /// PDF/A-2a as well as PDF/UA-1, for the archive; every card needs a date
+    #[arg(long, conflicts_with_all = ["format", "two_up"])]
+    pub archive: bool,
     /// Folder whose files replace the built-in templates of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,
@@ -166,6 +175,16 @@ impl Paper {
             Paper::A5 => "a5",
             Paper::HalfLetter => "half-letter",
         }
+    }
+}
+
+/// The paper of half the size, which two leaves share a sheet of; itself if it is half of one already.
+#[cfg(feature = "typeset")]
+pub fn half_of(paper: &str) -> &str {
+    match paper {
+        "letter" => "half-letter",
+        "a4" => "a5",
+        half => half,
     }
 }
 

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use typst::foundations::Bytes;
 
 use super::fault::Fault;
+use super::leaf::Leaf;
 use crate::cards::card::{Block, Card, Message, Step};
 
 /// Images by path below the set's folder, as a card's figures name them.
@@ -17,9 +18,10 @@ impl Assets {
         self.0.insert(path.into(), Bytes::new(bytes));
     }
 
-    /// Faults for figures of the card that are not here.
-    pub(super) fn missing(&self, card: &Card) -> Vec<Fault> {
-        let missing: BTreeSet<String> = figures(card)
+    /// Faults for pictures of the leaf that are not here.
+    pub(super) fn missing(&self, leaf: &impl Leaf) -> Vec<Fault> {
+        let missing: BTreeSet<String> = leaf
+            .figures()
             .into_iter()
             .filter(|path| !self.0.contains_key(path))
             .collect();

@@ -1,15 +1,16 @@
 //! Characters that a card would print and no font has, as findings at the place where they were written.
 
+use serde::Serialize;
+
 use super::world::missing_glyphs;
-use crate::cards::card::Card;
 use crate::cards::rules::missing_glyph;
 use crate::finding::Finding;
 use crate::source::{FileId, FileSet};
 
-/// Looks through every text of a card. `written_in` are the files its words come from, the likeliest first.
-pub fn unprintable(files: &FileSet, written_in: &[FileId], card: &Card) -> Vec<Finding> {
-    // The card as one text holds all its texts, and punctuation that every font has. Cards hold only strings and numbers, which
+/// Looks through every text of a leaf. `written_in` are the files its words come from, the likeliest first.
+pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize) -> Vec<Finding> {
+    // The leaf as one text holds all its texts, and punctuation that every font has. Leaves hold only strings and numbers, which
     // always serialise.
-    let texts = serde_json::to_string(card).unwrap_or_default();
+    let texts = serde_json::to_string(leaf).unwrap_or_default();
     missing_glyph::check(files, written_in, &missing_glyphs(&texts))
 }

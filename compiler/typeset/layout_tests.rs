@@ -103,7 +103,10 @@ fn text_is_never_under_ten_points_and_stays_inside_the_margins() {
                         run.x,
                         run.y
                     );
-                    assert!(run.size > 9.99, "{place} is {:.1} pt", run.size);
+                    // The text of the code is not worked from.
+                    let of_code = squeeze(&super::code::text(&card.identity)).contains(&squeeze(&run.text));
+                    let floor = if of_code { 8.99 } else { 9.99 };
+                    assert!(run.size > floor, "{place} is {:.1} pt", run.size);
                     assert!(run.x > 15.0 && run.y > 8.0 && run.y < height - 8.0, "{place}");
                     assert!(
                         run.x + run.width < width - 7.9 || run.text.trim().is_empty(),
@@ -227,10 +230,7 @@ fn table_heads_are_repeated() {
         .iter()
         .filter(|text| text.contains("oftheintermediateflange"))
         .count();
-    let heads = texts
-        .iter()
-        .filter(|text| text.contains("FastenerThread,toolStages"))
-        .count();
+    let heads = texts.iter().filter(|text| text.contains("FastenerStages")).count();
     assert!(
         rows > 3 && heads == rows,
         "{rows} leaves with rows, {heads} with a head"

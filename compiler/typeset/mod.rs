@@ -1,18 +1,21 @@
 //! Cards in, pages out: templates, Typst source, document, bytes.
 //!
 //! ```text
-//! Card ─▶ template.rs (minijinja, escape.rs) ─▶ Typst source ─▶ world.rs (Typst) ─▶ Document ─▶ export.rs ─▶ PDF / SVG / PNG
+//! Leaf ─▶ template.rs (minijinja, escape.rs) ─▶ Typst source ─▶ world.rs (Typst) ─▶ Document ─▶ export.rs ─▶ PDF / SVG / PNG
 //! ```
 //!
 //! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them.
 
 mod assets;
+mod code;
 mod escape;
 mod export;
 mod fault;
 mod glyphs;
+mod impose;
 #[cfg(test)]
 mod layout_tests;
+mod leaf;
 #[cfg(test)]
 mod sample;
 mod template;
@@ -34,9 +37,10 @@ pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
 pub use glyphs::unprintable;
+pub use leaf::Leaf;
 pub use world::missing_glyphs;
 
-use crate::cards::card::{Card, Identity};
+use crate::cards::card::Identity;
 use template::{Rendered, Templates};
 use world::CardWorld;
 
@@ -65,7 +69,7 @@ impl Default for Settings {
     }
 }
 
-/// Turns cards into documents.
+/// Turns cards and other kinds of leaf into documents.
 pub struct Typesetter {
     templates: Templates,
 }
@@ -78,23 +82,24 @@ impl Typesetter {
         })
     }
 
-    /// The Typst source of a card, as `typeset` compiles it.
-    pub fn typst_source(&self, card: &Card, settings: &Settings) -> Result<String, Vec<Fault>> {
-        Ok(self.render(card, settings)?.text)
+    /// The Typst source of a leaf, as `typeset` compiles it.
+    pub fn typst_source<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<String, Vec<Fault>> {
+        Ok(self.render(leaf, settings)?.text)
     }
 
-    /// Lays a card out.
-    pub fn typeset(&self, card: &Card, assets: &Assets, settings: &Settings) -> Result<Document, Vec<Fault>> {
-        let missing = assets.missing(card);
+    /// Lays a card, or another kind of leaf, out.
+    pub fn typeset<L: Leaf>(&self, leaf: &L, assets: &Assets, settings: &Settings) -> Result<Document, Vec<Fault>> {
+        let missing = assets.missing(leaf);
         if !missing.is_empty() {
             return Err(missing);
         }
-        let rendered = self.render(card, settings)?;
+        let rendered = self.render(leaf, settings)?;
         let (paged, warnings) = self.compile(&rendered, assets, settings)?;
+        let identity = leaf.identity();
         Ok(Document {
             paged,
-            identifier: identifier(&card.identity),
-            date: parse_date(&card.identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),
+            identifier: identifier(identity),
+            date: parse_date(&identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),
             warnings,
         })
     }
@@ -111,9 +116,10 @@ impl Typesetter {
         })
     }
 
-    fn render(&self, card: &Card, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
-        let (language, region) = language(&card.identity.language);
-        let date = parse_date(&card.identity.date).map(|(year, month, day)| {
+    fn render<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
+        let identity = leaf.identity();
+        let (language, region) = language(&identity.language);
+        let date = parse_date(&identity.date).map(|(year, month, day)| {
             BTreeMap::from([
                 ("year", Value::from(year)),
                 ("month", month.into()),
@@ -125,9 +131,10 @@ impl Typesetter {
             ("lang", Value::from(language)),
             ("region", region.map_or(Value::from(()), Value::from)),
             ("date", date.map_or(Value::from(()), Value::from)),
+            ("code", Value::from(Serde(code::code(identity)))),
         ]);
-        let context = BTreeMap::from([("card", Value::from(Serde(card))), ("sheet", Value::from(sheet))]);
-        self.templates.render(Value::from(context))
+        let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
+        self.templates.render(L::TEMPLATE, Value::from(context))
     }
 
     fn compile(

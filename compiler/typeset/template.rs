@@ -11,24 +11,33 @@ use typst::syntax::Source;
 
 use super::escape;
 use super::fault::{Fault, Level};
+use super::leaf::Leaf;
 use super::world;
+use crate::cards::card::Card;
 
 /// The template that a card starts from.
-pub const CARD_TEMPLATE: &str = "card.typ.j2";
+pub const CARD_TEMPLATE: &str = <Card as Leaf>::TEMPLATE;
 
 /// What the program brings along, by path below the templates folder.
 const EMBEDDED: &[(&str, &str)] = &[
     (CARD_TEMPLATE, include_str!("../../templates/card.typ.j2")),
+    ("close-out.typ.j2", include_str!("../../templates/close-out.typ.j2")),
+    ("pocket.typ.j2", include_str!("../../templates/pocket.typ.j2")),
     ("lib/back.typ", include_str!("../../templates/lib/back.typ")),
     ("lib/boxes.typ", include_str!("../../templates/lib/boxes.typ")),
+    ("lib/change.typ", include_str!("../../templates/lib/change.typ")),
+    ("lib/close-out.typ", include_str!("../../templates/lib/close-out.typ")),
+    ("lib/code.typ", include_str!("../../templates/lib/code.typ")),
     ("lib/estimate.typ", include_str!("../../templates/lib/estimate.typ")),
     ("lib/cover.typ", include_str!("../../templates/lib/cover.typ")),
     ("lib/ghs.typ", include_str!("../../templates/lib/ghs.typ")),
     ("lib/pattern.typ", include_str!("../../templates/lib/pattern.typ")),
+    ("lib/pocket.typ", include_str!("../../templates/lib/pocket.typ")),
     ("lib/prose.typ", include_str!("../../templates/lib/prose.typ")),
     ("lib/safety.typ", include_str!("../../templates/lib/safety.typ")),
     ("lib/sheet.typ", include_str!("../../templates/lib/sheet.typ")),
     ("lib/spec.typ", include_str!("../../templates/lib/spec.typ")),
+    ("lib/standing.typ", include_str!("../../templates/lib/standing.typ")),
     ("lib/step.typ", include_str!("../../templates/lib/step.typ")),
     ("lib/theme.typ", include_str!("../../templates/lib/theme.typ")),
     ("lib/words.typ", include_str!("../../templates/lib/words.typ")),
@@ -109,15 +118,15 @@ impl Templates {
         }
     }
 
-    /// Renders the card template.
-    pub fn render(&self, context: Value) -> Result<Rendered, Vec<Fault>> {
+    /// Renders a template, by its path below the templates folder.
+    pub fn render(&self, template: &str, context: Value) -> Result<Rendered, Vec<Fault>> {
         let rendered = self
             .env
-            .get_template(CARD_TEMPLATE)
+            .get_template(template)
             .and_then(|template| template.render_with_spans(context));
         match rendered {
             Ok((text, spans)) => Ok(Rendered { text, spans }),
-            Err(error) => Err(vec![template_fault(&error, CARD_TEMPLATE)]),
+            Err(error) => Err(vec![template_fault(&error, template)]),
         }
     }
 }
@@ -177,7 +186,7 @@ mod tests {
     fn unknown_field_has_its_line() {
         let templates = with(CARD_TEMPLATE, "a\n\n{{ card.tilte }}").unwrap();
         let faults = templates
-            .render(context! { card => context! { title => "x" } })
+            .render(CARD_TEMPLATE, context! { card => context! { title => "x" } })
             .err()
             .unwrap();
         assert_eq!(faults[0].line, 3);
@@ -190,7 +199,11 @@ mod tests {
             (CARD_TEMPLATE.to_string(), b"\n{% include 'part.typ.j2' %}".to_vec()),
             ("part.typ.j2".to_string(), b"\n\n{{ nothing }}".to_vec()),
         ]);
-        let faults = Templates::new(&user).unwrap().render(context! {}).err().unwrap();
+        let faults = Templates::new(&user)
+            .unwrap()
+            .render(CARD_TEMPLATE, context! {})
+            .err()
+            .unwrap();
         assert_eq!((faults[0].file.as_str(), faults[0].line), ("part.typ.j2", 3));
     }
 
@@ -201,7 +214,7 @@ mod tests {
             "a\n{% for n in [1, 2] %}\n#f(\n  {{ n }}\n)\n{% endfor %}\nz",
         )
         .unwrap();
-        let rendered = templates.render(context! {}).unwrap();
+        let rendered = templates.render(CARD_TEMPLATE, context! {}).unwrap();
         let at = rendered.text.rfind('2').unwrap();
         assert_eq!(rendered.origin(at), Some((CARD_TEMPLATE, 4)));
         let at = rendered.text.rfind(')').unwrap();

@@ -1,15 +1,15 @@
 //! `build`: checks, then prints every card of every set that has no error.
 
 use crate::cards::Deck;
-use crate::cards::card::Card;
-use crate::edge::args::{Build, CardFormat, FindingFormat};
+use crate::cards::card::Identity;
+use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
 use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 use crate::finding::did_you_mean;
 use crate::model::{Choices, Model, Set};
-use crate::source::{FileSet, join};
-use crate::typeset::{self, Assets, Fault, Format, Settings, Typesetter, figures};
+use crate::source::{FileId, FileSet, join};
+use crate::typeset::{self, Assets, Fault, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -21,7 +21,7 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
     let choices = choices(&compilation.model, &args.options)?;
     let mut unprintable = {
         let decks = decks(&input.files, &compilation, &choices);
-        unprintable(&input.files, &jobs(&input, &decks))
+        unprintable(&input.files, &jobs(args, &input, &decks))
     };
     compilation.findings.append(&mut unprintable);
     compilation.findings.sort_by(Finding::order);
@@ -32,7 +32,7 @@ pub fn run(args: &Build) -> Result<Outcome, Trouble> {
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
     let decks = decks(&input.files, &compilation, &choices);
-    let jobs = jobs(&input, &decks);
+    let jobs = jobs(args, &input, &decks);
     if !jobs.is_empty() {
         print(args, &input.files, &jobs)?;
     }
@@ -56,39 +56,61 @@ fn decks<'a>(files: &'a FileSet, compilation: &'a Compilation, choices: &'a [Cho
         .collect()
 }
 
-/// The cards asked for.
-fn jobs<'a>(input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> {
+/// What is to be printed: the cards asked for, and the close-out of each set that is asked for whole; or their pocket leaves.
+fn jobs<'a>(args: &Build, input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> {
     let mut jobs = Vec::new();
     for deck in decks {
-        for (position, procedure) in deck.set().procedures.iter().enumerate() {
-            if input.wants(&input.files.get(procedure.file).path) {
-                jobs.push(Job { deck, position });
-            }
+        let wanted = |file| input.wants(&input.files.get(file).path);
+        let procedures = deck.set().procedures.iter().enumerate();
+        let positions: Vec<usize> = procedures.filter(|(_, p)| wanted(p.file)).map(|(n, _)| n).collect();
+        if args.pocket {
+            let kind = Kind::Pocket(positions);
+            jobs.push(Job { deck, kind });
+            continue;
+        }
+        for position in positions {
+            let kind = Kind::Card(position);
+            jobs.push(Job { deck, kind });
+        }
+        if wanted(deck.set().file) {
+            let kind = Kind::CloseOut;
+            jobs.push(Job { deck, kind });
         }
     }
+    jobs.retain(|job| !matches!(&job.kind, Kind::Pocket(positions) if positions.is_empty()));
     jobs
 }
 
-/// Characters on these cards that no font has. Each set's words come from its procedures, itself and the shops above it.
+/// Characters on these leaves that no font has. Each set's words come from its procedures, itself and the shops above it.
 fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
     let find = |job: &Job| {
-        let mut written_in = vec![job.deck.set().procedures[job.position].file, job.deck.set().file];
+        let set = job.deck.set();
+        let mut written_in: Vec<FileId> = match &job.kind {
+            Kind::Card(position) => vec![set.procedures[*position].file],
+            _ => set.procedures.iter().map(|p| p.file).collect(),
+        };
+        written_in.push(set.file);
         written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
-        typeset::unprintable(files, &written_in, &job.card())
+        match &job.kind {
+            Kind::Card(position) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
+            Kind::CloseOut => typeset::unprintable(files, &written_in, &job.deck.close_out()),
+            Kind::Pocket(positions) => typeset::unprintable(files, &written_in, &job.deck.pocket(positions)),
+        }
     };
     jobs.par_iter().flat_map_iter(find).collect()
 }
 
-/// One card to be printed.
+/// One document to be printed.
 struct Job<'a> {
     deck: &'a Deck<'a>,
-    position: usize,
+    kind: Kind,
 }
 
-impl Job<'_> {
-    fn card(&self) -> Card {
-        self.deck.card(self.position)
-    }
+/// Which one: positions are those of the set's order.
+enum Kind {
+    Card(usize),
+    CloseOut,
+    Pocket(Vec<usize>),
 }
 
 /// The choices of every set, in the model's order.
@@ -128,10 +150,13 @@ fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
         colour: !args.mono,
         ..Settings::default()
     };
-    let results: Vec<Result<Printed, Trouble>> = jobs
-        .par_iter()
-        .map(|job| print_one(args, files, &typesetter, &settings, job))
-        .collect();
+    let press = Press {
+        args,
+        files,
+        typesetter,
+        settings,
+    };
+    let results: Vec<Result<Printed, Trouble>> = jobs.par_iter().map(|job| press.print(job)).collect();
     let mut leaves = 0;
     let mut remarks = Vec::new();
     for result in results {
@@ -142,78 +167,131 @@ fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
     remarks.sort();
     remarks.dedup();
     remarks.iter().for_each(|r| terminal::remark(r));
-    let (cards, plural) = (jobs.len(), if jobs.len() == 1 { "" } else { "s" });
-    terminal::say(&format!(
-        "{cards} card{plural}, {leaves} leaves in {}",
-        args.out.display()
-    ));
+    let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, args.out.display());
+    terminal::say(&format!("{}, {leaves} {leaf} in {out}", counted(jobs)));
     Ok(())
 }
 
-/// What came of one card.
+/// `16 cards and 3 close-outs`.
+fn counted(jobs: &[Job]) -> String {
+    let count = |is: fn(&Kind) -> bool, name: &str| match jobs.iter().filter(|job| is(&job.kind)).count() {
+        0 => None,
+        1 => Some(format!("1 {name}")),
+        n => Some(format!("{n} {name}s")),
+    };
+    let kinds = [
+        count(|kind| matches!(kind, Kind::Card(_)), "card"),
+        count(|kind| matches!(kind, Kind::CloseOut), "close-out"),
+        count(|kind| matches!(kind, Kind::Pocket(_)), "pocket card"),
+    ];
+    kinds.into_iter().flatten().collect::<Vec<_>>().join(" and ")
+}
+
+/// What came of one document.
 struct Printed {
     leaves: usize,
     remarks: Vec<String>,
 }
 
-fn print_one(
-    args: &Build,
-    files: &FileSet,
-    typesetter: &Typesetter,
-    settings: &Settings,
-    job: &Job,
-) -> Result<Printed, Trouble> {
-    let mut card = job.card();
-    if let Some(paper) = args.paper {
-        card.identity.paper = paper.name().to_string();
-    }
-    let assets = assets(files, job.deck.set(), &card);
-    let document = typesetter
-        .typeset(&card, &assets, settings)
-        .map_err(|faults| trouble(&faults))?;
-    let format = match args.format {
-        CardFormat::Pdf => Format::Pdf,
-        CardFormat::Png => Format::Png { ppi: args.ppi },
-        CardFormat::Svg => Format::Svg,
-    };
-    let outputs = document.export(format).map_err(|faults| trouble(&faults))?;
-    let name = file_name(&card);
-    let folder = args.out.join(&card.identity.set);
-    for (leaf, bytes) in outputs.iter().enumerate() {
-        files::write(&output_path(&folder, &name, format, leaf + 1), bytes)?;
-    }
-    let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
-    Ok(Printed {
-        leaves: document.leaves(),
-        remarks,
-    })
+/// What every document is printed with.
+struct Press<'a> {
+    args: &'a Build,
+    files: &'a FileSet,
+    typesetter: Typesetter,
+    settings: Settings,
 }
 
-/// The pictures a card shows, by the name it has for them.
-fn assets(files: &FileSet, set: &Set, card: &Card) -> Assets {
+impl Press<'_> {
+    fn print(&self, job: &Job) -> Result<Printed, Trouble> {
+        let set = job.deck.set();
+        match &job.kind {
+            Kind::Card(position) => self.leaf(set, job.deck.card(*position), numbered),
+            Kind::CloseOut => self.leaf(set, job.deck.close_out(), numbered),
+            Kind::Pocket(positions) => {
+                let mut printed = self.leaf(set, job.deck.pocket(positions), pocket_name)?;
+                if printed.leaves > 1 {
+                    let (name, leaves) = (&set.id, printed.leaves);
+                    printed
+                        .remarks
+                        .push(format!("{name}: torques and limits take {leaves} leaves"));
+                }
+                Ok(printed)
+            }
+        }
+    }
+
+    fn leaf<L: Leaf>(&self, set: &Set, mut leaf: L, name: fn(&Identity) -> String) -> Result<Printed, Trouble> {
+        let args = self.args;
+        if let Some(paper) = args.paper {
+            leaf.identity_mut().paper = paper.name().to_string();
+        }
+        if args.two_up {
+            let half = half_of(&leaf.identity().paper).to_string();
+            leaf.identity_mut().paper = half;
+        }
+        let assets = assets(self.files, set, &leaf.figures());
+        let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
+        let document = document.map_err(|faults| trouble(&faults))?;
+        let format = match args.format {
+            CardFormat::Pdf if args.archive => Format::PdfArchive,
+            CardFormat::Pdf => Format::Pdf,
+            CardFormat::Png => Format::Png { ppi: args.ppi },
+            CardFormat::Svg => Format::Svg,
+        };
+        let mut name = name(leaf.identity()) + &chosen(leaf.identity());
+        let outputs = if args.two_up {
+            name.push_str("-two-up");
+            document.two_up().and_then(|sheets| sheets.export(format))
+        } else {
+            document.export(format)
+        };
+        let outputs = outputs.map_err(|faults| trouble(&faults))?;
+        let folder = args.out.join(&leaf.identity().set);
+        for (leaf, bytes) in outputs.iter().enumerate() {
+            files::write(&output_path(&folder, &name, format, leaf + 1), bytes)?;
+        }
+        let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
+        Ok(Printed {
+            leaves: document.leaves(),
+            remarks,
+        })
+    }
+}
+
+/// The pictures that are shown, by the names they have there.
+fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
     let mut assets = Assets::default();
-    for path in figures(card) {
-        let full = join(&set.folder, &path).unwrap_or_else(|| path.clone());
+    for path in figures {
+        let full = join(&set.folder, path).unwrap_or_else(|| path.clone());
         // A set at an absolute place has an absolute folder, which joining takes the slash off.
         let bytes = [full.clone(), format!("/{full}"), path.clone()]
             .iter()
             .find_map(|p| files.assets().get(p))
             .cloned();
         if let Some(bytes) = bytes {
-            assets.insert(path, bytes);
+            assets.insert(path.as_str(), bytes);
         }
     }
     assets
 }
 
-/// `02-strip`, and the choices that somebody made after it, so that two choices don't overwrite each other.
-fn file_name(card: &Card) -> String {
-    let identity = &card.identity;
-    let mut name = format!("{:02}-{}", identity.position, identity.procedure);
-    for choice in identity.choices.iter().filter(|c| !c.default) {
-        name.push_str(&format!("+{}={}", choice.option, choice.value));
+/// `02-strip`
+fn numbered(identity: &Identity) -> String {
+    format!("{:02}-{}", identity.position, identity.procedure)
+}
+
+/// `pocket`, or `pocket-strip` for one procedure.
+fn pocket_name(identity: &Identity) -> String {
+    match identity.procedure.as_str() {
+        "pocket" => "pocket".to_string(),
+        procedure => format!("pocket-{procedure}"),
     }
-    name
+}
+
+/// The choices that somebody made, so that two choices don't overwrite each other.
+fn chosen(identity: &Identity) -> String {
+    let made = identity.choices.iter().filter(|c| !c.default);
+    made.map(|c| format!("+{}={}", c.option, c.value)).collect()
 }
 
 fn output_path(folder: &Path, name: &str, format: Format, leaf: usize) -> PathBuf {

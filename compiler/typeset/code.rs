@@ -1,0 +1,51 @@
+//! The QR code of a leaf: which card this is, for a reader that isn't a person. Modules come as data; the template draws them.
+
+use qrcode::{Color, EcLevel, QrCode};
+use serde::Serialize;
+
+use crate::cards::card::Identity;
+
+/// A code to be drawn. Its quiet zone of 4 modules is the template's.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Code {
+    /// What the code says, to be printed beside it.
+    pub text: String,
+    /// Modules along a side.
+    pub side: usize,
+    /// Dark modules: column, row and length of each run, from the top left.
+    pub runs: Vec<(usize, usize, usize)>,
+}
+
+/// What the code of a leaf says: set, procedure, revision, fingerprint and choices, parted by spaces.
+pub fn text(identity: &Identity) -> String {
+    let mut text = format!("{}/{}", identity.set, identity.procedure);
+    if !identity.rev.is_empty() {
+        text.push_str(&format!(" rev {}", identity.rev));
+    }
+    if !identity.fingerprint.is_empty() {
+        text.push_str(&format!(" {}", identity.fingerprint));
+    }
+    for choice in &identity.choices {
+        text.push_str(&format!(" {}={}", choice.option, choice.value));
+    }
+    text
+}
+
+/// The code of a leaf at level M; `None` for a text that no code can hold (some 2300 bytes).
+pub fn code(identity: &Identity) -> Option<Code> {
+    let text = text(identity);
+    let code = QrCode::with_error_correction_level(text.as_bytes(), EcLevel::M).ok()?;
+    let side = code.width();
+    let mut runs: Vec<(usize, usize, usize)> = Vec::new();
+    for (n, colour) in code.to_colors().into_iter().enumerate() {
+        let (x, y) = (n % side, n / side);
+        if colour == Color::Light {
+            continue;
+        }
+        match runs.last_mut() {
+            Some((from, row, length)) if *row == y && *from + *length == x => *length += 1,
+            _ => runs.push((x, y, 1)),
+        }
+    }
+    Some(Code { text, side, runs })
+}

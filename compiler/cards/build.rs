@@ -22,7 +22,7 @@ pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices:
         set,
         choices,
         prose,
-        specs: Specs::new(set, &facts.torques),
+        specs: Specs::new(set, facts),
         seen: Seen::default(),
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);

@@ -7,6 +7,7 @@ mod prose;
 mod patterns;
 mod cover;
 mod torque;
+mod working;
 mod specs;
 mod build;
 

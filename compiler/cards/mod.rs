@@ -12,3 +12,4 @@ mod specs;
 mod build;
 
 pub use build::{STANDING_NOTICE, card, chosen};
+pub use torque::tools as torque_tools;

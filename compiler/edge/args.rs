@@ -22,6 +22,8 @@ pub enum Command {
     /// Check procedures and print their cards
     #[cfg(feature = "typeset")]
     Build(Build),
+    /// List what a set needs: parts, consumables, tools, gauges
+    Kit(Kit),
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
@@ -79,6 +81,32 @@ pub struct Build {
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
     pub findings: FindingFormat,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Kit {
+    /// A folder (every set below it), a set, or one procedure of it
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Show only what differs from another choice; may be given several times
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub against: Vec<(String, String)>,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = KitFormat::Table)]
+    pub format: KitFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum KitFormat {
+    /// Columns for a terminal
+    Table,
+    /// One row a thing (RFC 4180)
+    Csv,
+    /// One object a set and line
+    Json,
 }
 
 #[derive(Debug, clap::Args)]
@@ -166,7 +194,6 @@ impl Paper {
     }
 }
 
-#[cfg(feature = "typeset")]
 fn name_and_value(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
         Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {

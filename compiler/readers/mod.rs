@@ -1,3 +1,4 @@
 //! Other readers of what the compiler knows: answers that are neither findings nor cards.
 
 pub mod bench;
+pub mod kit;

@@ -5,5 +5,7 @@ pub mod build;
 pub mod check;
 pub mod convert;
 pub mod explain;
+pub mod kit;
 pub mod new;
+mod sets;
 pub mod torque;

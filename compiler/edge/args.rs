@@ -24,6 +24,8 @@ pub enum Command {
     Build(Build),
     /// List what a set needs: parts, consumables, tools, gauges
     Kit(Kit),
+    /// Plan the work of a set: sittings, waits, what takes longest
+    Plan(Plan),
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
@@ -107,6 +109,44 @@ pub enum KitFormat {
     Csv,
     /// One object a set and line
     Json,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Plan {
+    /// A folder (every set below it), a set, or one procedure of it
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Longest stretch of work, such as `2 h` (default: no end)
+    #[arg(long, value_name = "TIME")]
+    pub sitting: Option<String>,
+    /// From the start of one sitting to the start of the next
+    #[arg(long, value_name = "TIME", default_value = "24 h")]
+    pub every: String,
+    /// Hands-on time taken for a step that says none
+    #[arg(long, value_name = "TIME", default_value = "0 min")]
+    pub step: String,
+    /// When the first sitting begins, such as `2026-03-02T18:00`
+    #[arg(long, value_name = "DATE-TIME")]
+    pub start: Option<String>,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = PlanFormat::Table)]
+    pub format: PlanFormat,
+    /// For a calendar: when it was made, in UTC (default: the start)
+    #[arg(long, value_name = "DATE-TIME")]
+    pub stamp: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlanFormat {
+    /// Columns and bars for a terminal
+    Table,
+    /// One object a set and line
+    Json,
+    /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
+    Ics,
 }
 
 #[derive(Debug, clap::Args)]

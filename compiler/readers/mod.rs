@@ -2,3 +2,7 @@
 
 pub mod bench;
 pub mod kit;
+pub mod plan;
+
+mod columns;
+pub(crate) use columns::columns;

@@ -7,5 +7,6 @@ pub mod convert;
 pub mod explain;
 pub mod kit;
 pub mod new;
+pub mod plan;
 mod sets;
 pub mod torque;

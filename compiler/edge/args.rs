@@ -26,6 +26,9 @@ pub enum Command {
     Kit(Kit),
     /// Plan the work of a set: sittings, waits, what takes longest
     Plan(Plan),
+    /// Start, check and report the record of a job
+    #[command(subcommand)]
+    Log(Log),
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
@@ -147,6 +150,54 @@ pub enum PlanFormat {
     Json,
     /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
     Ics,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Log {
+    /// Write a record to fill in for one procedure
+    Start(LogStart),
+    /// Judge a filled-in record; the record is never altered
+    Check(LogCheck),
+    /// Report a filled-in record in full
+    Report(LogCheck),
+}
+
+#[derive(Debug, clap::Args)]
+pub struct LogStart {
+    /// One procedure
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Where the record goes; a file that is there already is left alone (default: standard output)
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Serial number of the machine
+    #[arg(long, default_value = "", hide_default_value = true)]
+    pub serial: String,
+    /// An earlier record of the same machine: what it put off is carried over; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub carry: Vec<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct LogCheck {
+    /// The filled-in record
+    pub record: PathBuf,
+    /// The folder of the procedures, or the set
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = LogFormat::Text)]
+    pub format: LogFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LogFormat {
+    /// For a person
+    Text,
+    /// One object
+    Json,
 }
 
 #[derive(Debug, clap::Args)]

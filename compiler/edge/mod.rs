@@ -41,6 +41,7 @@ pub fn main() -> ExitCode {
         Command::Build(args) => commands::build::run(&args),
         Command::Kit(args) => commands::kit::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
+        Command::Log(args) => commands::log::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),

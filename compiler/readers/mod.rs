@@ -2,6 +2,7 @@
 
 pub mod bench;
 pub mod kit;
+pub mod log;
 pub mod plan;
 
 mod columns;

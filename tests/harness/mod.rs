@@ -1,6 +1,7 @@
 //! What every trial stands on: fixtures read, the crate called, results turned into text that can be compared.
 
 pub mod fixture;
+pub mod job;
 pub mod listing;
 #[cfg(feature = "typeset")]
 pub mod pages;

@@ -367,10 +367,9 @@ fn is_figure(words: &str) -> bool {
 }
 
 fn literal(at: Range<usize>, words: &str) -> Result<Node, CalcError> {
-    let words = words.replace('−', "-");
-    let kind = match Decimal::from_str_exact(&words) {
+    let kind = match Decimal::from_str_exact(&words.replace('−', "-")) {
         Ok(value) => NodeKind::Number(Figure::computed(value)),
-        Err(_) => NodeKind::Measure(Measure::parse(&words).map_err(|mut error| {
+        Err(_) => NodeKind::Measure(Measure::parse(words).map_err(|mut error| {
             let shift = |byte: usize| (at.start + byte).min(at.end);
             error.at = shift(error.at.start)..shift(error.at.end);
             CalcError::new(error.at.clone(), CalcErrorKind::Value(error))

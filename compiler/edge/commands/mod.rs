@@ -6,6 +6,7 @@ pub mod check;
 pub mod convert;
 pub mod explain;
 pub mod kit;
+pub mod log;
 pub mod new;
 pub mod plan;
 mod sets;

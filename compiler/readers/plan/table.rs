@@ -15,10 +15,12 @@ pub fn table(plan: &Plan) -> String {
     }
     out.push('\n');
     if plan.unstated > 0 {
-        out += &format!(
-            "{} steps say no time: {} was taken for each\n",
-            plan.unstated, plan.unstated_each
-        );
+        let steps = if plan.unstated == 1 {
+            "1 step says".to_string()
+        } else {
+            format!("{} steps say", plan.unstated)
+        };
+        out += &format!("{steps} no time: {} was taken for each\n", plan.unstated_each);
     }
     let end = plan.sittings.last().map_or(0, |s| s.end.seconds);
     for sitting in &plan.sittings {

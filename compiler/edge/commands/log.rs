@@ -42,6 +42,11 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
     let [(set, facts, position)] = procedures.as_slice() else {
         return Err(Trouble::new("a record is of one procedure: name its file"));
     };
+    if !args.carry.is_empty() && args.serial.is_empty() {
+        return Err(Trouble::new(
+            "whose records are they? add the `--serial` of the machine",
+        ));
+    }
     let earlier = args
         .carry
         .iter()

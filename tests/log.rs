@@ -22,6 +22,8 @@ pub fn trials() -> Vec<Trial> {
         })
         .collect();
     trials.push(Trial::test("log/seeded-faults-and-no-others", seeded));
+    trials.push(Trial::test("log/strays-are-told", strays));
+    trials.push(Trial::test("log/the-readme-shows-a-record", readme));
     trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
     trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
     trials.push(Trial::test("log/a-changed-card-is-told", changed));
@@ -52,6 +54,43 @@ fn seeded() -> Outcome {
     let kinds: Vec<&str> = report.findings.iter().map(|f| f.kind.word()).collect();
     is(&kinds, r#"["out of limits", "out of limits", "overrun", "deferred"]"#)?;
     is(&report.pass, "false")
+}
+
+/// A record of another card's boxes is told of each, and judged by its own.
+fn strays() -> Outcome {
+    let text = filled()
+        .replace("wheel-play", "wheel-pley")
+        .replace("\"quarter 1\"", "\"quarter 9\"");
+    let report = job::record(&demo(), &text, "")?;
+    let strays: Vec<&str> = report
+        .findings
+        .iter()
+        .filter(|f| f.kind.word() == "stray")
+        .map(|f| f.message.as_str())
+        .collect();
+    is(
+        &strays,
+        r#"["the card has no limit `wheel-pley` at step 7.2", "the card has no place `quarter 9` for this reading"]"#,
+    )
+}
+
+/// The record that the README shows reads as one.
+fn readme() -> Outcome {
+    let readme = fixture::text(&fixture::root().join("README.md"));
+    let example = readme.split("```yaml\n").find(|part| part.starts_with("log: 1"));
+    let example = example
+        .and_then(|part| part.split("```").next())
+        .ok_or("the README shows no record")?;
+    let report = job::record(&demo(), example, "")?;
+    let strays = report
+        .findings
+        .iter()
+        .filter(|f| matches!(f.kind.word(), "stray" | "unreadable"))
+        .count();
+    is(
+        &(strays, report.readings.iter().filter(|r| !r.value.is_empty()).count()),
+        "(0, 3)",
+    )
 }
 
 /// Every box of a record as it is begun is missed once, and the record reads back.

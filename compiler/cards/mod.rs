@@ -1,6 +1,9 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
 pub mod card;
+pub mod kit;
+pub mod plan;
+pub mod record;
 pub mod rules;
 mod second;
 mod prose;

@@ -158,3 +158,35 @@ pub fn begun(
         &log::carry(&earlier, serial),
     ))
 }
+
+/// Makes everything that can be made of every set, whatever is wrong with it: what is not as it must be. None of it may panic.
+pub fn faults(checked: &Checked) -> Vec<String> {
+    let mut faults = Vec::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        let kit = kit::kit(set, facts, &choices);
+        let _ = (
+            kit::table(&kit),
+            kit::csv(&kit),
+            kit::comparison_table(&kit::compare(&kit, &kit)),
+        );
+        let ask = Ask {
+            sitting: Duration::parse("1 h").ok(),
+            every: Duration::parse("24 h").unwrap_or_else(|_| Duration::zero()),
+            unstated: Duration::zero(),
+            start: None,
+        };
+        let plan = plan::plan(set, facts, &choices, &ask);
+        let _ = plan::table(&plan);
+        for position in 0..set.procedures.len() {
+            let _ = cards::card(&checked.files, set, facts, position, &choices);
+            let form = log::form(set, position, &choices);
+            let text = log::write(set, &form, "", "", &[]);
+            match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, "")) {
+                Ok(report) => drop(log::text(&report)),
+                Err(words) => faults.push(format!("a record just begun can't be judged: {words}")),
+            }
+        }
+    }
+    faults
+}

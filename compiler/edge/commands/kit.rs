@@ -10,7 +10,8 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     let choices = sets.choices(&args.options)?;
     let others = match args.against.is_empty() {
         true => None,
-        false => Some(sets.choices(&args.against)?),
+        // The other choice differs in what it names and is otherwise the same.
+        false => Some(sets.choices(&[args.options.as_slice(), &args.against].concat())?),
     };
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));

@@ -1,35 +1,6 @@
 //! Two choices side by side.
 
-use super::{Kit, Line};
-use serde::Serialize;
-
-/// What differs between the kits of two choices of one set.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Comparison {
-    pub set: String,
-    pub title: String,
-    /// The choices on each side: `lubricant=mineral`.
-    pub left: String,
-    pub right: String,
-    pub rows: Vec<Difference>,
-    /// Totals; empty where a kit has none.
-    pub left_total: String,
-    pub right_total: String,
-}
-
-/// One thing that one side needs more of, or at another price.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Difference {
-    /// Heading of the list it stands in.
-    pub section: String,
-    pub id: String,
-    pub name: String,
-    /// Amounts; `-` on the side that doesn't need it.
-    pub left: String,
-    pub right: String,
-    pub left_price: String,
-    pub right_price: String,
-}
+use super::{Comparison, Difference, Kit, Line};
 
 /// What differs between two kits.
 pub fn compare(left: &Kit, right: &Kit) -> Comparison {

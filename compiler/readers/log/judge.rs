@@ -3,6 +3,7 @@
 use super::form::{Form, TimerBox, form};
 use super::read::{Fields, Filled, deferral, line, text};
 use super::readings::readings;
+use super::stray::strays;
 use super::times::{between, moment, needs_dates};
 use super::write::rule;
 use super::{Deferral, FindingKind, LogFinding, Report, Serial, Signed, Tightened, Timed, Verdict};
@@ -120,6 +121,7 @@ impl Judge<'_> {
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
+        strays(self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {
@@ -392,8 +394,15 @@ impl Judge<'_> {
             }
             let again = self.deferred.iter().any(|d| d.what == carried.what);
             if carried.done.is_empty() && !again {
+                // Both are ISO dates, so they compare as texts.
+                let begun = self.filled.text("started").get(..10).unwrap_or("");
+                let due = if is_date(begun) && carried.due.as_str() < begun {
+                    "was due"
+                } else {
+                    "is due"
+                };
                 let words = format!(
-                    "{}, put off in {} until {}, is neither done nor put off again",
+                    "{}, put off in {}, {due} {} and is neither done nor put off again",
                     carried.what, carried.from, carried.due
                 );
                 self.tell(FindingKind::StillOpen, line(fields), words);

@@ -11,12 +11,16 @@
 
 #[cfg(all(feature = "typeset", feature = "edge"))]
 mod cli;
+mod calc;
 mod demo;
 mod fuzz;
 mod harness;
+mod kit;
 mod ledger;
+mod log;
 mod mutations;
 mod parse;
+mod plan;
 #[cfg(feature = "typeset")]
 mod print;
 mod report;
@@ -37,6 +41,10 @@ fn main() {
     trials.extend(demo::trials());
     trials.extend(ledger::trials());
     trials.extend(mutations::trials());
+    trials.extend(kit::trials());
+    trials.extend(plan::trials());
+    trials.extend(calc::trials());
+    trials.extend(log::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());

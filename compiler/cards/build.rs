@@ -82,7 +82,7 @@ fn build(deck: &Deck, position: usize) -> Card {
         position,
         choices,
         prose,
-        specs: Specs::new(set, &facts.torques),
+        specs: Specs::new(set, facts),
         seen: Seen::default(),
         carried,
     };

@@ -340,6 +340,11 @@ pub struct Measurement {
     pub columns: Vec<String>,
     /// Kept in the job record.
     pub record: bool,
+    /// Worked out rather than read: how, in words, `largest of (cylinder bore) − piston skirt`; empty for a reading.
+    pub calc: String,
+    /// The calculation for each place, to be filled in: `cyl 1: largest of (cylinder bore: cyl 1 along, cyl 1 across) − piston skirt:
+    /// piston 1 = ____ mm`; empty for a reading.
+    pub working: Vec<String>,
     pub note: String,
     pub steps: Vec<String>,
     /// Changed since the revision that the change bars are from.

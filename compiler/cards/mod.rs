@@ -3,6 +3,9 @@
 pub mod text;
 mod between;
 pub mod card;
+pub mod kit;
+pub mod plan;
+pub mod record;
 pub mod rules;
 mod second;
 mod prose;
@@ -10,8 +13,10 @@ mod patterns;
 mod pocket;
 mod cover;
 mod torque;
+mod working;
 mod specs;
 mod standing;
 mod build;
 
 pub use build::{Deck, STANDING_NOTICE, card, chosen};
+pub use torque::tools as torque_tools;

@@ -4,6 +4,9 @@ use super::card::{ItemAct, Measurement, Pattern, Spec, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::second;
 use super::torque;
+use super::working;
+use crate::check::Facts;
+use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
 use crate::domain::limit::Form;
 use crate::domain::timer::Duration;
@@ -16,6 +19,7 @@ use crate::parse::syntax::Name;
 pub struct Specs<'a> {
     set: &'a Set,
     facts: &'a TorqueFacts,
+    calcs: &'a CalcFacts,
     pub torques: Vec<Torque>,
     pub measurements: Vec<Measurement>,
     pub patterns: Vec<Pattern>,
@@ -24,10 +28,11 @@ pub struct Specs<'a> {
 }
 
 impl<'a> Specs<'a> {
-    pub fn new(set: &'a Set, facts: &'a TorqueFacts) -> Self {
+    pub fn new(set: &'a Set, facts: &'a Facts) -> Self {
         Specs {
             set,
-            facts,
+            facts: &facts.torques,
+            calcs: &facts.calcs,
             torques: Vec::new(),
             measurements: Vec::new(),
             patterns: Vec::new(),
@@ -274,6 +279,8 @@ impl<'a> Specs<'a> {
             rows: names(&def.value.rows),
             columns: names(&def.value.columns),
             record: def.value.record,
+            calc: working::formula(self.set, self.calcs, handle),
+            working: working::lines(self.set, self.calcs, handle),
             note: text(&def.value.note),
             steps: vec![step.to_string()],
             changed: false,

@@ -1,5 +1,6 @@
 //! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
+pub mod calc;
 mod hazards;
 pub mod ledger;
 pub mod rules;
@@ -9,6 +10,7 @@ mod walked;
 
 use crate::finding::Finding;
 use crate::model::{Model, Set};
+use calc::CalcFacts;
 use tightening::TorqueFacts;
 use walked::Walked;
 
@@ -16,6 +18,7 @@ use walked::Walked;
 #[derive(Debug, Default)]
 pub struct Facts {
     pub torques: TorqueFacts,
+    pub calcs: CalcFacts,
 }
 
 /// Works out the facts of every set, in the model's order, and runs every rule over them. `is_whole` says whether a set was read and
@@ -36,6 +39,7 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
 fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     let facts = Facts {
         torques: tightening::facts(set),
+        calcs: calc::facts(set),
     };
     rules::unused_id::check(set, findings);
     rules::long_sentence::check(set, findings);
@@ -56,6 +60,16 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::adapter_not_corrected::check,
     ] {
         rule(set, &facts.torques, findings);
+    }
+    for rule in [
+        rules::calc_not_readable::check,
+        rules::calc_unknown_name::check,
+        rules::calc_wrong_dimension::check,
+        rules::calc_in_a_circle::check,
+        rules::calc_readings_unpaired::check,
+        rules::calc_before_its_readings::check,
+    ] {
+        rule(set, &facts.calcs, findings);
     }
     facts
 }

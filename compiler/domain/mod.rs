@@ -17,6 +17,7 @@ pub mod preload;
 pub mod tool;
 pub mod thermal;
 pub mod clearance;
+pub mod calc;
 pub mod hazard;
 pub mod pattern;
 

@@ -22,6 +22,13 @@ pub enum Command {
     /// Check procedures and print their cards
     #[cfg(feature = "typeset")]
     Build(Build),
+    /// List what a set needs: parts, consumables, tools, gauges
+    Kit(Kit),
+    /// Plan the work of a set: sittings, waits, what takes longest
+    Plan(Plan),
+    /// Start, check and report the record of a job
+    #[command(subcommand)]
+    Log(Log),
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
@@ -88,6 +95,118 @@ pub struct Build {
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
     pub findings: FindingFormat,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Kit {
+    /// A folder (every set below it), a set, or one procedure of it
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Show only what differs from another choice; may be given several times
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub against: Vec<(String, String)>,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = KitFormat::Table)]
+    pub format: KitFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum KitFormat {
+    /// Columns for a terminal
+    Table,
+    /// One row a thing (RFC 4180)
+    Csv,
+    /// One object a set and line
+    Json,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Plan {
+    /// A folder (every set below it), a set, or one procedure of it
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Longest stretch of work, such as `2 h` (default: no end)
+    #[arg(long, value_name = "TIME")]
+    pub sitting: Option<String>,
+    /// From the start of one sitting to the start of the next
+    #[arg(long, value_name = "TIME", default_value = "24 h")]
+    pub every: String,
+    /// Hands-on time taken for a step that says none
+    #[arg(long, value_name = "TIME", default_value = "0 min")]
+    pub step: String,
+    /// When the first sitting begins, such as `2026-03-02T18:00`
+    #[arg(long, value_name = "DATE-TIME")]
+    pub start: Option<String>,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = PlanFormat::Table)]
+    pub format: PlanFormat,
+    /// For a calendar: when it was made, in UTC (default: the start)
+    #[arg(long, value_name = "DATE-TIME")]
+    pub stamp: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlanFormat {
+    /// Columns and bars for a terminal
+    Table,
+    /// One object a set and line
+    Json,
+    /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
+    Ics,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Log {
+    /// Write a record to fill in for one procedure
+    Start(LogStart),
+    /// Judge a filled-in record; the record is never altered
+    Check(LogCheck),
+    /// Report a filled-in record in full
+    Report(LogCheck),
+}
+
+#[derive(Debug, clap::Args)]
+pub struct LogStart {
+    /// One procedure
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// Where the record goes; a file that is there already is left alone (default: standard output)
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Serial number of the machine
+    #[arg(long, default_value = "", hide_default_value = true)]
+    pub serial: String,
+    /// An earlier record of the same machine: what it put off is carried over; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub carry: Vec<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct LogCheck {
+    /// The filled-in record
+    pub record: PathBuf,
+    /// The folder of the procedures, or the set
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = LogFormat::Text)]
+    pub format: LogFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LogFormat {
+    /// For a person
+    Text,
+    /// One object
+    Json,
 }
 
 #[derive(Debug, clap::Args)]
@@ -188,7 +307,6 @@ pub fn half_of(paper: &str) -> &str {
     }
 }
 
-#[cfg(feature = "typeset")]
 fn name_and_value(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
         Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {

@@ -39,6 +39,9 @@ pub fn main() -> ExitCode {
         Command::Check(args) => commands::check::run(&args),
         #[cfg(feature = "typeset")]
         Command::Build(args) => commands::build::run(&args),
+        Command::Kit(args) => commands::kit::run(&args),
+        Command::Plan(args) => commands::plan::run(&args),
+        Command::Log(args) => commands::log::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),

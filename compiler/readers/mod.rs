@@ -1,3 +1,9 @@
 //! Other readers of what the compiler knows: answers that are neither findings nor cards.
 
 pub mod bench;
+pub mod kit;
+pub mod log;
+pub mod plan;
+
+mod columns;
+pub(crate) use columns::columns;

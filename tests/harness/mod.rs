@@ -2,6 +2,7 @@
 
 pub mod fixture;
 pub mod ledger;
+pub mod job;
 pub mod listing;
 #[cfg(feature = "typeset")]
 pub mod pages;

@@ -40,6 +40,7 @@ pub fn faults(files: &Files) -> Vec<String> {
     if !same(&checked, &check(files)) {
         faults.push("two compilations of the same files differ".to_string());
     }
+    faults.extend(super::job::faults(&checked));
     // The printer panics at a span of the trees that lies outside of its file.
     tree::trees(files);
     faults

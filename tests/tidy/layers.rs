@@ -14,7 +14,10 @@ const PHASES: &[(&str, &[&str])] = &[
     ("check", &["source", "finding", "domain", "parse", "model"]),
     ("cards", &["source", "finding", "domain", "parse", "model", "check"]),
     ("typeset", &["source", "finding", "cards"]),
-    ("readers", &["domain"]),
+    (
+        "readers",
+        &["source", "finding", "domain", "parse", "model", "check", "cards"],
+    ),
     ("rules", &["finding", "parse", "model", "check", "cards"]),
     ("report", &["source", "finding", "rules"]),
 ];

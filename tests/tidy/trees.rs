@@ -34,6 +34,9 @@ pub fn strays() -> Vec<String> {
         ("parse", ["txt", "tree"].as_slice()),
         ("report", &["txt", "human", "json"]),
         ("mutations", &["txt", "findings"]),
+        ("kit", &["txt", "table", "csv"]),
+        ("plan", &["txt", "plan", "ics"]),
+        ("calc", &["txt", "working"]),
     ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");
@@ -41,6 +44,9 @@ pub fn strays() -> Vec<String> {
                 known.extend(endings.iter().map(|ending| relative(&fixture.with_extension(ending))));
             }
         }
+    }
+    for record in crate::log::records() {
+        known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));

@@ -109,6 +109,8 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         rows: vec![],
         columns: vec![],
         record: false,
+        calc: String::new(),
+        working: vec![],
         note: String::new(),
         steps: vec!["1.4".into()],
         changed: false,

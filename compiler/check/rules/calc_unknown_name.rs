@@ -1,0 +1,50 @@
+//! # A calculation with a name nobody has
+//!
+//! ## What it means
+//! A name in `calc:` is no entry of `limits` that can be seen from here.
+//!
+//! ## Why it matters
+//! There is no reading to put in its place.
+//!
+//! ## Example
+//! ```yaml
+//! limits:
+//!   bore: {limit: 65 H7}
+//!   wear: {limit: max 0.05 mm, calc: bores - 65 mm}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! limits:
+//!   bore: {limit: 65 H7}
+//!   wear: {limit: max 0.05 mm, calc: bore - 65 mm}
+//! ```
+
+use crate::check::calc::{CalcFacts, Family};
+use crate::domain::calc::CalcErrorKind;
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::model::Set;
+use crate::parse::head::registers::Register;
+
+pub static RULE: Rule = Rule {
+    code: "BL351",
+    name: "calc-unknown-name",
+    severity: Severity::Error,
+    page: include_str!("calc_unknown_name.rs"),
+};
+
+pub fn check(set: &Set, facts: &CalcFacts, findings: &mut Vec<Finding>) {
+    for fault in facts.of(Family::Name) {
+        let CalcErrorKind::UnknownName(name) = &fault.error.kind else {
+            continue;
+        };
+        let (at, home) = (fault.place(set), set.catalogue.limits.get(fault.limit).home);
+        let finding = Finding::new(&RULE, at, fault.error.message());
+        findings.push(
+            match did_you_mean(name, set.catalogue.visible(home, &[Register::Limits])) {
+                Some(near) => finding.replace(at, near, format!("did you mean `{near}`?")),
+                None => finding.help(fault.error.help()),
+            },
+        );
+    }
+}

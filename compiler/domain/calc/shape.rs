@@ -1,0 +1,303 @@
+//! What an expression gives, before anything is measured: its dimension and how many figures.
+
+use super::error::{CalcError, CalcErrorKind};
+use super::parse::{Function, Node, NodeKind, Operator};
+use crate::domain::quantity::{Dimension, Measure, Unit};
+use std::fmt;
+
+/// Powers of metre, kilogram, second, ampere, kelvin and radian: a dimension that a product may have whether or not it has a name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Powers([i8; 6]);
+
+impl Powers {
+    /// Of a plain number.
+    pub const NONE: Powers = Powers([0; 6]);
+
+    pub fn of(dimension: Dimension) -> Powers {
+        Powers(match dimension {
+            Dimension::Torque => [2, 1, -2, 0, 0, 0],
+            Dimension::Length => [1, 0, 0, 0, 0, 0],
+            Dimension::Angle => [0, 0, 0, 0, 0, 1],
+            Dimension::Pressure => [-1, 1, -2, 0, 0, 0],
+            Dimension::Temperature => [0, 0, 0, 0, 1, 0],
+            Dimension::Mass => [0, 1, 0, 0, 0, 0],
+            Dimension::Volume => [3, 0, 0, 0, 0, 0],
+            Dimension::Force => [1, 1, -2, 0, 0, 0],
+            Dimension::Time => [0, 0, 1, 0, 0, 0],
+            Dimension::RotationalSpeed => [0, 0, -1, 0, 0, 1],
+            Dimension::Speed => [1, 0, -1, 0, 0, 0],
+            Dimension::Voltage => [2, 1, -3, -1, 0, 0],
+            Dimension::Resistance => [2, 1, -3, -2, 0, 0],
+            Dimension::Current => [0, 0, 0, 1, 0, 0],
+            Dimension::Area => [2, 0, 0, 0, 0, 0],
+            Dimension::Power => [2, 1, -3, 0, 0, 0],
+            Dimension::Ratio => [0; 6],
+        })
+    }
+
+    /// The dimension of that name, if it has one.
+    pub fn dimension(self) -> Option<Dimension> {
+        Dimension::ALL.into_iter().find(|d| Powers::of(*d) == self)
+    }
+
+    pub(super) fn times(self, other: Powers) -> Powers {
+        let mut sum = self.0;
+        sum.iter_mut().zip(other.0).for_each(|(a, b)| *a = a.saturating_add(b));
+        Powers(sum)
+    }
+
+    pub(super) fn over(self, other: Powers) -> Powers {
+        self.times(Powers(other.0.map(i8::saturating_neg)))
+    }
+}
+
+impl fmt::Display for Powers {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        if *self == Powers::NONE {
+            return f.write_str("a plain number");
+        }
+        if let Some(dimension) = self.dimension() {
+            return dimension.fmt(f);
+        }
+        let units = ["m", "kg", "s", "A", "K", "rad"];
+        let named = units.iter().zip(self.0).filter(|(_, power)| *power != 0);
+        let parts: Vec<String> = named.map(|(unit, power)| format!("{unit}^{power}")).collect();
+        f.write_str(&parts.join("·"))
+    }
+}
+
+/// The coherent SI unit of a dimension; `None` for a share, which is a plain number.
+pub(super) fn coherent(dimension: Dimension) -> Option<Unit> {
+    Unit::find(match dimension {
+        Dimension::Torque => "N·m",
+        Dimension::Length => "m",
+        Dimension::Angle => "rad",
+        Dimension::Pressure => "Pa",
+        Dimension::Temperature => "K",
+        Dimension::Mass => "kg",
+        Dimension::Volume => "m³",
+        Dimension::Force => "N",
+        Dimension::Time => "s",
+        Dimension::RotationalSpeed => "rad/s",
+        Dimension::Speed => "m/s",
+        Dimension::Voltage => "V",
+        Dimension::Resistance => "Ω",
+        Dimension::Current => "A",
+        Dimension::Area => "m²",
+        Dimension::Power => "W",
+        Dimension::Ratio => return None,
+    })
+}
+
+/// What a value is: its dimension, and how its figures stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shape {
+    pub powers: Powers,
+    /// A temperature, as against a difference of two: its zero is arbitrary.
+    pub point: bool,
+    pub rows: usize,
+    pub columns: usize,
+}
+
+impl Shape {
+    /// Of so many readings of a measurement.
+    pub fn readings(dimension: Dimension, rows: usize, columns: usize) -> Shape {
+        Shape {
+            powers: Powers::of(dimension),
+            point: dimension == Dimension::Temperature,
+            rows,
+            columns,
+        }
+    }
+
+    /// Of a figure as written: one in kelvin is a difference.
+    pub(super) fn literal(measure: &Measure) -> Shape {
+        let offset = measure.unit().has_offset();
+        Shape {
+            point: offset,
+            ..Shape::readings(measure.dimension(), 1, 1)
+        }
+    }
+
+    fn one(powers: Powers) -> Shape {
+        Shape {
+            powers,
+            point: false,
+            rows: 1,
+            columns: 1,
+        }
+    }
+
+    pub fn len(&self) -> usize {
+        self.rows * self.columns
+    }
+
+    /// True if it is no figure at all.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    fn single(self) -> Shape {
+        Shape {
+            rows: 1,
+            columns: 1,
+            ..self
+        }
+    }
+}
+
+/// The shape of an expression. `of` gives that of a measurement by id, `None` if there is none; `result` is what the limit measures.
+/// Every fault is found, not the first alone; a part with a fault is left out of the rest.
+pub fn shape_of(node: &Node, of: &dyn Fn(&str) -> Option<Shape>, result: Dimension) -> (Option<Shape>, Vec<CalcError>) {
+    let mut walk = Walk { of, faults: Vec::new() };
+    let shape = walk.node(node);
+    if let Some(shape) = shape.filter(|s| s.powers != Powers::of(result)) {
+        walk.fault::<()>(node, CalcErrorKind::Result(shape.powers.to_string(), result));
+    }
+    (shape, walk.faults)
+}
+
+struct Walk<'a> {
+    of: &'a dyn Fn(&str) -> Option<Shape>,
+    faults: Vec<CalcError>,
+}
+
+impl Walk<'_> {
+    fn fault<T>(&mut self, node: &Node, kind: CalcErrorKind) -> Option<T> {
+        self.faults.push(CalcError::new(node.at.clone(), kind));
+        None
+    }
+
+    fn node(&mut self, node: &Node) -> Option<Shape> {
+        match &node.kind {
+            NodeKind::Name(name) => match (self.of)(name) {
+                Some(shape) => Some(shape),
+                None => self.fault(node, CalcErrorKind::UnknownName(name.clone())),
+            },
+            NodeKind::Number(_) => Some(Shape::one(Powers::NONE)),
+            NodeKind::Measure(measure) => Some(Shape::literal(measure)),
+            NodeKind::Binary(operator, left, right) => {
+                let (left, right) = (self.node(left), self.node(right));
+                self.binary(node, *operator, left?, right?)
+            }
+            NodeKind::Call(function, values) => {
+                let shapes: Vec<Option<Shape>> = values.iter().map(|value| self.node(value)).collect();
+                let shapes: Option<Vec<Shape>> = shapes.into_iter().collect();
+                self.call(node, *function, &shapes?)
+            }
+            NodeKind::Choose(_, of, sizes) => {
+                let shape = self.node(of)?;
+                let found = Powers::of(sizes.dimension());
+                if shape.powers != found {
+                    return self.mixed(node, shape.powers, found);
+                }
+                Some(shape)
+            }
+            NodeKind::Heat(size, growth, _, start) => {
+                let shapes = [self.node(size), self.node(growth), self.node(start)];
+                let wanted = [Dimension::Length, Dimension::Length, Dimension::Temperature];
+                for (shape, wanted) in shapes.iter().zip(wanted) {
+                    let powers = (*shape)?.powers;
+                    if powers != Powers::of(wanted) {
+                        return self.mixed(node, powers, Powers::of(wanted));
+                    }
+                }
+                let (first, second) = (shapes[0]?.single(), shapes[2]?.single());
+                let largest = shapes.iter().flatten().max_by_key(|s| s.len())?;
+                if shapes
+                    .iter()
+                    .flatten()
+                    .any(|s| s.len() != 1 && s.len() != largest.len())
+                {
+                    return self.fault(node, CalcErrorKind::Unpaired(first.len(), second.len()));
+                }
+                Some(Shape {
+                    powers: Powers::of(Dimension::Temperature),
+                    point: true,
+                    ..*largest
+                })
+            }
+        }
+    }
+
+    fn mixed<T>(&mut self, node: &Node, first: Powers, second: Powers) -> Option<T> {
+        self.fault(node, CalcErrorKind::Mixed(first.to_string(), second.to_string()))
+    }
+
+    fn binary(&mut self, node: &Node, operator: Operator, left: Shape, right: Shape) -> Option<Shape> {
+        let shape = self.paired(node, left, right)?;
+        match operator {
+            Operator::Plus | Operator::Minus => {
+                if left.powers != right.powers {
+                    return self.mixed(node, left.powers, right.powers);
+                }
+                let point = match (operator, left.point, right.point) {
+                    (Operator::Plus, true, true) | (Operator::Minus, false, true) => {
+                        return self.fault(node, CalcErrorKind::Temperature);
+                    }
+                    (Operator::Minus, true, true) => false,
+                    (_, left, right) => left || right,
+                };
+                Some(Shape { point, ..shape })
+            }
+            Operator::Times | Operator::Over => {
+                if left.point || right.point {
+                    return self.fault(node, CalcErrorKind::Temperature);
+                }
+                let powers = match operator {
+                    Operator::Times => left.powers.times(right.powers),
+                    _ => left.powers.over(right.powers),
+                };
+                Some(Shape { powers, ..shape })
+            }
+        }
+    }
+
+    /// One figure goes with each of a list; two lists pair only where they stand alike.
+    fn paired(&mut self, node: &Node, left: Shape, right: Shape) -> Option<Shape> {
+        if right.len() == 1 || (left.rows, left.columns) == (right.rows, right.columns) {
+            Some(left)
+        } else if left.len() == 1 {
+            Some(Shape {
+                rows: right.rows,
+                columns: right.columns,
+                ..left
+            })
+        } else {
+            self.fault(node, CalcErrorKind::Unpaired(left.len(), right.len()))
+        }
+    }
+
+    fn call(&mut self, node: &Node, function: Function, shapes: &[Shape]) -> Option<Shape> {
+        let (first, rest) = shapes.split_first()?;
+        let alike = function != Function::EndGap;
+        if let Some(other) = rest.iter().find(|s| alike && s.powers != first.powers) {
+            return self.mixed(node, first.powers, other.powers);
+        }
+        let count: usize = shapes.iter().map(Shape::len).sum();
+        let needs = |walk: &mut Self, words| walk.fault(node, CalcErrorKind::TooFew(function.word(), words));
+        match function {
+            Function::Min | Function::Max | Function::Mean => Some(first.single()),
+            Function::Abs if first.point => self.fault(node, CalcErrorKind::Temperature),
+            Function::Abs => Some(*first),
+            Function::Spread if count < 2 => needs(self, "two readings or more"),
+            Function::OutOfRound if first.columns < 2 => needs(self, "two columns or more: directions at one height"),
+            Function::Taper if first.rows < 2 => needs(self, "two rows or more: heights in one direction"),
+            Function::Spread | Function::OutOfRound | Function::Taper => Some(Shape {
+                point: false,
+                ..first.single()
+            }),
+            Function::Clearance => Some(Shape {
+                rows: 1,
+                columns: if count > 2 { 2 } else { 1 },
+                point: false,
+                ..*first
+            }),
+            Function::Shim => {
+                let sum = self.binary(node, Operator::Plus, *first, shapes[1])?;
+                self.binary(node, Operator::Minus, sum, shapes[2])
+            }
+            Function::EndGap => self.binary(node, Operator::Times, *first, shapes[1]),
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! `kit`: what a set needs for some choices, or what differs between two.
+
+use super::sets;
+use crate::edge::args::{Kit, KitFormat};
+use crate::edge::{Outcome, Trouble, terminal};
+use crate::readers::kit;
+
+pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
+    let sets = sets::read(&args.path)?;
+    let choices = sets.choices(&args.options)?;
+    let others = match args.against.is_empty() {
+        true => None,
+        // The other choice differs in what it names and is otherwise the same.
+        false => Some(sets.choices(&[args.options.as_slice(), &args.against].concat())?),
+    };
+    for (n, (set, facts)) in sets.whole().enumerate() {
+        let one = kit::kit(set, facts, choices.of(set));
+        let text = match &others {
+            None => match args.format {
+                KitFormat::Table => kit::table(&one),
+                KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
+                KitFormat::Json => json(&one)?,
+            },
+            Some(others) => {
+                let comparison = kit::compare(&one, &kit::kit(set, facts, others.of(set)));
+                match args.format {
+                    KitFormat::Table => kit::comparison_table(&comparison),
+                    KitFormat::Csv => kit::comparison_csv(&comparison).map_err(trouble)?,
+                    KitFormat::Json => json(&comparison)?,
+                }
+            }
+        };
+        if n > 0 && args.format == KitFormat::Table {
+            terminal::say("");
+        }
+        terminal::say(text.trim_end());
+    }
+    Ok(sets.outcome())
+}
+
+/// One object on one line, so that several sets are several lines.
+pub fn json<T: serde::Serialize>(value: &T) -> Result<String, Trouble> {
+    serde_json::to_string(value).map_err(trouble)
+}
+
+fn trouble(error: impl std::fmt::Display) -> Trouble {
+    Trouble::new(error.to_string())
+}

@@ -1,0 +1,134 @@
+//! `log`: the record of a job, begun, judged and reported.
+
+use super::kit::json;
+use super::sets::{self, Sets};
+use crate::check::Facts;
+use crate::edge::args::{Log, LogCheck, LogFormat, LogStart};
+use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::model::{Choices, Set};
+use crate::readers::log::{self, Filled, Report};
+use std::path::Path;
+
+pub fn run(args: &Log) -> Result<Outcome, Trouble> {
+    match args {
+        Log::Start(args) => start(args),
+        Log::Check(args) => check(args),
+        Log::Report(args) => report(args),
+    }
+}
+
+/// The fingerprint of a card as it is now: what a record is begun with and later compared with; empty while none is known. The one
+/// place where records learn of fingerprints.
+fn card_fingerprint(_set: &Set, _facts: &Facts, _position: usize, _choices: &Choices) -> String {
+    String::new()
+}
+
+fn start(args: &LogStart) -> Result<Outcome, Trouble> {
+    let sets = sets::read(&args.path)?;
+    let choices = sets.choices(&args.options)?;
+    let procedures: Vec<(&Set, &Facts, usize)> = sets
+        .whole()
+        .flat_map(|(set, facts)| {
+            let asked = set.procedures.iter().enumerate();
+            let asked = asked.filter(|(_, p)| sets.input.wants(&sets.input.files.get(p.file).path));
+            asked
+                .map(move |(position, _)| (set, facts, position))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    if sets.compilation.has_errors() && procedures.is_empty() {
+        return Ok(Outcome::Errors);
+    }
+    let [(set, facts, position)] = procedures.as_slice() else {
+        return Err(Trouble::new("a record is of one procedure: name its file"));
+    };
+    if !args.carry.is_empty() && args.serial.is_empty() {
+        return Err(Trouble::new(
+            "whose records are they? add the `--serial` of the machine",
+        ));
+    }
+    let earlier = args
+        .carry
+        .iter()
+        .map(|path| read(path))
+        .collect::<Result<Vec<Filled>, Trouble>>()?;
+    let carried = log::carry(&earlier, &args.serial);
+    let fingerprint = card_fingerprint(set, facts, *position, choices.of(set));
+    let form = log::form(set, *position, choices.of(set));
+    let text = log::write(set, &form, &fingerprint, &args.serial, &carried);
+    match &args.out {
+        None => terminal::say(text.trim_end()),
+        Some(out) if out.exists() => {
+            let place = out.display();
+            return Err(Trouble::new(format!(
+                "{place} is there already: a record is never written over"
+            )));
+        }
+        Some(out) => files::write(out, text.as_bytes())?,
+    }
+    Ok(sets.outcome())
+}
+
+fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
+    let report = judged(args)?;
+    match args.format {
+        LogFormat::Json => terminal::say(&json(&report.findings)?),
+        LogFormat::Text => {
+            for finding in &report.findings {
+                let line = if finding.line == 0 {
+                    String::new()
+                } else {
+                    format!(":{}", finding.line)
+                };
+                let place = args.record.display();
+                terminal::say(&format!("{place}{line}: {}: {}", finding.kind.word(), finding.message));
+            }
+            terminal::say(if report.pass { "pass" } else { "fail" });
+        }
+    }
+    Ok(outcome(&report))
+}
+
+fn report(args: &LogCheck) -> Result<Outcome, Trouble> {
+    let report = judged(args)?;
+    let text = match args.format {
+        LogFormat::Json => json(&report)?,
+        LogFormat::Text => log::text(&report),
+    };
+    terminal::say(text.trim_end());
+    Ok(outcome(&report))
+}
+
+fn outcome(report: &Report) -> Outcome {
+    match report.pass {
+        true => Outcome::Clean,
+        false => Outcome::Errors,
+    }
+}
+
+fn judged(args: &LogCheck) -> Result<Report, Trouble> {
+    let filled = read(&args.record)?;
+    let sets: Sets = sets::read(&args.path)?;
+    let id = filled.text("set");
+    let Some((set, facts)) = sets.whole().find(|(set, _)| set.id == id) else {
+        let place = args.path.display();
+        return Err(Trouble::new(format!(
+            "there is no set `{id}` without errors at {place}"
+        )));
+    };
+    let mut choices = Choices::defaults(&set.catalogue);
+    for (option, value) in &filled.options {
+        // An option or value that the set doesn't have is told by the judge.
+        let _ = choices.choose(&set.catalogue, option, &value.text);
+    }
+    let position = set.procedures.iter().position(|p| p.id == filled.text("procedure"));
+    let current = position.map_or_else(String::new, |p| card_fingerprint(set, facts, p, &choices));
+    let trouble = |words| Trouble::new(format!("{}: {words}", args.record.display()));
+    log::judge(set, facts, &filled, &current).map_err(trouble)
+}
+
+fn read(path: &Path) -> Result<Filled, Trouble> {
+    let text =
+        std::fs::read_to_string(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
+    log::read(&text).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
+}

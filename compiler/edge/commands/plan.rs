@@ -1,0 +1,47 @@
+//! `plan`: when to do what.
+
+use super::torque::read;
+use super::{kit, sets};
+use crate::domain::timer::Duration;
+use crate::edge::args::{Plan, PlanFormat};
+use crate::edge::{Outcome, Trouble, terminal};
+use crate::readers::plan::{self, Ask};
+use jiff::civil::DateTime;
+
+pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
+    let ask = Ask {
+        sitting: args.sitting.as_deref().map(|t| read(t, Duration::parse)).transpose()?,
+        every: read(&args.every, Duration::parse)?,
+        unstated: read(&args.step, Duration::parse)?,
+        start: args.start.as_deref().map(date_time).transpose()?,
+    };
+    if ask.sitting.as_ref().is_some_and(|sitting| *sitting > ask.every) {
+        return Err(Trouble::new(
+            "a sitting is longer than the time to the next: give a longer `--every`",
+        ));
+    }
+    let sets = sets::read(&args.path)?;
+    let choices = sets.choices(&args.options)?;
+    for (set, facts) in sets.whole() {
+        let plan = plan::plan(set, facts, choices.of(set), &ask);
+        let text = match args.format {
+            PlanFormat::Table => plan::table(&plan),
+            PlanFormat::Json => kit::json(&plan)?,
+            PlanFormat::Ics => {
+                let stamp = args.stamp.as_deref().map(date_time).transpose()?;
+                let calendar = stamp.or(ask.start).and_then(|stamp| plan::calendar(&plan, stamp));
+                calendar.ok_or_else(|| Trouble::new("a calendar needs a beginning: add `--start 2026-03-02T18:00`"))?
+            }
+        };
+        terminal::say(text.trim_end());
+    }
+    Ok(sets.outcome())
+}
+
+/// Reads a date with a time: `2026-03-02T18:00`.
+pub fn date_time(text: &str) -> Result<DateTime, Trouble> {
+    let trimmed = text.trim_end_matches('Z');
+    trimmed
+        .parse()
+        .map_err(|_| Trouble::new(format!("`{text}` is no date with a time: write it as 2026-03-02T18:00")))
+}

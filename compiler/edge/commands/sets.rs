@@ -1,0 +1,98 @@
+//! What the commands about a whole job share: sets read, checked, and the choices of each.
+
+use crate::Compilation;
+use crate::check::Facts;
+use crate::compile;
+use crate::edge::args::FindingFormat;
+use crate::edge::files::Input;
+use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::finding::did_you_mean;
+use crate::model::{Choices, Set};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// The sets at a place, checked.
+pub struct Sets {
+    pub input: Input,
+    pub compilation: Compilation,
+}
+
+/// The choices of every set, by its folder.
+pub struct Chosen(BTreeMap<String, Choices>);
+
+impl Chosen {
+    pub fn of(&self, set: &Set) -> &Choices {
+        // Made for every set of the compilation the set is from.
+        &self.0[&set.folder]
+    }
+}
+
+/// Reads and checks the sets at a place and tells the findings at error level.
+///
+/// # Errors
+/// If files can't be read or there is no procedure.
+pub fn read(path: &Path) -> Result<Sets, Trouble> {
+    let input = files::read(path)?;
+    let compilation = compile(&input.files);
+    if compilation.has_errors() {
+        terminal::findings(&input.files, &compilation, FindingFormat::Human);
+    }
+    let sets = Sets { input, compilation };
+    if sets.wanted().next().is_none() {
+        return Err(Trouble::new(format!("there is no procedure at {}", path.display())));
+    }
+    Ok(sets)
+}
+
+impl Sets {
+    /// Sets with a procedure that was asked for.
+    fn wanted(&self) -> impl Iterator<Item = (&Set, &Facts)> {
+        let sets = self.compilation.model.sets.iter().zip(&self.compilation.facts);
+        sets.filter(|(set, _)| {
+            let mut files = set.procedures.iter().map(|p| &self.input.files.get(p.file).path);
+            files.any(|path| self.input.wants(path))
+        })
+    }
+
+    /// The sets asked for that have no error: nothing is worked out from the others.
+    pub fn whole(&self) -> impl Iterator<Item = (&Set, &Facts)> {
+        self.wanted()
+            .filter(|(set, _)| !self.compilation.blocks(&self.input.files, set))
+    }
+
+    /// The choices of every set: the defaults, and these in their place.
+    ///
+    /// # Errors
+    /// If no set has the option, or one has and doesn't take the value.
+    pub fn choices(&self, options: &[(String, String)]) -> Result<Chosen, Trouble> {
+        let sets = &self.compilation.model.sets;
+        let mut all: Vec<Choices> = sets.iter().map(|s| Choices::defaults(&s.catalogue)).collect();
+        for (option, value) in options {
+            let mut known = false;
+            for (set, choices) in sets.iter().zip(&mut all) {
+                known |= choices.choose(&set.catalogue, option, value).map_err(|fault| {
+                    let values = fault.values.join(", ");
+                    Trouble::new(format!(
+                        "option `{}` of {} takes {values}, not `{}`",
+                        fault.option, set.title, fault.value
+                    ))
+                })?;
+            }
+            if !known {
+                let ids = sets
+                    .iter()
+                    .flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
+                let near = did_you_mean(option, ids).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
+                return Err(Trouble::new(format!("no set here has an option `{option}`{near}")));
+            }
+        }
+        Ok(Chosen(sets.iter().map(|s| s.folder.clone()).zip(all).collect()))
+    }
+
+    pub fn outcome(&self) -> Outcome {
+        match self.compilation.has_errors() {
+            true => Outcome::Errors,
+            false => Outcome::Clean,
+        }
+    }
+}

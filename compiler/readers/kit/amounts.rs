@@ -1,0 +1,89 @@
+//! Amounts added up: counts with counts, and measures exactly with those of their dimension.
+
+use crate::domain::amount::Amount;
+use crate::domain::quantity::{Figure, Measure};
+use rust_decimal::Decimal;
+
+/// A sum of amounts.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Sum {
+    count: u64,
+    /// One for each dimension, in the unit that came first.
+    measures: Vec<Measure>,
+}
+
+impl Sum {
+    pub fn add(&mut self, amount: &Amount) {
+        match amount {
+            Amount::Count(count) => self.count = self.count.saturating_add(u64::from(*count)),
+            Amount::Measure(measure) => {
+                let same = self.measures.iter_mut().find(|m| m.dimension() == measure.dimension());
+                match same {
+                    Some(sum) => *sum = plus(sum, measure).unwrap_or_else(|| sum.clone()),
+                    None => self.measures.push(measure.clone()),
+                }
+            }
+        }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.count == 0 && self.measures.is_empty()
+    }
+
+    /// How many packs of an amount it takes, whole ones; `None` where they can't be compared.
+    pub fn packs(&self, pack: &Amount) -> Option<u64> {
+        let (needed, pack) = match (pack, self.measures.as_slice()) {
+            (Amount::Count(pack), []) => (Decimal::from(self.count), Decimal::from(*pack)),
+            (Amount::Measure(pack), [needed]) if self.count == 0 => {
+                (needed.unit().convert(needed.value(), pack.unit())?, pack.value())
+            }
+            _ => return None,
+        };
+        u64::try_from(needed.checked_div(pack)?.ceil()).ok()
+    }
+
+    /// `2`, `35 mL`; sums that don't add side by side: `2 + 35 mL`.
+    pub fn text(&self) -> String {
+        let count = (self.count > 0).then(|| self.count.to_string());
+        let measures = self.measures.iter().map(Measure::to_string);
+        count.into_iter().chain(measures).collect::<Vec<_>>().join(" + ")
+    }
+}
+
+fn plus(sum: &Measure, more: &Measure) -> Option<Measure> {
+    let value = sum
+        .value()
+        .checked_add(more.unit().convert(more.value(), sum.unit())?)?;
+    let mut value = value.normalize();
+    value.rescale(value.scale().max(sum.value().normalize().scale()));
+    Some(Measure::new(Figure::computed(value), sum.unit()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sum(amounts: &[&str]) -> Sum {
+        let mut sum = Sum::default();
+        amounts.iter().for_each(|a| sum.add(&Amount::parse(a).unwrap()));
+        sum
+    }
+
+    #[test]
+    fn what_adds_is_added_and_the_rest_stands_side_by_side() {
+        assert_eq!(sum(&["20 mL", "0.5 L", "4 mL"]).text(), "524 mL");
+        assert_eq!(sum(&["1.1 L", "300 mL"]).text(), "1.4 L");
+        assert_eq!(sum(&["2", "4", "5 mL", "100 g"]).text(), "6 + 5 mL + 100 g");
+        assert_eq!(sum(&["0.1 L", "0.2 L"]).text(), "0.3 L");
+        assert!(sum(&[]).is_empty());
+    }
+
+    #[test]
+    fn packs_are_whole() {
+        let pack = |text: &str| Amount::parse(text).unwrap();
+        assert_eq!(sum(&["1.1 L", "300 mL"]).packs(&pack("1.4 L")), Some(1));
+        assert_eq!(sum(&["1.1 L", "301 mL"]).packs(&pack("1.4 L")), Some(2));
+        assert_eq!(sum(&["5"]).packs(&pack("2")), Some(3));
+        assert_eq!(sum(&["5"]).packs(&pack("2 L")), None);
+    }
+}

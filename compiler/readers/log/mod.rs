@@ -1,0 +1,28 @@
+//! The job record: what was measured, tightened, timed, signed and put off on one card.
+//!
+//! ```text
+//! procedure, choices ─▶ form (every box there is) ─▶ YAML to fill in
+//! YAML filled in ─▶ filled ─▶ judge (with the form) ─▶ report
+//! ```
+//!
+//! A record names the fingerprint of the card it was filled in against. The fingerprint is a word that the caller passes in: this
+//! module compares it and knows nothing of how it is made. A filled-in record is only ever read.
+
+mod form;
+mod judge;
+mod read;
+mod readings;
+mod stray;
+mod text;
+mod times;
+mod write;
+
+pub use form::{Form, form};
+pub use judge::judge;
+pub use read::{Filled, carry, read};
+pub use text::text;
+pub use write::write;
+
+pub use crate::cards::record::{
+    Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict,
+};

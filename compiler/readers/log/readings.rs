@@ -1,0 +1,275 @@
+//! Readings against limits, and the figures that are worked out from them.
+
+use super::form::{Form, ReadingBox};
+use super::judge::Judge;
+use super::read::{Entry, Fields, text};
+use super::{FindingKind, Reading, Verdict};
+use crate::check::calc::{Calc, grid};
+use crate::domain::calc::{Grid, Value, share, words, work_out};
+use crate::domain::limit::Limit;
+use crate::domain::quantity::{Figure, Measure, Rounding, round_to_place};
+use crate::model::Handle;
+use crate::parse::head::registers::Measurement;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// The readings of each measurement, place by place; the last step that took it counts.
+pub type Known = BTreeMap<Handle<Measurement>, Vec<Option<Measure>>>;
+
+/// Judges every reading of a form, in its order.
+pub fn readings(judge: &mut Judge, form: &Form) -> Vec<Reading> {
+    let mut known = Known::new();
+    let mut rows = Vec::new();
+    for (n, reading) in form.readings.iter().enumerate() {
+        let written = judge.written(form, n, reading);
+        let calc = judge.facts.calcs.calcs.get(&reading.limit);
+        let values: Vec<Option<Measure>> = match calc {
+            None => written.iter().map(|entry| judge.measure(reading, entry)).collect(),
+            Some(calc) => worked_out(judge, reading, calc, &written, &known, &mut rows),
+        };
+        if calc.is_none() {
+            for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {
+                let row = judge.row(reading, place, entry, value.as_ref(), String::new());
+                rows.push(row);
+            }
+        }
+        known.insert(reading.limit, values);
+    }
+    rows
+}
+
+/// Works out a calculation at each place and judges what it gives; what was written by hand is compared, and stands where the
+/// readings are on another card.
+fn worked_out(
+    judge: &mut Judge,
+    reading: &ReadingBox,
+    calc: &Calc,
+    written: &[Entry],
+    known: &Known,
+    rows: &mut Vec<Reading>,
+) -> Vec<Option<Measure>> {
+    let mut values = Vec::new();
+    for (place, name) in reading.places.names().iter().enumerate() {
+        let entry = written.get(place).cloned().unwrap_or_default();
+        let by_hand = judge.measure(reading, &entry);
+        let Some(results) = results(judge, reading, calc, known, place) else {
+            // A reading that is missing has been told; a figure by hand stands in for readings of another card.
+            let told = judge.told();
+            let mut row = judge.row(reading, name, &entry, by_hand.as_ref(), String::new());
+            if by_hand.is_none() && calc.readings.values().all(|r| known.contains_key(r)) {
+                judge.untell(told);
+                row.verdict = Verdict::Missing;
+            }
+            rows.push(row);
+            values.push(by_hand);
+            continue;
+        };
+        let shown: Vec<String> = results.iter().map(ToString::to_string).collect();
+        let shown = shown.join(", ");
+        let line = working(judge, reading, calc, known, place);
+        let unit_of_last_place = |m: &Measure| Decimal::new(1, m.value().scale());
+        if let Some(hand) = &by_hand
+            && !results.iter().any(|r| {
+                let own = hand.unit().convert(hand.value(), r.unit());
+                own.is_some_and(|own| (own - r.value()).abs() <= unit_of_last_place(r).max(unit_of_last_place(hand)))
+            })
+        {
+            let name = judge.named(reading, name);
+            judge.tell(
+                FindingKind::Differs,
+                entry.line,
+                format!("{name} is {hand} by hand, and its readings give {shown}"),
+            );
+        }
+        let worst = judge.worst(reading, &results);
+        let written = Entry {
+            text: shown.clone(),
+            line: entry.line,
+        };
+        let mut row = judge.row(reading, name, &written, worst.as_ref(), format!("{line} = {shown}"));
+        row.value = shown;
+        row.converted = String::new();
+        rows.push(row);
+        values.push(worst);
+    }
+    values
+}
+
+/// What a calculation gives at a place, in the unit of the limit; `None` where a reading is missing.
+fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> Option<Vec<Measure>> {
+    let limit = judge.limit(reading)?;
+    let of = |name: &str| {
+        let (measures, columns) = part(judge, reading, calc, known, place, name)?;
+        Value::readings(&measures, columns)
+    };
+    let value = work_out(&calc.node, &of)?;
+    let exact = value.exact(limit.unit())?;
+    // Written to a digit more than the limit's own, or exact where it is no longer than that.
+    let bounds = [&limit.bounds().low, &limit.bounds().high];
+    let place = bounds
+        .into_iter()
+        .flatten()
+        .map(|b| b.figure().place())
+        .min()
+        .unwrap_or(0)
+        - 1;
+    let shown = |figure: Decimal| {
+        let rounded = round_to_place(figure, place, Rounding::Nearest);
+        let figure = if rounded == figure { figure.normalize() } else { rounded };
+        Measure::new(Figure::computed(figure), limit.unit())
+    };
+    Some(exact.into_iter().map(shown).collect())
+}
+
+/// The readings of a name that belong to a place, and in how many columns.
+fn part(
+    judge: &Judge,
+    reading: &ReadingBox,
+    calc: &Calc,
+    known: &Known,
+    place: usize,
+    name: &str,
+) -> Option<(Vec<Measure>, usize)> {
+    let handle = calc.readings.get(name)?;
+    let source: Grid = grid(&judge.set.catalogue.limits[*handle]);
+    let share = share(&reading.places, &source, place)?;
+    let values = known.get(handle)?;
+    let measures = share
+        .cells
+        .iter()
+        .map(|cell| values.get(*cell)?.clone())
+        .collect::<Option<Vec<_>>>()?;
+    Some((measures, share.columns))
+}
+
+/// The calculation with its figures put in.
+fn working(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> String {
+    words(
+        &calc.node,
+        &|name| match part(judge, reading, calc, known, place, name) {
+            Some((measures, _)) => measures.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+            None => name.to_string(),
+        },
+    )
+}
+
+impl Judge<'_> {
+    /// What was written in the boxes of a measurement, place by place. Entries are told apart by id and step.
+    fn written(&mut self, form: &Form, n: usize, reading: &ReadingBox) -> Vec<Entry> {
+        let id = &self.set.catalogue.limits.get(reading.limit).id.text;
+        let same = |fields: &Fields| text(fields, "limit") == id && text(fields, "step") == reading.step;
+        // A step may take the same measurement twice: the boxes then stand in the same order.
+        let before = form.readings.iter().take(n);
+        let skip = before
+            .filter(|b| b.limit == reading.limit && b.step == reading.step)
+            .count();
+        let found = self.filled.readings.iter().filter(|(fields, _)| same(fields)).nth(skip);
+        let names = reading.places.names();
+        let Some((fields, values)) = found else {
+            return vec![Entry::default(); names.len()];
+        };
+        let of = |place: &String| match values.get(place) {
+            Some(entry) => entry.clone(),
+            None if names.len() == 1 => fields.get("value").cloned().unwrap_or_default(),
+            None => Entry::default(),
+        };
+        names.iter().map(of).collect()
+    }
+
+    fn limit(&self, reading: &ReadingBox) -> Option<&Limit> {
+        self.set.catalogue.limits[reading.limit]
+            .limit
+            .as_ref()
+            .map(|l| &l.value)
+    }
+
+    /// A reading as a measure: a bare figure is in the unit of the limit. What can't be read is told.
+    fn measure(&mut self, reading: &ReadingBox, entry: &Entry) -> Option<Measure> {
+        let limit = self.limit(reading)?;
+        if entry.text.is_empty() {
+            return None;
+        }
+        let bare = Decimal::from_str_exact(entry.text.trim()).is_ok();
+        let written = if bare {
+            format!("{} {}", entry.text, limit.unit())
+        } else {
+            entry.text.clone()
+        };
+        match Measure::parse_any_of(&written, &[limit.dimension()]) {
+            Ok(measure) => Some(measure),
+            Err(error) => {
+                let words = format!("`{}`: {}; {}", entry.text, error.message(), error.help());
+                self.tell(FindingKind::Unreadable, entry.line, words);
+                None
+            }
+        }
+    }
+
+    /// Of several results the first that is out of limits, else the first.
+    fn worst(&self, reading: &ReadingBox, results: &[Measure]) -> Option<Measure> {
+        let limit = self.limit(reading)?;
+        let out = results.iter().find(|m| limit.bounds().allow(m) == Some(false));
+        out.or(results.first()).cloned()
+    }
+
+    /// `gap under the worm cover, top (step 4.6)`
+    fn named(&self, reading: &ReadingBox, place: &str) -> String {
+        let name = &self.set.catalogue.limits[reading.limit].name;
+        let place = if place.is_empty() {
+            String::new()
+        } else {
+            format!(", {place}")
+        };
+        format!("{name}{place} (step {})", reading.step)
+    }
+
+    /// Judges one box and tells what is wrong with it.
+    fn row(
+        &mut self,
+        reading: &ReadingBox,
+        place: &str,
+        entry: &Entry,
+        value: Option<&Measure>,
+        working: String,
+    ) -> Reading {
+        let def = self.set.catalogue.limits.get(reading.limit);
+        let (id, record) = (def.id.text.clone(), def.value.record);
+        let limit = self.limit(reading).cloned();
+        let name = self.named(reading, place);
+        let allowed = value.and_then(|v| limit.as_ref()?.bounds().allow(v));
+        let converted = value
+            .zip(limit.as_ref())
+            .filter(|(value, limit)| value.unit() != limit.unit())
+            .and_then(|(value, limit)| value.in_unit(limit.unit(), Rounding::Nearest));
+        let verdict = match (value, allowed) {
+            (Some(value), Some(false)) => {
+                let limit = limit.as_ref().map_or_else(String::new, ToString::to_string);
+                let also = converted.as_ref().map_or_else(String::new, |c| format!(" ({c})"));
+                let words = format!("{name} is {value}{also}, and the limit is {limit}");
+                self.tell(FindingKind::OutOfLimits, entry.line, words);
+                Verdict::Fail
+            }
+            (Some(_), _) => Verdict::Pass,
+            (None, _) if self.is_deferred(&id, &reading.step) => Verdict::Deferred,
+            // What can't be read has been told already.
+            (None, _) if !entry.text.is_empty() => Verdict::Missing,
+            (None, _) if !record => Verdict::Empty,
+            (None, _) => {
+                self.tell(FindingKind::Missing, entry.line, format!("{name} is missing"));
+                Verdict::Missing
+            }
+        };
+        let def = self.set.catalogue.limits.get(reading.limit);
+        Reading {
+            id,
+            name: def.value.name.clone(),
+            step: reading.step.clone(),
+            place: place.to_string(),
+            limit: limit.as_ref().map_or_else(String::new, ToString::to_string),
+            value: value.map_or_else(String::new, ToString::to_string),
+            converted: converted.map_or_else(String::new, |c| c.to_string()),
+            working,
+            verdict,
+        }
+    }
+}

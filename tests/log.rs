@@ -1,0 +1,133 @@
+//! Job records of the demo sets: each `tests/log/<name>.yaml`, filled in, gives exactly the report beside it.
+
+use crate::harness::{Files, Outcome, fixture, job, snapshot};
+use libtest_mimic::Trial;
+use std::path::PathBuf;
+
+/// The filled-in records.
+pub fn records() -> Vec<PathBuf> {
+    let all = fixture::entries(&fixture::folder("log")).into_iter();
+    all.filter(|path| path.extension().is_some_and(|e| e == "yaml"))
+        .collect()
+}
+
+pub fn trials() -> Vec<Trial> {
+    let mut trials: Vec<Trial> = records()
+        .into_iter()
+        .map(|path| {
+            Trial::test(format!("log/{}", fixture::stem(&path)), move || {
+                let report = job::record(&demo(), &fixture::text(&path), "")?;
+                snapshot::compare(&path.with_extension("report"), &job::record_text(&report))
+            })
+        })
+        .collect();
+    trials.push(Trial::test("log/seeded-faults-and-no-others", seeded));
+    trials.push(Trial::test("log/strays-are-told", strays));
+    trials.push(Trial::test("log/the-readme-shows-a-record", readme));
+    trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
+    trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
+    trials.push(Trial::test("log/a-changed-card-is-told", changed));
+    trials
+}
+
+fn demo() -> Files {
+    let folder = fixture::root().join("procedures");
+    fixture::read_folder(&folder, &folder)
+}
+
+fn filled() -> String {
+    fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"))
+}
+
+fn is(found: &impl std::fmt::Debug, expected: &str) -> Outcome {
+    let found = format!("{found:?}");
+    if found == expected {
+        Ok(())
+    } else {
+        Err(format!("{found}\nis not\n{expected}").into())
+    }
+}
+
+/// Two values out of limits, one timer overrun and one deferral give these four findings.
+fn seeded() -> Outcome {
+    let report = job::record(&demo(), &filled(), "")?;
+    let kinds: Vec<&str> = report.findings.iter().map(|f| f.kind.word()).collect();
+    is(&kinds, r#"["out of limits", "out of limits", "overrun", "deferred"]"#)?;
+    is(&report.pass, "false")
+}
+
+/// A record of another card's boxes is told of each, and judged by its own.
+fn strays() -> Outcome {
+    let text = filled()
+        .replace("wheel-play", "wheel-pley")
+        .replace("\"quarter 1\"", "\"quarter 9\"");
+    let report = job::record(&demo(), &text, "")?;
+    let strays: Vec<&str> = report
+        .findings
+        .iter()
+        .filter(|f| f.kind.word() == "stray")
+        .map(|f| f.message.as_str())
+        .collect();
+    is(
+        &strays,
+        r#"["the card has no limit `wheel-pley` at step 7.2", "the card has no place `quarter 9` for this reading"]"#,
+    )
+}
+
+/// The record that the README shows reads as one.
+fn readme() -> Outcome {
+    let readme = fixture::text(&fixture::root().join("README.md"));
+    let example = readme.split("```yaml\n").find(|part| part.starts_with("log: 1"));
+    let example = example
+        .and_then(|part| part.split("```").next())
+        .ok_or("the README shows no record")?;
+    let report = job::record(&demo(), example, "")?;
+    let strays = report
+        .findings
+        .iter()
+        .filter(|f| matches!(f.kind.word(), "stray" | "unreadable"))
+        .count();
+    is(
+        &(strays, report.readings.iter().filter(|r| !r.value.is_empty()).count()),
+        "(0, 3)",
+    )
+}
+
+/// Every box of a record as it is begun is missed once, and the record reads back.
+fn empty() -> Outcome {
+    let text = job::begun(&demo(), ("worm-reducer", "bearings-and-shims"), "", "", &[])?;
+    let report = job::record(&demo(), &text, "")?;
+    let told = report.findings.len();
+    let not_signed = report.findings.iter().filter(|f| f.kind.word() == "not signed").count();
+    // 4 of the head, 22 readings and a pack that waits for 4 of them, 2 torques, 3 timers of 2 boxes, 1 hold.
+    let readings = report.readings.len();
+    is(&(readings, told - not_signed, not_signed), "(26, 37, 1)")
+}
+
+fn carried() -> Outcome {
+    let text = job::begun(&demo(), ("worm-reducer", "close-and-fill"), "", "WR-0042", &[&filled()])?;
+    let report = job::record(&demo(), &text, "")?;
+    let carried: Vec<(&str, &str)> = report
+        .carried
+        .iter()
+        .map(|d| (d.what.as_str(), d.due.as_str()))
+        .collect();
+    is(&carried, r#"[("drag", "2026-06-30")]"#)?;
+    let open = report.findings.iter().filter(|f| f.kind.word() == "still open").count();
+    is(&open, "1")?;
+    let other = job::begun(&demo(), ("worm-reducer", "close-and-fill"), "", "WR-0043", &[&filled()])?;
+    is(&other.contains("carried:"), "false")
+}
+
+fn changed() -> Outcome {
+    let text = job::begun(&demo(), ("pump-seal", "inspect"), "3f9a", "P-7", &[])?;
+    let told = |current| -> Result<usize, String> {
+        let report = job::record(&demo(), &text, current)?;
+        Ok(report
+            .findings
+            .iter()
+            .filter(|f| f.kind.word() == "card changed")
+            .count())
+    };
+    is(&(told("3f9a")?, told("77b0")?, told("")?), "(0, 1, 0)")
+}

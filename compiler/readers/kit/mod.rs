@@ -4,6 +4,7 @@
 //! [`kit`] gathers, [`compare`] puts two choices side by side; [`table`] and [`sheet`] write both as text and CSV.
 
 mod amounts;
+mod bill;
 mod compare;
 mod gather;
 mod price;

@@ -104,7 +104,7 @@ fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, plac
     };
     let value = work_out(&calc.node, &of)?;
     let exact = value.exact(limit.unit())?;
-    // Written to a digit more than the limit's own, or exact where it is no longer than that.
+    // To a digit more than the limit's own, or exact where it is no longer than that.
     let bounds = [&limit.bounds().low, &limit.bounds().high];
     let place = bounds
         .into_iter()
@@ -113,10 +113,17 @@ fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, plac
         .min()
         .unwrap_or(0)
         - 1;
+    let of = |figure: Decimal| Measure::new(Figure::computed(figure), limit.unit());
     let shown = |figure: Decimal| {
-        let rounded = round_to_place(figure, place, Rounding::Nearest);
-        let figure = if rounded == figure { figure.normalize() } else { rounded };
-        Measure::new(Figure::computed(figure), limit.unit())
+        let verdict = limit.bounds().allow(&of(figure));
+        // As many digits as it takes to see on which side of the limit it lies.
+        let mut places = (place - 12..=place).rev();
+        let rounded = |place| of(round_to_place(figure, place, Rounding::Nearest));
+        let enough = places.find(|place| limit.bounds().allow(&rounded(*place)) == verdict);
+        match enough.map(rounded) {
+            Some(rounded) if rounded.value() != figure => rounded,
+            _ => of(figure.normalize()),
+        }
     };
     Some(exact.into_iter().map(shown).collect())
 }

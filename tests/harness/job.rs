@@ -148,12 +148,21 @@ pub fn workings(files: &Files) -> Result<String, String> {
 
 /// The report of a filled-in record against the sets of some files, with the fingerprint of the card as it is now.
 pub fn record(files: &Files, text: &str, current: &str) -> Result<log::Report, String> {
+    record_with(files, text, &[], current)
+}
+
+/// The same with records of other cards.
+pub fn record_with(files: &Files, text: &str, earlier: &[&str], current: &str) -> Result<log::Report, String> {
+    let earlier = earlier
+        .iter()
+        .map(|t| log::read(t))
+        .collect::<Result<Vec<_>, String>>()?;
     let filled = log::read(text)?;
     let checked = check(files);
     let (sets, facts) = (&checked.compilation.model.sets, &checked.compilation.facts);
     let found = sets.iter().zip(facts).find(|(set, _)| set.id == filled.text("set"));
     let (set, facts) = found.ok_or("there is no such set")?;
-    log::judge(set, facts, &filled, current)
+    log::judge(set, facts, &filled, &earlier, current)
 }
 
 /// A report as text.
@@ -219,7 +228,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
             let _ = cards::card(&checked.files, set, facts, position, &choices);
             let form = log::form(set, position, &choices);
             let text = log::write(set, &form, "", "", &[]);
-            match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, "")) {
+            match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {
                 Ok(report) => drop(log::text(&report)),
                 Err(words) => faults.push(format!("a record just begun can't be judged: {words}")),
             }

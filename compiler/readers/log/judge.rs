@@ -2,7 +2,7 @@
 
 use super::form::{Form, form};
 use super::read::{Fields, Filled, deferral, line, text};
-use super::readings::readings;
+use super::readings::{Known, readings};
 use super::stray::strays;
 use super::times::moment;
 use super::{Deferral, FindingKind, LogFinding, Report, Serial, Signed, Tightened, Verdict};
@@ -18,11 +18,27 @@ pub struct Judge<'a> {
     findings: Vec<LogFinding>,
 }
 
-/// Judges a record. `current` is the fingerprint of the card as it is now, empty if it isn't known.
+/// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
+/// `current` is the fingerprint of the card as it is now, empty if it isn't known.
 ///
 /// # Errors
 /// If the record is of another set or of a procedure or choice that the set doesn't have: one sentence.
-pub fn judge(set: &Set, facts: &Facts, filled: &Filled, current: &str) -> Result<Report, String> {
+pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], current: &str) -> Result<Report, String> {
+    let mut known = Known::new();
+    let (id, serial) = (filled.text("set"), filled.text("serial"));
+    for record in earlier
+        .iter()
+        .filter(|r| r.text("set") == id && r.text("serial") == serial)
+    {
+        let form = form_of(set, record)?;
+        readings(&mut Judge::new(set, facts, record), &form, &mut known);
+    }
+    let form = form_of(set, filled)?;
+    Ok(Judge::new(set, facts, filled).report(&form, &mut known, current))
+}
+
+/// The form that a record was begun with.
+fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
     let id = filled.text("procedure");
     let position = set.procedures.iter().position(|p| p.id == id);
     let position = position.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
@@ -32,28 +48,25 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, current: &str) -> Result
             Ok(true) => {}
             Ok(false) => return Err(format!("{} has no option `{option}`", set.title)),
             Err(fault) => {
-                return Err(format!(
-                    "option `{option}` takes {}, not `{}`",
-                    fault.values.join(", "),
-                    value.text
-                ));
+                let values = fault.values.join(", ");
+                return Err(format!("option `{option}` takes {values}, not `{}`", value.text));
             }
         }
     }
-    let form = form(set, position, &choices);
-    let mut judge = Judge {
-        set,
-        facts,
-        filled,
-        deferred: filled
-            .deferred
-            .iter()
-            .map(|d| deferral(d, id))
-            .filter(|d| !d.what.is_empty())
-            .collect(),
-        findings: Vec::new(),
-    };
-    Ok(judge.report(&form, current))
+    Ok(form(set, position, &choices))
+}
+
+impl<'a> Judge<'a> {
+    fn new(set: &'a Set, facts: &'a Facts, filled: &'a Filled) -> Judge<'a> {
+        let deferred = filled.deferred.iter().map(|d| deferral(d, filled.text("procedure")));
+        Judge {
+            set,
+            facts,
+            filled,
+            deferred: deferred.filter(|d| !d.what.is_empty()).collect(),
+            findings: Vec::new(),
+        }
+    }
 }
 
 impl Judge<'_> {
@@ -79,7 +92,7 @@ impl Judge<'_> {
             .any(|d| (d.what == id || d.what == step) && is_whole(d))
     }
 
-    fn report(&mut self, form: &Form, current: &str) -> Report {
+    fn report(mut self, form: &Form, known: &mut Known, current: &str) -> Report {
         let procedure = &self.set.procedures[form.procedure];
         let head = |field: &str| self.filled.text(field).to_string();
         let fingerprint = head("fingerprint");
@@ -111,14 +124,14 @@ impl Judge<'_> {
                 false => {}
             }
         }
-        let readings = readings(self, form);
+        let readings = readings(&mut self, form, known);
         let torques = self.torques(form);
         let timers = self.timers(form);
         let holds = self.holds(form);
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
-        strays(self, form);
+        strays(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {

@@ -16,16 +16,15 @@ use std::collections::BTreeMap;
 /// The readings of each measurement, place by place; the last step that took it counts.
 pub type Known = BTreeMap<Handle<Measurement>, Vec<Option<Measure>>>;
 
-/// Judges every reading of a form, in its order.
-pub fn readings(judge: &mut Judge, form: &Form) -> Vec<Reading> {
-    let mut known = Known::new();
+/// Judges every reading of a form, in its order, and adds them to those that are known from other cards.
+pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Reading> {
     let mut rows = Vec::new();
     for (n, reading) in form.readings.iter().enumerate() {
         let written = judge.written(form, n, reading);
         let calc = judge.facts.calcs.calcs.get(&reading.limit);
         let values: Vec<Option<Measure>> = match calc {
             None => written.iter().map(|entry| judge.measure(reading, entry)).collect(),
-            Some(calc) => worked_out(judge, reading, calc, &written, &known, &mut rows),
+            Some(calc) => worked_out(judge, reading, calc, &written, known, &mut rows),
         };
         if calc.is_none() {
             for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {

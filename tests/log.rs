@@ -22,6 +22,7 @@ pub fn trials() -> Vec<Trial> {
         })
         .collect();
     trials.push(Trial::test("log/seeded-faults-and-no-others", seeded));
+    trials.push(Trial::test("log/readings-come-from-other-cards", other_card));
     trials.push(Trial::test("log/strays-are-told", strays));
     trials.push(Trial::test("log/the-readme-shows-a-record", readme));
     trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
@@ -54,6 +55,30 @@ fn seeded() -> Outcome {
     let kinds: Vec<&str> = report.findings.iter().map(|f| f.kind.word()).collect();
     is(&kinds, r#"["out of limits", "out of limits", "overrun", "deferred"]"#)?;
     is(&report.pass, "false")
+}
+
+/// A calculation takes readings from the record of another card of the same machine, and of no other machine.
+fn other_card() -> Outcome {
+    let set = "machine: Invented pump\ntitle: Rebuild\nlimits:\n  bore: {limit: 65 H7, where: [top, low]}\n  \
+               play: {limit: 0.05..0.10 mm, calc: max(bore) - 64.94 mm}\n";
+    let card = |id: &str| format!("---\ntitle: Card\n---\n\n1. Measure the [measure {id}].\n");
+    let files: Files = [
+        ("p/set.yaml", set.to_string()),
+        ("p/10-a.md", card("bore")),
+        ("p/20-b.md", card("play")),
+    ]
+    .map(|(path, text)| (path.to_string(), text.into_bytes()))
+    .into();
+    let first = job::begun(&files, ("p", "a"), "", "P-1", &[])?;
+    let first = first
+        .replace("\"top\": \"\"", "\"top\": \"65.012\"")
+        .replace("\"low\": \"\"", "\"low\": \"65.004\"");
+    let value = |serial: &str| -> Result<String, String> {
+        let second = job::begun(&files, ("p", "b"), "", serial, &[])?;
+        let report = job::record_with(&files, &second, &[&first], "")?;
+        Ok(report.readings.iter().map(|r| r.value.clone()).collect())
+    };
+    is(&(value("P-1")?, value("P-2")?), r#"("0.072 mm", "")"#)
 }
 
 /// A record of another card's boxes is told of each, and judged by its own.

@@ -9,9 +9,25 @@ use std::path::Path;
 
 pub fn trials() -> Vec<Trial> {
     let fixtures = fixture::texts(&fixture::folder("plan")).into_iter();
-    fixtures
+    let mut trials: Vec<Trial> = fixtures
         .map(|path| Trial::test(format!("plan/{}", fixture::stem(&path)), move || plan(&path)))
-        .collect()
+        .collect();
+    for sitting in ["40 min", "90 min", "3 h", "8 h"] {
+        let name = format!("plan/demo-sets-stop-safely-in-{}", sitting.replace(' ', "-"));
+        trials.push(Trial::test(name, move || safe(sitting)));
+    }
+    trials
+}
+
+/// Plans of the demo sets stop only where the ledger says that nothing is open.
+fn safe(sitting: &str) -> Outcome {
+    let folder = fixture::root().join("procedures");
+    let faults = job::bad_stops(&fixture::read_folder(&folder, &folder), sitting)?;
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults.join("\n").into())
+    }
 }
 
 fn plan(path: &Path) -> Outcome {

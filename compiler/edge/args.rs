@@ -196,6 +196,9 @@ pub struct LogCheck {
     /// The folder of the procedures, or the set
     #[arg(default_value = ".")]
     pub path: PathBuf,
+    /// A record of another card of the same machine, whose readings calculations take; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub with: Vec<PathBuf>,
     /// How it is written
     #[arg(long, value_enum, default_value_t = LogFormat::Text)]
     pub format: LogFormat,

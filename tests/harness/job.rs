@@ -3,6 +3,7 @@
 use super::{Checked, Files, check};
 use benchleaf::cards;
 use benchleaf::check::Facts;
+use benchleaf::check::ledger::carried;
 use benchleaf::domain::timer::Duration;
 use benchleaf::model::{Choices, Set};
 use benchleaf::readers::plan::{Ask, Plan};
@@ -93,6 +94,42 @@ pub fn plan(files: &Files, wanted: &Wanted) -> Result<(Plan, String, String), St
     Ok((made, table, calendar))
 }
 
+/// Where plans of the sets of some files, in sittings of a length, stop with something open, or work longer than the sitting without
+/// saying so.
+pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
+    let checked = check(files);
+    let mut faults = Vec::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        let time = |text: &str| Duration::parse(text).map_err(|e| e.message());
+        let ask = Ask {
+            sitting: Some(time(sitting)?),
+            every: time("24 h")?,
+            unstated: time("3 min")?,
+            start: None,
+        };
+        let plan = plan::plan(set, facts, &choices, &ask);
+        let carried = carried(set, &choices);
+        let longest = ask.sitting.map_or(0, |s| s.seconds().try_into().unwrap_or(0));
+        for sitting in &plan.sittings {
+            let Some(last) = sitting.work.last() else { continue };
+            let mut gaps = carried[last.card - 1].gaps.iter();
+            let gap = gaps.find(|gap| gap.after == last.to);
+            if gap.is_none_or(|gap| !gap.is_safe()) {
+                faults.push(format!("{}: stops after {} {}", set.id, last.procedure, last.to));
+            }
+            if sitting.end.seconds - sitting.start.seconds > longest && plan.remarks.is_empty() {
+                faults.push(format!("{}: sitting {} is too long", set.id, sitting.number));
+            }
+        }
+        let done: usize = plan.sittings.iter().map(|s| s.work.len()).sum();
+        if done == 0 || !plan.optimal {
+            faults.push(format!("{}: {done} stretches of work, best: {}", set.id, plan.optimal));
+        }
+    }
+    Ok(faults)
+}
+
 /// Every calculation of a set as its card prints it: in words, and the lines to fill in.
 pub fn workings(files: &Files) -> Result<String, String> {
     let checked = check(files);
@@ -111,12 +148,21 @@ pub fn workings(files: &Files) -> Result<String, String> {
 
 /// The report of a filled-in record against the sets of some files, with the fingerprint of the card as it is now.
 pub fn record(files: &Files, text: &str, current: &str) -> Result<log::Report, String> {
+    record_with(files, text, &[], current)
+}
+
+/// The same with records of other cards.
+pub fn record_with(files: &Files, text: &str, earlier: &[&str], current: &str) -> Result<log::Report, String> {
+    let earlier = earlier
+        .iter()
+        .map(|t| log::read(t))
+        .collect::<Result<Vec<_>, String>>()?;
     let filled = log::read(text)?;
     let checked = check(files);
     let (sets, facts) = (&checked.compilation.model.sets, &checked.compilation.facts);
     let found = sets.iter().zip(facts).find(|(set, _)| set.id == filled.text("set"));
     let (set, facts) = found.ok_or("there is no such set")?;
-    log::judge(set, facts, &filled, current)
+    log::judge(set, facts, &filled, &earlier, current)
 }
 
 /// A report as text.
@@ -182,7 +228,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
             let _ = cards::card(&checked.files, set, facts, position, &choices);
             let form = log::form(set, position, &choices);
             let text = log::write(set, &form, "", "", &[]);
-            match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, "")) {
+            match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {
                 Ok(report) => drop(log::text(&report)),
                 Err(words) => faults.push(format!("a record just begun can't be judged: {words}")),
             }

@@ -5,7 +5,7 @@
 //! - [`Shape`]: dimension and number of readings of a value, known before anything is measured; [`shape_of`] finds the faults.
 //! - [`Value`]: readings with their unit; [`work_out`] computes, exactly in decimal.
 //! - [`share`]: which readings of one measurement belong to a place of another.
-//! - [`words`]: the expression as a line that somebody with a calculator can follow.
+//! - [`words()`]: the expression as a line that somebody with a calculator can follow.
 
 mod error;
 mod heat;

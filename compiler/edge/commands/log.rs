@@ -124,7 +124,12 @@ fn judged(args: &LogCheck) -> Result<Report, Trouble> {
     let position = set.procedures.iter().position(|p| p.id == filled.text("procedure"));
     let current = position.map_or_else(String::new, |p| card_fingerprint(set, facts, p, &choices));
     let trouble = |words| Trouble::new(format!("{}: {words}", args.record.display()));
-    log::judge(set, facts, &filled, &current).map_err(trouble)
+    let earlier = args
+        .with
+        .iter()
+        .map(|path| read(path))
+        .collect::<Result<Vec<Filled>, Trouble>>()?;
+    log::judge(set, facts, &filled, &earlier, &current).map_err(trouble)
 }
 
 fn read(path: &Path) -> Result<Filled, Trouble> {

@@ -55,7 +55,7 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
 /// One row a difference.
 ///
 /// # Errors
-/// As [`csv`].
+/// As [`csv()`].
 pub fn comparison_csv(comparison: &Comparison) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let (left, right) = (&comparison.left, &comparison.right);

@@ -1,16 +1,13 @@
 //! A filled-in record and the card it is for in; a report out.
 
-use super::form::{Form, TimerBox, form};
+use super::form::{Form, form};
 use super::read::{Fields, Filled, deferral, line, text};
-use super::readings::readings;
+use super::readings::{Known, readings};
 use super::stray::strays;
-use super::times::{between, moment, needs_dates};
-use super::write::rule;
-use super::{Deferral, FindingKind, LogFinding, Report, Serial, Signed, Tightened, Timed, Verdict};
+use super::times::moment;
+use super::{Deferral, FindingKind, LogFinding, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
-use crate::domain::timer::Duration;
 use crate::model::{Choices, Set};
-use crate::parse::head::registers::Span;
 
 /// What judging works with, and what it has to tell so far.
 pub struct Judge<'a> {
@@ -21,11 +18,27 @@ pub struct Judge<'a> {
     findings: Vec<LogFinding>,
 }
 
-/// Judges a record. `current` is the fingerprint of the card as it is now, empty if it isn't known.
+/// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
+/// `current` is the fingerprint of the card as it is now, empty if it isn't known.
 ///
 /// # Errors
 /// If the record is of another set or of a procedure or choice that the set doesn't have: one sentence.
-pub fn judge(set: &Set, facts: &Facts, filled: &Filled, current: &str) -> Result<Report, String> {
+pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], current: &str) -> Result<Report, String> {
+    let mut known = Known::new();
+    let (id, serial) = (filled.text("set"), filled.text("serial"));
+    for record in earlier
+        .iter()
+        .filter(|r| r.text("set") == id && r.text("serial") == serial)
+    {
+        let form = form_of(set, record)?;
+        readings(&mut Judge::new(set, facts, record), &form, &mut known);
+    }
+    let form = form_of(set, filled)?;
+    Ok(Judge::new(set, facts, filled).report(&form, &mut known, current))
+}
+
+/// The form that a record was begun with.
+fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
     let id = filled.text("procedure");
     let position = set.procedures.iter().position(|p| p.id == id);
     let position = position.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
@@ -35,28 +48,25 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, current: &str) -> Result
             Ok(true) => {}
             Ok(false) => return Err(format!("{} has no option `{option}`", set.title)),
             Err(fault) => {
-                return Err(format!(
-                    "option `{option}` takes {}, not `{}`",
-                    fault.values.join(", "),
-                    value.text
-                ));
+                let values = fault.values.join(", ");
+                return Err(format!("option `{option}` takes {values}, not `{}`", value.text));
             }
         }
     }
-    let form = form(set, position, &choices);
-    let mut judge = Judge {
-        set,
-        facts,
-        filled,
-        deferred: filled
-            .deferred
-            .iter()
-            .map(|d| deferral(d, id))
-            .filter(|d| !d.what.is_empty())
-            .collect(),
-        findings: Vec::new(),
-    };
-    Ok(judge.report(&form, current))
+    Ok(form(set, position, &choices))
+}
+
+impl<'a> Judge<'a> {
+    fn new(set: &'a Set, facts: &'a Facts, filled: &'a Filled) -> Judge<'a> {
+        let deferred = filled.deferred.iter().map(|d| deferral(d, filled.text("procedure")));
+        Judge {
+            set,
+            facts,
+            filled,
+            deferred: deferred.filter(|d| !d.what.is_empty()).collect(),
+            findings: Vec::new(),
+        }
+    }
 }
 
 impl Judge<'_> {
@@ -82,7 +92,7 @@ impl Judge<'_> {
             .any(|d| (d.what == id || d.what == step) && is_whole(d))
     }
 
-    fn report(&mut self, form: &Form, current: &str) -> Report {
+    fn report(mut self, form: &Form, known: &mut Known, current: &str) -> Report {
         let procedure = &self.set.procedures[form.procedure];
         let head = |field: &str| self.filled.text(field).to_string();
         let fingerprint = head("fingerprint");
@@ -114,14 +124,14 @@ impl Judge<'_> {
                 false => {}
             }
         }
-        let readings = readings(self, form);
+        let readings = readings(&mut self, form, known);
         let torques = self.torques(form);
         let timers = self.timers(form);
         let holds = self.holds(form);
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
-        strays(self, form);
+        strays(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {
@@ -225,100 +235,6 @@ impl Judge<'_> {
             });
         }
         rows
-    }
-
-    fn timers(&mut self, form: &Form) -> Vec<Timed> {
-        let mut rows = Vec::new();
-        for (n, run) in form.timers.iter().enumerate() {
-            let def = self.set.catalogue.timers.get(run.timer);
-            let before = form.timers.iter().take(n).filter(|t| t.timer == run.timer).count();
-            let same = |f: &&Fields| text(f, "timer") == def.id.text;
-            let fields = self
-                .filled
-                .timers
-                .iter()
-                .filter(same)
-                .nth(before)
-                .cloned()
-                .unwrap_or_default();
-            let (verdict, took) = self.timed(run, &fields);
-            rows.push(Timed {
-                id: def.id.text.clone(),
-                what: def.value.what.clone(),
-                rule: rule(&def.value),
-                start: text(&fields, "start").to_string(),
-                end: text(&fields, "end").to_string(),
-                took: took.map_or_else(String::new, |t| t.to_string()),
-                verdict,
-            });
-        }
-        rows
-    }
-
-    /// A run of a timer against its rule. One that another card ends is judged there: here its start is enough.
-    fn timed(&mut self, run: &TimerBox, fields: &Fields) -> (Verdict, Option<Duration>) {
-        let def = self.set.catalogue.timers.get(run.timer);
-        let (what, id) = (&def.value.what, &def.id.text);
-        let step = run.end.as_ref().or(run.start.as_ref()).cloned().unwrap_or_default();
-        let name = format!("{what} (step {step})");
-        let read = |judge: &mut Self, field: &str| {
-            let entry = fields.get(field).cloned().unwrap_or_default();
-            let found = moment(&entry.text);
-            if entry.text.is_empty() && !judge.is_deferred(id, &step) {
-                judge.tell(
-                    FindingKind::Missing,
-                    entry.line,
-                    format!("the {field} of {name} is missing"),
-                );
-            } else if found.is_none() && !entry.text.is_empty() {
-                judge.tell(
-                    FindingKind::Unreadable,
-                    entry.line,
-                    format!("`{}` is no time: write 18:05", entry.text),
-                );
-            }
-            found
-        };
-        let start = read(self, "start");
-        if run.end.is_none() {
-            let verdict = if start.is_some() {
-                Verdict::Pass
-            } else {
-                Verdict::Missing
-            };
-            return (verdict, None);
-        }
-        let (Some(start), Some(end)) = (start, read(self, "end")) else {
-            let deferred = self.is_deferred(id, &step);
-            return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
-        };
-        let dated = matches!(
-            (start, end),
-            (super::times::Moment::Dated(_), super::times::Moment::Dated(_))
-        );
-        let long = match &def.value.span {
-            Some(Span::AtLeast(wait)) => needs_dates(&wait.value),
-            _ => false,
-        };
-        let Some(took) = between(start, end).filter(|_| dated || !long) else {
-            let words = format!("{name}: its start and end can't be compared; write both with their dates");
-            self.tell(FindingKind::Unreadable, line(fields), words);
-            return (Verdict::Missing, None);
-        };
-        let verdict = match &def.value.span {
-            Some(Span::Within(limit)) if took > limit.value => {
-                let words = format!("{name} took {took}, and had {}", limit.value);
-                self.tell(FindingKind::Overrun, line(fields), words);
-                Verdict::Fail
-            }
-            Some(Span::AtLeast(limit)) if took < limit.value => {
-                let words = format!("{name} had {took}, and needs {}", limit.value);
-                self.tell(FindingKind::TooShort, line(fields), words);
-                Verdict::Fail
-            }
-            _ => Verdict::Pass,
-        };
-        (verdict, Some(took))
     }
 
     fn holds(&mut self, form: &Form) -> Vec<Signed> {

@@ -14,6 +14,7 @@ mod read;
 mod readings;
 mod stray;
 mod text;
+mod timed;
 mod times;
 mod write;
 

@@ -16,16 +16,15 @@ use std::collections::BTreeMap;
 /// The readings of each measurement, place by place; the last step that took it counts.
 pub type Known = BTreeMap<Handle<Measurement>, Vec<Option<Measure>>>;
 
-/// Judges every reading of a form, in its order.
-pub fn readings(judge: &mut Judge, form: &Form) -> Vec<Reading> {
-    let mut known = Known::new();
+/// Judges every reading of a form, in its order, and adds them to those that are known from other cards.
+pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Reading> {
     let mut rows = Vec::new();
     for (n, reading) in form.readings.iter().enumerate() {
         let written = judge.written(form, n, reading);
         let calc = judge.facts.calcs.calcs.get(&reading.limit);
         let values: Vec<Option<Measure>> = match calc {
             None => written.iter().map(|entry| judge.measure(reading, entry)).collect(),
-            Some(calc) => worked_out(judge, reading, calc, &written, &known, &mut rows),
+            Some(calc) => worked_out(judge, reading, calc, &written, known, &mut rows),
         };
         if calc.is_none() {
             for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {
@@ -104,7 +103,7 @@ fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, plac
     };
     let value = work_out(&calc.node, &of)?;
     let exact = value.exact(limit.unit())?;
-    // Written to a digit more than the limit's own, or exact where it is no longer than that.
+    // To a digit more than the limit's own, or exact where it is no longer than that.
     let bounds = [&limit.bounds().low, &limit.bounds().high];
     let place = bounds
         .into_iter()
@@ -113,10 +112,17 @@ fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, plac
         .min()
         .unwrap_or(0)
         - 1;
+    let of = |figure: Decimal| Measure::new(Figure::computed(figure), limit.unit());
     let shown = |figure: Decimal| {
-        let rounded = round_to_place(figure, place, Rounding::Nearest);
-        let figure = if rounded == figure { figure.normalize() } else { rounded };
-        Measure::new(Figure::computed(figure), limit.unit())
+        let verdict = limit.bounds().allow(&of(figure));
+        // As many digits as it takes to see on which side of the limit it lies.
+        let mut places = (place - 12..=place).rev();
+        let rounded = |place| of(round_to_place(figure, place, Rounding::Nearest));
+        let enough = places.find(|place| limit.bounds().allow(&rounded(*place)) == verdict);
+        match enough.map(rounded) {
+            Some(rounded) if rounded.value() != figure => rounded,
+            _ => of(figure.normalize()),
+        }
     };
     Some(exact.into_iter().map(shown).collect())
 }

@@ -79,8 +79,11 @@ impl Schedule {
     }
 }
 
-/// Ways kept in one layer.
+/// Ways kept in one layer, at most and at least; between them as many as keep the whole search short.
 pub const WIDEST: usize = 4000;
+const NARROWEST: usize = 40;
+/// Ways followed in all, about.
+const WORK: usize = 400_000;
 
 /// One way to have done some blocks.
 #[derive(Debug, Clone)]
@@ -119,11 +122,14 @@ pub fn pack(problem: &Problem) -> Schedule {
         last: None,
     };
     let mut layer: BTreeMap<Vec<usize>, Vec<Way>> = BTreeMap::from([(vec![0; problem.chains.len()], vec![first])]);
-    for _ in 0..problem.chains.iter().map(Vec::len).sum::<usize>() {
+    let count = problem.chains.iter().map(Vec::len).sum::<usize>();
+    let widest = (WORK / (count * problem.chains.len()).max(1)).clamp(NARROWEST, WIDEST);
+    let places = problem.places();
+    for _ in 0..count {
         let mut next: BTreeMap<Vec<usize>, Vec<Way>> = BTreeMap::new();
         for (done, ways) in &layer {
             for (chain, blocks) in problem.chains.iter().enumerate() {
-                let Some(&block) = blocks.get(done[chain]).filter(|b| problem.ready(**b, done)) else {
+                let Some(&block) = blocks.get(done[chain]).filter(|b| problem.ready(**b, done, &places)) else {
                     continue;
                 };
                 let mut after = done.clone();
@@ -135,7 +141,7 @@ pub fn pack(problem: &Problem) -> Schedule {
                 }
             }
         }
-        optimal &= narrow(&mut next);
+        optimal &= narrow(&mut next, widest);
         layer = next;
     }
     let best = layer.into_values().flatten().min_by_key(|w| (w.now, w.used));
@@ -150,14 +156,21 @@ pub fn pack(problem: &Problem) -> Schedule {
 }
 
 impl Problem {
+    /// By block, its chain and its place in it.
+    fn places(&self) -> Vec<(usize, usize)> {
+        let mut places = vec![(0, 0); self.lengths.len()];
+        for (chain, blocks) in self.chains.iter().enumerate() {
+            blocks
+                .iter()
+                .enumerate()
+                .for_each(|(n, block)| places[*block] = (chain, n));
+        }
+        places
+    }
+
     /// True if everything that comes before a block is done.
-    fn ready(&self, block: usize, done: &[usize]) -> bool {
-        let is_done = |other: &usize| {
-            let chains = self.chains.iter().zip(done);
-            chains
-                .into_iter()
-                .any(|(chain, done)| chain.iter().take(*done).any(|b| b == other))
-        };
+    fn ready(&self, block: usize, done: &[usize], places: &[(usize, usize)]) -> bool {
+        let is_done = |other: &usize| places.get(*other).is_some_and(|(chain, n)| done[*chain] > *n);
         self.after.get(block).is_none_or(|after| after.iter().all(is_done))
     }
 
@@ -194,15 +207,21 @@ fn keep(list: &mut Vec<Way>, found: Way) {
 }
 
 /// Leaves the earliest ways of a layer that has too many; says whether all could be kept.
-fn narrow(layer: &mut BTreeMap<Vec<usize>, Vec<Way>>) -> bool {
-    let count: usize = layer.values().map(Vec::len).sum();
-    if count <= WIDEST {
+fn narrow(layer: &mut BTreeMap<Vec<usize>, Vec<Way>>, widest: usize) -> bool {
+    let mut all: Vec<(u64, u64, usize)> = layer
+        .values()
+        .flatten()
+        .map(|w| (w.now, w.used, w.last.unwrap_or(0)))
+        .collect();
+    if all.len() <= widest {
         return true;
     }
-    let mut times: Vec<u64> = layer.values().flatten().map(|w| w.now).collect();
-    times.sort_unstable();
-    let latest = times.get(WIDEST).copied().unwrap_or(u64::MAX);
-    layer.values_mut().for_each(|ways| ways.retain(|w| w.now <= latest));
+    // The step that led to a way is its own, so that no two are alike and exactly so many are kept.
+    all.sort_unstable();
+    let worst = all[widest - 1];
+    layer
+        .values_mut()
+        .for_each(|ways| ways.retain(|w| (w.now, w.used, w.last.unwrap_or(0)) <= worst));
     layer.retain(|_, ways| !ways.is_empty());
     false
 }
@@ -233,7 +252,7 @@ mod tests {
                 continue;
             };
             finished = false;
-            if !problem.ready(block, done) {
+            if !problem.ready(block, done, &problem.places()) {
                 continue;
             }
             let mut after = done.to_vec();
@@ -347,6 +366,42 @@ mod tests {
                 }
             }
         }
+    }
+
+    // Twenty cards of ten blocks that hang on nothing: too many orders, and still an answer in a moment.
+    #[test]
+    fn many_free_cards_are_packed_in_a_moment() {
+        let chains: Vec<Vec<usize>> = (0..20).map(|c| (c * 10..c * 10 + 10).collect()).collect();
+        let lengths: Vec<u64> = (0..200).map(|n| 5 + n * 7 % 31).collect();
+        let whole: u64 = lengths.iter().sum();
+        let waits = (0..190).step_by(13).map(|n| Lag {
+            from: n,
+            from_offset: 5,
+            to: n + 10,
+            to_offset: 0,
+            length: 100,
+        });
+        let problem = Problem {
+            waits: waits.collect(),
+            after: (0..200)
+                .map(|n| {
+                    if n % 13 == 10 && n >= 10 {
+                        vec![n - 10]
+                    } else {
+                        Vec::new()
+                    }
+                })
+                .collect(),
+            chains,
+            lengths,
+            sittings: Sittings {
+                length: Some(90),
+                every: 100,
+            },
+        };
+        let schedule = pack(&problem);
+        assert_eq!(schedule.starts.len(), 200);
+        assert!(schedule.end(&problem) >= whole);
     }
 
     // A cure over night: the other card's work is done while the first one's joint hardens.

@@ -1,18 +1,29 @@
 //! The demo cards, printed and read back: every step numbered, every message before its step and on its leaf, every spec printed from
-//! its register, the same bytes every time.
+//! its register, the layout rules kept, what is carried in and out told, the same bytes every time.
+
+mod carried;
+mod layout;
+mod leaves;
+mod strain;
 
 use crate::harness::Outcome;
-use crate::harness::pages::{self, Printed, card::Signal, card::Spec, squeezed};
+use crate::harness::pages::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
     let mut trials = Vec::new();
-    for paper in ["a4", "letter", "a5", "half-letter"] {
+    for (paper, width, height) in PAPERS {
         trials.push(Trial::test(format!("print/demo-on-{paper}"), move || {
+            let look = |printed: &Printed| {
+                let mut found = read_back(printed);
+                found.extend(layout::look(printed, width, height));
+                found.extend(carried::look(printed));
+                found
+            };
             complaints(
                 pages::print(&pages::demo(), paper, true)
                     .iter()
-                    .flat_map(read_back)
+                    .flat_map(look)
                     .collect(),
             )
         }));
@@ -33,10 +44,12 @@ pub fn trials() -> Vec<Trial> {
         let differ = once.iter().zip(&again).filter(|(a, b)| a.pdf != b.pdf);
         complaints(
             differ
-                .map(|(a, _)| format!("{} differs", a.card.identity.procedure))
+                .map(|(a, _)| format!("{} differs", a.data.identity.procedure))
                 .collect(),
         )
     }));
+    trials.extend(leaves::trials());
+    trials.extend(strain::trials());
     trials
 }
 
@@ -50,18 +63,18 @@ fn complaints(found: Vec<String>) -> Outcome {
 
 /// What a reader misses on a card.
 fn read_back(printed: &Printed) -> Vec<String> {
-    let name = &printed.card.identity.procedure;
+    let name = &printed.data.identity.procedure;
     let leaves = match printed.texts() {
         Ok(leaves) => leaves,
         Err(fault) => return vec![format!("{name}: {fault}")],
     };
     let mut found = Vec::new();
-    if leaves.len() != printed.leaves {
-        found.push(format!("{} pages, {} leaves", leaves.len(), printed.leaves));
+    if leaves.len() != printed.leaves.len() {
+        found.push(format!("{} pages, {} leaves", leaves.len(), printed.leaves.len()));
     }
     for (n, leaf) in leaves.iter().enumerate() {
         for words in [
-            squeezed(&printed.card.identity.title),
+            squeezed(&printed.data.identity.title),
             format!("Leaf{}of{}", n + 1, leaves.len()),
         ] {
             if !leaf.contains(&words) {
@@ -88,7 +101,7 @@ fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
     let mut found = Vec::new();
     // Leaf and place in it up to which everything has been found.
     let mut leaf = 0;
-    for step in printed.card.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps) {
+    for step in printed.data.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps) {
         let text = step.text.iter().map(words).collect::<String>();
         let start: String = squeezed(&text).chars().take(12).collect();
         let head = format!("{}{start}", step.number);

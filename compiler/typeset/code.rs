@@ -49,3 +49,47 @@ pub fn code(identity: &Identity) -> Option<Code> {
     }
     Some(Code { text, side, runs })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::layout_tests::typesetter;
+    use super::super::{Assets, Settings, sample};
+    use super::*;
+    use typst_render::RenderOptions;
+
+    /// What a reader makes of the codes on a leaf, from its picture at 200 dots an inch.
+    fn read(page: &typst_layout::Page) -> Vec<String> {
+        let options = RenderOptions {
+            pixel_per_pt: typst::utils::Scalar::new(200.0 / 72.0),
+            render_bleed: false,
+        };
+        let picture = typst_render::render(page, &options);
+        let (width, height) = (picture.width() as usize, picture.height() as usize);
+        let pixels = picture.pixels();
+        let grey = |x: usize, y: usize| pixels[y * width + x].green();
+        let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(width, height, grey);
+        let found = prepared.detect_grids();
+        found.iter().filter_map(|grid| Some(grid.decode().ok()?.1)).collect()
+    }
+
+    #[test]
+    fn a_reader_finds_the_code_on_every_paper() {
+        for paper in ["a4", "letter", "a5", "half-letter"] {
+            let mut card = sample::full();
+            card.identity.paper = paper.into();
+            card.identity.fingerprint = "7K3M-9QXD".into();
+            let document = typesetter()
+                .typeset(&card, &Assets::default(), &Settings::default())
+                .unwrap();
+            let found: Vec<String> = document.pages().iter().flat_map(read).collect();
+            assert_eq!(found, [text(&card.identity)], "{paper}");
+        }
+    }
+
+    #[test]
+    fn a_text_too_long_for_any_code_has_none() {
+        let mut identity = sample::identity();
+        identity.rev = "x".repeat(3000);
+        assert_eq!(code(&identity), None);
+    }
+}

@@ -315,3 +315,54 @@ fn black_toner_means_no_colour() {
         }
     }
 }
+
+/// What is drawn right of a line, in millimetres: from the left, width, height; and the thickness of its stroke in points.
+fn drawn_beyond(frame: &Frame, line: f64, offset: Point, found: &mut Vec<(f64, f64, f64, f64)>) {
+    for (at, item) in frame.items() {
+        let at = offset + *at;
+        match item {
+            FrameItem::Group(group) => {
+                let moved = Point::new(group.transform.tx, group.transform.ty);
+                drawn_beyond(&group.frame, line, at + moved, found);
+            }
+            FrameItem::Shape(shape, _) => {
+                let bounds = shape.geometry.bbox(None);
+                let x = (at.x + bounds.min.x).to_mm();
+                if x > line {
+                    let thickness = shape.stroke.as_ref().map_or(0.0, |stroke| stroke.thickness.to_pt());
+                    found.push((x, bounds.size().x.to_mm(), bounds.size().y.to_mm(), thickness));
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn change_bars_stand_in_the_outer_margin_beside_what_changed() {
+    for (paper, width, _) in PAPERS {
+        let mut card = on_paper(sample::full(), paper);
+        let plain = set(&card);
+        card.phases[0].runs[0].steps[1].changed = true;
+        card.phases[1].runs[0].steps[2].changed = true;
+        let marked = set(&card);
+        let bars = |document: &Document| {
+            let mut found = Vec::new();
+            for page in document.pages() {
+                drawn_beyond(&page.frame, width - 10.4, Point::zero(), &mut found);
+            }
+            found
+        };
+        assert_eq!(bars(&plain), [], "{paper}");
+        let bars = bars(&marked);
+        assert_eq!(bars.len(), 2, "{paper}: {bars:?}");
+        for (x, across, down, thickness) in bars {
+            let thick = thickness.max(across / 0.3528);
+            assert!(
+                thick >= 1.5 && x + across < width - 8.0 && down > 10.0,
+                "{paper}: {x} {across} {down} {thickness}"
+            );
+        }
+        assert_eq!(plain.leaves(), marked.leaves());
+    }
+}

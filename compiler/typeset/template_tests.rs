@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::layout_tests::{leaf_texts, typesetter};
 use super::sample;
 use super::{Assets, Fault, Format, Settings, Typesetter};
-use crate::cards::card::Block;
+use crate::cards::card::{Block, CloseOut};
 
 fn user(path: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
     BTreeMap::from([(path.to_string(), text.as_bytes().to_vec())])
@@ -55,6 +55,25 @@ fn an_error_in_printed_source_is_led_back_to_the_template() {
         "= Title\n\n#no-such-function({{ card.identity.title }})\n",
     )[0];
     assert_eq!((fault.file.as_str(), fault.line), ("card.typ.j2", 3));
+}
+
+#[test]
+fn each_kind_of_leaf_has_its_own_template() {
+    let out = CloseOut {
+        identity: sample::identity(),
+        notices: vec!["Local codes first.".into()],
+        temporary: vec![],
+        torques: vec![],
+        holds: vec![],
+        states: vec![],
+    };
+    let own = Typesetter::new(&user("close-out.typ.j2", "\n= Ours {{ out.identity.no_such_field }}\n")).unwrap();
+    let (assets, settings) = (Assets::default(), Settings::default());
+    let fault = &own.typeset(&out, &assets, &settings).err().unwrap()[0];
+    assert_eq!((fault.file.as_str(), fault.line), ("close-out.typ.j2", 2));
+    assert!(own.typeset(&sample::tiny(), &assets, &settings).is_ok());
+    let document = typesetter().typeset(&out, &assets, &settings).unwrap();
+    assert!(leaf_texts(&document).concat().contains("thesetisclosedout"));
 }
 
 #[test]

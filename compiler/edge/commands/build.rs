@@ -296,7 +296,7 @@ fn chosen(identity: &Identity) -> String {
 
 fn output_path(folder: &Path, name: &str, format: Format, leaf: usize) -> PathBuf {
     match format {
-        Format::Pdf => folder.join(format!("{name}.pdf")),
+        Format::Pdf | Format::PdfArchive => folder.join(format!("{name}.pdf")),
         other => folder.join(format!("{name}-{leaf}.{}", other.extension())),
     }
 }

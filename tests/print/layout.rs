@@ -1,0 +1,125 @@
+//! The layout rules, on every leaf of the demo cards as it was laid out: sizes, margins, nothing over anything else, what stays together.
+
+use crate::harness::pages::{Printed, Run, squeezed};
+use std::collections::BTreeSet;
+
+/// Half a point of slack in millimetres for letters that reach out of their box.
+const TOUCH: f64 = 0.6;
+
+/// What breaks a rule on the leaves of a card.
+pub fn look(printed: &Printed, width: f64, height: f64) -> Vec<String> {
+    let mut found = Vec::new();
+    for (n, leaf) in printed.leaves.iter().enumerate() {
+        let faults = leaf.iter().flat_map(|run| run_faults(printed, run, width, height));
+        let faults = faults.chain(collisions(leaf)).chain(stranded(printed, leaf));
+        found.extend(faults.map(|fault| format!("{} leaf {}: {fault}", printed.data.identity.procedure, n + 1)));
+    }
+    found.extend(widows(printed));
+    found
+}
+
+fn run_faults(printed: &Printed, run: &Run, width: f64, height: f64) -> Vec<String> {
+    let mut found = Vec::new();
+    let place = format!("{:?} at {:.1}, {:.1} mm", run.text, run.x, run.y);
+    // Only what nobody works from, the code's text, is smaller than 10 pt.
+    let floor = if of_code(printed, run) { 8.99 } else { 9.99 };
+    if run.size < floor {
+        found.push(format!("{place} is {:.1} pt", run.size));
+    }
+    let blank = run.text.trim().is_empty();
+    if !blank && (run.x < 15.0 || run.x + run.width > width - 8.0 || run.y < 8.0 || run.y > height - 8.0) {
+        found.push(format!("{place} is too near the edge"));
+    }
+    found
+}
+
+fn of_code(printed: &Printed, run: &Run) -> bool {
+    let identity = &printed.data.identity;
+    let mut text = format!("{}/{} rev {}", identity.set, identity.procedure, identity.rev);
+    text.extend(identity.choices.iter().map(|c| format!(" {}={}", c.option, c.value)));
+    squeezed(&text).contains(&squeezed(&run.text))
+}
+
+/// Runs that lie over each other: capitals of the one reach into the capitals of the other.
+fn collisions(leaf: &[Run]) -> Vec<String> {
+    let mut found = Vec::new();
+    let seen = |run: &&Run| !run.text.trim().is_empty() && run.text != "☐";
+    let runs: Vec<&Run> = leaf.iter().filter(seen).collect();
+    for (n, a) in runs.iter().enumerate() {
+        for b in &runs[n + 1..] {
+            let across = (a.x + a.width).min(b.x + b.width) - a.x.max(b.x);
+            // Height of capitals, 0.73 em, above the base line.
+            let top = |run: &Run| run.y - run.size * 0.3528 * 0.73;
+            let down = a.y.min(b.y) - top(a).max(top(b));
+            if across > TOUCH && down > TOUCH {
+                found.push(format!(
+                    "{:?} lies over {:?} at {:.0}, {:.0} mm",
+                    a.text, b.text, a.x, a.y
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// Numbers of steps, which stand in the column beside the boxes and in bold.
+fn step_numbers<'a>(printed: &Printed, leaf: &'a [Run]) -> Vec<&'a Run> {
+    let steps: BTreeSet<&str> = numbers(printed).flatten().collect();
+    let number = |run: &&Run| run.bold && run.x < 40.0 && steps.contains(run.text.trim_start_matches("• "));
+    leaf.iter().filter(number).collect()
+}
+
+/// The numbers of the steps of each phase.
+fn numbers(printed: &Printed) -> impl Iterator<Item = Vec<&str>> {
+    printed.data.phases.iter().map(|phase| {
+        let steps = phase.runs.iter().flat_map(|run| &run.steps);
+        steps.map(|step| step.number.as_str()).collect()
+    })
+}
+
+/// A heading with neither a step nor a message below it on its leaf.
+fn stranded(printed: &Printed, leaf: &[Run]) -> Vec<String> {
+    let steps = step_numbers(printed, leaf);
+    let words = ["DANGER", "WARNING", "CAUTION", "NOTICE", "NOTE"];
+    let messages: Vec<&Run> = leaf.iter().filter(|run| words.contains(&run.text.as_str())).collect();
+    let headings = leaf
+        .iter()
+        .filter(|run| run.bold && run.size > 15.5 && run.text.starts_with("Phase "));
+    headings
+        .filter(|heading| !steps.iter().chain(&messages).any(|run| run.y > heading.y))
+        .map(|heading| format!("{:?} stands alone at the foot", heading.text))
+        .collect()
+}
+
+/// The last step of a phase alone overleaf, where the step before it could have come along.
+fn widows(printed: &Printed) -> Vec<String> {
+    let leaf_of = |number: &str| {
+        let on = |leaf: &Vec<Run>| {
+            step_numbers(printed, leaf)
+                .iter()
+                .any(|run| run.text.trim_start_matches("• ") == number)
+        };
+        printed.leaves.iter().position(on)
+    };
+    let mut found = Vec::new();
+    for phase in numbers(printed) {
+        let [.., before, last] = phase.as_slice() else { continue };
+        let (Some(a), Some(b)) = (leaf_of(before), leaf_of(last)) else {
+            found.push(format!("steps {before} and {last} are not both printed"));
+            continue;
+        };
+        // At the top of its leaf, the step before it is followed by all that fits.
+        let on_top = step_numbers(printed, &printed.leaves[a])
+            .first()
+            .map(|run| run.text.as_str())
+            == Some(*before);
+        if a != b && !on_top {
+            found.push(format!(
+                "{}: step {last} stands alone on leaf {}",
+                printed.data.identity.procedure,
+                b + 1
+            ));
+        }
+    }
+    found
+}

@@ -1,0 +1,218 @@
+//! The other kinds of leaf, and the other ways to print them: close-outs, pocket leaves, two on a sheet, for the archive, on many threads.
+
+use super::complaints;
+use crate::harness::pages::{self, Format, PAPERS, squeezed};
+use libtest_mimic::Trial;
+
+pub fn trials() -> Vec<Trial> {
+    vec![
+        Trial::test("print/close-outs", || complaints(close_outs())),
+        Trial::test("print/pockets", || complaints(pockets())),
+        Trial::test("print/two-up", || complaints(two_up())),
+        Trial::test("print/identity", || complaints(identity())),
+        Trial::test("print/changes", || complaints(changes())),
+        Trial::test("print/archive", || complaints(archive())),
+        Trial::test("print/same-bytes-on-many-threads", || complaints(threads())),
+    ]
+}
+
+/// Each item, fastener, hold and state of a set has its box on the close-out.
+fn close_outs() -> Vec<String> {
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for (paper, ..) in PAPERS {
+        for out in pages::close_outs(&demo) {
+            let printed = pages::print_leaf(&demo, out, paper, true);
+            let out = &printed.data;
+            let text = printed.texts().unwrap_or_default().concat();
+            let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
+            let rows: Vec<_> = lists.into_iter().flatten().collect();
+            for row in &rows {
+                for words in [&row.what, &row.detail, &row.since] {
+                    if !text.contains(&squeezed(words)) {
+                        found.push(format!("{paper}: {} doesn't say {words}", out.identity.set));
+                    }
+                }
+            }
+            // One more for the cards themselves.
+            let boxes = printed.leaves.iter().flatten().filter(|run| run.text == "☐").count();
+            if boxes != rows.len() + 1 {
+                found.push(format!(
+                    "{paper}: {} has {boxes} boxes for {} rows",
+                    out.identity.set,
+                    rows.len()
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// Torques and limits alone, on one leaf.
+fn pockets() -> Vec<String> {
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for (paper, ..) in PAPERS {
+        for pocket in pages::pockets(&demo) {
+            let printed = pages::print_leaf(&demo, pocket, paper, true);
+            let pocket = &printed.data;
+            let text = printed.texts().unwrap_or_default().concat();
+            let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| &s.figure);
+            let limits = pocket
+                .measurements
+                .iter()
+                .map(|m| if m.range.is_empty() { &m.limit } else { &m.range });
+            let missing = stages.chain(limits).filter(|words| !text.contains(&squeezed(words)));
+            found.extend(missing.map(|words| format!("{paper}: {} doesn't say {words}", pocket.identity.set)));
+            if text.contains("Avoid:") || text.contains('☐') {
+                found.push(format!("{paper}: {} has more than figures", pocket.identity.set));
+            }
+            // Thirty-six figures don't go on half a sheet at a size that can be read.
+            let most = if pocket.torques.len() + pocket.measurements.len() > 20 && paper != "a4" && paper != "letter" {
+                2
+            } else {
+                1
+            };
+            if printed.leaves.len() > most {
+                found.push(format!(
+                    "{paper}: {} takes {} leaves",
+                    pocket.identity.set,
+                    printed.leaves.len()
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// Two half-size leaves on a sheet, in order, the last alone if the number is odd; never two full-size ones.
+fn two_up() -> Vec<String> {
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for (paper, width, height) in [("a5", 297.0, 210.0), ("half-letter", 279.4, 215.9)] {
+        for printed in pages::print(&demo, paper, true) {
+            let name = &printed.data.identity.procedure;
+            let (sheets, x, y) = match printed.two_up() {
+                Ok(sheets) => sheets,
+                Err(fault) => return vec![format!("{name}: {fault}")],
+            };
+            if (x - width).abs() > 0.01 || (y - height).abs() > 0.01 || sheets.len() != printed.leaves.len().div_ceil(2)
+            {
+                found.push(format!("{name}: {} sheets of {x} by {y} mm", sheets.len()));
+            }
+            for (n, sheet) in sheets.iter().enumerate() {
+                for leaf in [2 * n + 1, 2 * n + 2] {
+                    let there = sheet.contains(&format!("Leaf{leaf}of"));
+                    if there != (leaf <= printed.leaves.len()) {
+                        found.push(format!("{name}: sheet {} and leaf {leaf}", n + 1));
+                    }
+                }
+            }
+        }
+    }
+    let full = pages::print(&demo, "letter", true);
+    if full.iter().any(|printed| printed.two_up().is_ok()) {
+        found.push("two full leaves on a sheet".to_string());
+    }
+    found
+}
+
+/// Every leaf says whose it is; the cover has the code's text.
+fn identity() -> Vec<String> {
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for mut card in pages::cards(&demo) {
+        card.identity.fingerprint = "7K3M-9QXD".to_string();
+        let worst = card.cover.worst;
+        let printed = pages::print_leaf(&demo, card, "a5", false);
+        let id = &printed.data.identity;
+        let mut words = vec![
+            squeezed(&id.title),
+            format!("Card{}of{}", id.position, id.of),
+            squeezed(&format!("{}/{}", id.set, id.procedure)),
+            format!("Rev{}", id.rev),
+            id.date.clone(),
+            id.fingerprint.clone(),
+        ];
+        words.extend(id.choices.iter().map(|c| format!("{}={}", c.option, c.value)));
+        words.extend(worst.map(|signal| signal.word().to_string()));
+        let leaves = printed.texts().unwrap_or_default();
+        for (n, leaf) in leaves.iter().enumerate() {
+            let missing = words.iter().filter(|words| !leaf.contains(words.as_str()));
+            found.extend(missing.map(|words| format!("{} leaf {} doesn't say {words}", id.procedure, n + 1)));
+        }
+        let code = squeezed(&format!(
+            "{}/{} rev {} {}",
+            id.set, id.procedure, id.rev, id.fingerprint
+        ));
+        if !leaves.concat().contains(&code) {
+            found.push(format!("{}: no text of the code", id.procedure));
+        }
+    }
+    found
+}
+
+/// The cover says what changed, the loud ones first.
+fn changes() -> Vec<String> {
+    use crate::harness::pages::card::Change;
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for mut card in pages::cards(&demo).into_iter().take(2) {
+        let change = |loud, at: &str, text: &str| Change {
+            loud,
+            at: at.to_string(),
+            text: text.to_string(),
+        };
+        card.cover.changes = vec![
+            change(false, "1.1", "worded anew"),
+            change(true, "head bolts", "18 N·m was 12 N·m"),
+        ];
+        let printed = pages::print_leaf(&demo, card, "letter", false);
+        let text = printed.texts().unwrap_or_default().concat();
+        let (loud, quiet) = (text.find("headbolts:18N·mwas12N·m"), text.find("1.1:wordedanew"));
+        if loud.is_none() || quiet.is_none() || loud > quiet {
+            found.push(format!("{}: {loud:?} {quiet:?}", printed.data.identity.procedure));
+        }
+    }
+    found
+}
+
+/// PDF/A-2a and PDF/UA-1 in one, and both said in the metadata.
+fn archive() -> Vec<String> {
+    let demo = pages::demo();
+    let mut found = Vec::new();
+    for printed in pages::print(&demo, "a4", true).iter().take(3) {
+        match printed.export(Format::PdfArchive) {
+            Ok(files) => {
+                let said = String::from_utf8_lossy(&files[0]).into_owned();
+                for words in ["pdfaid:part", "pdfuaid:part"] {
+                    if !said.contains(words) {
+                        found.push(format!("{}: no {words}", printed.data.identity.procedure));
+                    }
+                }
+            }
+            Err(fault) => found.push(fault),
+        }
+    }
+    found
+}
+
+/// Three threads at once give what one gives.
+fn threads() -> Vec<String> {
+    let demo = pages::demo();
+    let cards = &pages::cards(&demo)[..4];
+    let one = || {
+        let print = |card: &pages::card::Card| pages::print_leaf(&demo, card.clone(), "a4", true).pdf;
+        cards.iter().map(print).collect::<Vec<_>>()
+    };
+    let alone = one();
+    let together = std::thread::scope(|scope| {
+        let threads: Vec<_> = (0..3).map(|_| scope.spawn(one)).collect();
+        threads
+            .into_iter()
+            .map(|t| t.join().unwrap_or_default())
+            .collect::<Vec<_>>()
+    });
+    let differ = together.iter().enumerate().filter(|(_, bytes)| **bytes != alone);
+    differ.map(|(n, _)| format!("thread {n} prints other bytes")).collect()
+}

@@ -13,6 +13,8 @@
 #[cfg(all(feature = "typeset", feature = "edge"))]
 mod cli;
 mod demo;
+mod diff;
+mod fingerprint;
 mod fuzz;
 mod harness;
 mod ledger;
@@ -36,6 +38,8 @@ fn main() {
     trials.extend(sets::trials());
     trials.extend(report::trials());
     trials.extend(demo::trials());
+    trials.extend(diff::trials());
+    trials.extend(fingerprint::trials());
     trials.extend(ledger::trials());
     trials.extend(mutations::trials());
     trials.extend(fuzz::trials());

@@ -11,3 +11,4 @@ mod specs;
 mod build;
 
 pub use build::{STANDING_NOTICE, card, chosen};
+pub use second::unit as second_unit;

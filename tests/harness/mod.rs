@@ -6,6 +6,7 @@ pub mod listing;
 pub mod pages;
 #[cfg(all(feature = "typeset", feature = "edge"))]
 pub mod program;
+pub mod revisions;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;

@@ -14,8 +14,11 @@ const PHASES: &[(&str, &[&str])] = &[
     ("check", &["source", "finding", "domain", "parse", "model"]),
     ("cards", &["source", "finding", "domain", "parse", "model", "check"]),
     ("typeset", &["source", "finding", "cards"]),
-    ("readers", &["domain"]),
-    ("rules", &["finding", "parse", "model", "check", "cards"]),
+    (
+        "readers",
+        &["source", "finding", "domain", "parse", "model", "check", "cards"],
+    ),
+    ("rules", &["finding", "parse", "model", "check", "cards", "readers"]),
     ("report", &["source", "finding", "rules"]),
 ];
 

@@ -34,6 +34,7 @@ pub fn strays() -> Vec<String> {
         ("parse", ["txt", "tree"].as_slice()),
         ("report", &["txt", "human", "json"]),
         ("mutations", &["txt", "findings"]),
+        ("diff", &["txt", "human", "markdown", "json"]),
     ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");
@@ -43,6 +44,7 @@ pub fn strays() -> Vec<String> {
         }
     }
     // A dialogue of the command line, and a folder that one starts from.
+    known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     for set in crate::sets::folders() {
         known.insert(relative(&set.with_extension("findings")));

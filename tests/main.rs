@@ -17,6 +17,8 @@ mod diff;
 mod fingerprint;
 mod fuzz;
 mod harness;
+#[cfg(feature = "edge")]
+mod history;
 mod ledger;
 mod mutations;
 mod parse;
@@ -45,6 +47,8 @@ fn main() {
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());
+    #[cfg(feature = "edge")]
+    trials.extend(history::trials());
     #[cfg(all(feature = "typeset", feature = "edge"))]
     trials.extend(cli::trials());
     #[cfg(feature = "typeset")]

@@ -1,6 +1,6 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{Card, Choice, HazardRow, Hold, Identity, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::card::{Card, Choice, HazardRow, Hold, Identity, LeftOut, Phase, Revision, Run, Signal, Step, SubStep};
 use super::cover;
 use super::prose::Prose;
 use super::specs::Specs;
@@ -64,6 +64,7 @@ pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices:
         measurements: specs.measurements,
         patterns: specs.patterns,
         holds: seen.holds,
+        revision: Revision::default(),
     }
 }
 

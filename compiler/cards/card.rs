@@ -20,6 +20,46 @@ pub struct Card {
     pub patterns: Vec<Pattern>,
     /// Every hold point on this card, for the close-out.
     pub holds: Vec<Hold>,
+    /// The card's fingerprint, and what changed since a named revision. Filled in by whoever prints the card; empty before.
+    pub revision: Revision,
+}
+
+/// What a card means in a short code, and what bars in its margin stand beside.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Revision {
+    /// Check code of the card's meaning for its choices, to be printed on every leaf and in the QR code: `7K3M-Q2XD`; empty if not known.
+    pub fingerprint: String,
+    /// The revision that changes are told from, `v1.2 (3f2a91c)`; empty if none is asked for.
+    pub since: String,
+    /// True if the card is new since then; nothing is marked on it.
+    pub new: bool,
+    /// For the cover, most serious first.
+    pub changes: Vec<ChangeRow>,
+    /// Numbers of the steps with a bar beside them.
+    pub steps: Vec<String>,
+    /// Numbers of the steps before which something is gone; `end` for the end of the card.
+    pub gaps: Vec<String>,
+    /// Ids of the rows with a bar: in the torque table, on the measurement sheet, of the patterns, of the hold points and of the timers.
+    pub torques: Vec<String>,
+    pub measurements: Vec<String>,
+    pub patterns: Vec<String>,
+    pub holds: Vec<String>,
+    pub timers: Vec<String>,
+    /// Names of the rows of the kit lists with a bar.
+    pub kit: Vec<String>,
+}
+
+/// A line of the list of changes.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChangeRow {
+    /// A safety message that was weakened or dropped: stands out.
+    pub loud: bool,
+    /// `value`, `step moved`, `WEAKENED` …
+    pub kind: String,
+    /// `torque “cover screws”, torque: 9 N·m → 12 N·m, ×1.33`
+    pub text: String,
+    /// Number of the step, if it is about one; may be empty.
+    pub step: String,
 }
 
 /// Who the card is.

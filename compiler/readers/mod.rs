@@ -4,3 +4,4 @@ pub mod bench;
 pub mod diff;
 pub mod fingerprint;
 pub mod meaning;
+pub mod rules;

@@ -45,6 +45,7 @@ pub fn strays() -> Vec<String> {
     }
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
+    known.extend(walk(&folder("history")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     for set in crate::sets::folders() {
         known.insert(relative(&set.with_extension("findings")));

@@ -3,11 +3,14 @@
 use crate::cards::{self, card::Card};
 use crate::check::Facts;
 use crate::edge::args::{Build, CardFormat, FindingFormat};
+use crate::edge::choices::choices;
 use crate::edge::files::Input;
+use crate::edge::history::{self, Since};
+use crate::edge::walk::Issues;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
-use crate::finding::did_you_mean;
-use crate::model::{Choices, Model, Set};
+use crate::model::{Choices, Set};
+use crate::readers::fingerprint::{self, Code};
 use crate::source::{FileSet, join};
 use crate::typeset::{self, Assets, Fault, Format, Settings, Typesetter, figures};
 use crate::{Compilation, compile};
@@ -16,21 +19,59 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build) -> Result<Outcome, Trouble> {
-    let input = files::read(&args.path)?;
+    let since = since(args)?;
+    print_cards(args, since.as_ref(), false)
+}
+
+/// The cards that are others than they were at a revision, and no more.
+pub fn reissue(args: &Build, since: &Since) -> Result<Outcome, Trouble> {
+    print_cards(args, Some(since), true)
+}
+
+fn since(args: &Build) -> Result<Option<Since>, Trouble> {
+    let revision = args.wanted.since.as_deref();
+    revision
+        .map(|revision| Since::read(&args.wanted.path, revision))
+        .transpose()
+}
+
+fn issues(args: &Build) -> Result<Issues, Trouble> {
+    Issues::read(&history::repository(&args.wanted.path)?)
+}
+
+fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Result<Outcome, Trouble> {
+    let input = files::read(&args.wanted.path)?;
     let mut compilation = compile(&input.files);
-    let choices = choices(&compilation.model, &args.options)?;
+    let choices = choices(&compilation.model, &args.wanted.options)?;
     let mut unprintable = unprintable(&input.files, &jobs(&input, &compilation, &choices));
     compilation.findings.append(&mut unprintable);
+    if let Some(since) = since {
+        compilation.findings.extend(since.not_raised(&compilation));
+        since
+            .remarks()
+            .iter()
+            .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
     terminal::findings(&input.files, &compilation, args.findings);
     if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
-        let place = args.path.display();
+        let place = args.wanted.path.display();
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
-    let jobs = jobs(&input, &compilation, &choices);
+    let mut jobs = jobs(&input, &compilation, &choices);
+    if let Some(since) = since.filter(|_| changed_only) {
+        jobs.retain(|job| since.must_reissue(job.set, job.position, job.code(&input.files), job.choices));
+        if jobs.is_empty() && !compilation.has_errors() {
+            terminal::say("no card must be printed again");
+        }
+    }
     if !jobs.is_empty() {
-        print(args, &input.files, &jobs)?;
+        let issues = args
+            .issue_from_git
+            .then(|| Issues::read(&args.wanted.path))
+            .transpose()?;
+        print(args, &input.files, &jobs, since, issues.as_ref())?;
     }
     if !compilation.has_errors() {
         return Ok(Outcome::Clean);
@@ -87,36 +128,20 @@ impl Job<'_> {
     fn card(&self, files: &FileSet) -> Card {
         cards::card(files, self.set, self.facts, self.position, self.choices)
     }
-}
 
-/// The choices of every set, in the model's order.
-fn choices(model: &Model, options: &[(String, String)]) -> Result<Vec<Choices>, Trouble> {
-    let mut all: Vec<Choices> = model.sets.iter().map(|s| Choices::defaults(&s.catalogue)).collect();
-    for (option, value) in options {
-        let mut known = false;
-        for (set, choices) in model.sets.iter().zip(&mut all) {
-            known |= choices.choose(&set.catalogue, option, value).map_err(|fault| {
-                let values = fault.values.join(", ");
-                Trouble::new(format!(
-                    "option `{}` of {} takes {values}, not `{}`",
-                    fault.option, set.title, fault.value
-                ))
-            })?;
-        }
-        if !known {
-            let ids = model
-                .sets
-                .iter()
-                .flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
-            let near = did_you_mean(option, ids).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
-            return Err(Trouble::new(format!("no set here has an option `{option}`{near}")));
-        }
+    fn code(&self, files: &FileSet) -> Code {
+        fingerprint::of_card(files, self.set, self.facts, self.position, self.choices)
     }
-    Ok(all)
 }
 
 /// Typesets and writes every card, one at a time on each core: a card is dropped before the next is begun.
-fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
+fn print(
+    args: &Build,
+    files: &FileSet,
+    jobs: &[Job],
+    since: Option<&Since>,
+    issues: Option<&Issues>,
+) -> Result<(), Trouble> {
     let user = args
         .templates
         .as_deref()
@@ -128,7 +153,11 @@ fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
     };
     let results: Vec<Result<Printed, Trouble>> = jobs
         .par_iter()
-        .map(|job| print_one(args, files, &typesetter, &settings, job))
+        .map(|job| {
+            let mut card = job.card(files);
+            history::stamp(&mut card, job.set, job.code(files), since, issues);
+            print_one(args, files, &typesetter, &settings, job, card)
+        })
         .collect();
     let mut leaves = 0;
     let mut remarks = Vec::new();
@@ -160,8 +189,8 @@ fn print_one(
     typesetter: &Typesetter,
     settings: &Settings,
     job: &Job,
+    mut card: Card,
 ) -> Result<Printed, Trouble> {
-    let mut card = job.card(files);
     if let Some(paper) = args.paper {
         card.identity.paper = paper.name().to_string();
     }

@@ -4,6 +4,9 @@
 pub mod build;
 pub mod check;
 pub mod convert;
+pub mod diff;
 pub mod explain;
 pub mod new;
+pub mod reissue;
+pub mod stale;
 pub mod torque;

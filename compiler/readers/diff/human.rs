@@ -114,7 +114,7 @@ pub fn card_line(card: &CardDiff) -> String {
 }
 
 /// A change with its kind in a column before it.
-fn told(change: &Change) -> String {
+pub fn told(change: &Change) -> String {
     format!("{:14} {}", change.kind.words(), tell(change))
 }
 

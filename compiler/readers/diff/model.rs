@@ -201,9 +201,12 @@ pub struct Place {
     pub old_step: String,
     /// Number of the step as it is; of a step that is gone, the one before which it stood (empty at the end).
     pub step: String,
-    /// Register and id of an entry with a row of its own.
+    /// It is about a sub-step of that step.
+    pub is_substep: bool,
+    /// Register, id and name of an entry.
     pub register: String,
     pub id: String,
+    pub name: String,
 }
 
 impl Change {

@@ -73,6 +73,7 @@ fn summary(entry: &Entry) -> String {
 fn placed(mut change: Change, entry: &Entry) -> Change {
     change.place.register = entry.register.field().to_string();
     change.place.id = entry.id.to_string();
+    change.place.name = entry.name.to_string();
     change
 }
 

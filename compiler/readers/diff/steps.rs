@@ -98,7 +98,11 @@ fn one(whole: (&SetMeaning, &SetMeaning), was: &Step, is: &Step, changes: &mut V
 }
 
 fn substeps(whole: (&SetMeaning, &SetMeaning), was: &Step, is: &Step, changes: &mut Vec<Change>) {
-    let at = |change: Change| change.step(was.number, is.number);
+    let at = |change: Change| {
+        let mut change = change.step(was.number, is.number);
+        change.place.is_substep = true;
+        change
+    };
     let items = |subs: &[SubStep]| -> Vec<Item> { subs.iter().map(|s| Item::new(&s.words.text, [])).collect() };
     let pairs = pair(&items(&was.substeps), &items(&is.substeps));
     let subject = |n: usize| format!("step {}, sub-step {}", is.number, n + 1);

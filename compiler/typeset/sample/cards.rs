@@ -28,6 +28,7 @@ pub fn tiny() -> Card {
         measurements: vec![],
         patterns: vec![],
         holds: vec![],
+        revision: Revision::default(),
     }
 }
 
@@ -282,6 +283,7 @@ pub fn full() -> Card {
         measurements: vec![flatness, bores, gap],
         patterns: vec![head_pattern()],
         holds: vec![hold],
+        revision: Revision::default(),
     }
 }
 

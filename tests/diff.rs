@@ -1,5 +1,5 @@
 //! Two states of a folder of sets: each `tests/diff/<case>.txt` holds files below `before/` and `after/`; what changed by meaning is in
-//! `<case>.human`, `<case>.markdown` and `<case>.json`.
+//! `<case>.human`, `<case>.markdown` and `<case>.json`, what is marked on the cards in `<case>.bars`.
 
 use crate::harness::revisions::{Compared, compare};
 use crate::harness::{Files, Outcome, fixture, snapshot};
@@ -41,6 +41,7 @@ fn told(path: &Path) -> Outcome {
     snapshot::compare(&path.with_extension("human"), &found.human)?;
     snapshot::compare(&path.with_extension("markdown"), &found.markdown)?;
     snapshot::compare(&path.with_extension("json"), &found.json)?;
+    snapshot::compare(&path.with_extension("bars"), &found.bars)?;
     // The other way round, what was added is gone; that there is a change doesn't hang on the direction.
     let back = compare(&new, &old);
     agrees(&back)?;

@@ -6,8 +6,11 @@ use crate::harness::repository::{Content, Contents, Repository, texts};
 use crate::harness::{Outcome, fixture, snapshot};
 use libtest_mimic::Trial;
 
+/// Makes a repository of that name and compares what is said there.
+type Case = fn(&str) -> Outcome;
+
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, fn(&str) -> Outcome); 11] = [
+    let cases: [(&str, Case); 11] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
@@ -20,8 +23,7 @@ pub fn trials() -> Vec<Trial> {
         ("one-set-of-many", one_set_of_many),
         ("no-repository", no_repository),
     ];
-    let trial =
-        |(name, case): (&'static str, fn(&str) -> Outcome)| Trial::test(format!("history/{name}"), move || case(name));
+    let trial = |(name, case): (&'static str, Case)| Trial::test(format!("history/{name}"), move || case(name));
     cases.into_iter().map(trial).collect()
 }
 
@@ -153,7 +155,8 @@ fn unborn(name: &str) -> Outcome {
     let lines = commands(&[
         "diff HEAD",
         "stale 7K3M-Q2XD",
-        "stale 7K3M-Q2XB",
+        "stale WD47-9V4K",
+        "stale H58Y-VB6C",
         "reissue --since HEAD",
         "check --since HEAD",
         "check",
@@ -196,6 +199,10 @@ fn odd_names(name: &str) -> Outcome {
     );
     let unicode = "---\ntitle: Größe prüfen\n---\n\n# Prüfen\n\n1. Look at the gap.\n";
     contents.insert(
+        "größe/set.yaml".as_bytes().to_vec(),
+        Content::File(SET.as_bytes().to_vec()),
+    );
+    contents.insert(
         "größe/30-prüfen.md".as_bytes().to_vec(),
         Content::File(unicode.as_bytes().to_vec()),
     );
@@ -207,7 +214,11 @@ fn odd_names(name: &str) -> Outcome {
         name,
         &said(
             &repository.scratch,
-            &commands(&["diff HEAD~1 HEAD", "diff HEAD~1 HEAD --at größe"]),
+            &commands(&[
+                "diff HEAD~1 HEAD",
+                "diff HEAD~1 HEAD --at größe",
+                "diff HEAD --at größe",
+            ]),
         ),
     )
 }
@@ -226,7 +237,7 @@ fn bare(name: &str) -> Outcome {
 
 /// Two folders, without any history.
 fn folders(name: &str) -> Outcome {
-    let scratch = Scratch::new(name);
+    let scratch = Scratch::new(&format!("history-{name}"));
     for (folder, torque) in [("old", "10 N·m"), ("new", "12 N·m")] {
         scratch.write(&format!("{folder}/set.yaml"), SET.as_bytes());
         scratch.write(&format!("{folder}/10-close.md"), close(torque, "gently").as_bytes());
@@ -267,6 +278,8 @@ fn reissue(name: &str) -> Outcome {
     out += &said(scratch, &command(""));
     repository.check_out(&files(&set.replace("40 N·m", "40.0 N·m"), seal));
     out += &said(scratch, &command(""));
+    scratch.remove("10-open.md");
+    out += &said(scratch, &command(""));
     compare(name, &out.replace(list, ""))
 }
 
@@ -303,14 +316,14 @@ fn one_set_of_many(name: &str) -> Outcome {
 
 /// A folder that git knows nothing of.
 fn no_repository(name: &str) -> Outcome {
-    let scratch = Scratch::new(name);
+    let scratch = Scratch::new(&format!("history-{name}"));
     scratch.write("set.yaml", SET.as_bytes());
     scratch.write("10-close.md", close("10 N·m", "gently").as_bytes());
     compare(
         name,
         &said(
             &scratch,
-            &commands(&["diff HEAD", "stale 7K3M-Q2XD", "reissue --since HEAD"]),
+            &commands(&["diff HEAD", "stale WD47-9V4K", "reissue --since HEAD"]),
         ),
     )
 }

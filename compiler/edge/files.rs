@@ -19,6 +19,14 @@ pub struct Input {
 }
 
 impl Input {
+    /// No file at all: what a folder that isn't there holds.
+    pub fn nothing() -> Input {
+        Input {
+            files: FileSet::default(),
+            scope: String::new(),
+        }
+    }
+
     /// True if a file, by its path in the set, is among those asked for.
     pub fn wants(&self, path: &str) -> bool {
         lies_in(path, &self.scope)

@@ -57,13 +57,15 @@ impl Repository {
     /// # Errors
     /// If there is one that can't be opened, or no such folder.
     pub fn find(path: &Path) -> Result<Option<Repository>, Trouble> {
-        let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
-        let folder = if asked.is_dir() {
-            asked.clone()
+        let asked = on_disk(path)?;
+        let exists = asked.ancestors().find(|f| f.is_dir()).unwrap_or(&asked);
+        // A folder that is there no more may still be in history; what ends like a file is one.
+        let folder = if asked.is_dir() || (!asked.exists() && asked.extension().is_none()) {
+            asked.as_path()
         } else {
-            asked.parent().map(Path::to_path_buf).unwrap_or_default()
+            exists
         };
-        let Ok(inner) = gix::discover_opts(&folder, Default::default(), Options::isolated()) else {
+        let Ok(inner) = gix::discover_opts(exists, Default::default(), Options::isolated()) else {
             // A folder may be called .git and hold nothing.
             return Ok(None);
         };
@@ -71,7 +73,7 @@ impl Repository {
         let start = folder
             .ancestors()
             .find(|f| f.join(SET_FILE).is_file())
-            .unwrap_or(&folder);
+            .unwrap_or(folder);
         let below = root.as_ref().and_then(|root| start.strip_prefix(root).ok());
         let parts = below.into_iter().flat_map(|b| b.components());
         let parts: Vec<_> = parts.map(|c| c.as_os_str().to_string_lossy()).collect();
@@ -148,7 +150,8 @@ impl Repository {
             _ if self.is_shallow() => Trouble::new(format!(
                 "`{text}` is no revision here; the clone is shallow, so older ones are missing"
             )),
-            _ => trouble(text, error),
+            _ if error.is_not_found() => Trouble::new(format!("`{text}` is no revision here")),
+            _ => Trouble::new(format!("`{text}` is no revision here: {}", first_line(&error))),
         }
     }
 
@@ -225,6 +228,7 @@ impl Repository {
     /// If there is no work tree or a file can't be read.
     pub fn work_tree(&self) -> Result<Input, Trouble> {
         match &self.root {
+            Some(_) if !self.asked.exists() => Ok(Input::nothing()),
             Some(root) => files::read_from(&self.asked, root),
             None => Err(Trouble::new("a bare repository has no work tree; name two revisions")),
         }
@@ -333,10 +337,29 @@ pub fn short(id: ObjectId) -> String {
     id.to_hex_with_len(7).to_string()
 }
 
+/// A path without links; of one that isn't there, as far as it is.
+fn on_disk(path: &Path) -> Result<PathBuf, Trouble> {
+    let trouble = |e: std::io::Error| Trouble::new(format!("can't read {}: {e}", path.display()));
+    let mut missing = Vec::new();
+    let mut there = std::path::absolute(path).map_err(trouble)?;
+    loop {
+        match fs::canonicalize(&there) {
+            Ok(found) => return Ok(missing.iter().rev().fold(found, |path, name| path.join(name))),
+            Err(error) => {
+                missing.extend(there.file_name().map(std::ffi::OsStr::to_os_string));
+                if !there.pop() {
+                    return Err(trouble(error));
+                }
+            }
+        }
+    }
+}
+
 fn trouble(what: &str, error: gix::Error) -> Trouble {
+    Trouble::new(format!("git: {what}: {}", first_line(&error)))
+}
+
+fn first_line(error: &gix::Error) -> String {
     let text = error.to_string();
-    Trouble::new(format!(
-        "git: {what}: {}",
-        text.lines().next().unwrap_or("can't be read")
-    ))
+    text.lines().next().unwrap_or("it can't be read").to_string()
 }

@@ -12,7 +12,7 @@ use crate::finding::{Finding, Severity};
 use crate::model::{Choices, Set};
 #[cfg(feature = "typeset")]
 use crate::readers::diff::mark::mark;
-use crate::readers::diff::{CardDiff, Diff, Side, diff};
+use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
 use crate::readers::fingerprint::{self, Code};
 use crate::readers::rules::revision_not_raised;
 use crate::source::FileSet;
@@ -145,6 +145,13 @@ impl Since {
     fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
         let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
         found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
+    }
+
+    /// Cards that were there and are no more: set, title and code.
+    pub fn gone(&self) -> Vec<(&str, &CardDiff)> {
+        let sets = self.diff.sets.iter();
+        let cards = sets.flat_map(|set| set.cards.iter().map(|card| (set.id.as_str(), card)));
+        cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
     }
 
     /// True if the card for these choices is another than it was, or is new.

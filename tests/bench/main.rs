@@ -15,6 +15,7 @@ mod peak;
 use benchleaf::cards::{self, card::Card};
 use benchleaf::compile;
 use benchleaf::model::Choices;
+use benchleaf::readers::diff::{Side, diff};
 use benchleaf::source::FileSet;
 use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures};
 use std::hint::black_box;
@@ -32,6 +33,7 @@ fn main() {
     );
     check_thousand();
     check_one();
+    diff_thousand();
     three_leaf_card();
     memory();
 }
@@ -104,6 +106,33 @@ fn check_one() {
             )));
         },
         || texts.iter().for_each(|(_, text)| corpus::parse_alone(text)),
+    );
+}
+
+/// Two revisions of 1,000 procedures read, checked and compared, against checking one of them.
+fn diff_thousand() {
+    let old = corpus::procedures(1000);
+    let new = corpus::revised(&old);
+    let files = |texts: &[(String, String)]| FileSet::from_texts(texts.iter().map(|(p, t)| (p.as_str(), t.as_str())));
+    pair(
+        "diff 1,000 procedures x 2 revisions / checking once",
+        3.0,
+        || {
+            let (old, new) = (files(&old), files(&new));
+            let (was, is) = (compile(&old), compile(&new));
+            let side = |files, compilation: &'_ benchleaf::Compilation, name| Side {
+                files,
+                model: &compilation.model,
+                facts: &compilation.facts,
+                name,
+            };
+            let found = diff(side(&old, &was, "old"), side(&new, &is, "new"));
+            assert!(found.matters());
+            black_box(found);
+        },
+        || {
+            black_box(compile(&files(&old)));
+        },
     );
 }
 

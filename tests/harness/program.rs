@@ -40,6 +40,12 @@ impl Scratch {
         fs::write(&place, bytes).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
     }
 
+    /// Takes a file away.
+    pub fn remove(&self, path: &str) {
+        let place = self.0.join(path);
+        fs::remove_file(&place).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+    }
+
     /// Copies a folder of the tree into it.
     #[cfg_attr(
         not(feature = "typeset"),

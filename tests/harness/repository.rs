@@ -43,7 +43,7 @@ pub fn texts(files: &[(&str, &str)]) -> Contents {
 impl Repository {
     /// An empty one; without a work tree if it is bare.
     pub fn new(name: &str, bare: bool) -> Repository {
-        let scratch = Scratch::outside(name);
+        let scratch = Scratch::outside(&format!("history-{name}"));
         let made = if bare {
             gix::init_bare(scratch.path())
         } else {

@@ -1,8 +1,12 @@
 //! Two states of files compared, and the fingerprints of the cards of one.
 
 use super::{Checked, Files, check};
+use benchleaf::cards;
+use benchleaf::model::Choices;
+use benchleaf::readers::diff::mark::mark;
 use benchleaf::readers::diff::{Diff, Side, diff, human, markdown};
 use benchleaf::readers::fingerprint::of_set;
+use benchleaf::readers::rules::revision_not_raised;
 use std::collections::BTreeMap;
 
 /// A diff in each of its forms.
@@ -10,6 +14,8 @@ pub struct Compared {
     pub human: String,
     pub markdown: String,
     pub json: String,
+    /// What is marked on each new card, for the default choices.
+    pub bars: String,
     pub diff: Diff,
 }
 
@@ -21,8 +27,39 @@ pub fn compare(old: &Files, new: &Files) -> Compared {
         human: human::render(&diff),
         markdown: markdown::render(&diff),
         json: serde_json::to_string_pretty(&diff).unwrap_or_default() + "\n",
+        bars: bars(&new, &diff),
         diff,
     }
+}
+
+/// The marks of every card with anything to mark, as JSON.
+fn bars(new: &Checked, diff: &Diff) -> String {
+    let mut all = BTreeMap::new();
+    for (set, facts) in new.compilation.model.sets.iter().zip(&new.compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            let mut card = cards::card(&new.files, set, facts, position, &choices);
+            let sets = diff.sets.iter().filter(|s| s.id == set.id);
+            let found = sets
+                .flat_map(|s| &s.cards)
+                .find(|c| c.procedure == procedure.id && c.matters());
+            mark(&mut card, "before", found);
+            if found.is_some() {
+                all.insert(format!("{} / {}", set.id, procedure.title), card.revision);
+            }
+        }
+    }
+    serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
+}
+
+/// Compiles files and adds what comparing them with an older state finds.
+pub fn check_since(old: &Files, new: &Files) -> Checked {
+    let (old, mut new) = (check(old), check(new));
+    let found = diff(side(&old, "v1"), side(&new, "v2"));
+    let mut findings = revision_not_raised::check(&found, &new.compilation.model);
+    new.compilation.findings.append(&mut findings);
+    new.compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    new
 }
 
 fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {

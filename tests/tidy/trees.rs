@@ -34,7 +34,7 @@ pub fn strays() -> Vec<String> {
         ("parse", ["txt", "tree"].as_slice()),
         ("report", &["txt", "human", "json"]),
         ("mutations", &["txt", "findings"]),
-        ("diff", &["txt", "human", "markdown", "json"]),
+        ("diff", &["txt", "human", "markdown", "json", "bars"]),
     ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");

@@ -23,6 +23,12 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let compilation = compile(&input.files);
     let choices = choices(&compilation.model, &wanted.options)?;
     let mut count = 0;
+    for (set, card) in since.gone() {
+        terminal::say(&format!(
+            "{}  {set} / {}: take it down, there is no such card any more",
+            card.old_code, card.title
+        ));
+    }
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
         for (position, procedure) in set.procedures.iter().enumerate() {
             let code = of_card(&input.files, set, facts, position, choices);

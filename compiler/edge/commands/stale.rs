@@ -157,25 +157,34 @@ fn verdict<'a>(
         }
     };
     let procedure = &sighting.card.procedure;
-    let changes = between(&old, newer).sets.into_iter().flat_map(|set| set.cards);
-    verdict.change = changes.into_iter().find(|card| {
-        if card.was.is_empty() {
-            card.procedure == *procedure
-        } else {
-            card.was == *procedure
-        }
-    });
-    // The procedure may have got another name along the way; its title or id leads to the card of today.
-    let renamed = verdict.change.as_ref().map(|card| card.procedure.clone());
-    let heir = current.iter().find(|card| {
-        let same = card.procedure == *procedure || Some(&card.procedure) == renamed.as_ref();
-        same && card.set_title == sighting.card.set_title && card.choices == sighting.card.choices
+    verdict.change = followed(&old, newer, procedure);
+    // The procedure may have got another name along the way.
+    let heir = followed(&old, now, procedure);
+    let alive = heir.as_ref().is_none_or(|card| card.fate != Fate::Removed);
+    let name = heir.as_ref().map_or(procedure, |card| &card.procedure);
+    let heir = current.iter().filter(|_| alive).find(|card| {
+        let same = card.procedure == *name && card.set_title == sighting.card.set_title;
+        same && card.choices == sighting.card.choices
     });
     match heir {
         Some(card) => verdict.now = card.code.to_string(),
         None => verdict.note = "there is no such card any more".to_string(),
     }
     Ok(verdict)
+}
+
+/// What became of a procedure from one state to another; `None` if nothing did.
+fn followed(old: &State, new: &State, procedure: &str) -> Option<CardDiff> {
+    let cards = between(old, new).sets.into_iter().flat_map(|set| set.cards);
+    let former = |card: &CardDiff| {
+        if card.was.is_empty() {
+            card.procedure.clone()
+        } else {
+            card.was.clone()
+        }
+    };
+    let mut found = cards.filter(|card| card.fate != Fate::Added);
+    found.find(|card| former(card) == procedure)
 }
 
 impl Verdict<'_> {

@@ -2,8 +2,9 @@
 
 use super::human::tell;
 use super::model::{CardDiff, Change, Fate, Kind};
-use crate::cards::card::{Card, ChangeRow};
+use crate::cards::card::{Card, ChangeRow, KitRow};
 use crate::parse::head::registers::{REGISTERS, Register};
+use std::collections::BTreeSet;
 
 /// Stands for the end of the card where steps are gone after the last one left.
 const END: &str = "end";
@@ -24,18 +25,22 @@ pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
         .flat_map(|r| &r.steps)
         .map(|s| s.number.clone())
         .collect();
+    let mut barred: BTreeSet<&str> = BTreeSet::new();
     for change in &diff.changes {
         row(card, change);
-        match change.kind {
-            Kind::StepRemoved if !change.place.is_substep => {
-                let next = steps.iter().find(|number| **number == change.place.step);
-                push(&mut card.revision.gaps, next.map_or(END, |n| n));
-            }
-            _ if steps.contains(&change.place.step) => push(&mut card.revision.steps, &change.place.step),
-            _ => {}
+        if change.kind == Kind::StepRemoved && !change.place.is_substep {
+            let next = steps.iter().find(|number| **number == change.place.step);
+            push(&mut card.revision.gaps, next.map_or(END, |n| n));
+        } else {
+            barred.insert(&change.place.step);
         }
+        barred.extend(change.place.named_in.iter().map(String::as_str));
         entry(card, change);
     }
+    card.revision.steps = steps
+        .into_iter()
+        .filter(|step| barred.contains(step.as_str()))
+        .collect();
 }
 
 fn row(card: &mut Card, change: &Change) {
@@ -47,51 +52,25 @@ fn row(card: &mut Card, change: &Change) {
     });
 }
 
-/// The row of the entry that changed, and the steps that print it.
+/// The row of the entry that changed.
 fn entry(card: &mut Card, change: &Change) {
-    let id = change.place.id.as_str();
+    let (id, name) = (&change.place.id, &change.place.name);
     let register = REGISTERS.into_iter().find(|r| r.field() == change.place.register);
-    let Some(register) = register else { return };
-    let mut steps: Vec<String> = Vec::new();
+    let cover = &card.cover;
     let revision = &mut card.revision;
+    let kit = |list: &[KitRow]| list.iter().any(|row| row.name == *name);
     match register {
-        Register::Torques => {
-            let row = card.torques.iter().find(|t| t.id == id);
-            steps.extend(row.into_iter().flat_map(|t| t.steps.iter().cloned()));
-            push(&mut revision.torques, id);
-        }
-        Register::Limits => {
-            let row = card.measurements.iter().find(|m| m.id == id);
-            steps.extend(row.into_iter().flat_map(|m| m.steps.iter().cloned()));
-            push(&mut revision.measurements, id);
-        }
-        Register::Patterns => {
-            let rows = card.torques.iter().filter(|t| t.pattern == id);
-            steps.extend(rows.flat_map(|t| t.steps.iter().cloned()));
-            push(&mut revision.patterns, id);
-        }
-        Register::Holds => {
-            let row = card.holds.iter().find(|h| h.id == id);
-            steps.extend(row.map(|h| h.step.clone()));
-            push(&mut revision.holds, id);
-        }
-        Register::Timers => push(&mut revision.timers, id),
-        Register::Parts | Register::Temporary | Register::Consumables | Register::Tools => {
-            let name = &change.place.name;
-            let lists = [
-                &card.cover.parts,
-                &card.cover.temporary,
-                &card.cover.consumables,
-                &card.cover.tools,
-            ];
-            if let Some(row) = lists.into_iter().flatten().find(|row| row.name == *name) {
-                push(&mut revision.kit, &row.name);
-                steps.extend(row.steps.iter().cloned());
-            }
-        }
-        Register::States | Register::Actions | Register::Options => {}
+        Some(Register::Torques) if card.torques.iter().any(|t| t.id == *id) => push(&mut revision.torques, id),
+        Some(Register::Limits) if card.measurements.iter().any(|m| m.id == *id) => push(&mut revision.measurements, id),
+        Some(Register::Patterns) if card.patterns.iter().any(|p| p.id == *id) => push(&mut revision.patterns, id),
+        Some(Register::Holds) if card.holds.iter().any(|h| h.id == *id) => push(&mut revision.holds, id),
+        Some(Register::Timers) if cover.timers.iter().any(|t| t.id == *id) => push(&mut revision.timers, id),
+        Some(Register::Parts) if kit(&cover.parts) => push(&mut revision.kit, name),
+        Some(Register::Temporary) if kit(&cover.temporary) => push(&mut revision.kit, name),
+        Some(Register::Consumables) if kit(&cover.consumables) => push(&mut revision.kit, name),
+        Some(Register::Tools) if kit(&cover.tools) => push(&mut revision.kit, name),
+        _ => {}
     }
-    steps.iter().for_each(|step| push(&mut card.revision.steps, step));
 }
 
 /// Adds a number or id once.

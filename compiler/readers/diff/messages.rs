@@ -69,11 +69,12 @@ pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, chan
                 change.old.text = whole(old_message.message);
                 if let Scope::Step(n) = old_message.scope {
                     change.place.old_step = old.steps[n].number.to_string();
-                    match partner(old_message.scope) {
-                        Some(Scope::Step(n)) => change.place.step = new.steps[n].number.to_string(),
-                        _ => change.note = "with its step".to_string(),
-                    }
                 }
+                change = match (partner(old_message.scope), old_message.scope) {
+                    (Some(scope), _) => at_step(change, new, scope),
+                    (None, Scope::Phase(_)) => change.note("with its phase"),
+                    (None, _) => change.note("with its step"),
+                };
                 changes.push(change);
             }
         }

@@ -207,6 +207,8 @@ pub struct Place {
     pub register: String,
     pub id: String,
     pub name: String,
+    /// Numbers of the steps that name the entry now.
+    pub named_in: Vec<String>,
 }
 
 impl Change {

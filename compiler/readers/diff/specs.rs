@@ -2,7 +2,7 @@
 
 use super::model::{Change, Kind, Shown};
 use crate::model::{Entity, Set};
-use crate::readers::meaning::{Entry, Field, Meaning, SetMeaning, Value, ratio};
+use crate::readers::meaning::{Act, Entry, Field, Meaning, SetMeaning, Value, ratio};
 
 /// Compares the entries that a card names. `same` takes what only looks like a change.
 pub fn compare(
@@ -27,8 +27,13 @@ pub fn compare(
         let at = partner(&|n| n.id == entry.id).or_else(|| partner(&|n| n.name == entry.name));
         match at {
             Some(at) => {
-                let now = &whole.1.entries[&new.remove(at)];
+                let entity = new.remove(at);
+                let now = &whole.1.entries[&entity];
+                let before = changes.len();
                 fields(entry, now, (whole.0.set, whole.1.set), changes, same);
+                for change in &mut changes[before..] {
+                    change.place.named_in = named_in(whole.1, card.1, entity);
+                }
             }
             None => gone.push(entry),
         }
@@ -44,7 +49,25 @@ pub fn compare(
         placed(change, entry)
     };
     changes.extend(gone.into_iter().map(|entry| one(Kind::EntryRemoved, entry)));
-    changes.extend(new.iter().map(|e| one(Kind::EntryAdded, &whole.1.entries[e])));
+    for entity in new {
+        let mut change = one(Kind::EntryAdded, &whole.1.entries[&entity]);
+        change.place.named_in = named_in(whole.1, card.1, entity);
+        changes.push(change);
+    }
+}
+
+/// The steps that name an entry, or one that prints with it.
+fn named_in(whole: &SetMeaning, card: &Meaning, entity: Entity) -> Vec<String> {
+    let prints = |named: Entity| {
+        let links = whole.entries.get(&named).map_or(&[][..], |e| e.links.as_slice());
+        named == entity || links.contains(&entity)
+    };
+    let names = |acts: &[Act]| acts.iter().filter_map(|act| act.entity).any(prints);
+    let steps = card.steps.iter();
+    steps
+        .filter(|step| names(&step.acts) || step.substeps.iter().any(|sub| names(&sub.acts)))
+        .map(|step| step.number.to_string())
+        .collect()
 }
 
 /// `torque of the head bolts`.

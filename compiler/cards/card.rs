@@ -27,7 +27,7 @@ pub struct Card {
 /// What a card means in a short code, and what bars in its margin stand beside.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Revision {
-    /// Check code of the card's meaning for its choices, to be printed on every leaf and in the QR code: `7K3M-Q2XD`; empty if not known.
+    /// Check code of the card's meaning for its choices, to be printed on every leaf and in the QR code: `WD47-9V4K`; empty if not known.
     pub fingerprint: String,
     /// The revision that changes are told from, `v1.2 (3f2a91c)`; empty if none is asked for.
     pub since: String,

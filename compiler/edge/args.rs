@@ -119,7 +119,7 @@ pub struct Diff {
 
 #[derive(Debug, clap::Args)]
 pub struct Stale {
-    /// Codes from cards, such as `7K3M-Q2XD`
+    /// Codes from cards, such as `WD47-9V4K`
     #[arg(required_unless_present = "file")]
     pub codes: Vec<String>,
     /// A file of codes, one a line; what follows a code or a `#` is a remark

@@ -109,6 +109,15 @@ fn check_one() {
     );
 }
 
+fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf::Compilation, name: &'a str) -> Side<'a> {
+    Side {
+        files,
+        model: &compilation.model,
+        facts: &compilation.facts,
+        name,
+    }
+}
+
 /// Two revisions of 1,000 procedures read, checked and compared, against checking one of them.
 fn diff_thousand() {
     let old = corpus::procedures(1000);
@@ -120,12 +129,6 @@ fn diff_thousand() {
         || {
             let (old, new) = (files(&old), files(&new));
             let (was, is) = (compile(&old), compile(&new));
-            let side = |files, compilation: &'_ benchleaf::Compilation, name| Side {
-                files,
-                model: &compilation.model,
-                facts: &compilation.facts,
-                name,
-            };
             let found = diff(side(&old, &was, "old"), side(&new, &is, "new"));
             assert!(found.matters());
             black_box(found);

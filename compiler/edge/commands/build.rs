@@ -61,16 +61,13 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
     }
     let mut jobs = jobs(&input, &compilation, &choices);
     if let Some(since) = since.filter(|_| changed_only) {
-        jobs.retain(|job| since.must_reissue(job.set, job.position, job.code(&input.files), job.choices));
+        jobs.retain(|job| since.must_reissue(job.set, job.position, job.code, job.choices));
         if jobs.is_empty() && !compilation.has_errors() {
             terminal::say("no card must be printed again");
         }
     }
     if !jobs.is_empty() {
-        let issues = args
-            .issue_from_git
-            .then(|| Issues::read(&args.wanted.path))
-            .transpose()?;
+        let issues = args.issue_from_git.then(|| issues(args)).transpose()?;
         print(args, &input.files, &jobs, since, issues.as_ref())?;
     }
     if !compilation.has_errors() {
@@ -92,13 +89,15 @@ fn jobs<'a>(input: &Input, compilation: &'a Compilation, choices: &'a [Choices])
         if compilation.blocks(&input.files, set) {
             continue;
         }
-        for (position, procedure) in set.procedures.iter().enumerate() {
+        let codes = fingerprint::of_cards(&input.files, set, facts, choices);
+        for ((position, procedure), code) in set.procedures.iter().enumerate().zip(codes) {
             if input.wants(&input.files.get(procedure.file).path) {
                 jobs.push(Job {
                     set,
                     facts,
                     choices,
                     position,
+                    code,
                 });
             }
         }
@@ -122,15 +121,12 @@ struct Job<'a> {
     facts: &'a Facts,
     choices: &'a Choices,
     position: usize,
+    code: Code,
 }
 
 impl Job<'_> {
     fn card(&self, files: &FileSet) -> Card {
         cards::card(files, self.set, self.facts, self.position, self.choices)
-    }
-
-    fn code(&self, files: &FileSet) -> Code {
-        fingerprint::of_card(files, self.set, self.facts, self.position, self.choices)
     }
 }
 
@@ -155,7 +151,7 @@ fn print(
         .par_iter()
         .map(|job| {
             let mut card = job.card(files);
-            history::stamp(&mut card, job.set, job.code(files), since, issues);
+            history::stamp(&mut card, job.set, job.code, since, issues);
             print_one(args, files, &typesetter, &settings, job, card)
         })
         .collect();

@@ -5,7 +5,7 @@ use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::readers::fingerprint::of_card;
+use crate::readers::fingerprint::of_cards;
 
 pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let wanted = args.wanted();
@@ -30,8 +30,8 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         ));
     }
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
-        for (position, procedure) in set.procedures.iter().enumerate() {
-            let code = of_card(&input.files, set, facts, position, choices);
+        let codes = of_cards(&input.files, set, facts, choices);
+        for ((position, procedure), code) in set.procedures.iter().enumerate().zip(codes) {
             let path = &input.files.get(procedure.file).path;
             if input.wants(path) && since.must_reissue(set, position, code, choices) {
                 count += 1;

@@ -84,7 +84,7 @@ fn set_lines(set: &SetDiff, line: &mut impl FnMut(&str)) {
     line("");
 }
 
-/// A card's own line: `3 Fit the seal (fit-seal), rev C → D, 7K3M-Q2XD → 9ABC-DEF0`.
+/// A card's own line: `3 Fit the seal (fit-seal), rev C → D, WD47-9V4K → VXJ8-Z1XZ`.
 pub fn card_line(card: &CardDiff) -> String {
     let name = format!("{} {} ({})", card.position, card.title, card.procedure);
     match card.fate {

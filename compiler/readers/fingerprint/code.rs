@@ -9,7 +9,7 @@ const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters of a code, the last of them the check.
 const LENGTH: usize = 8;
 
-/// A card's fingerprint, printed `7K3M-Q2XD`.
+/// A card's fingerprint, printed `WD47-9V4K`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Code([u8; LENGTH]);
 

@@ -2,7 +2,7 @@
 //! however it is written and laid out; another value, word, order or message has another.
 //!
 //! ```text
-//! procedure, choices ─▶ meaning ─▶ SHA-256 ─▶ its first 35 bits as 7 characters, and 1 that checks them: `7K3M-Q2XD`
+//! procedure, choices ─▶ meaning ─▶ SHA-256 ─▶ its first 35 bits as 7 characters, and 1 that checks them: `WD47-9V4K`
 //! ```
 
 mod code;
@@ -22,10 +22,11 @@ const VERSION: &str = "benchleaf meaning 1";
 /// A whole digest, for comparing without any doubt.
 pub type Digest = [u8; 32];
 
-/// The code of the card of the procedure at `position` for these choices.
-pub fn of_card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Code {
+/// The code of each card of a set for these choices, in the set's order.
+pub fn of_cards(files: &FileSet, set: &Set, facts: &Facts, choices: &Choices) -> Vec<Code> {
     let whole = SetMeaning::new(files, set, facts);
-    Code::of(&digest(&whole, &whole.card(position, choices)))
+    let code = |position| Code::of(&digest(&whole, &whole.card(position, choices)));
+    (0..set.procedures.len()).map(code).collect()
 }
 
 /// Most combinations of choices that one card is looked at for.

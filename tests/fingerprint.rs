@@ -1,6 +1,7 @@
-//! Fingerprints: another spelling of the same meaning has the same code, and every value that is another has another code.
+//! Fingerprints: another spelling of the same meaning has the same code, and every value that is another has another code. The diff says
+//! the same of both.
 
-use crate::harness::revisions::codes;
+use crate::harness::revisions::{codes, compare};
 use crate::harness::{Files, Outcome, fixture};
 use libtest_mimic::Trial;
 use proptest::prelude::*;
@@ -147,6 +148,8 @@ fn spelling_is_nothing() -> Outcome {
             other.insert(path.clone(), spelt.into_bytes());
         }
         prop_assert_eq!(&codes(&other), &expected);
+        let found = compare(&files, &other);
+        prop_assert!(!found.diff.matters(), "{}", found.human);
         Ok(())
     });
     result.map_err(|error| error.to_string().into())
@@ -178,7 +181,7 @@ fn every_mutation(mutations: Mutations) -> Outcome {
             let mut other = files.clone();
             other.insert(path.clone(), changed.into_bytes());
             count += 1;
-            if codes(&other) == before {
+            if codes(&other) == before || !compare(&files, &other).diff.matters() {
                 missed.push(format!("{path}: {what}"));
             }
         }

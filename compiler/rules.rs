@@ -23,6 +23,7 @@ use crate::parse::rules::{
     not_text, open_front_matter, raw_html, repeated_field, unknown_field, unknown_mark, unknown_message_tag,
     unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
 };
+use crate::readers::rules::revision_not_raised;
 
 /// Every rule, in order of code.
 pub static RULES: &[&Rule] = &[
@@ -115,6 +116,7 @@ pub static RULES: &[&Rule] = &[
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &missing_glyph::RULE,
+    &revision_not_raised::RULE,
 ];
 
 /// The rule of a code or name, whatever its case.

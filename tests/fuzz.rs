@@ -3,6 +3,7 @@
 //! Half of the inputs are noise; the other half are the demo sets with pieces deleted, doubled, moved, spliced and replaced, which get
 //! past the first few checks. The inputs are the same in every run; `FUZZ_SEED=7` gives others, `PROPTEST_CASES=5000` more of them.
 
+use crate::harness::revisions::compare;
 use crate::harness::{Files, Outcome, check, check_texts, fixture, sound};
 use libtest_mimic::Trial;
 use proptest::prelude::*;
@@ -15,6 +16,9 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("fuzz/noise", || run(256, noise(), |input| stands(&input.0))),
         Trial::test("fuzz/mutated-demos", || run(96, mutated(), |input| stands(&input.0))),
+        Trial::test("fuzz/mutated-demos-compared", || {
+            run(48, mutated(), |input| compares(&input.0))
+        }),
         Trial::test("fuzz/any-order-of-files", || {
             run(48, shuffled(), |(input, order)| order_is_nothing(&input.0, &order))
         }),
@@ -53,6 +57,22 @@ where
     let mut runner = TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &bytes));
     let result = runner.run(&strategy, |input| property(input).map_err(TestCaseError::fail));
     result.map_err(|error| error.to_string().into())
+}
+
+/// Whatever became of the demo sets, comparing them with what they were gives a diff, and there is a change one way if there is one back.
+fn compares(files: &Files) -> Result<(), String> {
+    let procedures = fixture::root().join("procedures");
+    let demo = fixture::read_folder(&procedures, &procedures);
+    let (there, back) = (compare(&demo, files), compare(files, &demo));
+    if there.diff.matters() != back.diff.matters() {
+        return Err(format!("there: {}\nback: {}", there.human, back.human));
+    }
+    let same = compare(files, files);
+    if same.diff.sets.is_empty() {
+        Ok(())
+    } else {
+        Err(format!("compared with itself: {}", same.human))
+    }
 }
 
 fn stands(files: &Files) -> Result<(), String> {

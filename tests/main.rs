@@ -13,9 +13,13 @@
 mod cli;
 mod calc;
 mod demo;
+mod diff;
+mod fingerprint;
 mod fuzz;
 mod harness;
 mod kit;
+#[cfg(feature = "edge")]
+mod history;
 mod ledger;
 mod log;
 mod mutations;
@@ -39,6 +43,8 @@ fn main() {
     trials.extend(sets::trials());
     trials.extend(report::trials());
     trials.extend(demo::trials());
+    trials.extend(diff::trials());
+    trials.extend(fingerprint::trials());
     trials.extend(ledger::trials());
     trials.extend(mutations::trials());
     trials.extend(kit::trials());
@@ -48,6 +54,8 @@ fn main() {
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());
+    #[cfg(feature = "edge")]
+    trials.extend(history::trials());
     #[cfg(all(feature = "typeset", feature = "edge"))]
     trials.extend(cli::trials());
     #[cfg(feature = "typeset")]

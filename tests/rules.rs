@@ -1,12 +1,16 @@
 //! Each rule by its fixtures: `fires.txt` gives exactly the findings of `fires.findings`, `silent.txt`, the nearest legal text, none
 //! of that rule.
 
+use crate::harness::revisions::check_since;
 use crate::harness::{Checked, Files, Outcome, check, check_printed, fixture, rules, snapshot};
 use libtest_mimic::Trial;
 use std::path::{Path, PathBuf};
 
 /// Rules that only a build with the typesetter can break.
 const PRINTED: [&str; 1] = ["missing-glyph"];
+
+/// Rules that compare two states: the older one lies below `before/` of the fixture.
+const COMPARED: [&str; 1] = ["revision-not-raised"];
 
 /// The fixture folders, named after their rules.
 pub fn folders() -> Vec<PathBuf> {
@@ -37,7 +41,11 @@ fn code(folder: &Path) -> Result<&'static str, String> {
 
 /// Compiles a fixture, with what its rule needs.
 fn findings(folder: &Path, files: &Files) -> Checked {
-    if PRINTED.contains(&fixture::name(folder).as_str()) {
+    if COMPARED.contains(&fixture::name(folder).as_str()) {
+        let mut now = files.clone();
+        now.retain(|path, _| !path.starts_with("before/"));
+        check_since(&crate::diff::below(files, "before"), &now)
+    } else if PRINTED.contains(&fixture::name(folder).as_str()) {
         check_printed(files)
     } else {
         check(files)

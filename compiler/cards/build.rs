@@ -43,6 +43,14 @@ impl<'a> Deck<'a> {
         self.set
     }
 
+    pub fn facts(&self) -> &'a Facts {
+        self.facts
+    }
+
+    pub fn choices(&self) -> &'a Choices {
+        self.choices
+    }
+
     /// The card of the procedure at `position` of the set's order.
     pub fn card(&self, position: usize) -> Card {
         build(self, position)
@@ -114,6 +122,7 @@ fn build(deck: &Deck, position: usize) -> Card {
         tools: kit.tools,
         hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
         timers: specs.timers,
+        changed_since: String::new(),
         changes: Vec::new(),
         left_out: seen.left_out,
         steps,

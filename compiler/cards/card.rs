@@ -101,7 +101,9 @@ pub struct Cover {
     pub hands_on: String,
     /// Waits and windows on this card.
     pub timers: Vec<Timer>,
-    /// What changed since the revision that the change bars are from, most serious first; empty without one.
+    /// The revision that the change bars are from, `v1.2 (3f2a91c)`; empty if none is asked for.
+    pub changed_since: String,
+    /// What changed since then, most serious first.
     pub changes: Vec<Change>,
     /// Steps not printed for this choice: number and the choice they belong to.
     pub left_out: Vec<LeftOut>,
@@ -113,8 +115,9 @@ pub struct Cover {
 pub struct Change {
     /// True if it matters for safety: printed first and loud.
     pub loud: bool,
-    /// Number of the step or name of the entry it concerns; may be empty.
-    pub at: String,
+    /// What kind of change, `value`, `step moved`, `WEAKENED`; may be empty.
+    pub kind: String,
+    /// What changed, where it stands included.
     pub text: String,
 }
 

@@ -19,4 +19,5 @@ mod standing;
 mod build;
 
 pub use build::{Deck, STANDING_NOTICE, card, chosen};
+pub use second::unit as second_unit;
 pub use torque::tools as torque_tools;

@@ -29,6 +29,12 @@ pub enum Command {
     /// Start, check and report the record of a job
     #[command(subcommand)]
     Log(Log),
+    /// Tell what changed by meaning between two revisions or folders
+    Diff(Diff),
+    /// Tell which printed cards are out of date, by the codes on them
+    Stale(Stale),
+    /// List or print the cards that must be printed again since a revision
+    Reissue(Reissue),
     /// Tell what a finding means
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
@@ -54,20 +60,33 @@ pub struct Check {
     /// How findings are written
     #[arg(long, visible_alias = "findings", value_enum, default_value_t = FindingFormat::Human)]
     pub format: FindingFormat,
+    /// Also find procedures whose meaning changed since this revision while their revision letter did not
+    #[arg(long, value_name = "REV")]
+    pub since: Option<String>,
+}
+
+/// Which cards.
+#[derive(Debug, clap::Args)]
+pub struct Wanted {
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// A choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// The revision that what changed is told from: marked in the margin and on the cover
+    #[arg(long, value_name = "REV")]
+    pub since: Option<String>,
 }
 
 #[cfg(feature = "typeset")]
 #[derive(Debug, clap::Args)]
 pub struct Build {
-    /// A folder (every set below it), a set, or one procedure
-    #[arg(default_value = ".")]
-    pub path: PathBuf,
+    #[command(flatten)]
+    pub wanted: Wanted,
     /// Where the cards go: a folder a set below it
     #[arg(long, default_value = "output", value_name = "DIR")]
     pub out: PathBuf,
-    /// A choice, such as `seals=renew`; may be given several times
-    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub options: Vec<(String, String)>,
     /// Paper of the cards (default: the set's own)
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
@@ -92,6 +111,9 @@ pub struct Build {
     /// Folder whose files replace the built-in templates of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,
+    /// Take revision and date of a card from git: the last commit that changed its meaning
+    #[arg(long)]
+    pub issue_from_git: bool,
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
     pub findings: FindingFormat,
@@ -213,6 +235,60 @@ pub enum LogFormat {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Diff {
+    /// The older state: a revision, a range (`A..B`, `A...B`), or a folder
+    pub old: String,
+    /// The newer state: a revision or a folder (default: the work tree)
+    pub new: Option<String>,
+    /// The folder or set to compare, where states are revisions
+    #[arg(long, default_value = ".", value_name = "PATH")]
+    pub at: PathBuf,
+    /// How the changes are written
+    #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
+    pub format: DiffFormat,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Stale {
+    /// Codes from cards, such as `WD47-9V4K`
+    #[arg(required_unless_present = "file")]
+    pub codes: Vec<String>,
+    /// A file of codes, one a line; what follows a code or a `#` is a remark
+    #[arg(long, value_name = "FILE")]
+    pub file: Option<PathBuf>,
+    /// The folder or set that the cards are from
+    #[arg(long, default_value = ".", value_name = "PATH")]
+    pub at: PathBuf,
+    /// One JSON object a code
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Reissue {
+    /// Only tell which cards; print none
+    #[cfg(feature = "typeset")]
+    #[arg(long)]
+    pub list: bool,
+    #[cfg(feature = "typeset")]
+    #[command(flatten)]
+    pub build: Build,
+    #[cfg(not(feature = "typeset"))]
+    #[command(flatten)]
+    pub wanted: Wanted,
+}
+
+impl Reissue {
+    /// Which cards are looked at.
+    pub fn wanted(&self) -> &Wanted {
+        #[cfg(feature = "typeset")]
+        return &self.build.wanted;
+        #[cfg(not(feature = "typeset"))]
+        return &self.wanted;
+    }
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Explain {
     /// Code or name of a finding, such as BL101 or unknown-id; without one, the list of all
     pub code: Option<String>,
@@ -260,6 +336,16 @@ pub struct Convert {
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)
     pub unit: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DiffFormat {
+    /// For the terminal
+    Human,
+    /// For a review comment
+    Markdown,
+    /// For a program
+    Json,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -19,6 +19,14 @@ pub struct Input {
 }
 
 impl Input {
+    /// No file at all: what a folder that isn't there holds.
+    pub fn nothing() -> Input {
+        Input {
+            files: FileSet::default(),
+            scope: String::new(),
+        }
+    }
+
     /// True if a file, by its path in the set, is among those asked for.
     pub fn wants(&self, path: &str) -> bool {
         lies_in(path, &self.scope)
@@ -31,11 +39,19 @@ impl Input {
 /// # Errors
 /// If the path isn't there or a file can't be read.
 pub fn read(path: &Path) -> Result<Input, Trouble> {
-    let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
     let here = std::env::current_dir()
         .ok()
         .and_then(|d| fs::canonicalize(d).ok())
         .unwrap_or_default();
+    read_from(path, &here)
+}
+
+/// The same, with paths from another folder than the current one.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_from(path: &Path, here: &Path) -> Result<Input, Trouble> {
+    let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
     let folder = if asked.is_dir() {
         asked.clone()
     } else {
@@ -50,7 +66,7 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
     for above in root.ancestors().skip(1) {
         let shop = above.join(WORKSHOP_FILE);
         if shop.is_file() {
-            take(&shop, &here, &mut contents)?;
+            take(&shop, here, &mut contents)?;
         }
         // A repository is a world of its own: what lies above it is somebody else's.
         if above.join(".git").exists() {
@@ -61,20 +77,21 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
     for entry in WalkBuilder::new(&root).require_git(false).build() {
         let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", root.display())))?;
         if entry.file_type().is_some_and(|t| !t.is_dir()) && entry.path().is_file() && is_ours(entry.path()) {
-            take(entry.path(), &here, &mut contents)?;
+            take(entry.path(), here, &mut contents)?;
         }
     }
     if asked.is_file() {
-        take(&asked, &here, &mut contents)?;
+        take(&asked, here, &mut contents)?;
     }
-    let scope = key(&asked, &here);
+    let scope = key(&asked, here);
     Ok(Input {
         files: FileSet::from_bytes(contents),
         scope,
     })
 }
 
-fn is_ours(path: &Path) -> bool {
+/// True for the files that sets are made of.
+pub fn is_ours(path: &Path) -> bool {
     let name = path.file_name().and_then(|n| n.to_str()).unwrap_or("");
     if name == SET_FILE || name == WORKSHOP_FILE {
         return true;

@@ -1,14 +1,19 @@
 //! The command line: the only part that touches disk, clock and terminal. It reads files into memory, calls the core, and writes
 //! what comes back.
 //!
-//! Exit codes: 0 clean, 1 findings at error level, 2 wrong usage or trouble with files.
+//! Exit codes: 0 clean, 1 findings at error level (or a change that matters, or a card that is out of date), 2 wrong usage or trouble with
+//! files.
 
 #![allow(clippy::disallowed_methods, clippy::disallowed_macros, reason = "this is the edge")]
 
 mod args;
+mod choices;
 mod commands;
 mod files;
+mod git;
+mod history;
 mod terminal;
+mod walk;
 
 use args::{Args, Command};
 use clap::Parser;
@@ -17,7 +22,7 @@ use std::process::ExitCode;
 /// How a command that could do its work ended.
 pub enum Outcome {
     Clean,
-    /// There are findings at error level.
+    /// There are findings at error level, changes that matter, or cards that are out of date.
     Errors,
 }
 
@@ -42,6 +47,9 @@ pub fn main() -> ExitCode {
         Command::Kit(args) => commands::kit::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Log(args) => commands::log::run(&args),
+        Command::Diff(args) => commands::diff::run(&args),
+        Command::Stale(args) => commands::stale::run(&args),
+        Command::Reissue(args) => commands::reissue::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),

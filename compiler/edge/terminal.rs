@@ -22,7 +22,6 @@ pub fn trouble(text: &str) {
 }
 
 /// Writes a remark to standard error.
-#[cfg(feature = "typeset")]
 pub fn remark(text: &str) {
     let _ = writeln!(anstream::stderr(), "{text}");
 }

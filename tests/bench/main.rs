@@ -16,6 +16,7 @@ use benchleaf::cards::Deck;
 use benchleaf::cards::card::Card;
 use benchleaf::compile;
 use benchleaf::model::Choices;
+use benchleaf::readers::diff::{Side, diff};
 use benchleaf::source::FileSet;
 use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
@@ -34,6 +35,7 @@ fn main() {
     check_thousand();
     phases();
     check_one();
+    diff_thousand();
     three_leaf_card();
     memory();
 }
@@ -126,6 +128,36 @@ fn check_one() {
             )));
         },
         || texts.iter().for_each(|(_, text)| corpus::parse_alone(text)),
+    );
+}
+
+fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf::Compilation, name: &'a str) -> Side<'a> {
+    Side {
+        files,
+        model: &compilation.model,
+        facts: &compilation.facts,
+        name,
+    }
+}
+
+/// Two revisions of 1,000 procedures read, checked and compared, against checking one of them.
+fn diff_thousand() {
+    let old = corpus::procedures(1000);
+    let new = corpus::revised(&old);
+    let files = |texts: &[(String, String)]| FileSet::from_texts(texts.iter().map(|(p, t)| (p.as_str(), t.as_str())));
+    pair(
+        "diff 1,000 procedures x 2 revisions / checking once",
+        3.0,
+        || {
+            let (old, new) = (files(&old), files(&new));
+            let (was, is) = (compile(&old), compile(&new));
+            let found = diff(side(&old, &was, "old"), side(&new, &is, "new"));
+            assert!(found.matters());
+            black_box(found);
+        },
+        || {
+            black_box(compile(&files(&old)));
+        },
     );
 }
 

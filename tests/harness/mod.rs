@@ -6,8 +6,11 @@ pub mod job;
 pub mod listing;
 #[cfg(feature = "typeset")]
 pub mod pages;
-#[cfg(all(feature = "typeset", feature = "edge"))]
+#[cfg(feature = "edge")]
 pub mod program;
+#[cfg(feature = "edge")]
+pub mod repository;
+pub mod revisions;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;

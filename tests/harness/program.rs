@@ -19,7 +19,38 @@ impl Scratch {
         Scratch(folder)
     }
 
+    /// A new one that is nothing to git yet.
+    pub fn outside(name: &str) -> Scratch {
+        let scratch = Scratch::new(name);
+        let _ = fs::remove_dir_all(scratch.0.join(".git"));
+        scratch
+    }
+
+    /// The folder itself.
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
+    /// Writes a file in it.
+    pub fn write(&self, path: &str, bytes: &[u8]) {
+        let place = self.0.join(path);
+        if let Some(folder) = place.parent() {
+            fs::create_dir_all(folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        }
+        fs::write(&place, bytes).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+    }
+
+    /// Takes a file away.
+    pub fn remove(&self, path: &str) {
+        let place = self.0.join(path);
+        fs::remove_file(&place).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+    }
+
     /// Copies a folder of the tree into it.
+    #[cfg_attr(
+        not(feature = "typeset"),
+        allow(dead_code, reason = "dialogues that print start from a folder")
+    )]
     pub fn bring(&self, from: &Path, to: &str) {
         for (path, bytes) in fixture::read_folder(from, from) {
             let place = self.0.join(to).join(path);
@@ -31,6 +62,10 @@ impl Scratch {
     }
 
     /// Every file below a folder of it, by path from there.
+    #[cfg_attr(
+        not(feature = "typeset"),
+        allow(dead_code, reason = "only a build with the typesetter writes files")
+    )]
     pub fn files(&self, below: &str) -> Vec<(String, Vec<u8>)> {
         let root = self.0.join(below);
         if !root.is_dir() {

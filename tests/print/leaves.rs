@@ -158,9 +158,9 @@ fn changes() -> Vec<String> {
     let demo = pages::demo();
     let mut found = Vec::new();
     for mut card in pages::cards(&demo).into_iter().take(2) {
-        let change = |loud, at: &str, text: &str| Change {
+        let change = |loud, kind: &str, text: &str| Change {
             loud,
-            at: at.to_string(),
+            kind: kind.to_string(),
             text: text.to_string(),
         };
         card.cover.changes = vec![

@@ -18,7 +18,7 @@ const PHASES: &[(&str, &[&str])] = &[
         "readers",
         &["source", "finding", "domain", "parse", "model", "check", "cards"],
     ),
-    ("rules", &["finding", "parse", "model", "check", "cards"]),
+    ("rules", &["finding", "parse", "model", "check", "cards", "readers"]),
     ("report", &["source", "finding", "rules"]),
 ];
 

@@ -82,8 +82,9 @@ pub fn readme() -> Vec<String> {
 const SKIPPED: [&str; 3] = [".git", "target", "output"];
 
 /// Endings of files that are text.
-const TEXTS: [&str; 14] = [
-    "rs", "md", "toml", "yaml", "yml", "txt", "csv", "findings", "tree", "human", "json", "j2", "typ", "svg",
+const TEXTS: [&str; 15] = [
+    "rs", "md", "toml", "yaml", "yml", "txt", "csv", "findings", "tree", "human", "markdown", "json", "j2", "typ",
+    "svg",
 ];
 
 /// Words that tell of one machine or of where packages were fetched. They are put together here so that this file doesn't hold them.

@@ -37,6 +37,7 @@ pub fn strays() -> Vec<String> {
         ("kit", &["txt", "table", "csv"]),
         ("plan", &["txt", "plan", "ics"]),
         ("calc", &["txt", "working"]),
+        ("diff", &["txt", "human", "markdown", "json", "bars"]),
     ] {
         for path in walk(&folder(kind)) {
             let fixture = path.with_extension("txt");
@@ -49,6 +50,8 @@ pub fn strays() -> Vec<String> {
         known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
     // A dialogue of the command line, and a folder that one starts from.
+    known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
+    known.extend(walk(&folder("history")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     known.extend(crate::ledger::files().map(|path| relative(&path)));
     for set in crate::sets::folders() {

@@ -3,11 +3,14 @@
 use crate::cards::Deck;
 use crate::cards::card::Identity;
 use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
+use crate::edge::choices::choices;
 use crate::edge::files::Input;
+use crate::edge::history::{self, Since};
+use crate::edge::walk::Issues;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
-use crate::finding::did_you_mean;
-use crate::model::{Choices, Model, Set};
+use crate::model::{Choices, Set};
+use crate::readers::fingerprint::{self, Code};
 use crate::source::{FileId, FileSet, join};
 use crate::typeset::{self, Assets, Fault, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
@@ -16,25 +19,54 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build) -> Result<Outcome, Trouble> {
-    let input = files::read(&args.path)?;
+    let revision = args.wanted.since.as_deref();
+    let since = revision
+        .map(|revision| Since::read(&args.wanted.path, revision))
+        .transpose()?;
+    print_cards(args, since.as_ref(), false)
+}
+
+/// The cards that are others than they were at a revision, and no more.
+pub fn reissue(args: &Build, since: &Since) -> Result<Outcome, Trouble> {
+    print_cards(args, Some(since), true)
+}
+
+fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Result<Outcome, Trouble> {
+    let input = files::read(&args.wanted.path)?;
     let mut compilation = compile(&input.files);
-    let choices = choices(&compilation.model, &args.options)?;
+    let choices = choices(&compilation.model, &args.wanted.options)?;
     let mut unprintable = {
         let decks = decks(&input.files, &compilation, &choices);
         unprintable(&input.files, &jobs(args, &input, &decks))
     };
     compilation.findings.append(&mut unprintable);
+    if let Some(since) = since {
+        compilation.findings.extend(since.not_raised(&compilation));
+        since
+            .remarks()
+            .iter()
+            .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
     terminal::findings(&input.files, &compilation, args.findings);
     if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
-        let place = args.path.display();
+        let place = args.wanted.path.display();
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
     let decks = decks(&input.files, &compilation, &choices);
-    let jobs = jobs(args, &input, &decks);
+    let mut jobs = jobs(args, &input, &decks);
+    if let Some(since) = since.filter(|_| changed_only) {
+        jobs.retain(|job| job.must_reissue(since));
+        if jobs.is_empty() && !compilation.has_errors() {
+            terminal::say("no card must be printed again");
+        }
+    }
     if !jobs.is_empty() {
-        print(args, &input.files, &jobs)?;
+        let issues = || Issues::read(&history::repository(&args.wanted.path)?);
+        let issues = args.issue_from_git.then(issues).transpose()?;
+        let stamps = Stamps { since, issues };
+        print(args, &input.files, stamps, &jobs)?;
     }
     if !compilation.has_errors() {
         return Ok(Outcome::Clean);
@@ -68,8 +100,12 @@ fn jobs<'a>(args: &Build, input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> 
             jobs.push(Job { deck, kind });
             continue;
         }
+        let codes = fingerprint::of_cards(&input.files, deck.set(), deck.facts(), deck.choices());
         for position in positions {
-            let kind = Kind::Card(position);
+            let Some(code) = codes.get(position).copied() else {
+                continue;
+            };
+            let kind = Kind::Card(position, code);
             jobs.push(Job { deck, kind });
         }
         if wanted(deck.set().file) {
@@ -86,13 +122,13 @@ fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
     let find = |job: &Job| {
         let set = job.deck.set();
         let mut written_in: Vec<FileId> = match &job.kind {
-            Kind::Card(position) => vec![set.procedures[*position].file],
+            Kind::Card(position, _) => vec![set.procedures[*position].file],
             _ => set.procedures.iter().map(|p| p.file).collect(),
         };
         written_in.push(set.file);
         written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
         match &job.kind {
-            Kind::Card(position) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
+            Kind::Card(position, _) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
             Kind::CloseOut => typeset::unprintable(files, &written_in, &job.deck.close_out()),
             Kind::Pocket(positions) => typeset::unprintable(files, &written_in, &job.deck.pocket(positions)),
         }
@@ -106,41 +142,26 @@ struct Job<'a> {
     kind: Kind,
 }
 
+impl Job<'_> {
+    /// True for a card that is another than it was; the other leaves carry no code that could be out of date.
+    fn must_reissue(&self, since: &Since) -> bool {
+        match self.kind {
+            Kind::Card(position, code) => since.must_reissue(self.deck.set(), position, code, self.deck.choices()),
+            Kind::CloseOut | Kind::Pocket(_) => false,
+        }
+    }
+}
+
 /// Which one: positions are those of the set's order.
 enum Kind {
-    Card(usize),
+    /// With its check code.
+    Card(usize, Code),
     CloseOut,
     Pocket(Vec<usize>),
 }
 
-/// The choices of every set, in the model's order.
-fn choices(model: &Model, options: &[(String, String)]) -> Result<Vec<Choices>, Trouble> {
-    let mut all: Vec<Choices> = model.sets.iter().map(|s| Choices::defaults(&s.catalogue)).collect();
-    for (option, value) in options {
-        let mut known = false;
-        for (set, choices) in model.sets.iter().zip(&mut all) {
-            known |= choices.choose(&set.catalogue, option, value).map_err(|fault| {
-                let values = fault.values.join(", ");
-                Trouble::new(format!(
-                    "option `{}` of {} takes {values}, not `{}`",
-                    fault.option, set.title, fault.value
-                ))
-            })?;
-        }
-        if !known {
-            let ids = model
-                .sets
-                .iter()
-                .flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
-            let near = did_you_mean(option, ids).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
-            return Err(Trouble::new(format!("no set here has an option `{option}`{near}")));
-        }
-    }
-    Ok(all)
-}
-
 /// Typesets and writes every card, one at a time on each core: a card is dropped before the next is begun.
-fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
+fn print(args: &Build, files: &FileSet, stamps: Stamps, jobs: &[Job]) -> Result<(), Trouble> {
     let user = args
         .templates
         .as_deref()
@@ -153,6 +174,7 @@ fn print(args: &Build, files: &FileSet, jobs: &[Job]) -> Result<(), Trouble> {
     let press = Press {
         args,
         files,
+        stamps,
         typesetter,
         settings,
     };
@@ -180,7 +202,7 @@ fn counted(jobs: &[Job]) -> String {
         n => Some(format!("{n} {name}s")),
     };
     let kinds = [
-        count(|kind| matches!(kind, Kind::Card(_)), "card"),
+        count(|kind| matches!(kind, Kind::Card(..)), "card"),
         count(|kind| matches!(kind, Kind::CloseOut), "close-out"),
         count(|kind| matches!(kind, Kind::Pocket(_)), "pocket card"),
     ];
@@ -193,10 +215,17 @@ struct Printed {
     remarks: Vec<String>,
 }
 
+/// What is put on cards that their own procedures don't say.
+struct Stamps<'a> {
+    since: Option<&'a Since>,
+    issues: Option<Issues>,
+}
+
 /// What every document is printed with.
 struct Press<'a> {
     args: &'a Build,
     files: &'a FileSet,
+    stamps: Stamps<'a>,
     typesetter: Typesetter,
     settings: Settings,
 }
@@ -205,7 +234,11 @@ impl Press<'_> {
     fn print(&self, job: &Job) -> Result<Printed, Trouble> {
         let set = job.deck.set();
         match &job.kind {
-            Kind::Card(position) => self.leaf(set, job.deck.card(*position), numbered),
+            Kind::Card(position, code) => {
+                let mut card = job.deck.card(*position);
+                history::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
+                self.leaf(set, card, numbered)
+            }
             Kind::CloseOut => self.leaf(set, job.deck.close_out(), numbered),
             Kind::Pocket(positions) => {
                 let mut printed = self.leaf(set, job.deck.pocket(positions), pocket_name)?;

@@ -2,11 +2,22 @@
 
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
+use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::finding::Finding;
 
 pub fn run(args: &Check) -> Result<Outcome, Trouble> {
     let input = files::read(&args.path)?;
-    let compilation = compile(&input.files);
+    let mut compilation = compile(&input.files);
+    if let Some(revision) = &args.since {
+        let since = Since::read(&args.path, revision)?;
+        compilation.findings.extend(since.not_raised(&compilation));
+        compilation.findings.sort_by(Finding::order);
+        since
+            .remarks()
+            .iter()
+            .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
     terminal::findings(&input.files, &compilation, args.format);
     let procedures = || compilation.model.sets.iter().flat_map(|s| &s.procedures);
     let count = procedures()

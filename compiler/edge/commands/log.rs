@@ -6,7 +6,9 @@ use crate::check::Facts;
 use crate::edge::args::{Log, LogCheck, LogFormat, LogStart};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::model::{Choices, Set};
+use crate::readers::fingerprint;
 use crate::readers::log::{self, Filled, Report};
+use crate::source::FileSet;
 use std::path::Path;
 
 pub fn run(args: &Log) -> Result<Outcome, Trouble> {
@@ -17,10 +19,10 @@ pub fn run(args: &Log) -> Result<Outcome, Trouble> {
     }
 }
 
-/// The fingerprint of a card as it is now: what a record is begun with and later compared with; empty while none is known. The one
-/// place where records learn of fingerprints.
-fn card_fingerprint(_set: &Set, _facts: &Facts, _position: usize, _choices: &Choices) -> String {
-    String::new()
+/// The fingerprint of a card as it is now: what a record is begun with and later compared with.
+fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> String {
+    let codes = fingerprint::of_cards(files, set, facts, choices);
+    codes.get(position).map_or_else(String::new, ToString::to_string)
 }
 
 fn start(args: &LogStart) -> Result<Outcome, Trouble> {
@@ -53,7 +55,7 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
         .map(|path| read(path))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     let carried = log::carry(&earlier, &args.serial);
-    let fingerprint = card_fingerprint(set, facts, *position, choices.of(set));
+    let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
     let form = log::form(set, *position, choices.of(set));
     let text = log::write(set, &form, &fingerprint, &args.serial, &carried);
     match &args.out {
@@ -122,7 +124,9 @@ fn judged(args: &LogCheck) -> Result<Report, Trouble> {
         let _ = choices.choose(&set.catalogue, option, &value.text);
     }
     let position = set.procedures.iter().position(|p| p.id == filled.text("procedure"));
-    let current = position.map_or_else(String::new, |p| card_fingerprint(set, facts, p, &choices));
+    let current = position.map_or_else(String::new, |p| {
+        card_fingerprint(&sets.input.files, set, facts, p, &choices)
+    });
     let trouble = |words| Trouble::new(format!("{}: {words}", args.record.display()));
     let earlier = args
         .with

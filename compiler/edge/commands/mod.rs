@@ -4,10 +4,13 @@
 pub mod build;
 pub mod check;
 pub mod convert;
+pub mod diff;
 pub mod explain;
 pub mod kit;
 pub mod log;
 pub mod new;
 pub mod plan;
 mod sets;
+pub mod reissue;
+pub mod stale;
 pub mod torque;

@@ -4,9 +4,9 @@ use crate::Compilation;
 use crate::check::Facts;
 use crate::compile;
 use crate::edge::args::FindingFormat;
+use crate::edge::choices::choices;
 use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::finding::did_you_mean;
 use crate::model::{Choices, Set};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -66,26 +66,7 @@ impl Sets {
     /// If no set has the option, or one has and doesn't take the value.
     pub fn choices(&self, options: &[(String, String)]) -> Result<Chosen, Trouble> {
         let sets = &self.compilation.model.sets;
-        let mut all: Vec<Choices> = sets.iter().map(|s| Choices::defaults(&s.catalogue)).collect();
-        for (option, value) in options {
-            let mut known = false;
-            for (set, choices) in sets.iter().zip(&mut all) {
-                known |= choices.choose(&set.catalogue, option, value).map_err(|fault| {
-                    let values = fault.values.join(", ");
-                    Trouble::new(format!(
-                        "option `{}` of {} takes {values}, not `{}`",
-                        fault.option, set.title, fault.value
-                    ))
-                })?;
-            }
-            if !known {
-                let ids = sets
-                    .iter()
-                    .flat_map(|s| s.catalogue.options.iter().map(|(_, d)| d.id.text.as_str()));
-                let near = did_you_mean(option, ids).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
-                return Err(Trouble::new(format!("no set here has an option `{option}`{near}")));
-            }
-        }
+        let all = choices(&self.compilation.model, options)?;
         Ok(Chosen(sets.iter().map(|s| s.folder.clone()).zip(all).collect()))
     }
 

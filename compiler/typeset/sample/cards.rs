@@ -20,6 +20,7 @@ pub fn tiny() -> Card {
             tools: vec![],
             hands_on: String::new(),
             timers: vec![],
+            changed_since: String::new(),
             changes: vec![],
             left_out: vec![],
             steps: 1,
@@ -91,6 +92,7 @@ fn cover() -> Cover {
         ],
         hands_on: "1 h 25 min".into(),
         timers: vec![timer()],
+        changed_since: String::new(),
         changes: vec![],
         left_out: vec![LeftOut {
             number: "1.5".into(),

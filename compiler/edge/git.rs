@@ -1,0 +1,365 @@
+//! Revisions of a folder, read straight from the object store: nothing is checked out, nothing is written, no other program is run.
+//!
+//! The user's own git configuration is left out of it, so that the same repository gives the same answer everywhere.
+
+use super::files::{self, Input};
+use super::{Trouble, files::is_ours};
+use crate::parse::{SET_FILE, WORKSHOP_FILE};
+use crate::source::FileSet;
+use gix::ObjectId;
+use gix::bstr::{BStr, ByteSlice};
+use gix::objs::tree::EntryKind;
+use gix::open::Options;
+use gix::revision::plumbing::Spec;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Folders inside folders are followed so far.
+const DEEPEST: usize = 64;
+
+/// A repository, and the folder of it that was asked about.
+pub struct Repository {
+    inner: gix::Repository,
+    /// The folder asked about, as given.
+    asked: PathBuf,
+    /// Root of the work tree; `None` if there is none.
+    root: Option<PathBuf>,
+    /// The folder below the root, `/` between its parts; that of its set, if it lies in one.
+    scope: String,
+}
+
+/// The files of one state.
+pub struct Snapshot {
+    pub files: FileSet,
+    /// What was skipped, and why.
+    pub remarks: Vec<String>,
+}
+
+/// A commit as people name it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Commit {
+    pub id: ObjectId,
+    /// `3f2a91c`
+    pub short: String,
+    /// ISO date of the commit.
+    pub date: String,
+    /// The same in seconds since 1970.
+    pub seconds: i64,
+    /// First line of its message.
+    pub subject: String,
+    pub parents: Vec<ObjectId>,
+}
+
+impl Repository {
+    /// The repository a folder lies in; `None` if it lies in none.
+    ///
+    /// # Errors
+    /// If there is one that can't be opened, or no such folder.
+    pub fn find(path: &Path) -> Result<Option<Repository>, Trouble> {
+        let asked = on_disk(path)?;
+        let exists = asked.ancestors().find(|f| f.is_dir()).unwrap_or(&asked);
+        // A folder that is there no more may still be in history; what ends like a file is one.
+        let folder = if asked.is_dir() || (!asked.exists() && asked.extension().is_none()) {
+            asked.as_path()
+        } else {
+            exists
+        };
+        let Ok(inner) = gix::discover_opts(exists, Default::default(), Options::isolated()) else {
+            // A folder may be called .git and hold nothing.
+            return Ok(None);
+        };
+        let root = inner.workdir().and_then(|root| fs::canonicalize(root).ok());
+        let start = folder
+            .ancestors()
+            .find(|f| f.join(SET_FILE).is_file())
+            .unwrap_or(folder);
+        let below = root.as_ref().and_then(|root| start.strip_prefix(root).ok());
+        let parts = below.into_iter().flat_map(|b| b.components());
+        let parts: Vec<_> = parts.map(|c| c.as_os_str().to_string_lossy()).collect();
+        let scope = parts.join("/");
+        let mut inner = inner;
+        inner.object_cache_size_if_unset(4 << 20);
+        Ok(Some(Repository {
+            inner,
+            asked,
+            root,
+            scope,
+        }))
+    }
+
+    /// True if there are files beside the history.
+    pub fn has_work_tree(&self) -> bool {
+        self.root.is_some()
+    }
+
+    /// The commit that HEAD stands at; `None` before the first.
+    ///
+    /// # Errors
+    /// If HEAD can't be read.
+    pub fn head(&self) -> Result<Option<ObjectId>, Trouble> {
+        let head = self.inner.head().map_err(|e| trouble("HEAD", e))?;
+        if head.is_unborn() {
+            return Ok(None);
+        }
+        self.commit_of("HEAD").map(Some)
+    }
+
+    /// What `REV`, `A..B` or `A...B` stands for: the older commit, and the newer if one is named. Three dots mean what B has changed
+    /// since it left A.
+    ///
+    /// # Errors
+    /// If it names no commit.
+    pub fn range(&self, text: &str) -> Result<(ObjectId, Option<ObjectId>), Trouble> {
+        let spec = self
+            .inner
+            .rev_parse(BStr::new(text))
+            .map_err(|e| self.unknown(text, e))?;
+        match spec.detach() {
+            Spec::Include(id) => Ok((self.peeled(text, id)?, None)),
+            Spec::Range { from, to } => Ok((self.peeled(text, from)?, Some(self.peeled(text, to)?))),
+            Spec::Merge { theirs, ours } => {
+                let (theirs, ours) = (self.peeled(text, theirs)?, self.peeled(text, ours)?);
+                let base = self.inner.merge_base(theirs, ours).map_err(|e| trouble(text, e))?;
+                let base =
+                    base.ok_or_else(|| Trouble::new(format!("the two sides of `{text}` have nothing in common")))?;
+                Ok((base.detach(), Some(ours)))
+            }
+            _ => Err(Trouble::new(format!(
+                "`{text}` is neither a revision nor a range of two"
+            ))),
+        }
+    }
+
+    /// The commit of a name.
+    ///
+    /// # Errors
+    /// If it names none.
+    pub fn commit_of(&self, text: &str) -> Result<ObjectId, Trouble> {
+        match self.range(text)? {
+            (id, None) => Ok(id),
+            _ => Err(Trouble::new(format!(
+                "`{text}` is a range; one revision is wanted here"
+            ))),
+        }
+    }
+
+    fn unknown(&self, text: &str, error: gix::Error) -> Trouble {
+        match self.inner.head() {
+            Ok(head) if head.is_unborn() => Trouble::new(format!("`{text}` is no revision: nothing is committed yet")),
+            _ if self.is_shallow() => Trouble::new(format!(
+                "`{text}` is no revision here; the clone is shallow, so older ones are missing"
+            )),
+            _ if error.is_not_found() => Trouble::new(format!("`{text}` is no revision here")),
+            _ => Trouble::new(format!("`{text}` is no revision here: {}", first_line(&error))),
+        }
+    }
+
+    fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
+        let object = self.inner.find_object(id).map_err(|e| trouble(text, e))?;
+        Ok(object.peel_to_commit().map_err(|e| trouble(text, e))?.id)
+    }
+
+    /// True if history ends before its beginning.
+    pub fn is_shallow(&self) -> bool {
+        self.inner.is_shallow().unwrap_or(false)
+    }
+
+    /// What people call a commit.
+    ///
+    /// # Errors
+    /// If it isn't there, as beyond the end of a shallow clone.
+    pub fn commit(&self, id: ObjectId) -> Result<Commit, Trouble> {
+        let name = || short(id);
+        let commit = self.inner.find_commit(id).map_err(|e| trouble(&name(), e))?;
+        let time = commit.time().map_err(|e| trouble(&name(), e))?;
+        let subject = commit.message_raw_sloppy().lines().next().unwrap_or_default();
+        let cut_off = self.boundary().contains(&id);
+        let parents = commit.parent_ids().map(|p| p.detach());
+        Ok(Commit {
+            id,
+            short: name(),
+            seconds: time.seconds,
+            date: time.format_or_unix(gix::date::time::format::SHORT),
+            subject: subject.to_str_lossy().trim().to_string(),
+            parents: if cut_off { Vec::new() } else { parents.collect() },
+        })
+    }
+
+    /// The commits whose parents a shallow clone left behind.
+    fn boundary(&self) -> Vec<ObjectId> {
+        let known = self.inner.shallow_commits().ok().flatten();
+        known.map_or_else(Vec::new, |commits| commits.iter().copied().collect())
+    }
+
+    /// The files of the folder at a commit, by path from the root of the repository.
+    ///
+    /// # Errors
+    /// If the commit or a file of it isn't there.
+    pub fn files(&self, id: ObjectId) -> Result<Snapshot, Trouble> {
+        let mut found = Found::default();
+        self.shops(id, &mut |path, blob| found.take(self, path, blob))?;
+        if let Some(tree) = self.folder(id)? {
+            self.gather(tree, &self.scope, 0, &mut found)?;
+        }
+        Ok(Snapshot {
+            files: FileSet::from_bytes(found.contents),
+            remarks: found.remarks,
+        })
+    }
+
+    /// What the files of a commit depend on: the same for two commits means the same files.
+    ///
+    /// # Errors
+    /// If the commit isn't there.
+    pub fn key(&self, id: ObjectId) -> Result<Vec<ObjectId>, Trouble> {
+        let mut key = Vec::new();
+        self.shops(id, &mut |_, blob| {
+            key.push(blob);
+            Ok(())
+        })?;
+        key.extend(self.folder(id)?);
+        Ok(key)
+    }
+
+    /// The files of the folder as they are on disk, by path from the root of the repository.
+    ///
+    /// # Errors
+    /// If there is no work tree or a file can't be read.
+    pub fn work_tree(&self) -> Result<Input, Trouble> {
+        match &self.root {
+            Some(_) if !self.asked.exists() => Ok(Input::nothing()),
+            Some(root) => files::read_from(&self.asked, root),
+            None => Err(Trouble::new("a bare repository has no work tree; name two revisions")),
+        }
+    }
+
+    /// Shop files of the folders above.
+    fn shops(
+        &self,
+        id: ObjectId,
+        take: &mut dyn FnMut(String, ObjectId) -> Result<(), Trouble>,
+    ) -> Result<(), Trouble> {
+        let above = self.scope.match_indices('/').map(|(at, _)| &self.scope[..at]);
+        let folders = (!self.scope.is_empty()).then_some("").into_iter().chain(above);
+        for folder in folders {
+            let path = if folder.is_empty() {
+                WORKSHOP_FILE.to_string()
+            } else {
+                format!("{folder}/{WORKSHOP_FILE}")
+            };
+            let tree = self.tree(id)?;
+            let entry = tree.lookup_entry_by_path(&path).map_err(|e| trouble(&path, e))?;
+            if let Some(entry) = entry.filter(|e| e.mode().is_blob()) {
+                take(path, entry.object_id())?;
+            }
+        }
+        Ok(())
+    }
+
+    fn tree(&self, id: ObjectId) -> Result<gix::Tree<'_>, Trouble> {
+        let commit = self.inner.find_commit(id).map_err(|e| trouble(&short(id), e))?;
+        commit.tree().map_err(|e| trouble(&short(id), e))
+    }
+
+    /// The folder asked about at a commit; `None` if it wasn't there.
+    fn folder(&self, id: ObjectId) -> Result<Option<ObjectId>, Trouble> {
+        let tree = self.tree(id)?;
+        if self.scope.is_empty() {
+            return Ok(Some(tree.id));
+        }
+        let entry = tree
+            .lookup_entry_by_path(&self.scope)
+            .map_err(|e| trouble(&self.scope, e))?;
+        Ok(entry.filter(|e| e.mode().is_tree()).map(|e| e.object_id()))
+    }
+
+    fn gather(&self, tree: ObjectId, folder: &str, depth: usize, found: &mut Found) -> Result<(), Trouble> {
+        let tree = self.inner.find_tree(tree).map_err(|e| trouble(folder, e))?;
+        for entry in tree.iter() {
+            let entry = entry.map_err(|e| trouble(folder, e))?;
+            let Ok(name) = entry.filename().to_str() else {
+                let shown = entry.filename().to_str_lossy();
+                found
+                    .remarks
+                    .push(format!("{}: skipped, its name is not UTF-8", joined(folder, &shown)));
+                continue;
+            };
+            let path = joined(folder, name);
+            if name.starts_with('.') {
+                continue;
+            }
+            match entry.kind() {
+                EntryKind::Tree if depth >= DEEPEST => found.remarks.push(format!("{path}: skipped, too deep")),
+                EntryKind::Tree => self.gather(entry.object_id(), &path, depth + 1, found)?,
+                EntryKind::Blob | EntryKind::BlobExecutable if is_ours(Path::new(name)) => {
+                    found.take(self, path, entry.object_id())?;
+                }
+                EntryKind::Link if is_ours(Path::new(name)) => {
+                    found
+                        .remarks
+                        .push(format!("{path}: skipped, a symbolic link is not followed into history"));
+                }
+                // What lies in another repository is that one's own affair.
+                EntryKind::Commit => found.remarks.push(format!("{path}: skipped, another repository")),
+                EntryKind::Blob | EntryKind::BlobExecutable | EntryKind::Link => {}
+            }
+        }
+        Ok(())
+    }
+}
+
+/// What a walk over a tree brings in.
+#[derive(Default)]
+struct Found {
+    contents: BTreeMap<String, Vec<u8>>,
+    remarks: Vec<String>,
+}
+
+impl Found {
+    fn take(&mut self, repository: &Repository, path: String, blob: ObjectId) -> Result<(), Trouble> {
+        let mut blob = repository.inner.find_blob(blob).map_err(|e| trouble(&path, e))?;
+        self.contents.insert(path, std::mem::take(&mut blob.data));
+        Ok(())
+    }
+}
+
+fn joined(folder: &str, name: &str) -> String {
+    if folder.is_empty() {
+        name.to_string()
+    } else {
+        format!("{folder}/{name}")
+    }
+}
+
+/// The first characters of an id, as people type them.
+pub fn short(id: ObjectId) -> String {
+    id.to_hex_with_len(7).to_string()
+}
+
+/// A path without links; of one that isn't there, as far as it is.
+fn on_disk(path: &Path) -> Result<PathBuf, Trouble> {
+    let trouble = |e: std::io::Error| Trouble::new(format!("can't read {}: {e}", path.display()));
+    let mut missing = Vec::new();
+    let mut there = std::path::absolute(path).map_err(trouble)?;
+    loop {
+        match fs::canonicalize(&there) {
+            Ok(found) => return Ok(missing.iter().rev().fold(found, |path, name| path.join(name))),
+            Err(error) => {
+                missing.extend(there.file_name().map(std::ffi::OsStr::to_os_string));
+                if !there.pop() {
+                    return Err(trouble(error));
+                }
+            }
+        }
+    }
+}
+
+fn trouble(what: &str, error: gix::Error) -> Trouble {
+    Trouble::new(format!("git: {what}: {}", first_line(&error)))
+}
+
+fn first_line(error: &gix::Error) -> String {
+    let text = error.to_string();
+    text.lines().next().unwrap_or("it can't be read").to_string()
+}

@@ -1,0 +1,219 @@
+//! Folders and revisions as compiled states, and what lies between them.
+
+use super::files::Input;
+use super::git::{Repository, Snapshot};
+#[cfg(feature = "typeset")]
+use super::walk::Issues;
+use super::{Trouble, files};
+use crate::cards;
+#[cfg(feature = "typeset")]
+use crate::cards::card::Card;
+use crate::finding::{Finding, Severity};
+use crate::model::{Choices, Set};
+#[cfg(feature = "typeset")]
+use crate::readers::diff::mark::mark;
+use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
+use crate::readers::fingerprint::{self, Code};
+use crate::readers::rules::revision_not_raised;
+use crate::source::FileSet;
+use crate::{Compilation, compile};
+use gix::ObjectId;
+use std::path::Path;
+
+/// One state of a folder, compiled.
+pub struct State {
+    pub name: String,
+    pub files: FileSet,
+    pub compilation: Compilation,
+    pub remarks: Vec<String>,
+}
+
+impl State {
+    fn new(name: String, files: FileSet, mut remarks: Vec<String>) -> State {
+        let compilation = compile(&files);
+        let errors = compilation
+            .findings
+            .iter()
+            .filter(|f| f.severity() == Severity::Error)
+            .count();
+        if errors > 0 {
+            let plural = if errors == 1 { "" } else { "s" };
+            remarks.push(format!(
+                "{name} has {errors} error{plural}: what can't be read there isn't compared"
+            ));
+        }
+        State {
+            name,
+            files,
+            compilation,
+            remarks,
+        }
+    }
+
+    /// The folder at a commit; `typed` is what the user called it.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn at(repository: &Repository, id: ObjectId, typed: &str) -> Result<State, Trouble> {
+        let Snapshot { files, remarks } = repository.files(id)?;
+        let short = super::git::short(id);
+        let name = if typed.is_empty() || id.to_string().starts_with(typed) {
+            short
+        } else {
+            format!("{typed} ({short})")
+        };
+        let remarks = remarks.into_iter().map(|r| format!("{name}: {r}")).collect();
+        Ok(State::new(name, files, remarks))
+    }
+
+    /// The folder as it is on disk.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn work_tree(repository: &Repository) -> Result<State, Trouble> {
+        Ok(State::new(
+            "work tree".to_string(),
+            repository.work_tree()?.files,
+            Vec::new(),
+        ))
+    }
+
+    /// A folder on disk, whether it lies in a repository or not.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn folder(path: &Path) -> Result<State, Trouble> {
+        let base = std::fs::canonicalize(path).unwrap_or_default();
+        let input: Input = files::read_from(path, &base)?;
+        Ok(State::new(path.display().to_string(), input.files, Vec::new()))
+    }
+
+    pub fn side(&self) -> Side<'_> {
+        Side {
+            files: &self.files,
+            model: &self.compilation.model,
+            facts: &self.compilation.facts,
+            name: &self.name,
+        }
+    }
+}
+
+/// What changed from one state to the other, with what each side had to remark.
+pub fn between(old: &State, new: &State) -> Diff {
+    let mut found = diff(old.side(), new.side());
+    found.remarks.extend(old.remarks.iter().chain(&new.remarks).cloned());
+    found
+}
+
+/// What changed in the work tree since a revision.
+pub struct Since {
+    /// What the revision is called.
+    #[cfg(feature = "typeset")]
+    name: String,
+    former: Vec<Former>,
+    diff: Diff,
+}
+
+impl Since {
+    /// Reads the revision and compares the files on disk with it.
+    ///
+    /// # Errors
+    /// If the folder lies in no repository, or the revision can't be read.
+    pub fn read(path: &Path, revision: &str) -> Result<Since, Trouble> {
+        let repository = repository(path)?;
+        let old = State::at(&repository, repository.commit_of(revision)?, revision)?;
+        let new = State::work_tree(&repository)?;
+        let diff = between(&old, &new);
+        let former = former(&old);
+        Ok(Since {
+            #[cfg(feature = "typeset")]
+            name: old.name.clone(),
+            former,
+            diff,
+        })
+    }
+
+    pub fn remarks(&self) -> &[String] {
+        &self.diff.remarks
+    }
+
+    /// Procedures whose revision should have been raised, by their places in the caller's files.
+    pub fn not_raised(&self, compilation: &Compilation) -> Vec<Finding> {
+        revision_not_raised::check(&self.diff, &compilation.model)
+    }
+
+    fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
+        let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
+        found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
+    }
+
+    /// Cards that were there and are no more: set, title and code.
+    pub fn gone(&self) -> Vec<(&str, &CardDiff)> {
+        let sets = self.diff.sets.iter();
+        let cards = sets.flat_map(|set| set.cards.iter().map(|card| (set.id.as_str(), card)));
+        cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
+    }
+
+    /// True if the card for these choices is another than it was, or is new.
+    pub fn must_reissue(&self, set: &Set, position: usize, code: Code, choices: &Choices) -> bool {
+        let procedure = &set.procedures[position];
+        let Some(found) = self.card_diff(set, &procedure.id).filter(|found| found.matters()) else {
+            return false;
+        };
+        let former = if found.was.is_empty() {
+            &procedure.id
+        } else {
+            &found.was
+        };
+        let chosen: Vec<(String, String)> = cards::chosen(set, position, choices)
+            .into_iter()
+            .map(|c| (c.option, c.value))
+            .collect();
+        // The code covers what the choices mean; an option that neither card hangs on is in neither list.
+        let same = |card: &Former| card.procedure == *former && card.code == code && card.choices == chosen;
+        !self.former.iter().any(same)
+    }
+}
+
+/// A card of the older state.
+struct Former {
+    procedure: String,
+    choices: Vec<(String, String)>,
+    code: Code,
+}
+
+fn former(state: &State) -> Vec<Former> {
+    let Compilation { model, facts, .. } = &state.compilation;
+    let mut found = Vec::new();
+    for (set, facts) in model.sets.iter().zip(facts) {
+        let cards = fingerprint::of_set(&state.files, set, facts).into_iter();
+        found.extend(cards.map(|card| Former {
+            procedure: set.procedures[card.position].id.clone(),
+            choices: card.choices,
+            code: card.code,
+        }));
+    }
+    found
+}
+
+/// The repository a path lies in.
+///
+/// # Errors
+/// If it lies in none.
+pub fn repository(path: &Path) -> Result<Repository, Trouble> {
+    Repository::find(path)?.ok_or_else(|| Trouble::new(format!("{} lies in no git repository", path.display())))
+}
+
+/// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
+#[cfg(feature = "typeset")]
+pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
+    card.identity.fingerprint = code.to_string();
+    if let Some(since) = since {
+        let found = since.card_diff(set, &card.identity.procedure);
+        mark(card, &since.name, found.filter(|c| c.matters()));
+    }
+    if let Some(issue) = issues.and_then(|issues| issues.of(&set.id, &card.identity.procedure)) {
+        card.identity.rev = issue.rev.clone();
+        card.identity.date = issue.date.clone();
+    }
+}

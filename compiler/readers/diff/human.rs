@@ -1,0 +1,166 @@
+//! A diff for the terminal: safety messages weakened or dropped first, then set by set and card by card.
+
+use super::model::{CardDiff, Change, Diff, Fate, Kind, SetDiff, Shown};
+
+/// The whole diff as lines.
+pub fn render(diff: &Diff) -> String {
+    let mut out = String::new();
+    let mut line = |text: &str| {
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
+    let loud = loud(diff);
+    if !loud.is_empty() {
+        line("!! SAFETY MESSAGES WEAKENED OR DROPPED");
+        loud.iter()
+            .for_each(|(card, change)| line(&format!("!! {card}: {}", sentence(change))));
+        line("");
+    }
+    for set in &diff.sets {
+        set_lines(set, &mut line);
+    }
+    diff.remarks.iter().for_each(|remark| line(&format!("note: {remark}")));
+    line(&closing(diff));
+    out
+}
+
+/// Every loud change with the card it is on; one that cards share, once.
+pub fn loud(diff: &Diff) -> Vec<(String, &Change)> {
+    let mut found = Vec::new();
+    for set in &diff.sets {
+        for shared in set.shared.iter().filter(|s| s.change.kind.is_loud()) {
+            found.push((shared.cards.join(", "), &shared.change));
+        }
+        for card in &set.cards {
+            let own = card.changes.iter().filter(|c| c.kind.is_loud() && !c.shared);
+            found.extend(own.map(|c| (card.title.clone(), c)));
+        }
+    }
+    found
+}
+
+/// `from v1 to HEAD: 2 cards changed, 1 new, 0 gone`.
+pub fn closing(diff: &Diff) -> String {
+    let cards = || diff.sets.iter().flat_map(|s| &s.cards);
+    let count = |fate| cards().filter(|c| c.fate == fate && c.matters()).count();
+    let span = format!("from {} to {}", diff.old, diff.new);
+    if !diff.matters() {
+        return format!("{span}: nothing that matters at the bench changed");
+    }
+    let kept = count(Fate::Kept);
+    let plural = if kept == 1 { "" } else { "s" };
+    let (new, gone) = (count(Fate::Added), count(Fate::Removed));
+    format!("{span}: {kept} card{plural} changed, {new} new, {gone} gone")
+}
+
+fn set_lines(set: &SetDiff, line: &mut impl FnMut(&str)) {
+    let fate = match set.fate {
+        Fate::Kept => "",
+        Fate::Added => ": new set",
+        Fate::Removed => ": set is gone",
+    };
+    line(&format!("{} ({}){fate}", set.title, set.id));
+    if !set.was.is_empty() {
+        line(&format!("  its folder was {}", set.was));
+    }
+    if !set.reordered.is_empty() {
+        line(&format!(
+            "  another place in the set's order: {}",
+            set.reordered.join(", ")
+        ));
+    }
+    for shared in set.shared.iter().filter(|s| !s.change.kind.is_loud()) {
+        line(&format!("  {} [on {}]", told(&shared.change), shared.cards.join(", ")));
+    }
+    for card in &set.cards {
+        line(&format!("  {}", card_line(card)));
+        for change in card.changes.iter().filter(|c| !c.shared && !c.kind.is_loud()) {
+            line(&format!("    {}", told(change)));
+        }
+        card.same
+            .iter()
+            .for_each(|same| line(&format!("    no change      {same}")));
+    }
+    line("");
+}
+
+/// A card's own line: `3 Fit the seal (fit-seal), rev C → D, WD47-9V4K → VXJ8-Z1XZ`.
+pub fn card_line(card: &CardDiff) -> String {
+    let name = format!("{} {} ({})", card.position, card.title, card.procedure);
+    match card.fate {
+        Fate::Added => format!("{name}: new card, {}", card.new_code),
+        Fate::Removed => format!("{name}: card is gone, {}", card.old_code),
+        Fate::Kept if card.changes.is_empty() => name,
+        Fate::Kept => {
+            let rev = match (&card.old_rev, &card.new_rev) {
+                _ if card.rev_not_raised => format!(", REV {} NOT RAISED", card.new_rev),
+                (old, new) if old != new => format!(", rev {old} → {new}"),
+                _ => String::new(),
+            };
+            let safety = if card.changes.iter().any(|c| c.kind.is_loud()) {
+                ", SAFETY (above)"
+            } else {
+                ""
+            };
+            let codes = if card.old_code == card.new_code {
+                // For the default choices nothing is another.
+                card.new_code.clone()
+            } else {
+                format!("{} → {}", card.old_code, card.new_code)
+            };
+            format!("{name}{rev}, {codes}{safety}")
+        }
+    }
+}
+
+/// A change with its kind in a column before it.
+pub fn told(change: &Change) -> String {
+    format!("{:14} {}", change.kind.words(), tell(change))
+}
+
+/// A loud change in one sentence, its kind in capitals first.
+pub fn sentence(change: &Change) -> String {
+    format!("{} {}", change.kind.words(), tell(change))
+}
+
+/// What changed, without the kind.
+pub fn tell(change: &Change) -> String {
+    let mut out = change.subject.clone();
+    if !change.field.is_empty() {
+        out += &format!(", {}", change.field);
+    }
+    let shown = |value| shown(value, is_prose(change));
+    match (change.old.text.is_empty(), change.new.text.is_empty()) {
+        (true, true) => {}
+        (true, false) => out += &format!(": now {}", shown(&change.new)),
+        (false, true) => out += &format!(": was {}", shown(&change.old)),
+        (false, false) => out += &format!(": {} → {}", shown(&change.old), shown(&change.new)),
+    }
+    if !change.ratio.is_empty() {
+        out += &format!(", {}", change.ratio);
+    }
+    if !change.note.is_empty() {
+        out += &format!("; {}", change.note.replace('\n', " / "));
+    }
+    out
+}
+
+/// True if old and new are the author's sentences rather than values.
+fn is_prose(change: &Change) -> bool {
+    match change.kind {
+        Kind::Value => ["name", "note", "what"].contains(&change.field.as_str()),
+        Kind::StepWork | Kind::StepMoved | Kind::StepCondition | Kind::EntryAdded | Kind::EntryRemoved => false,
+        _ => !["level", "covers", "only"].contains(&change.field.as_str()),
+    }
+}
+
+/// `104 lbf·in (11.8 N·m)`; prose in quotes.
+fn shown(value: &Shown, prose: bool) -> String {
+    let text = value.text.replace('\n', " / ");
+    let text = if prose { format!("“{text}”") } else { text };
+    if value.second.is_empty() {
+        text
+    } else {
+        format!("{text} ({})", value.second)
+    }
+}

@@ -1,0 +1,250 @@
+//! What a diff is: plain data, serialisable, for the terminal, a review comment, a program, a change sheet and change bars alike.
+//!
+//! Every text is ready to print; an empty one says that there is nothing to say.
+
+use serde::Serialize;
+
+/// Two states of a folder of sets, compared by meaning.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Diff {
+    /// What the older state is called: `v1.2`, `3f2a91c`.
+    pub old: String,
+    /// What the newer state is called: `HEAD`, `work tree`.
+    pub new: String,
+    /// Sets with anything to say.
+    pub sets: Vec<SetDiff>,
+    /// What couldn't be compared, and why.
+    pub remarks: Vec<String>,
+}
+
+impl Diff {
+    /// True if anything changed that matters at the bench.
+    pub fn matters(&self) -> bool {
+        self.sets.iter().any(SetDiff::matters)
+    }
+}
+
+/// Whether a set, a card or a step is in both states.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Fate {
+    Kept,
+    Added,
+    Removed,
+}
+
+/// What became of a set.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SetDiff {
+    pub id: String,
+    pub title: String,
+    pub fate: Fate,
+    /// Its former folder, if it is another.
+    pub was: String,
+    /// Changes that several cards of the set share, once each.
+    pub shared: Vec<Shared>,
+    /// Cards with anything to say, in the set's order, those that are gone last.
+    pub cards: Vec<CardDiff>,
+    /// Titles of the cards that changed places in the set's order.
+    pub reordered: Vec<String>,
+}
+
+impl SetDiff {
+    pub fn matters(&self) -> bool {
+        self.fate != Fate::Kept || !self.reordered.is_empty() || self.cards.iter().any(CardDiff::matters)
+    }
+}
+
+/// A change of several cards.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Shared {
+    pub change: Change,
+    /// Titles of the cards.
+    pub cards: Vec<String>,
+}
+
+/// What became of a card.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CardDiff {
+    /// Id of the procedure.
+    pub procedure: String,
+    pub title: String,
+    /// Place in the set's order, from 1.
+    pub position: usize,
+    pub fate: Fate,
+    /// Its former id, if it is another.
+    pub was: String,
+    pub old_rev: String,
+    pub new_rev: String,
+    /// The meaning changed and the revision, though there is one, did not.
+    pub rev_not_raised: bool,
+    /// Fingerprints of the card for its default choices; empty where there is no card.
+    pub old_code: String,
+    pub new_code: String,
+    /// Most serious first.
+    pub changes: Vec<Change>,
+    /// What looks like a change and is none.
+    pub same: Vec<String>,
+}
+
+impl CardDiff {
+    pub fn matters(&self) -> bool {
+        self.fate != Fate::Kept || !self.changes.is_empty()
+    }
+}
+
+/// What sort of change. In the order in which changes are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// A safety message is gone.
+    MessageDropped,
+    /// A safety message says less, at a lower level, of fewer steps or for fewer choices.
+    MessageWeakened,
+    /// A field of an entry: a torque, a limit, a count, a time.
+    Value,
+    /// The card has a new part, tool, torque, limit, option …
+    EntryAdded,
+    EntryRemoved,
+    StepRemoved,
+    StepAdded,
+    StepMoved,
+    /// What a step's marks do.
+    StepWork,
+    /// For which choices a step is done, or whether its list has an order.
+    StepCondition,
+    StepReworded,
+    MessageAdded,
+    /// A safety message says more.
+    MessageStrengthened,
+    MessageReworded,
+    /// Any other words of the card.
+    Words,
+    /// What the cards before this one are.
+    Order,
+    /// Numbers that other changes shifted.
+    Numbers,
+}
+
+impl Kind {
+    /// True for what is told before everything else.
+    pub fn is_loud(self) -> bool {
+        self <= Kind::MessageWeakened
+    }
+
+    /// In a word or two.
+    pub fn words(self) -> &'static str {
+        match self {
+            Kind::MessageDropped => "DROPPED",
+            Kind::MessageWeakened => "WEAKENED",
+            Kind::Value => "value",
+            Kind::EntryAdded => "added",
+            Kind::EntryRemoved => "removed",
+            Kind::StepRemoved => "step removed",
+            Kind::StepAdded => "step added",
+            Kind::StepMoved => "step moved",
+            Kind::StepWork => "step does",
+            Kind::StepCondition => "applies",
+            Kind::StepReworded => "reworded",
+            Kind::MessageAdded => "message added",
+            Kind::MessageStrengthened => "strengthened",
+            Kind::MessageReworded => "message",
+            Kind::Words => "words",
+            Kind::Order => "order",
+            Kind::Numbers => "numbers",
+        }
+    }
+}
+
+/// One change.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Change {
+    pub kind: Kind,
+    /// What changed: `torque of the head bolts`, `step 2.3`.
+    pub subject: String,
+    /// Which field of it, as the language names it; empty if the whole.
+    pub field: String,
+    pub old: Shown,
+    pub new: Shown,
+    /// New over old: `×12`; empty if it can't be told or is 1.
+    pub ratio: String,
+    /// What else there is to say.
+    pub note: String,
+    /// Where on the card it shows.
+    pub place: Place,
+    /// Told once for several cards.
+    pub shared: bool,
+}
+
+/// Something as it was or is.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Shown {
+    /// As written.
+    pub text: String,
+    /// In the second unit.
+    pub second: String,
+}
+
+impl Shown {
+    pub fn text(text: impl Into<String>) -> Shown {
+        Shown {
+            text: text.into(),
+            second: String::new(),
+        }
+    }
+}
+
+/// Where a change shows on a card: what a change bar stands beside.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Place {
+    /// Number of the step as it was.
+    pub old_step: String,
+    /// Number of the step as it is; of a step that is gone, the one before which it stood (empty at the end).
+    pub step: String,
+    /// It is about a sub-step of that step.
+    pub is_substep: bool,
+    /// Register, id and name of an entry.
+    pub register: String,
+    pub id: String,
+    pub name: String,
+    /// Numbers of the steps that name the entry now.
+    pub named_in: Vec<String>,
+}
+
+impl Change {
+    pub fn new(kind: Kind, subject: impl Into<String>) -> Change {
+        Change {
+            kind,
+            subject: subject.into(),
+            field: String::new(),
+            old: Shown::default(),
+            new: Shown::default(),
+            ratio: String::new(),
+            note: String::new(),
+            place: Place::default(),
+            shared: false,
+        }
+    }
+
+    pub fn from_to(mut self, old: impl Into<String>, new: impl Into<String>) -> Change {
+        self.old = Shown::text(old);
+        self.new = Shown::text(new);
+        self
+    }
+
+    pub fn field(mut self, field: impl Into<String>) -> Change {
+        self.field = field.into();
+        self
+    }
+
+    pub fn note(mut self, note: impl Into<String>) -> Change {
+        self.note = note.into();
+        self
+    }
+
+    pub fn step(mut self, old: &str, new: &str) -> Change {
+        self.place.old_step = old.to_string();
+        self.place.step = new.to_string();
+        self
+    }
+}

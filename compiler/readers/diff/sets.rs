@@ -1,0 +1,209 @@
+//! Which set and which card of one state is which of the other.
+
+use super::Side;
+use super::cards::{self, Half};
+use super::model::{CardDiff, Change, Fate, SetDiff, Shared};
+use super::pairs::{Item, pair};
+use crate::model::Set;
+use crate::source::{FileSet, folder, lies_in};
+
+/// Share of words in common from which two procedures are one that got another name.
+const SAME_PROCEDURE: f64 = 0.6;
+
+/// Every set of which there is anything to say: in the new model's order, those that are gone last.
+pub fn compare(old: Side, new: Side) -> Vec<SetDiff> {
+    let mut found = Vec::new();
+    let mut left: Vec<usize> = (0..old.model.sets.len()).collect();
+    let mut partners: Vec<Option<usize>> = vec![None; new.model.sets.len()];
+    let alike: [fn(&Set, &Set) -> bool; 3] = [
+        |a, b| a.folder == b.folder,
+        |a, b| a.id == b.id,
+        |a, b| a.title == b.title && a.machine == b.machine,
+    ];
+    for alike in alike {
+        for (n, set) in new.model.sets.iter().enumerate() {
+            if partners[n].is_none()
+                && let Some(at) = left.iter().position(|o| alike(&old.model.sets[*o], set))
+            {
+                partners[n] = Some(left.remove(at));
+            }
+        }
+    }
+    for (n, partner) in partners.into_iter().enumerate() {
+        match partner {
+            Some(o) => found.extend(both((old, o), (new, n))),
+            None => found.push(lone(new, n, Fate::Added)),
+        }
+    }
+    found.extend(left.into_iter().map(|o| lone(old, o, Fate::Removed)));
+    found
+}
+
+fn half<'a>(side: Side<'a>, at: usize) -> Half<'a> {
+    Half::new(side.files, &side.model.sets[at], &side.facts[at])
+}
+
+fn blank(set: &Set, fate: Fate) -> SetDiff {
+    SetDiff {
+        id: set.id.clone(),
+        title: set.title.clone(),
+        fate,
+        was: String::new(),
+        shared: Vec::new(),
+        cards: Vec::new(),
+        reordered: Vec::new(),
+    }
+}
+
+fn lone(side: Side, at: usize, fate: Fate) -> SetDiff {
+    let half = half(side, at);
+    let mut diff = blank(half.set, fate);
+    diff.cards = (0..half.set.procedures.len())
+        .map(|n| cards::lone(&half, n, fate))
+        .collect();
+    diff
+}
+
+fn both(old: (Side, usize), new: (Side, usize)) -> Option<SetDiff> {
+    let (was, is) = (&old.0.model.sets[old.1], &new.0.model.sets[new.1]);
+    let mut diff = blank(is, Fate::Kept);
+    if was.folder != is.folder {
+        diff.was = was.folder.clone();
+    } else if same_files(old.0.files, new.0.files, &is.folder) {
+        return None;
+    }
+    let (was, is) = (half(old.0, old.1), half(new.0, new.1));
+    let (partners, gone) = procedures(&was, &is);
+    for (n, partner) in partners.iter().enumerate() {
+        match partner {
+            Some(o) => diff.cards.extend(cards::compare((&was, *o), (&is, n))),
+            None => diff.cards.push(cards::lone(&is, n, Fate::Added)),
+        }
+    }
+    diff.cards
+        .extend(gone.into_iter().map(|o| cards::lone(&was, o, Fate::Removed)));
+    diff.reordered = reordered(&partners, &is);
+    diff.shared = shared(&mut diff.cards);
+    let anything = diff.matters() || !diff.was.is_empty() || !diff.cards.is_empty();
+    anything.then_some(diff)
+}
+
+/// True if every file that a set could have anything from is the same to the byte.
+fn same_files(old: &FileSet, new: &FileSet, set: &str) -> bool {
+    let concerns = |path: &str| lies_in(folder(path), set) || lies_in(set, folder(path));
+    let texts = |files: &FileSet| -> Vec<(String, usize)> {
+        let ids = files.ids().filter(|id| concerns(&files.get(*id).path));
+        ids.map(|id| (files.get(id).path.clone(), files.get(id).text.len()))
+            .collect()
+    };
+    let same_texts = || {
+        old.ids().filter(|id| concerns(&old.get(*id).path)).all(|id| {
+            let file = old.get(id);
+            new.find(&file.path)
+                .is_some_and(|other| new.get(other).text == file.text)
+        })
+    };
+    texts(old) == texts(new) && same_texts() && old.assets() == new.assets()
+}
+
+/// By new procedure its old one, and the old ones that are gone: by id, then meaning, then title, then words.
+fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
+    let mut left: Vec<usize> = (0..was.set.procedures.len()).collect();
+    let mut partners: Vec<Option<usize>> = vec![None; is.set.procedures.len()];
+    let (old, new) = (&was.set.procedures, &is.set.procedures);
+    let passes: [&dyn Fn(usize, usize) -> bool; 3] = [
+        &|o, n| old[o].id == new[n].id,
+        &|o, n| was.digests[o] == is.digests[n],
+        &|o, n| old[o].title == new[n].title,
+    ];
+    for alike in passes {
+        let by_place: Vec<usize> = (0..new.len()).filter(|n| partners[*n].is_none()).collect();
+        if left.is_empty() {
+            break;
+        }
+        for n in by_place {
+            if let Some(at) = left.iter().position(|o| alike(*o, n)) {
+                partners[n] = Some(left.remove(at));
+            }
+        }
+    }
+    let item = |half: &Half, n: usize| {
+        let steps = half.meanings[n].steps.iter();
+        Item::new(&steps.map(|s| s.words.text.as_str()).collect::<Vec<_>>().join("\n"), [])
+    };
+    for (n, partner) in partners.iter_mut().enumerate().filter(|(_, p)| p.is_none()) {
+        let now = item(is, n);
+        let likeness = |o: usize| item(was, o).likeness(&now);
+        let best = left.iter().enumerate().map(|(at, o)| (likeness(*o), at));
+        let best = best.filter(|(share, _)| *share >= SAME_PROCEDURE);
+        if let Some((_, at)) = best.max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1))) {
+            *partner = Some(left.remove(at));
+        }
+    }
+    (partners, left)
+}
+
+/// Titles of the cards that changed places.
+fn reordered(partners: &[Option<usize>], is: &Half) -> Vec<String> {
+    let kept: Vec<(usize, usize)> = partners
+        .iter()
+        .enumerate()
+        .filter_map(|(n, o)| Some(((*o)?, n)))
+        .collect();
+    let items = |places: Vec<usize>| -> Vec<Item> { places.iter().map(|p| Item::new(&p.to_string(), [])).collect() };
+    let mut old: Vec<usize> = kept.iter().map(|(o, _)| *o).collect();
+    let new = old.clone();
+    old.sort_unstable();
+    let pairs = pair(&items(old), &items(new)).pairs;
+    let moved = pairs.iter().filter(|p| p.moved);
+    moved.map(|p| is.set.procedures[kept[p.new].1].title.clone()).collect()
+}
+
+/// Takes out what several cards share: a torque of the set is told once, with the cards that print it.
+fn shared(cards: &mut [CardDiff]) -> Vec<Shared> {
+    let key = |change: &Change| {
+        let Change {
+            kind,
+            subject,
+            field,
+            old,
+            new,
+            ..
+        } = change;
+        (
+            *kind,
+            subject.clone(),
+            field.clone(),
+            old.text.clone(),
+            new.text.clone(),
+        )
+    };
+    let sharable = |change: &Change| {
+        change.place.step.is_empty()
+            && change.place.old_step.is_empty()
+            && change.subject != "the card"
+            && (!change.place.register.is_empty() || change.subject == "the set")
+    };
+    let mut found: Vec<Shared> = Vec::new();
+    let mut index = std::collections::BTreeMap::new();
+    for card in cards.iter() {
+        for change in card.changes.iter().filter(|c| sharable(c)) {
+            let at = *index.entry(key(change)).or_insert_with(|| {
+                found.push(Shared {
+                    change: change.clone(),
+                    cards: Vec::new(),
+                });
+                found.len() - 1
+            });
+            found[at].cards.push(card.title.clone());
+        }
+    }
+    for card in cards.iter_mut() {
+        for change in card.changes.iter_mut().filter(|c| sharable(c)) {
+            change.shared = index.get(&key(change)).is_some_and(|at| found[*at].cards.len() > 1);
+        }
+    }
+    found.retain(|shared| shared.cards.len() > 1);
+    found.sort_by_key(|shared| shared.change.kind);
+    found
+}

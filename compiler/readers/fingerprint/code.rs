@@ -1,0 +1,142 @@
+//! The code's characters: 32 that can't be taken for one another, and a check on what was typed.
+
+use super::Digest;
+use std::fmt;
+
+/// Digits and letters without I, L, O and U; the place of a character is its value.
+const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+
+/// Characters of a code, the last of them the check.
+const LENGTH: usize = 8;
+
+/// A card's fingerprint, printed `WD47-9V4K`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Code([u8; LENGTH]);
+
+/// Why a text is no code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Misread {
+    /// So many characters instead of eight.
+    Length(usize),
+    /// A character that no code has.
+    Character(char),
+    /// The characters don't go together: one was misread, or two were swapped.
+    Check,
+}
+
+impl Code {
+    /// The code of a digest.
+    pub fn of(digest: &Digest) -> Code {
+        let bits = digest
+            .iter()
+            .take(5)
+            .fold(0u64, |bits, byte| bits << 8 | u64::from(*byte))
+            >> 5;
+        let mut values = [0; LENGTH];
+        for (n, value) in values.iter_mut().take(LENGTH - 1).enumerate() {
+            *value = (bits >> (5 * (LENGTH - 2 - n)) & 31) as u8;
+        }
+        values[LENGTH - 1] = check(&values[..LENGTH - 1]);
+        Code(values)
+    }
+
+    /// Reads a code as typed: in any case, with or without hyphens and spaces, O for 0 and I or L for 1.
+    ///
+    /// # Errors
+    /// If it has another length, a character that no code has, or fails its check.
+    pub fn parse(text: &str) -> Result<Code, Misread> {
+        let mut typed = Vec::new();
+        for c in text.chars().filter(|c| !c.is_whitespace() && !"-‐‑–".contains(*c)) {
+            let plain = match c.to_ascii_uppercase() {
+                'O' => '0',
+                'I' | 'L' => '1',
+                other => other,
+            };
+            let value = ALPHABET.iter().position(|a| char::from(*a) == plain);
+            typed.push(value.ok_or(Misread::Character(c))? as u8);
+        }
+        let values: [u8; LENGTH] = typed
+            .try_into()
+            .map_err(|typed: Vec<u8>| Misread::Length(typed.len()))?;
+        if check(&values[..LENGTH - 1]) == values[LENGTH - 1] {
+            Ok(Code(values))
+        } else {
+            Err(Misread::Check)
+        }
+    }
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        for (n, value) in self.0.iter().enumerate() {
+            if n == LENGTH / 2 {
+                f.write_str("-")?;
+            }
+            write!(f, "{}", char::from(ALPHABET[usize::from(*value & 31)]))?;
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for Misread {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Misread::Length(n) => write!(f, "a code has {LENGTH} characters, this has {n}"),
+            Misread::Character(c) => write!(f, "no code has `{c}` in it"),
+            Misread::Check => f.write_str("a character was misread, or two were swapped"),
+        }
+    }
+}
+
+/// The check of some values: each is weighted by another power of a generator of the field of 32 elements, so one wrong character
+/// or two swapped ones always show.
+fn check(values: &[u8]) -> u8 {
+    values.iter().fold(0, |sum, value| doubled(sum ^ value))
+}
+
+/// Multiplies by x modulo x⁵ + x² + 1.
+fn doubled(value: u8) -> u8 {
+    let shifted = value << 1;
+    if shifted & 32 == 0 {
+        shifted
+    } else {
+        shifted ^ 0b10_0101
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_printed_is_read_back_however_it_is_typed() {
+        let code = Code::of(&[0xA7; 32]);
+        let shown = code.to_string();
+        assert_eq!(shown.len(), 9);
+        assert_eq!(Code::parse(&shown), Ok(code));
+        assert_eq!(Code::parse(&shown.to_lowercase().replace('-', " ")), Ok(code));
+        assert_eq!(Code::parse("7K3M"), Err(Misread::Length(4)));
+        assert_eq!(Code::parse("7K3M-Q2XU"), Err(Misread::Character('U')));
+    }
+
+    #[test]
+    fn each_wrong_character_and_each_swap_shows() {
+        for seed in 0..=255u8 {
+            let Code(good) = Code::of(&[seed.wrapping_mul(73) ^ 0x5A; 32]);
+            let typed =
+                |values: &[u8]| -> String { values.iter().map(|v| char::from(ALPHABET[*v as usize])).collect() };
+            for at in 0..LENGTH {
+                for wrong in (0..32).filter(|w| *w != good[at]) {
+                    let mut values = good;
+                    values[at] = wrong;
+                    assert_eq!(Code::parse(&typed(&values)), Err(Misread::Check));
+                }
+                for other in (at + 1..LENGTH).filter(|o| good[*o] != good[at]) {
+                    let mut values = good;
+                    values.swap(at, other);
+                    assert_eq!(Code::parse(&typed(&values)), Err(Misread::Check));
+                }
+            }
+        }
+    }
+}

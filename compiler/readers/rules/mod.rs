@@ -1,0 +1,3 @@
+//! Rules that need two states to tell.
+
+pub mod revision_not_raised;

@@ -1,0 +1,110 @@
+//! Two states of files compared, and the fingerprints of the cards of one.
+
+use super::{Checked, Files, check};
+use benchleaf::cards::{self, card::Card};
+use benchleaf::model::Choices;
+use benchleaf::readers::diff::mark::mark;
+use benchleaf::readers::diff::{Diff, Side, diff, human, markdown};
+use benchleaf::readers::fingerprint::of_set;
+use benchleaf::readers::rules::revision_not_raised;
+use std::collections::BTreeMap;
+
+/// A diff in each of its forms.
+pub struct Compared {
+    pub human: String,
+    pub markdown: String,
+    pub json: String,
+    /// What is marked on each new card, for the default choices.
+    pub bars: String,
+    pub diff: Diff,
+}
+
+/// Compares two states of files.
+pub fn compare(old: &Files, new: &Files) -> Compared {
+    let (old, new) = (check(old), check(new));
+    let diff = diff(side(&old, "before"), side(&new, "after"));
+    Compared {
+        human: human::render(&diff),
+        markdown: markdown::render(&diff),
+        json: serde_json::to_string_pretty(&diff).unwrap_or_default() + "\n",
+        bars: bars(&new, &diff),
+        diff,
+    }
+}
+
+/// The marks of every card with anything to mark, as JSON.
+fn bars(new: &Checked, diff: &Diff) -> String {
+    let mut all = BTreeMap::new();
+    for (set, facts) in new.compilation.model.sets.iter().zip(&new.compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            let mut card = cards::card(&new.files, set, facts, position, &choices);
+            let sets = diff.sets.iter().filter(|s| s.id == set.id);
+            let found = sets
+                .flat_map(|s| &s.cards)
+                .find(|c| c.procedure == procedure.id && c.matters());
+            mark(&mut card, "before", found);
+            if found.is_some() {
+                all.insert(format!("{} / {}", set.id, procedure.title), bars_of(&card));
+            }
+        }
+    }
+    serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
+}
+
+/// What a card says of its changes, and beside which steps and rows bars stand.
+fn bars_of(card: &Card) -> serde_json::Value {
+    let steps = card.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps);
+    let steps: Vec<&str> = steps.filter(|s| s.changed).map(|s| s.number.as_str()).collect();
+    let torques: Vec<&str> = card
+        .torques
+        .iter()
+        .filter(|t| t.changed)
+        .map(|t| t.id.as_str())
+        .collect();
+    let changed = card.measurements.iter().filter(|m| m.changed);
+    let measurements: Vec<&str> = changed.map(|m| m.id.as_str()).collect();
+    serde_json::json!({
+        "since": card.cover.changed_since,
+        "changes": card.cover.changes,
+        "steps": steps,
+        "torques": torques,
+        "measurements": measurements,
+    })
+}
+
+/// Compiles files and adds what comparing them with an older state finds.
+pub fn check_since(old: &Files, new: &Files) -> Checked {
+    let (old, mut new) = (check(old), check(new));
+    let found = diff(side(&old, "v1"), side(&new, "v2"));
+    let mut findings = revision_not_raised::check(&found, &new.compilation.model);
+    new.compilation.findings.append(&mut findings);
+    new.compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    new
+}
+
+fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
+    Side {
+        files: &checked.files,
+        model: &checked.compilation.model,
+        facts: &checked.compilation.facts,
+        name,
+    }
+}
+
+/// The fingerprint of every card for every choice, by set, place and choices.
+pub fn codes(files: &Files) -> BTreeMap<String, String> {
+    let checked = check(files);
+    let mut codes = BTreeMap::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        for card in of_set(&checked.files, set, facts) {
+            let choices: Vec<String> = card.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
+            let title = &set.procedures[card.position].title;
+            codes.insert(
+                format!("{} / {title} / {}", set.title, choices.join(",")),
+                card.code.to_string(),
+            );
+        }
+    }
+    codes
+}

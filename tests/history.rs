@@ -1,0 +1,329 @@
+//! Histories: repositories with renames, moves, changed units, merges, cut off clones and odd names are written, the program is run in them,
+//! and what it says is in `tests/history/<case>.txt`.
+
+use crate::harness::program::Scratch;
+use crate::harness::repository::{Content, Contents, Repository, texts};
+use crate::harness::{Outcome, fixture, snapshot};
+use libtest_mimic::Trial;
+
+/// Makes a repository of that name and compares what is said there.
+type Case = fn(&str) -> Outcome;
+
+pub fn trials() -> Vec<Trial> {
+    let cases: [(&str, Case); 11] = [
+        ("straight", straight),
+        ("merged", merged),
+        ("shallow", shallow),
+        ("unborn", unborn),
+        ("dirty", dirty),
+        ("odd-names", odd_names),
+        ("bare", bare),
+        ("folders", folders),
+        ("reissue", reissue),
+        ("one-set-of-many", one_set_of_many),
+        ("no-repository", no_repository),
+    ];
+    let trial = |(name, case): (&'static str, Case)| Trial::test(format!("history/{name}"), move || case(name));
+    cases.into_iter().map(trial).collect()
+}
+
+const SET: &str = "machine: Invented pump\ntitle: Pump\nrev: A\nstyle: {units: {torque: N·m}}\n";
+
+/// A procedure with one torque.
+fn close(torque: &str, words: &str) -> String {
+    format!(
+        "---\ntitle: Close the pump\ntorques:\n  cover: {{name: cover screws, torque: {torque}, count: 6}}\n---\n\n# Close\n\n\
+         1. Wipe both faces clean.\n2. Put on the cover {words}.\n3. Tighten the [torque cover].\n"
+    )
+}
+
+fn pump(torque: &str, words: &str) -> Contents {
+    texts(&[("set.yaml", SET), ("10-close.md", &close(torque, words))])
+}
+
+/// Runs commands in a folder: what each wrote, and how it ended.
+fn said(scratch: &Scratch, commands: &[String]) -> String {
+    let mut out = String::new();
+    for command in commands {
+        let words: Vec<String> = command.split_whitespace().map(str::to_string).collect();
+        let (output, errors, code) = scratch.run(&words);
+        out += &format!("$ {command}\n{output}");
+        out.extend(errors.lines().map(|line| format!("! {line}\n").replace("! \n", "!\n")));
+        out += &format!("exit {}\n\n", code.map_or("by a signal".to_string(), |c| c.to_string()));
+    }
+    out
+}
+
+fn compare(name: &str, out: &str) -> Outcome {
+    snapshot::compare(&fixture::folder("history").join(format!("{name}.txt")), out)
+}
+
+fn commands(lines: &[&str]) -> Vec<String> {
+    lines.iter().map(|line| line.to_string()).collect()
+}
+
+/// The first code that a text shows after some words.
+fn code_after(text: &str, words: &str) -> String {
+    let rest = text.split_once(words).map_or("", |(_, rest)| rest);
+    let is_code = |word: &&str| word.len() == 9 && word.as_bytes()[4] == b'-';
+    rest.split_whitespace()
+        .map(|w| w.trim_matches(','))
+        .find(is_code)
+        .unwrap_or("")
+        .to_string()
+}
+
+/// A changed unit, a reflow with a rename, a step moved: the codes of each and what replaced them.
+fn straight(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let first = repository.commit("main", "First cards", &pump("104 lbf·in", "and the gasket"), &[]);
+    repository.point("refs/tags/v1", first);
+    let second = repository.commit(
+        "main",
+        "Torque in feet",
+        &pump("104 lbf·ft", "and the gasket"),
+        &[first],
+    );
+    let mut renamed = pump("104 lbf·ft", "and\n   the *gasket*");
+    let body = renamed.remove(b"10-close.md".as_slice()).expect("the procedure");
+    renamed.insert(b"20-shut.md".to_vec(), body);
+    let third = repository.commit("main", "Rename and reflow", &renamed, &[second]);
+    let mut moved = renamed.clone();
+    let text = close("104 lbf·ft", "and the gasket").replace("1. Wipe both faces clean.\n2. Put", "1. Put");
+    let text = text.replace("3. Tighten", "2. Wipe both faces clean.\n3. Tighten");
+    moved.insert(b"20-shut.md".to_vec(), Content::File(text.into_bytes()));
+    repository.commit("main", "Wipe later", &moved, &[third]);
+    repository.check_out(&moved);
+    let scratch = &repository.scratch;
+    let probe = said(scratch, &commands(&["diff v1 HEAD~2"]));
+    let old = code_after(&probe, "Close the pump");
+    let new = code_after(&probe, "→");
+    let probe = said(scratch, &commands(&["diff HEAD~1 HEAD"]));
+    let last = code_after(&probe, "→");
+    let mut lines = commands(&[
+        "diff v1 HEAD~2",
+        "diff v1..HEAD~2 --format markdown",
+        "diff HEAD~2..HEAD~1",
+        "diff HEAD~1",
+        "diff HEAD",
+        "diff v1 HEAD --format json",
+        "diff v2",
+        "diff v1 HEAD extra",
+    ]);
+    lines.push(format!("stale {old} {new} {last} {last}X 7K3M-Q2XD"));
+    lines.push(format!("stale {old} --json"));
+    compare(name, &said(scratch, &lines))
+}
+
+/// A card printed from a branch that was merged later.
+fn merged(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let first = repository.commit("main", "First cards", &pump("10 N·m", "gently"), &[]);
+    let side = repository.commit("side", "Try twelve", &pump("12 N·m", "gently"), &[first]);
+    let main = repository.commit("main", "Say how", &pump("10 N·m", "by hand"), &[first]);
+    let both = pump("11 N·m", "by hand");
+    repository.commit("main", "Merge the trial, at eleven", &both, &[main, side]);
+    repository.check_out(&both);
+    let scratch = &repository.scratch;
+    let probe = said(scratch, &commands(&["diff side HEAD"]));
+    let tried = code_after(&probe, "Close the pump");
+    let mut lines = commands(&["diff main...side", "diff side...main", "diff HEAD^1", "diff HEAD^2"]);
+    lines.push(format!("stale {tried}"));
+    compare(name, &said(scratch, &lines))
+}
+
+/// What a shallow clone doesn't have is said to be missing.
+fn shallow(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let first = repository.commit("main", "First cards", &pump("10 N·m", "gently"), &[]);
+    let second = repository.commit("main", "Twelve", &pump("12 N·m", "gently"), &[first]);
+    let last = pump("14 N·m", "gently");
+    repository.commit("main", "Fourteen", &last, &[second]);
+    repository.check_out(&last);
+    let probe = said(&repository.scratch, &commands(&["diff HEAD~2 HEAD~1"]));
+    let (old, new) = (code_after(&probe, "Close the pump"), code_after(&probe, "→"));
+    repository.cut(second, &[first]);
+    let mut lines = commands(&["diff HEAD~1", "diff HEAD~2"]);
+    lines.push(format!("stale {old} {new}"));
+    compare(name, &said(&repository.scratch, &lines))
+}
+
+/// Before the first commit.
+fn unborn(name: &str) -> Outcome {
+    let repository = Repository::new(name, false);
+    repository.check_out(&pump("10 N·m", "gently"));
+    let lines = commands(&[
+        "diff HEAD",
+        "stale 7K3M-Q2XD",
+        "stale WD47-9V4K",
+        "stale H58Y-VB6C",
+        "reissue --since HEAD",
+        "check --since HEAD",
+        "check",
+    ]);
+    compare(name, &said(&repository.scratch, &lines))
+}
+
+/// Edits that are not committed: compared, found, and told from what is.
+fn dirty(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let clean = pump("10 N·m", "gently");
+    repository.commit("main", "First cards", &clean, &[]);
+    repository.check_out(&pump("1.0 N·m", "gently"));
+    let scratch = &repository.scratch;
+    scratch.write("15-new.md", b"---\ntitle: New\n---\n\n# New\n\n1. Look.\n");
+    let probe = said(scratch, &commands(&["diff HEAD"]));
+    let committed = code_after(&probe, "Close the pump");
+    let mut lines = commands(&["diff HEAD", "check --since HEAD", "reissue --since HEAD --list"]);
+    if cfg!(not(feature = "typeset")) {
+        lines[2] = "reissue --since HEAD".to_string();
+    }
+    lines.push(format!("stale {committed}"));
+    let out = said(scratch, &lines).replace("reissue --since HEAD --list", "reissue --since HEAD");
+    compare(name, &out)
+}
+
+/// A name that is not UTF-8, a link, another repository and a hidden folder.
+fn odd_names(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let mut contents = pump("10 N·m", "gently");
+    contents.insert(
+        b"caf\xe9.md".to_vec(),
+        Content::File(b"---\ntitle: Lost\n---\n".to_vec()),
+    );
+    contents.insert(b"linked.md".to_vec(), Content::Link("10-close.md".to_string()));
+    contents.insert(b"vendor".to_vec(), Content::Submodule);
+    contents.insert(
+        b".hidden/20-x.md".to_vec(),
+        Content::File(b"---\ntitle: Hidden\n---\n".to_vec()),
+    );
+    let unicode = "---\ntitle: Größe prüfen\n---\n\n# Prüfen\n\n1. Look at the gap.\n";
+    contents.insert(
+        "größe/set.yaml".as_bytes().to_vec(),
+        Content::File(SET.as_bytes().to_vec()),
+    );
+    contents.insert(
+        "größe/30-prüfen.md".as_bytes().to_vec(),
+        Content::File(unicode.as_bytes().to_vec()),
+    );
+    let first = repository.commit("main", "Odd names", &contents, &[]);
+    let mut later = contents.clone();
+    later.extend(pump("12 N·m", "gently"));
+    repository.commit("main", "Twelve", &later, &[first]);
+    compare(
+        name,
+        &said(
+            &repository.scratch,
+            &commands(&[
+                "diff HEAD~1 HEAD",
+                "diff HEAD~1 HEAD --at größe",
+                "diff HEAD --at größe",
+            ]),
+        ),
+    )
+}
+
+/// No work tree at all.
+fn bare(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, true);
+    let first = repository.commit("main", "First cards", &pump("10 N·m", "gently"), &[]);
+    repository.commit("main", "Twelve", &pump("12 N·m", "gently"), &[first]);
+    let probe = said(&repository.scratch, &commands(&["diff HEAD~1 HEAD"]));
+    let (old, new) = (code_after(&probe, "Close the pump"), code_after(&probe, "→"));
+    let mut lines = commands(&["diff HEAD~1 HEAD", "diff HEAD~1"]);
+    lines.push(format!("stale {old} {new}"));
+    compare(name, &said(&repository.scratch, &lines))
+}
+
+/// Two folders, without any history.
+fn folders(name: &str) -> Outcome {
+    let scratch = Scratch::new(&format!("history-{name}"));
+    for (folder, torque) in [("old", "10 N·m"), ("new", "12 N·m")] {
+        scratch.write(&format!("{folder}/set.yaml"), SET.as_bytes());
+        scratch.write(&format!("{folder}/10-close.md"), close(torque, "gently").as_bytes());
+    }
+    scratch.write("broken/set.yaml", SET.as_bytes());
+    scratch.write("broken/10-close.md", close("10 foo", "gently").as_bytes());
+    let lines = commands(&["diff old new", "diff old old", "diff old broken", "diff old missing"]);
+    compare(name, &said(&scratch, &lines))
+}
+
+/// Only cards that are others are to be printed again; which, hangs on the choices.
+fn reissue(name: &str) -> Outcome {
+    let set = "machine: Invented pump\ntitle: Pump\nrev: A\noptions:\n  seal: {what: Seal, values: {old: kept, new: renewed}, default: old}\n\
+               torques:\n  bolts: {name: bolts, torque: 40 N·m}\n";
+    let open = "---\ntitle: Open\n---\n\n# Open\n\n1. Undo the [loosen bolts].\n";
+    let seal = "---\ntitle: Seal\n---\n\n# Seal\n\n1. Look at the lip.\n2. Press in the new seal. [only seal=new]\n";
+    let shut = "---\ntitle: Shut\n---\n\n# Shut\n\n1. Tighten the [torque bolts].\n";
+    let files = |set: &str, seal: &str| {
+        texts(&[
+            ("set.yaml", set),
+            ("10-open.md", open),
+            ("20-seal.md", seal),
+            ("30-shut.md", shut),
+        ])
+    };
+    let mut repository = Repository::new(name, false);
+    repository.commit("main", "First cards", &files(set, seal), &[]);
+    let list = if cfg!(feature = "typeset") { " --list" } else { "" };
+    let command = |rest: &str| vec![format!("reissue --since HEAD{rest}{list}")];
+    let scratch = &repository.scratch;
+    let mut out = String::new();
+    repository.check_out(&files(set, seal));
+    out += &said(scratch, &command(""));
+    repository.check_out(&files(set, &seal.replace("Press in", "Push in")));
+    out += &said(scratch, &command(""));
+    out += &said(scratch, &command(" --option seal=new"));
+    repository.check_out(&files(&set.replace("40 N·m", "45 N·m"), seal));
+    out += &said(scratch, &command(""));
+    repository.check_out(&files(&set.replace("40 N·m", "40.0 N·m"), seal));
+    out += &said(scratch, &command(""));
+    scratch.remove("10-open.md");
+    out += &said(scratch, &command(""));
+    compare(name, &out.replace(list, ""))
+}
+
+/// A set below the root, with the shop's file above it.
+fn one_set_of_many(name: &str) -> Outcome {
+    let shop =
+        |reach: &str| format!("tools:\n  gauge: {{name: depth gauge, kind: depth-gauge, resolution: {reach}}}\n");
+    let body = "---\ntitle: Measure\nlimits:\n  depth: {name: depth, limit: max 5 mm, gauge: gauge}\n---\n\n# Measure\n\n1. Take the [measure depth].\n";
+    let files = |reach: &str| {
+        texts(&[
+            ("shop/workshop.yaml", &shop(reach)),
+            ("shop/pump/set.yaml", SET),
+            ("shop/pump/10-measure.md", body),
+            ("shop/fan/set.yaml", "machine: Invented fan\ntitle: Fan\n"),
+            (
+                "shop/fan/10-grease.md",
+                "---\ntitle: Grease\n---\n\n# Grease\n\n1. Grease it.\n",
+            ),
+        ])
+    };
+    let mut repository = Repository::new(name, false);
+    let first = repository.commit("main", "First cards", &files("0.1 mm"), &[]);
+    let last = files("0.02 mm");
+    repository.commit("main", "Finer gauge", &last, &[first]);
+    repository.check_out(&last);
+    let lines = commands(&[
+        "diff HEAD~1 --at shop/pump",
+        "diff HEAD~1 --at shop/fan",
+        "diff HEAD~1 HEAD",
+        "diff HEAD~1",
+    ]);
+    compare(name, &said(&repository.scratch, &lines))
+}
+
+/// A folder that git knows nothing of.
+fn no_repository(name: &str) -> Outcome {
+    let scratch = Scratch::new(&format!("history-{name}"));
+    scratch.write("set.yaml", SET.as_bytes());
+    scratch.write("10-close.md", close("10 N·m", "gently").as_bytes());
+    compare(
+        name,
+        &said(
+            &scratch,
+            &commands(&["diff HEAD", "stale WD47-9V4K", "reissue --since HEAD"]),
+        ),
+    )
+}

@@ -5,13 +5,21 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-/// A folder under the build folder, empty at first.
+/// A folder for temporary files, empty at first and gone at the end.
 pub struct Scratch(PathBuf);
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
 
 impl Scratch {
     /// A new one; `name` tells it apart from those of other trials.
     pub fn new(name: &str) -> Scratch {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name.replace('/', "-"));
+        // Outside of this repository, which a search upwards would find.
+        let name = format!("benchleaf-{}-{}", std::process::id(), name.replace('/', "-"));
+        let folder = std::env::temp_dir().join(name);
         let _ = fs::remove_dir_all(&folder);
         fs::create_dir_all(&folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
         // Stops the search for shop files above it: a repository is a world of its own.

@@ -2,6 +2,7 @@
 
 use super::model::{CardDiff, Change, Fate, Kind};
 use super::pairs::Pairs;
+use super::steps::Both;
 use super::{messages, specs, steps};
 use crate::check::Facts;
 use crate::model::{Choices, Procedure, Set};
@@ -79,9 +80,14 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
     let mut card = blank(is, new.1, Fate::Kept);
     let meanings = (&old.0.meanings[old.1], &new.0.meanings[new.1]);
     let wholes = (&old.0.whole, &new.0.whole);
-    specs::compare(wholes, meanings, &mut card.changes, &mut card.same);
+    let partners = specs::compare(wholes, meanings, &mut card.changes, &mut card.same);
+    let both = Both {
+        old: wholes.0,
+        new: wholes.1,
+        partners: &partners,
+    };
     if unlike {
-        changes(wholes, meanings, &mut card.changes);
+        changes(both, meanings, &mut card.changes);
         card.changes.sort_by_key(|c| c.kind);
         (card.old_code, card.new_code) = (old.0.code(old.1), new.0.code(new.1));
     }
@@ -99,7 +105,7 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
     (unlike || !card.same.is_empty()).then_some(card)
 }
 
-fn changes(wholes: (&SetMeaning, &SetMeaning), meanings: (&Meaning, &Meaning), changes: &mut Vec<Change>) {
+fn changes(wholes: Both, meanings: (&Meaning, &Meaning), changes: &mut Vec<Change>) {
     let (old, new) = meanings;
     let phases: Pairs = steps::phases(old, new);
     let pairs: Pairs = steps::steps(wholes, old, new);

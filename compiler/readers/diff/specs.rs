@@ -3,31 +3,34 @@
 use super::model::{Change, Kind, Shown};
 use crate::model::{Entity, Set};
 use crate::readers::meaning::{Act, Entry, Field, Meaning, SetMeaning, Value, ratio};
+use std::collections::BTreeMap;
 
-/// Compares the entries that a card names. `same` takes what only looks like a change.
+/// Compares the entries that a card names; gives each old one its new one. `same` takes what only looks like a change.
 pub fn compare(
     whole: (&SetMeaning, &SetMeaning),
     card: (&Meaning, &Meaning),
     changes: &mut Vec<Change>,
     same: &mut Vec<String>,
-) {
+) -> BTreeMap<Entity, Entity> {
+    let mut partners = BTreeMap::new();
     let of = |whole: &'_ SetMeaning, meaning: &Meaning| -> Vec<Entity> {
         let known = meaning.entries.iter().filter(|e| whole.entries.contains_key(e));
         known.copied().collect()
     };
     let (old, mut new) = (of(whole.0, card.0), of(whole.1, card.1));
     let mut gone = Vec::new();
-    for entity in old {
-        let entry = &whole.0.entries[&entity];
+    for was in old {
+        let entry = &whole.0.entries[&was];
         let partner = |alike: &dyn Fn(&Entry) -> bool| {
             new.iter()
-                .position(|n| n.register == entity.register && alike(&whole.1.entries[n]))
+                .position(|n| n.register == was.register && alike(&whole.1.entries[n]))
         };
         // An id is the author's own affair: an entry that is called the same is the same.
         let at = partner(&|n| n.id == entry.id).or_else(|| partner(&|n| n.name == entry.name));
         match at {
             Some(at) => {
                 let entity = new.remove(at);
+                partners.insert(was, entity);
                 let now = &whole.1.entries[&entity];
                 let before = changes.len();
                 fields(entry, now, (whole.0.set, whole.1.set), changes, same);
@@ -54,6 +57,7 @@ pub fn compare(
         change.place.named_in = named_in(whole.1, card.1, entity);
         changes.push(change);
     }
+    partners
 }
 
 /// The steps that name an entry, or one that prints with it.

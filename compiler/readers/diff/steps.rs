@@ -3,7 +3,9 @@
 use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs, pair};
 use super::specs;
+use crate::model::Entity;
 use crate::readers::meaning::{Act, Meaning, Phase, SetMeaning, Step, SubStep, Words};
+use std::collections::BTreeMap;
 
 /// Pairs the phases of two cards by their titles.
 pub fn phases(old: &Meaning, new: &Meaning) -> Pairs {
@@ -12,22 +14,24 @@ pub fn phases(old: &Meaning, new: &Meaning) -> Pairs {
 }
 
 /// Pairs the steps of two cards by what they say and do.
-pub fn steps(whole: (&SetMeaning, &SetMeaning), old: &Meaning, new: &Meaning) -> Pairs {
-    let items = |whole: &SetMeaning, meaning: &Meaning| -> Vec<Item> {
+pub fn steps(whole: Both, old: &Meaning, new: &Meaning) -> Pairs {
+    let items = |meaning: &Meaning, name: &dyn Fn(&Act) -> String| -> Vec<Item> {
         let one = |step: &Step| {
             let subs = step.substeps.iter();
             let text = subs.fold(step.words.text.clone(), |text, sub| text + "\n" + &sub.words.text);
             let acts = step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts));
-            Item::new(&text, acts.map(|a| act(whole, a)).collect::<Vec<_>>())
+            Item::new(&text, acts.map(name).collect::<Vec<_>>())
         };
         meaning.steps.iter().map(one).collect()
     };
-    pair(&items(whole.0, old), &items(whole.1, new))
+    pair(
+        &items(old, &|a| act(whole.old_name(a), a)),
+        &items(new, &|a| act(whole.new_name(a), a)),
+    )
 }
 
-/// A mark in words: `fit rear cover × 2`.
-fn act(whole: &SetMeaning, act: &Act) -> String {
-    let name = act.entity.and_then(|e| whole.entries.get(&e)).map_or("", |e| e.name);
+/// A mark in words: `fit rear cover: 2`.
+fn act(name: &str, act: &Act) -> String {
     let detail = act.detail.shown();
     match (name.is_empty(), detail.is_empty()) {
         (_, true) => format!("{} {name}", act.verb),
@@ -36,15 +40,33 @@ fn act(whole: &SetMeaning, act: &Act) -> String {
     }
 }
 
+/// Both sets, and which entry of the old card is which of the new one.
+#[derive(Clone, Copy)]
+pub struct Both<'s, 'a> {
+    pub old: &'s SetMeaning<'a>,
+    pub new: &'s SetMeaning<'a>,
+    pub partners: &'s BTreeMap<Entity, Entity>,
+}
+
+impl<'s> Both<'s, '_> {
+    /// What an old mark names; by its new name where it has one, since a renamed entry is told of once.
+    fn old_name(&self, act: &Act) -> &'s str {
+        let Some(entity) = act.entity else { return "" };
+        let (old, new) = (self.old, self.new);
+        match self.partners.get(&entity) {
+            Some(partner) => new.entries.get(partner).map_or("", |e| e.name),
+            None => old.entries.get(&entity).map_or("", |e| e.name),
+        }
+    }
+
+    fn new_name(&self, act: &Act) -> &'s str {
+        let new = self.new;
+        act.entity.and_then(|e| new.entries.get(&e)).map_or("", |e| e.name)
+    }
+}
+
 /// Tells what became of the steps.
-pub fn compare(
-    whole: (&SetMeaning, &SetMeaning),
-    old: &Meaning,
-    new: &Meaning,
-    phases: &Pairs,
-    steps: &Pairs,
-    changes: &mut Vec<Change>,
-) {
+pub fn compare(whole: Both, old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, changes: &mut Vec<Change>) {
     for gone in &steps.removed {
         let step = &old.steps[*gone];
         // The next step that is still there, to mark the gap at.
@@ -83,7 +105,7 @@ pub fn compare(
     }
 }
 
-fn one(whole: (&SetMeaning, &SetMeaning), was: &Step, is: &Step, changes: &mut Vec<Change>) {
+fn one(whole: Both, was: &Step, is: &Step, changes: &mut Vec<Change>) {
     let subject = format!("step {}", is.number);
     let at = |change: Change| change.step(was.number, is.number);
     words(&subject, &was.words, &is.words, Kind::StepReworded, &at, changes);
@@ -97,7 +119,7 @@ fn one(whole: (&SetMeaning, &SetMeaning), was: &Step, is: &Step, changes: &mut V
     substeps(whole, was, is, changes);
 }
 
-fn substeps(whole: (&SetMeaning, &SetMeaning), was: &Step, is: &Step, changes: &mut Vec<Change>) {
+fn substeps(whole: Both, was: &Step, is: &Step, changes: &mut Vec<Change>) {
     let at = |change: Change| {
         let mut change = change.step(was.number, is.number);
         change.place.is_substep = true;
@@ -176,54 +198,46 @@ fn conditions(subject: &str, old: &str, new: &str, at: &impl Fn(Change) -> Chang
 
 /// What marks do: those alike are passed over in order, those of one verb and name are compared by their figure.
 fn acts(
-    whole: (&SetMeaning, &SetMeaning),
+    whole: Both,
     subject: &str,
     old: &[Act],
     new: &[Act],
     at: &impl Fn(Change) -> Change,
     changes: &mut Vec<Change>,
 ) {
-    let key = |whole: &SetMeaning, a: &Act| {
-        let name = a.entity.and_then(|e| whole.entries.get(&e)).map_or("", |e| e.name);
-        format!("{} {name}", a.verb)
+    let key = |name: &str, a: &Act| format!("{} {name}", a.verb);
+    let was_key = |a: &Act| key(whole.old_name(a), a);
+    let is_key = |a: &Act| key(whole.new_name(a), a);
+    let items = |acts: &[Act], key: &dyn Fn(&Act) -> String| -> Vec<Item> {
+        let item = |a: &Act| Item::new(&key(a), [a.detail.canon.clone()]);
+        acts.iter().map(item).collect()
     };
-    let items = |whole: &SetMeaning, acts: &[Act]| -> Vec<Item> {
-        acts.iter()
-            .map(|a| Item::new(&key(whole, a), [a.detail.canon.clone()]))
-            .collect()
-    };
-    let pairs = pair(&items(whole.0, old), &items(whole.1, new));
+    let pairs = pair(&items(old, &was_key), &items(new, &is_key));
     let (mut removed, mut added) = (pairs.removed, pairs.added);
     for found in &pairs.pairs {
         let (was, is) = (&old[found.old], &new[found.new]);
-        if key(whole.0, was) != key(whole.1, is) {
+        if was_key(was) != is_key(is) {
             removed.push(found.old);
             added.push(found.new);
             continue;
         }
         if was.detail.canon != is.detail.canon {
-            let mut change = Change::new(Kind::StepWork, subject).field(key(whole.1, is));
-            specs::values(
-                &mut change,
-                (whole.0.set, whole.1.set),
-                Some(&was.detail),
-                Some(&is.detail),
-            );
+            let mut change = Change::new(Kind::StepWork, subject).field(is_key(is));
+            let sets = (whole.old.set, whole.new.set);
+            specs::values(&mut change, sets, Some(&was.detail), Some(&is.detail));
             changes.push(at(change));
         } else if found.moved {
-            let change = Change::new(Kind::StepWork, subject).field(key(whole.1, is));
+            let change = Change::new(Kind::StepWork, subject).field(is_key(is));
             changes.push(at(change.note("comes in another order")));
         }
     }
     for n in removed {
-        changes.push(at(
-            Change::new(Kind::StepWork, subject).from_to(act(whole.0, &old[n]), "")
-        ));
+        let text = act(whole.old_name(&old[n]), &old[n]);
+        changes.push(at(Change::new(Kind::StepWork, subject).from_to(text, "")));
     }
     for n in added {
-        changes.push(at(
-            Change::new(Kind::StepWork, subject).from_to("", act(whole.1, &new[n]))
-        ));
+        let text = act(whole.new_name(&new[n]), &new[n]);
+        changes.push(at(Change::new(Kind::StepWork, subject).from_to("", text)));
     }
 }
 

@@ -16,7 +16,7 @@
 //! 1. Tighten the [torque head-bolts].
 //! ```
 
-use crate::domain::quantity::{Dimension, Measure};
+use crate::domain::quantity::{Dimension, Measure, Unit};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Act, ActKind, Set};
 use crate::parse::syntax::{Block, Inline};
@@ -42,6 +42,13 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
 }
 
 fn look(set: &Set, text: &[Block], acts: &[Act], span: Span, findings: &mut Vec<Finding>) {
+    // Most steps print no figure; their words need no looking at.
+    if !acts
+        .iter()
+        .any(|a| matches!(a.kind, ActKind::Torque(_) | ActKind::Measure(_)))
+    {
+        return;
+    }
     for figure in text.iter().flat_map(figures) {
         for act in acts {
             let Some((id, spec)) = repeats(set, act, &figure) else {
@@ -95,12 +102,28 @@ fn collect(inlines: &[Inline], found: &mut Vec<Measure>) {
                 let starts_figure = |w: &str| w.starts_with(|c: char| c.is_ascii_digit());
                 for (n, word) in words.iter().enumerate().filter(|(_, w)| starts_figure(w)) {
                     let next = words.get(n + 1).map_or("", |w| w.trim_end_matches('.'));
-                    let pair = Measure::parse(&format!("{word} {next}"));
-                    found.extend(pair.or_else(|_| Measure::parse(word.trim_end_matches('.'))).ok());
+                    found.extend(measure(word.trim_end_matches('.'), next));
                 }
             }
             Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => collect(text, found),
             Inline::Code(_) | Inline::Mark(_) | Inline::Break => {}
         }
     }
+}
+
+/// A figure with its unit behind a space or right behind it. The unit is looked up first: reading what is none would go to the length of
+/// finding the unit it may have been meant for.
+fn measure(word: &str, next: &str) -> Option<Measure> {
+    let digits = word.trim_end_matches(|c: char| !c.is_ascii_digit());
+    let text = match &word[digits.len()..] {
+        "" => {
+            Unit::find(next)?;
+            format!("{word} {next}")
+        }
+        unit => {
+            Unit::find(unit)?;
+            word.to_string()
+        }
+    };
+    Measure::parse(&text).ok()
 }

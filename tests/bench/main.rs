@@ -32,12 +32,21 @@ fn main() {
         "{:<52} {:>10} {:>10} {:>7} {:>7}",
         "what, against its floor", "ours", "floor", "ratio", "wanted"
     );
-    check_thousand();
-    phases();
-    check_one();
-    diff_thousand();
-    three_leaf_card();
-    memory();
+    // `cargo bench -- diff` runs what has that in its name.
+    let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
+    let benches: [(&str, fn()); 6] = [
+        ("check-thousand", check_thousand),
+        ("check-phases", phases),
+        ("check-one", check_one),
+        ("diff-thousand", diff_thousand),
+        ("card", three_leaf_card),
+        ("memory", memory),
+    ];
+    let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
+    benches
+        .iter()
+        .filter(|(name, _)| chosen(name))
+        .for_each(|(_, bench)| bench());
 }
 
 /// Runs both in turns and prints medians and the median ratio.

@@ -38,6 +38,10 @@ impl<'a> Half<'a> {
 
     /// The code of the card for the default choices.
     fn code(&self, position: usize) -> String {
+        // With nothing to choose the card means what its procedure does.
+        if self.set.catalogue.options.iter().next().is_none() {
+            return Code::of(&self.digests[position]).to_string();
+        }
         let choices = Choices::defaults(&self.set.catalogue);
         Code::of(&digest(&self.whole, &self.whole.card(position, &choices))).to_string()
     }

@@ -177,15 +177,21 @@ fn in_other(measure: &Measure, unit: Option<Unit>) -> Option<String> {
 /// Text with each run of white space as one space and none at its ends.
 pub fn squeezed(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
+    squeeze_into(&mut out, text);
+    out
+}
+
+/// The same at the end of another text, which it is not parted from.
+pub fn squeeze_into(out: &mut String, text: &str) {
+    let start = out.len();
     for word in text.split_whitespace() {
         // Where a mark that prints nothing stood, white space is left before the stop.
-        let only_stops = word.chars().all(|c| ".,;:!?)".contains(c));
-        if !out.is_empty() && !only_stops {
+        let only_stops = word.bytes().all(|b| b".,;:!?)".contains(&b));
+        if out.len() > start && !only_stops {
             out.push(' ');
         }
         out.push_str(word);
     }
-    out
 }
 
 /// The one unit in which figures of a dimension are compared.

@@ -1,6 +1,6 @@
 //! Prose as words alone: marks become the names of what they point at; emphasis, wrapping and white space are gone.
 
-use super::value::squeezed;
+use super::value::{squeeze_into, squeezed};
 use crate::model::{ActKind, Item, Procedure, Set, Thing, picture_path};
 use crate::parse::syntax::{Block, Inline};
 use crate::source::FileSet;
@@ -25,7 +25,7 @@ pub struct Reading<'a> {
 impl Reading<'_> {
     pub fn blocks(&self, blocks: &[Block]) -> Words {
         let mut words = Words::default();
-        self.gather(blocks, &mut words);
+        self.gather(blocks, &mut words, &mut String::new());
         words
     }
 
@@ -36,17 +36,23 @@ impl Reading<'_> {
         squeezed(&out)
     }
 
-    fn gather(&self, blocks: &[Block], words: &mut Words) {
+    /// `raw` is room to work in.
+    fn gather(&self, blocks: &[Block], words: &mut Words, raw: &mut String) {
         for block in blocks {
+            raw.clear();
             match block {
-                Block::Paragraph(text) => push_line(&mut words.text, &self.line(text)),
+                Block::Paragraph(text) => {
+                    self.inlines(text, raw);
+                    push_line(&mut words.text, |out| squeeze_into(out, raw));
+                }
                 Block::Figure { path, caption, .. } => {
-                    push_line(&mut words.text, &self.line(caption));
+                    self.inlines(caption, raw);
+                    push_line(&mut words.text, |out| squeeze_into(out, raw));
                     words.pictures.push(self.picture(&path.text));
                 }
-                Block::List { items, .. } => items.iter().for_each(|item| self.gather(item, words)),
+                Block::List { items, .. } => items.iter().for_each(|item| self.gather(item, words, raw)),
                 // White space in code is the author's.
-                Block::Code(code) => push_line(&mut words.text, code.trim_end()),
+                Block::Code(code) => push_line(&mut words.text, |out| out.push_str(code.trim_end())),
             }
         }
     }
@@ -125,12 +131,15 @@ impl Reading<'_> {
     }
 }
 
-fn push_line(text: &mut String, line: &str) {
-    if line.is_empty() {
-        return;
-    }
-    if !text.is_empty() {
+/// Puts a line under the others, unless it is empty.
+fn push_line(text: &mut String, put: impl FnOnce(&mut String)) {
+    let before = text.len();
+    if before > 0 {
         text.push('\n');
     }
-    text.push_str(line);
+    let start = text.len();
+    put(text);
+    if text.len() == start {
+        text.truncate(before);
+    }
 }

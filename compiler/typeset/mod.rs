@@ -18,6 +18,8 @@ mod layout_tests;
 mod leaf;
 #[cfg(test)]
 mod sample;
+#[cfg(test)]
+mod sheet_tests;
 mod template;
 #[cfg(test)]
 mod template_tests;

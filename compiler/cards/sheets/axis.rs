@@ -35,7 +35,7 @@ const STEPS: [u64; 19] = [
 pub struct Tick {
     /// Share of the drawing's width.
     pub at: f64,
-    /// `18:30`, `2026-03-03`; `1:30` or `1 d 12 h` after the start.
+    /// `18:30`, `2026-03-03`; `1:30` or `36 h` after the start.
     pub label: String,
 }
 
@@ -157,7 +157,7 @@ mod tests {
             labels("2026-03-02T18:00", two, two, 4, true),
             ["2026-03-03", "12:00", "2026-03-04", "12:00"]
         );
-        assert_eq!(labels("", two, two, 4, true), ["0 s", "12 h", "1 d", "1 d 12 h", "2 d"]);
+        assert_eq!(labels("", two, two, 4, true), ["0 s", "12 h", "24 h", "36 h", "48 h"]);
     }
 
     #[test]

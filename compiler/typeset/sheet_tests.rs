@@ -141,3 +141,35 @@ fn what_is_written_into_a_record_stays_text() {
     let text = leaf_texts(&set(sheet, "letter", true)).concat();
     assert_eq!(text.matches("#pagebreak()*b*_i_").count(), 3, "{text}");
 }
+
+/// Every key of some data, whatever it lies in.
+fn keys(value: &serde_json::Value, found: &mut std::collections::BTreeSet<String>) {
+    match value {
+        serde_json::Value::Object(fields) => {
+            found.extend(fields.keys().cloned());
+            fields.values().for_each(|value| keys(value, found));
+        }
+        serde_json::Value::Array(items) => items.iter().for_each(|item| keys(item, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn template_authors_are_told_of_every_field() {
+    let readme = include_str!("../../templates/README.md");
+    let mut found = std::collections::BTreeSet::new();
+    for value in [
+        serde_json::to_value(sheets::kit(1)),
+        serde_json::to_value(sheets::against(1)),
+        serde_json::to_value(sheets::plan(1, 1)),
+        serde_json::to_value(sheets::record(1)),
+        serde_json::to_value(sheets::changes(1)),
+    ] {
+        keys(&value.unwrap(), &mut found);
+    }
+    let untold: Vec<&String> = found
+        .iter()
+        .filter(|key| !readme.contains(&format!("`{key}`")))
+        .collect();
+    assert!(untold.is_empty(), "{untold:?}");
+}

@@ -120,9 +120,9 @@ fn bar(n: usize, of: usize, wait: bool) -> BarRow {
 /// A plan of so many sittings with so many bars each.
 pub fn plan(sittings: usize, bars: usize) -> PlanSheet {
     let ticks = |labels: usize| -> Vec<Tick> {
-        let tick = |n| Tick {
+        let tick = |n: usize| Tick {
             at: n as f64 / labels as f64,
-            label: if n % 2 == 0 {
+            label: if n.is_multiple_of(2) {
                 "2026-03-03".into()
             } else {
                 "18:30".into()
@@ -147,7 +147,7 @@ pub fn plan(sittings: usize, bars: usize) -> PlanSheet {
         end: "+ 123456 d 12 h 59 min".into(),
         critical: true,
     };
-    let leg = |n| Leg {
+    let leg = |n: usize| Leg {
         wait: n % 2 == 1,
         what: long_name(n),
         length: "123456 d 12 h 59 min".into(),
@@ -202,7 +202,7 @@ pub fn record(rows: usize) -> RecordSheet {
         reason: "the gauge is away".into(),
         due: "2026-06-30".into(),
         from: "an-earlier-card".into(),
-        done: if n % 2 == 0 {
+        done: if n.is_multiple_of(2) {
             String::new()
         } else {
             "A. Invented, 2026-05-04".into()
@@ -326,7 +326,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         fate: ["kept", "added", "removed"][n % 3],
         old_rev: "A".into(),
         new_rev: "B".into(),
-        rev_not_raised: n % 2 == 0,
+        rev_not_raised: n.is_multiple_of(2),
         old_code: "WD47-9V4K".into(),
         new_code: "VXJ8-Z1XZ".into(),
         safety: true,
@@ -340,7 +340,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         act: ["replace", "print", "take-down"][n % 3],
         old_code: "WD47-9V4K".into(),
         new_code: "VXJ8-Z1XZ".into(),
-        other_choices: n % 2 == 0,
+        other_choices: n.is_multiple_of(2),
     };
     let set = |n: usize| SetChanges {
         id: format!("set-{n}"),

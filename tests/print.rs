@@ -4,6 +4,7 @@
 mod carried;
 mod layout;
 mod leaves;
+mod sheets;
 mod strain;
 
 use crate::harness::Outcome;
@@ -49,6 +50,7 @@ pub fn trials() -> Vec<Trial> {
         )
     }));
     trials.extend(leaves::trials());
+    trials.extend(sheets::trials());
     trials.extend(strain::trials());
     trials
 }

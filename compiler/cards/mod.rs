@@ -7,6 +7,7 @@ pub mod kit;
 pub mod plan;
 pub mod record;
 pub mod rules;
+pub mod sheets;
 mod second;
 mod prose;
 mod patterns;

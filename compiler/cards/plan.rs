@@ -76,6 +76,8 @@ pub struct Wait {
     pub start: Moment,
     /// When it is up.
     pub end: Moment,
+    /// On the critical path.
+    pub critical: bool,
 }
 
 /// One part of the critical path.

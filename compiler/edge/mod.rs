@@ -12,6 +12,8 @@ mod commands;
 mod files;
 mod git;
 mod history;
+#[cfg(feature = "typeset")]
+mod press;
 mod terminal;
 mod walk;
 

@@ -1,8 +1,7 @@
 //! What goes to the terminal: findings and trouble to standard error, results to standard output. Colour only on a terminal.
 
 use super::args::FindingFormat;
-use crate::Compilation;
-use crate::finding::Severity;
+use crate::finding::{Finding, Severity};
 use crate::report::{human, json};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
@@ -27,11 +26,11 @@ pub fn remark(text: &str) {
 }
 
 /// Writes findings: for a person to standard error with a closing count, as JSON to standard output.
-pub fn findings(files: &FileSet, compilation: &Compilation, format: FindingFormat) {
+pub fn findings(files: &FileSet, findings: &[Finding], format: FindingFormat) {
     match format {
         FindingFormat::Json => {
             let mut out = std::io::stdout().lock();
-            for finding in &compilation.findings {
+            for finding in findings {
                 let _ = out.write_all(json::render(files, finding).as_bytes());
             }
         }
@@ -44,10 +43,10 @@ pub fn findings(files: &FileSet, compilation: &Compilation, format: FindingForma
                 .unwrap_or(WIDTH);
             let look = human::Look { colour, width };
             let mut out = std::io::BufWriter::new(stderr.lock());
-            for finding in &compilation.findings {
+            for finding in findings {
                 let _ = writeln!(out, "{}", human::render(files, finding, look));
             }
-            if let Some(count) = count(compilation) {
+            if let Some(count) = count(findings) {
                 let _ = writeln!(out, "{count}");
             }
         }
@@ -55,11 +54,11 @@ pub fn findings(files: &FileSet, compilation: &Compilation, format: FindingForma
 }
 
 /// `2 errors, 1 warning: no card is printed …`; `None` where there is nothing to count.
-fn count(compilation: &Compilation) -> Option<String> {
+fn count(findings: &[Finding]) -> Option<String> {
     let parts: Vec<String> = [Severity::Error, Severity::Warning, Severity::Advice]
         .into_iter()
         .filter_map(|severity| {
-            let n = compilation.findings.iter().filter(|f| f.severity() == severity).count();
+            let n = findings.iter().filter(|f| f.severity() == severity).count();
             let plural = if n == 1 || severity == Severity::Advice {
                 ""
             } else {
@@ -68,6 +67,6 @@ fn count(compilation: &Compilation) -> Option<String> {
             (n > 0).then(|| format!("{n} {}{plural}", severity.word()))
         })
         .collect();
-    let code = compilation.findings.first()?.rule.code;
+    let code = findings.first()?.rule.code;
     Some(format!("{}. `benchleaf explain {code}` tells more.", parts.join(", ")))
 }

@@ -8,7 +8,7 @@ use super::sample;
 use super::{Assets, Document, Format, Settings, Typesetter};
 use crate::cards::card::{Card, Signal};
 
-const PAPERS: [(&str, f64, f64); 4] = [
+pub(super) const PAPERS: [(&str, f64, f64); 4] = [
     ("a4", 210.0, 297.0),
     ("letter", 215.9, 279.4),
     ("a5", 148.0, 210.0),
@@ -16,15 +16,15 @@ const PAPERS: [(&str, f64, f64); 4] = [
 ];
 
 /// A run of text on a leaf, in millimetres and points.
-struct Run {
-    text: String,
-    size: f64,
-    x: f64,
-    y: f64,
-    width: f64,
+pub(super) struct Run {
+    pub text: String,
+    pub size: f64,
+    pub x: f64,
+    pub y: f64,
+    pub width: f64,
 }
 
-fn runs(frame: &Frame) -> Vec<Run> {
+pub(super) fn runs(frame: &Frame) -> Vec<Run> {
     let mut found = Vec::new();
     collect(frame, Point::zero(), &mut found);
     found
@@ -57,7 +57,7 @@ pub(super) fn leaf_texts(document: &Document) -> Vec<String> {
     document.pages().iter().map(leaf).collect()
 }
 
-fn squeeze(text: &str) -> String {
+pub(super) fn squeeze(text: &str) -> String {
     text.chars()
         .filter(|c| !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{ad}' | '\u{a0}'))
         .collect()

@@ -6,6 +6,10 @@ use serde::Serialize;
 
 use super::assets::figures;
 use crate::cards::card::{Card, CloseOut, Identity, Pocket};
+use crate::cards::sheets::changes::ChangeSheet;
+use crate::cards::sheets::kit::KitSheet;
+use crate::cards::sheets::plan::PlanSheet;
+use crate::cards::sheets::record::RecordSheet;
 
 /// Plain data that a template lays out on one or more leaves.
 pub trait Leaf: Serialize {
@@ -43,28 +47,27 @@ impl Leaf for Card {
     }
 }
 
-impl Leaf for CloseOut {
-    const TEMPLATE: &'static str = "close-out.typ.j2";
-    const NAME: &'static str = "out";
+/// A kind of leaf without pictures.
+macro_rules! plain_leaf {
+    ($data:ty, $name:literal, $template:literal) => {
+        impl Leaf for $data {
+            const TEMPLATE: &'static str = $template;
+            const NAME: &'static str = $name;
 
-    fn identity(&self) -> &Identity {
-        &self.identity
-    }
+            fn identity(&self) -> &Identity {
+                &self.identity
+            }
 
-    fn identity_mut(&mut self) -> &mut Identity {
-        &mut self.identity
-    }
+            fn identity_mut(&mut self) -> &mut Identity {
+                &mut self.identity
+            }
+        }
+    };
 }
 
-impl Leaf for Pocket {
-    const TEMPLATE: &'static str = "pocket.typ.j2";
-    const NAME: &'static str = "pocket";
-
-    fn identity(&self) -> &Identity {
-        &self.identity
-    }
-
-    fn identity_mut(&mut self) -> &mut Identity {
-        &mut self.identity
-    }
-}
+plain_leaf!(CloseOut, "out", "close-out.typ.j2");
+plain_leaf!(Pocket, "pocket", "pocket.typ.j2");
+plain_leaf!(KitSheet, "kit", "kit.typ.j2");
+plain_leaf!(PlanSheet, "plan", "plan.typ.j2");
+plain_leaf!(RecordSheet, "record", "record.typ.j2");
+plain_leaf!(ChangeSheet, "changes", "changes.typ.j2");

@@ -18,6 +18,8 @@ mod layout_tests;
 mod leaf;
 #[cfg(test)]
 mod sample;
+#[cfg(test)]
+mod sheet_tests;
 mod template;
 #[cfg(test)]
 mod template_tests;
@@ -98,7 +100,7 @@ impl Typesetter {
         let identity = leaf.identity();
         Ok(Document {
             paged,
-            identifier: identifier(identity),
+            identifier: identifier(L::NAME, identity),
             date: parse_date(&identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),
             warnings,
         })
@@ -225,9 +227,9 @@ fn place(world: &CardWorld, rendered: &Rendered, span: DiagSpan) -> Option<(Stri
     }
 }
 
-/// The same for every edition of a card, different for each other card.
-fn identifier(identity: &Identity) -> String {
-    let mut text = format!("benchleaf:{}/{}", identity.set, identity.procedure);
+/// The same for every edition of a card, different for each other card and each other kind of leaf.
+fn identifier(kind: &str, identity: &Identity) -> String {
+    let mut text = format!("benchleaf:{kind}:{}/{}", identity.set, identity.procedure);
     for choice in &identity.choices {
         text.push_str(&format!("?{}={}", choice.option, choice.value));
     }

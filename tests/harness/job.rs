@@ -1,7 +1,7 @@
 //! What stands around the cards, as text: kits, plans, calculations, job records.
 
 use super::{Checked, Files, check};
-use benchleaf::cards;
+use benchleaf::cards::{self, sheets};
 use benchleaf::check::Facts;
 use benchleaf::check::ledger::carried;
 use benchleaf::domain::timer::Duration;
@@ -224,12 +224,20 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         };
         let plan = plan::plan(set, facts, &choices, &ask);
         let _ = plan::table(&plan);
+        let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
+        let _ = (
+            sheets::kit::sheet(identity(), sheets::cards(set), &kit),
+            sheets::plan::sheet(identity(), sheets::cards(set), &plan),
+        );
         for position in 0..set.procedures.len() {
             let _ = cards::card(&checked.files, set, facts, position, &choices);
             let form = log::form(set, position, &choices);
             let text = log::write(set, &form, "", "", &[]);
             match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {
-                Ok(report) => drop(log::text(&report)),
+                Ok(report) => {
+                    let _ = log::text(&report);
+                    let _ = sheets::record::sheet(report, &set.language, "a4");
+                }
                 Err(words) => faults.push(format!("a record just begun can't be judged: {words}")),
             }
         }

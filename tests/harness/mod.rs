@@ -11,6 +11,8 @@ pub mod program;
 #[cfg(feature = "edge")]
 pub mod repository;
 pub mod revisions;
+#[cfg(feature = "typeset")]
+pub mod sheets;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;

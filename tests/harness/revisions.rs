@@ -83,7 +83,7 @@ pub fn check_since(old: &Files, new: &Files) -> Checked {
     new
 }
 
-fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
+pub(super) fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
     Side {
         files: &checked.files,
         model: &checked.compilation.model,

@@ -6,16 +6,16 @@ use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
 use crate::edge::choices::choices;
 use crate::edge::files::Input;
 use crate::edge::history::{self, Since};
+use crate::edge::press::{self, chosen, trouble};
 use crate::edge::walk::Issues;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 use crate::model::{Choices, Set};
 use crate::readers::fingerprint::{self, Code};
 use crate::source::{FileId, FileSet, join};
-use crate::typeset::{self, Assets, Fault, Format, Leaf, Settings, Typesetter};
+use crate::typeset::{self, Assets, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build) -> Result<Outcome, Trouble> {
@@ -49,7 +49,7 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
     }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
-    terminal::findings(&input.files, &compilation, args.findings);
+    terminal::findings(&input.files, &compilation.findings, args.findings);
     if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
         let place = args.wanted.path.display();
         return Err(Trouble::new(format!("there is no procedure at {place}")));
@@ -162,15 +162,8 @@ enum Kind {
 
 /// Typesets and writes every card, one at a time on each core: a card is dropped before the next is begun.
 fn print(args: &Build, files: &FileSet, stamps: Stamps, jobs: &[Job]) -> Result<(), Trouble> {
-    let user = args
-        .templates
-        .as_deref()
-        .map_or_else(|| Ok(BTreeMap::new()), files::tree)?;
-    let typesetter = Typesetter::new(&user).map_err(|faults| trouble(&faults))?;
-    let settings = Settings {
-        colour: !args.mono,
-        ..Settings::default()
-    };
+    let typesetter = press::typesetter(&args.look)?;
+    let settings = press::settings(&args.look);
     let press = Press {
         args,
         files,
@@ -255,7 +248,7 @@ impl Press<'_> {
 
     fn leaf<L: Leaf>(&self, set: &Set, mut leaf: L, name: fn(&Identity) -> String) -> Result<Printed, Trouble> {
         let args = self.args;
-        if let Some(paper) = args.paper {
+        if let Some(paper) = args.look.paper {
             leaf.identity_mut().paper = paper.name().to_string();
         }
         if args.two_up {
@@ -321,19 +314,9 @@ fn pocket_name(identity: &Identity) -> String {
     }
 }
 
-/// The choices that somebody made, so that two choices don't overwrite each other.
-fn chosen(identity: &Identity) -> String {
-    let made = identity.choices.iter().filter(|c| !c.default);
-    made.map(|c| format!("+{}={}", c.option, c.value)).collect()
-}
-
 fn output_path(folder: &Path, name: &str, format: Format, leaf: usize) -> PathBuf {
     match format {
         Format::Pdf | Format::PdfArchive => folder.join(format!("{name}.pdf")),
         other => folder.join(format!("{name}-{leaf}.{}", other.extension())),
     }
-}
-
-fn trouble(faults: &[Fault]) -> Trouble {
-    Trouble::new(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
 }

@@ -18,7 +18,7 @@ pub fn run(args: &Check) -> Result<Outcome, Trouble> {
             .iter()
             .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     }
-    terminal::findings(&input.files, &compilation, args.format);
+    terminal::findings(&input.files, &compilation.findings, args.format);
     let procedures = || compilation.model.sets.iter().flat_map(|s| &s.procedures);
     let count = procedures()
         .filter(|p| input.wants(&input.files.get(p.file).path))

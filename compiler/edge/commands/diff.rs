@@ -2,25 +2,56 @@
 
 use crate::edge::args::{Diff, DiffFormat};
 use crate::edge::history::{State, between, repository};
+#[cfg(feature = "typeset")]
+use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
+#[cfg(feature = "typeset")]
+use crate::model::Set;
+#[cfg(feature = "typeset")]
+use crate::readers::diff::sheet;
 use crate::readers::diff::{human, markdown};
 use std::path::Path;
 
 pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
+    #[cfg(feature = "typeset")]
+    let mut press = Press::begin(&args.sheet, args.format == DiffFormat::Pdf, "changes")?;
     let (old, new) = states(args)?;
     let found = between(&old, &new);
+    let outcome = match found.matters() {
+        true => Outcome::Errors,
+        false => Outcome::Clean,
+    };
     let text = match args.format {
         DiffFormat::Human => human::render(&found),
         DiffFormat::Markdown => markdown::render(&found),
         DiffFormat::Json => serde_json::to_string_pretty(&found)
             .map_err(|e| Trouble::new(format!("the changes can't be written as JSON: {e}")))?,
+        #[cfg(feature = "typeset")]
+        DiffFormat::Pdf => {
+            let (language, paper) = style(&new, &old);
+            press.add("changes", sheet(&found, &language, &paper));
+            return Ok(match press.print(&[&new.files, &old.files], "change sheet")? {
+                Outcome::Errors => Outcome::Errors,
+                Outcome::Clean => outcome,
+            });
+        }
     };
     terminal::say(text.trim_end());
-    Ok(if found.matters() {
-        Outcome::Errors
-    } else {
-        Outcome::Clean
-    })
+    Ok(outcome)
+}
+
+/// Language and paper of the first set there is, the newer state before the older.
+#[cfg(feature = "typeset")]
+fn style(new: &State, old: &State) -> (String, String) {
+    let mut sets = [new, old].into_iter().flat_map(|s| &s.compilation.model.sets);
+    let usual = || ("en".to_string(), "a4".to_string());
+    let of = |set: &Set| {
+        (
+            set.language.clone(),
+            set.paper.clone().unwrap_or_else(|| "a4".to_string()),
+        )
+    };
+    sets.next().map_or_else(usual, of)
 }
 
 /// Two folders are compared as they are on disk; anything else names revisions. Where a name is both, two names of folders are folders.

@@ -1,11 +1,17 @@
 //! `kit`: what a set needs for some choices, or what differs between two.
 
 use super::sets;
+#[cfg(feature = "typeset")]
+use crate::cards::sheets;
 use crate::edge::args::{Kit, KitFormat};
+#[cfg(feature = "typeset")]
+use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::readers::kit;
 
 pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
+    #[cfg(feature = "typeset")]
+    let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
     let sets = sets::read(&args.path)?;
     let choices = sets.choices(&args.options)?;
     let others = match args.against.is_empty() {
@@ -15,18 +21,32 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     };
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));
+        #[cfg(feature = "typeset")]
+        let identity = || sheets::identity(set, choices.of(set), "kit", "Kit list");
         let text = match &others {
             None => match args.format {
                 KitFormat::Table => kit::table(&one),
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
+                #[cfg(feature = "typeset")]
+                KitFormat::Pdf => {
+                    press.add("kit", sheets::kit::sheet(identity(), sheets::cards(set), &one));
+                    continue;
+                }
             },
             Some(others) => {
-                let comparison = kit::compare(&one, &kit::kit(set, facts, others.of(set)));
+                let other = kit::kit(set, facts, others.of(set));
+                let comparison = kit::compare(&one, &other);
                 match args.format {
                     KitFormat::Table => kit::comparison_table(&comparison),
                     KitFormat::Csv => kit::comparison_csv(&comparison).map_err(trouble)?,
                     KitFormat::Json => json(&comparison)?,
+                    #[cfg(feature = "typeset")]
+                    KitFormat::Pdf => {
+                        let sheet = sheets::kit::against(identity(), &one, &other, &comparison);
+                        press.add("kit-compared", sheet);
+                        continue;
+                    }
                 }
             }
         };
@@ -34,6 +54,10 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
             terminal::say("");
         }
         terminal::say(text.trim_end());
+    }
+    #[cfg(feature = "typeset")]
+    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list")? {
+        return Ok(Outcome::Errors);
     }
     Ok(sets.outcome())
 }

@@ -2,8 +2,12 @@
 
 use super::kit::json;
 use super::sets::{self, Sets};
+#[cfg(feature = "typeset")]
+use crate::cards::sheets;
 use crate::check::Facts;
-use crate::edge::args::{Log, LogCheck, LogFormat, LogStart};
+use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
+#[cfg(feature = "typeset")]
+use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::model::{Choices, Set};
 use crate::readers::fingerprint;
@@ -72,7 +76,7 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
 }
 
 fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
-    let report = judged(args)?;
+    let report = judged(&args.judged, &sets::read(&args.judged.path)?)?;
     match args.format {
         LogFormat::Json => terminal::say(&json(&report.findings)?),
         LogFormat::Text => {
@@ -82,7 +86,7 @@ fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
                 } else {
                     format!(":{}", finding.line)
                 };
-                let place = args.record.display();
+                let place = args.judged.record.display();
                 terminal::say(&format!("{place}{line}: {}: {}", finding.kind.word(), finding.message));
             }
             terminal::say(if report.pass { "pass" } else { "fail" });
@@ -91,14 +95,34 @@ fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
     Ok(outcome(&report))
 }
 
-fn report(args: &LogCheck) -> Result<Outcome, Trouble> {
-    let report = judged(args)?;
+fn report(args: &LogReport) -> Result<Outcome, Trouble> {
+    #[cfg(feature = "typeset")]
+    let mut press = Press::begin(&args.sheet, args.format == ReportFormat::Pdf, "record")?;
+    let sets = sets::read(&args.judged.path)?;
+    let report = judged(&args.judged, &sets)?;
+    let outcome = outcome(&report);
     let text = match args.format {
-        LogFormat::Json => json(&report)?,
-        LogFormat::Text => log::text(&report),
+        ReportFormat::Json => json(&report)?,
+        ReportFormat::Text => log::text(&report),
+        #[cfg(feature = "typeset")]
+        ReportFormat::Pdf => {
+            let record = &args.judged.record;
+            let text = text_of(record)?;
+            let written = FileSet::from_texts([(record.to_string_lossy().as_ref(), text.as_str())]);
+            let set = sets.whole().map(|(set, _)| set).find(|set| set.id == report.set);
+            let (language, paper) = set.map_or(("en", "a4"), |set| {
+                (&set.language, set.paper.as_deref().unwrap_or("a4"))
+            });
+            let name = format!("record-{}", report.procedure);
+            press.add(name, sheets::record::sheet(report, language, paper));
+            return Ok(match press.print(&[&written, &sets.input.files], "job record")? {
+                Outcome::Errors => Outcome::Errors,
+                Outcome::Clean => outcome,
+            });
+        }
     };
     terminal::say(text.trim_end());
-    Ok(outcome(&report))
+    Ok(outcome)
 }
 
 fn outcome(report: &Report) -> Outcome {
@@ -108,9 +132,8 @@ fn outcome(report: &Report) -> Outcome {
     }
 }
 
-fn judged(args: &LogCheck) -> Result<Report, Trouble> {
+fn judged(args: &Judged, sets: &Sets) -> Result<Report, Trouble> {
     let filled = read(&args.record)?;
-    let sets: Sets = sets::read(&args.path)?;
     let id = filled.text("set");
     let Some((set, facts)) = sets.whole().find(|(set, _)| set.id == id) else {
         let place = args.path.display();
@@ -137,7 +160,9 @@ fn judged(args: &LogCheck) -> Result<Report, Trouble> {
 }
 
 fn read(path: &Path) -> Result<Filled, Trouble> {
-    let text =
-        std::fs::read_to_string(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
-    log::read(&text).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
+    log::read(&text_of(path)?).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
+}
+
+fn text_of(path: &Path) -> Result<String, Trouble> {
+    std::fs::read_to_string(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))
 }

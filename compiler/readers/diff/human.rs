@@ -146,7 +146,7 @@ pub fn tell(change: &Change) -> String {
 }
 
 /// True if old and new are the author's sentences rather than values.
-fn is_prose(change: &Change) -> bool {
+pub(super) fn is_prose(change: &Change) -> bool {
     match change.kind {
         Kind::Value => ["name", "note", "what"].contains(&change.field.as_str()),
         Kind::StepWork | Kind::StepMoved | Kind::StepCondition | Kind::EntryAdded | Kind::EntryRemoved => false,

@@ -2,7 +2,7 @@
 //! somebody at the bench can act on it. Reflowed lines, renamed files and the same value in another unit are no change.
 //!
 //! ```text
-//! two models ─▶ sets paired ─▶ cards paired ─▶ meanings compared (messages, entries, steps, words) ─▶ Diff ─▶ terminal, Markdown, JSON
+//! two models ─▶ sets paired ─▶ cards paired ─▶ meanings compared (messages, entries, steps, words) ─▶ Diff ─▶ terminal, Markdown, JSON, change sheet
 //! ```
 //!
 //! A card has changes exactly if its meaning, and with it its fingerprint, is another.
@@ -15,10 +15,12 @@ mod messages;
 mod model;
 mod pairs;
 mod sets;
+mod sheet;
 mod specs;
 mod steps;
 
 pub use model::{CardDiff, Change, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
+pub use sheet::sheet;
 
 use crate::check::Facts;
 use crate::model::Model;

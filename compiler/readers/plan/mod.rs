@@ -96,7 +96,7 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
             sitting.add(set, block, *start, on_path, &moment);
         }
     }
-    for wait in &blocks.waits {
+    for (index, wait) in blocks.waits.iter().enumerate() {
         let Some(start) = schedule.start(wait.lag.from).map(|s| s + wait.lag.from_offset) else {
             continue;
         };
@@ -107,6 +107,7 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
             length: spoken(wait.lag.length),
             start: moment(start),
             end: moment(start + wait.lag.length),
+            critical: critical.parts.iter().any(|(_, w)| *w == Some(index)),
         });
     }
     plan.waits.sort_by_key(|w| (w.end.seconds, w.start.seconds));

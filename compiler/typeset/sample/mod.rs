@@ -1,6 +1,7 @@
 //! Cards for the tests of this phase, and the parts they are made of. All data is invented.
 
 mod cards;
+pub mod sheets;
 
 use crate::cards::card::*;
 

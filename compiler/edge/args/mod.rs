@@ -1,7 +1,15 @@
 //! The words of the command line.
 
+mod job;
+#[cfg(feature = "typeset")]
+mod look;
+
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+
+pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
+#[cfg(feature = "typeset")]
+pub use look::{CardFormat, Look, Sheet, half_of};
 
 /// Compiles workshop procedures into checked, printable work cards.
 ///
@@ -87,18 +95,12 @@ pub struct Build {
     /// Where the cards go: a folder a set below it
     #[arg(long, default_value = "output", value_name = "DIR")]
     pub out: PathBuf,
-    /// Paper of the cards (default: the set's own)
-    #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
     /// What is written: one file a card, or one a leaf for pictures
     #[arg(long, value_enum, default_value_t = CardFormat::Pdf)]
     pub format: CardFormat,
     /// Pixels per inch of PNG pictures
     #[arg(long, default_value_t = 144, value_parser = clap::value_parser!(u32).range(36..=1200))]
     pub ppi: u32,
-    /// No colour: for a mono printer
-    #[arg(long)]
-    pub mono: bool,
     /// Two half-size leaves on one sheet, with marks where to cut: A5 on A4, half-letter on letter
     #[arg(long, conflicts_with = "format")]
     pub two_up: bool,
@@ -108,130 +110,14 @@ pub struct Build {
     /// PDF/A-2a as well as PDF/UA-1, for the archive; every card needs a date
     #[arg(long, conflicts_with_all = ["format", "two_up"])]
     pub archive: bool,
-    /// Folder whose files replace the built-in templates of the same name
-    #[arg(long, value_name = "DIR")]
-    pub templates: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: Look,
     /// Take revision and date of a card from git: the last commit that changed its meaning
     #[arg(long)]
     pub issue_from_git: bool,
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
     pub findings: FindingFormat,
-}
-
-#[derive(Debug, clap::Args)]
-pub struct Kit {
-    /// A folder (every set below it), a set, or one procedure of it
-    #[arg(default_value = ".")]
-    pub path: PathBuf,
-    /// A choice, such as `seals=renew`; may be given several times
-    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub options: Vec<(String, String)>,
-    /// Show only what differs from another choice; may be given several times
-    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub against: Vec<(String, String)>,
-    /// How it is written
-    #[arg(long, value_enum, default_value_t = KitFormat::Table)]
-    pub format: KitFormat,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum KitFormat {
-    /// Columns for a terminal
-    Table,
-    /// One row a thing (RFC 4180)
-    Csv,
-    /// One object a set and line
-    Json,
-}
-
-#[derive(Debug, clap::Args)]
-pub struct Plan {
-    /// A folder (every set below it), a set, or one procedure of it
-    #[arg(default_value = ".")]
-    pub path: PathBuf,
-    /// A choice, such as `seals=renew`; may be given several times
-    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub options: Vec<(String, String)>,
-    /// Longest stretch of work, such as `2 h` (default: no end)
-    #[arg(long, value_name = "TIME")]
-    pub sitting: Option<String>,
-    /// From the start of one sitting to the start of the next
-    #[arg(long, value_name = "TIME", default_value = "24 h")]
-    pub every: String,
-    /// Hands-on time taken for a step that says none
-    #[arg(long, value_name = "TIME", default_value = "0 min")]
-    pub step: String,
-    /// When the first sitting begins, such as `2026-03-02T18:00`
-    #[arg(long, value_name = "DATE-TIME")]
-    pub start: Option<String>,
-    /// How it is written
-    #[arg(long, value_enum, default_value_t = PlanFormat::Table)]
-    pub format: PlanFormat,
-    /// For a calendar: when it was made, in UTC (default: the start)
-    #[arg(long, value_name = "DATE-TIME")]
-    pub stamp: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PlanFormat {
-    /// Columns and bars for a terminal
-    Table,
-    /// One object a set and line
-    Json,
-    /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
-    Ics,
-}
-
-#[derive(Debug, Subcommand)]
-pub enum Log {
-    /// Write a record to fill in for one procedure
-    Start(LogStart),
-    /// Judge a filled-in record; the record is never altered
-    Check(LogCheck),
-    /// Report a filled-in record in full
-    Report(LogCheck),
-}
-
-#[derive(Debug, clap::Args)]
-pub struct LogStart {
-    /// One procedure
-    pub path: PathBuf,
-    /// A choice, such as `seals=renew`; may be given several times
-    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub options: Vec<(String, String)>,
-    /// Where the record goes; a file that is there already is left alone (default: standard output)
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Serial number of the machine
-    #[arg(long, default_value = "", hide_default_value = true)]
-    pub serial: String,
-    /// An earlier record of the same machine: what it put off is carried over; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pub carry: Vec<PathBuf>,
-}
-
-#[derive(Debug, clap::Args)]
-pub struct LogCheck {
-    /// The filled-in record
-    pub record: PathBuf,
-    /// The folder of the procedures, or the set
-    #[arg(default_value = ".")]
-    pub path: PathBuf,
-    /// A record of another card of the same machine, whose readings calculations take; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pub with: Vec<PathBuf>,
-    /// How it is written
-    #[arg(long, value_enum, default_value_t = LogFormat::Text)]
-    pub format: LogFormat,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum LogFormat {
-    /// For a person
-    Text,
-    /// One object
-    Json,
 }
 
 #[derive(Debug, clap::Args)]
@@ -246,6 +132,9 @@ pub struct Diff {
     /// How the changes are written
     #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
     pub format: DiffFormat,
+    #[cfg(feature = "typeset")]
+    #[command(flatten)]
+    pub sheet: Sheet,
 }
 
 #[derive(Debug, clap::Args)]
@@ -346,6 +235,9 @@ pub enum DiffFormat {
     Markdown,
     /// For a program
     Json,
+    /// The change sheet: what to tell the bench, and which cards to replace
+    #[cfg(feature = "typeset")]
+    Pdf,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -354,46 +246,6 @@ pub enum FindingFormat {
     Human,
     /// One JSON object a line
     Json,
-}
-
-#[cfg(feature = "typeset")]
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CardFormat {
-    Pdf,
-    Png,
-    Svg,
-}
-
-#[cfg(feature = "typeset")]
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Paper {
-    A4,
-    Letter,
-    A5,
-    HalfLetter,
-}
-
-#[cfg(feature = "typeset")]
-impl Paper {
-    /// As sets write it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Paper::A4 => "a4",
-            Paper::Letter => "letter",
-            Paper::A5 => "a5",
-            Paper::HalfLetter => "half-letter",
-        }
-    }
-}
-
-/// The paper of half the size, which two leaves share a sheet of; itself if it is half of one already.
-#[cfg(feature = "typeset")]
-pub fn half_of(paper: &str) -> &str {
-    match paper {
-        "letter" => "half-letter",
-        "a4" => "a5",
-        half => half,
-    }
 }
 
 fn name_and_value(text: &str) -> Result<(String, String), String> {

@@ -1,0 +1,64 @@
+//! How things look on paper, and where they go.
+
+use clap::ValueEnum;
+use std::path::PathBuf;
+
+/// Paper, ink and templates.
+#[derive(Debug, clap::Args)]
+pub struct Look {
+    /// Paper of the leaves (default: the set's own)
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// No colour: for a mono printer
+    #[arg(long)]
+    pub mono: bool,
+    /// Folder whose files replace the built-in templates of the same name
+    #[arg(long, value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+}
+
+/// What an answer is printed with, by `--format pdf`.
+#[derive(Debug, clap::Args)]
+pub struct Sheet {
+    /// For a PDF: a file (`kit.pdf`), or a folder that gets a file for each set, in a folder of the set's name
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: Look,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CardFormat {
+    Pdf,
+    Png,
+    Svg,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    A4,
+    Letter,
+    A5,
+    HalfLetter,
+}
+
+impl Paper {
+    /// As sets write it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Paper::A4 => "a4",
+            Paper::Letter => "letter",
+            Paper::A5 => "a5",
+            Paper::HalfLetter => "half-letter",
+        }
+    }
+}
+
+/// The paper of half the size, which two leaves share a sheet of; itself if it is half of one already.
+pub fn half_of(paper: &str) -> &str {
+    match paper {
+        "letter" => "half-letter",
+        "a4" => "a5",
+        half => half,
+    }
+}

@@ -78,6 +78,8 @@ pub struct Reading {
     pub place: String,
     /// `0.30–0.80 mm`
     pub limit: String,
+    /// What a fit or a tolerance comes to: `72.000–72.030 mm`; empty where the limit says it.
+    pub range: String,
     /// As written, or as worked out; empty if missing.
     pub value: String,
     /// In the unit of the limit where it was written in another; else empty.

@@ -8,7 +8,6 @@ use super::working;
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
-use crate::domain::limit::Form;
 use crate::domain::timer::Duration;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
 use crate::parse::head::fields::{At, Worded};
@@ -259,9 +258,7 @@ impl<'a> Specs<'a> {
         let def = catalogue.limits.get(handle);
         let limit = def.value.limit.as_ref().map(|l| &l.value);
         let second = limit.and_then(|l| l.in_unit(second::unit(self.set, l.unit())?));
-        let range = limit
-            .filter(|l| matches!(l.form(), Form::Around { .. } | Form::Fit(_)))
-            .map(|l| l.bounds().to_string());
+        let range = limit.and_then(|l| l.worked_out());
         let names = |names: &[Name]| names.iter().map(|n| n.text.clone()).collect();
         Measurement {
             id: def.id.text.clone(),

@@ -87,6 +87,11 @@ impl Limit {
         &self.form
     }
 
+    /// The bounds in words where the author's own form doesn't say them: of a tolerance, and of a fit.
+    pub fn worked_out(&self) -> Option<String> {
+        matches!(self.form, Form::Around { .. } | Form::Fit(_)).then(|| self.bounds.to_string())
+    }
+
     /// The bounds, in the author's unit (millimetres for a fit).
     pub fn bounds(&self) -> &Bounds {
         &self.bounds

@@ -241,6 +241,7 @@ impl Judge<'_> {
         let def = self.set.catalogue.limits.get(reading.limit);
         let (id, record) = (def.id.text.clone(), def.value.record);
         let limit = self.limit(reading).cloned();
+        let range = limit.as_ref().and_then(Limit::worked_out);
         let name = self.named(reading, place);
         let allowed = value.and_then(|v| limit.as_ref()?.bounds().allow(v));
         let converted = value
@@ -250,8 +251,9 @@ impl Judge<'_> {
         let verdict = match (value, allowed) {
             (Some(value), Some(false)) => {
                 let limit = limit.as_ref().map_or_else(String::new, ToString::to_string);
+                let in_figures = range.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
                 let also = converted.as_ref().map_or_else(String::new, |c| format!(" ({c})"));
-                let words = format!("{name} is {value}{also}, and the limit is {limit}");
+                let words = format!("{name} is {value}{also}, and the limit is {limit}{in_figures}");
                 self.tell(FindingKind::OutOfLimits, entry.line, words);
                 Verdict::Fail
             }
@@ -272,6 +274,7 @@ impl Judge<'_> {
             step: reading.step.clone(),
             place: place.to_string(),
             limit: limit.as_ref().map_or_else(String::new, ToString::to_string),
+            range: range.unwrap_or_default(),
             value: value.map_or_else(String::new, ToString::to_string),
             converted: converted.map_or_else(String::new, |c| c.to_string()),
             working,

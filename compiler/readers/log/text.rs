@@ -36,14 +36,12 @@ pub fn text(report: &Report) -> String {
         } else {
             format!("{} ({})", r.value, r.converted)
         };
-        vec![
-            mark(r.verdict),
-            r.step.clone(),
-            name,
-            value,
-            r.limit.clone(),
-            r.working.clone(),
-        ]
+        let limit = if r.range.is_empty() {
+            r.limit.clone()
+        } else {
+            format!("{} ({})", r.limit, r.range)
+        };
+        vec![mark(r.verdict), r.step.clone(), name, value, limit, r.working.clone()]
     };
     section("Readings", report.readings.iter().map(reading).collect());
     let torque = |t: &super::Tightened| {

@@ -214,6 +214,7 @@ pub fn record(rows: usize) -> RecordSheet {
         step: "12.12".into(),
         place: "upright, drive end".into(),
         limit: "123456789012.123–123456789012.456 mm".into(),
+        range: "123456789012.123–123456789012.456 mm".into(),
         value: "123456789012.123 mm".into(),
         converted: "123456789012.456 mm".into(),
         working: "mean of (0.50 mm, 0.52 mm, 0.51 mm, 0.50 mm) + 0.04 mm = 0.548 mm".into(),

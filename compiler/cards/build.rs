@@ -1,86 +1,37 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{
-    Card, Choice, CloseOut, HazardRow, Hold, Identity, LeftOut, Phase, Pocket, Run, Signal, Step, SubStep,
-};
+use super::card::{Card, HazardRow, Hold, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
+use super::identity::{self, STANDING_NOTICE};
 use super::prose::Prose;
 use super::specs::Specs;
 use super::standing::Words;
 use crate::check::Facts;
-use crate::check::ledger::{self, Carried};
+use crate::check::ledger::Carried;
 use crate::domain::timer::Duration;
 use crate::model::{self, Act, ActKind, Choices, Condition, Set};
 use crate::source::FileSet;
-use std::collections::BTreeSet;
 
-/// What every card says, whatever the set: nothing a program prints can stand above these.
-pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data and licensed practice come first. \
-     This card does not make the work safe: if it and the machine disagree, stop and find out why.";
-
-/// The cards of one set for some choices. What runs through the whole set is worked out once for all of them.
-pub struct Deck<'a> {
-    files: &'a FileSet,
-    set: &'a Set,
-    facts: &'a Facts,
-    choices: &'a Choices,
-    carried: Vec<Carried>,
+/// What cards are made of.
+#[derive(Clone, Copy)]
+pub struct Input<'a> {
+    pub files: &'a FileSet,
+    pub set: &'a Set,
+    pub facts: &'a Facts,
+    pub choices: &'a Choices,
+    /// Of each procedure, as these choices have it.
+    pub carried: &'a [Carried],
 }
 
-impl<'a> Deck<'a> {
-    pub fn new(files: &'a FileSet, set: &'a Set, facts: &'a Facts, choices: &'a Choices) -> Self {
-        let carried = ledger::carried(set, choices);
-        Deck {
-            files,
-            set,
-            facts,
-            choices,
-            carried,
-        }
-    }
-
-    pub fn set(&self) -> &'a Set {
-        self.set
-    }
-
-    pub fn facts(&self) -> &'a Facts {
-        self.facts
-    }
-
-    pub fn choices(&self) -> &'a Choices {
-        self.choices
-    }
-
-    /// The card of the procedure at `position` of the set's order.
-    pub fn card(&self, position: usize) -> Card {
-        build(self, position)
-    }
-
-    /// What is ticked when every card is done.
-    pub fn close_out(&self) -> CloseOut {
-        super::standing::close_out(self.set, self.facts, self.choices)
-    }
-
-    /// The torques and limits of the procedures at `positions`, alone.
-    pub fn pocket(&self, positions: &[usize]) -> Pocket {
-        let cards = positions.iter().map(|p| self.card(*p)).collect();
-        super::pocket::pocket(self.set, self.choices, cards)
-    }
-}
-
-/// The card of the procedure at `position` of the set's order, alone.
-pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Card {
-    Deck::new(files, set, facts, choices).card(position)
-}
-
-fn build(deck: &Deck, position: usize) -> Card {
-    let Deck {
+/// The card of the procedure at `position` of the set's order.
+pub fn build(input: Input, position: usize) -> Card {
+    let Input {
         files,
         set,
         facts,
         choices,
         carried,
-    } = deck;
+    } = input;
     let procedure = &set.procedures[position];
     let prose = Prose::new(files, set, procedure);
     let carried = carried.get(position);
@@ -128,7 +79,7 @@ fn build(deck: &Deck, position: usize) -> Card {
         steps,
     };
     Card {
-        identity: identity(set, position, choices),
+        identity: identity::of_card(set, position, choices),
         cover,
         carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
         phases,
@@ -138,91 +89,6 @@ fn build(deck: &Deck, position: usize) -> Card {
         patterns: specs.patterns,
         holds: seen.holds,
     }
-}
-
-/// Who the close-out is: as the cards, one past the last of them.
-pub fn close_out_identity(set: &Set, choices: &Choices) -> Identity {
-    let mut all: Vec<Choice> = Vec::new();
-    for position in 0..set.procedures.len() {
-        all.extend(chosen(set, position, choices));
-    }
-    all.sort_by(|a, b| a.option.cmp(&b.option));
-    all.dedup();
-    let first = set.procedures.first();
-    let word = |of: fn(&model::Procedure) -> &String| first.map_or_else(String::new, |p| of(p).clone());
-    Identity {
-        set: set.id.clone(),
-        set_title: set.title.clone(),
-        machine: set.machine.clone(),
-        procedure: "close-out".to_string(),
-        title: "Close-out".to_string(),
-        position: set.procedures.len() + 1,
-        of: set.procedures.len(),
-        rev: word(|p| &p.rev),
-        date: word(|p| &p.date),
-        source: String::new(),
-        draft: set.procedures.iter().any(|p| !p.tried),
-        choices: all,
-        language: set.language.clone(),
-        paper: paper(set),
-        fingerprint: String::new(),
-    }
-}
-
-fn paper(set: &Set) -> String {
-    set.paper.clone().unwrap_or_else(|| "a4".to_string())
-}
-
-fn identity(set: &Set, position: usize, choices: &Choices) -> Identity {
-    let procedure = &set.procedures[position];
-    Identity {
-        set: set.id.clone(),
-        set_title: set.title.clone(),
-        machine: set.machine.clone(),
-        procedure: procedure.id.clone(),
-        title: procedure.title.clone(),
-        position: position + 1,
-        of: set.procedures.len(),
-        rev: procedure.rev.clone(),
-        date: procedure.date.clone(),
-        source: procedure.source.clone(),
-        draft: !procedure.tried,
-        choices: chosen(set, position, choices),
-        language: set.language.clone(),
-        paper: paper(set),
-        fingerprint: String::new(),
-    }
-}
-
-/// The options that the procedure at `position` depends on, as chosen.
-pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
-    let mut asked: BTreeSet<_> = BTreeSet::new();
-    let mut ask = |conditions: &[Condition]| asked.extend(conditions.iter().map(|c| c.option));
-    let procedure = &set.procedures[position];
-    procedure.messages.iter().for_each(|m| ask(&m.only));
-    for phase in &procedure.phases {
-        ask(&phase.only);
-        phase.messages.iter().for_each(|m| ask(&m.only));
-    }
-    for (_, step) in procedure.steps() {
-        ask(&step.only);
-        step.messages.iter().for_each(|m| ask(&m.only));
-        step.substeps.iter().for_each(|s| ask(&s.only));
-    }
-    let choice = |option| {
-        let def = set.catalogue.options.get(option);
-        let value = def.value.values.get(choices.value(option));
-        Choice {
-            option: def.id.text.clone(),
-            what: def.value.what.clone(),
-            value: value.map_or_else(String::new, |(v, _)| v.text.clone()),
-            why: value
-                .and_then(|(_, why)| why.as_ref())
-                .map_or_else(String::new, |w| w.text.clone()),
-            default: !choices.explicit(option),
-        }
-    };
-    asked.into_iter().map(choice).collect()
 }
 
 /// What the walk gathers for the cover and the close-out.

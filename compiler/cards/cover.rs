@@ -1,7 +1,7 @@
 //! What is read before step 1: what the work is, and what to lay out.
 
 use super::card::{Block, CardRef, Inline, KitRow};
-use super::specs::{push_new, text};
+use super::written::{push_new, text};
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Figure, Measure};
 use crate::model::{Catalogue, Handle, Set};

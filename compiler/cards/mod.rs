@@ -15,10 +15,14 @@ mod pocket;
 mod cover;
 mod torque;
 mod working;
+mod written;
+mod identity;
 mod specs;
 mod standing;
 mod build;
+mod deck;
 
-pub use build::{Deck, STANDING_NOTICE, card, chosen};
+pub use deck::{Deck, card};
+pub use identity::{STANDING_NOTICE, chosen};
 pub use second::unit as second_unit;
 pub use torque::tools as torque_tools;

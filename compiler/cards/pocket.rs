@@ -1,13 +1,13 @@
 //! Torques and limits alone: what is looked up once the steps are known by heart.
 
-use super::build::{self, STANDING_NOTICE};
 use super::card::{Card, Measurement, Pocket, Torque};
+use super::identity::{self, STANDING_NOTICE};
 use crate::model::{Choices, Set};
 
 /// The torques and limits of some cards of a set. One card keeps its own identity.
 pub fn pocket(set: &Set, choices: &Choices, cards: Vec<Card>) -> Pocket {
     let one = cards.len() == 1;
-    let mut identity = build::close_out_identity(set, choices);
+    let mut identity = identity::close_out(set, choices);
     if let ([card], true) = (cards.as_slice(), one) {
         identity = card.identity.clone();
     } else {

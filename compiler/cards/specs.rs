@@ -5,12 +5,13 @@ use super::cover::Kit;
 use super::second;
 use super::torque;
 use super::working;
+use super::written::{push_new, text};
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
 use crate::domain::timer::Duration;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
-use crate::parse::head::fields::{At, Worded};
+use crate::parse::head::fields::At;
 use crate::parse::head::registers::{self, Reuse, Span};
 use crate::parse::syntax::Name;
 
@@ -289,21 +290,5 @@ impl<'a> Specs<'a> {
         if !self.patterns.iter().any(|p| p.id == def.id.text) {
             self.patterns.extend(super::patterns::drawing(&def.id.text, &def.value));
         }
-    }
-}
-
-pub(super) fn text(name: &Option<Name>) -> String {
-    name.as_ref().map_or_else(String::new, |n| n.text.clone())
-}
-
-/// The words of a value, as written.
-pub(super) fn worded<T>(value: &Option<Worded<T>>) -> String {
-    value.as_ref().map_or_else(String::new, |v| v.word.text.clone())
-}
-
-/// Adds a step's number once.
-pub(super) fn push_new(steps: &mut Vec<String>, step: &str) {
-    if steps.last().is_none_or(|last| last != step) {
-        steps.push(step.to_string());
     }
 }

@@ -1,9 +1,9 @@
 //! How the machine stands between cards, where work may stop, and what is ticked at the end: the ledger's facts in words.
 
-use super::build::{self, STANDING_NOTICE};
 use super::card::{CloseOut, Standing, StandingRow};
-use super::specs::text;
+use super::identity::{self, STANDING_NOTICE};
 use super::torque;
+use super::written::text;
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open, Place};
 use crate::model::{Choices, Set};
@@ -143,7 +143,7 @@ pub fn close_out(set: &Set, facts: &Facts, choices: &Choices) -> CloseOut {
         Some(row(&def.value.name, 1, finish.text.clone(), String::new()))
     });
     CloseOut {
-        identity: build::close_out_identity(set, choices),
+        identity: identity::close_out(set, choices),
         notices: vec![STANDING_NOTICE.to_string()],
         temporary: temporary.collect(),
         torques: torques.collect(),

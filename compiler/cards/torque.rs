@@ -2,7 +2,7 @@
 
 use super::card::{Stage, Torque};
 use super::second;
-use super::specs::{text, worded};
+use super::written::{text, worded};
 use crate::check::tightening::{StageTool, TorqueFacts};
 use crate::domain::pattern::Passes;
 use crate::domain::tightening;

@@ -1,6 +1,6 @@
 //! The time axis of a drawing: where its ticks are and what they say.
 
-use super::plan::spoken;
+use crate::domain::timer::Duration;
 use jiff::SignedDuration;
 use jiff::civil::{DateTime, Time};
 use serde::Serialize;
@@ -91,7 +91,7 @@ impl Axis {
     fn label(&self, at: u64, step: u64) -> String {
         let seconds = SignedDuration::from_secs(i64::try_from(at).unwrap_or(i64::MAX));
         match self.start {
-            None if self.days && self.scale >= DAY => spoken(at),
+            None if self.days && self.scale >= DAY => Duration::in_words(at),
             None => clock_face(at, step),
             Some(start) => match start.checked_add(seconds) {
                 Ok(time) if self.days && time.time() == Time::midnight() => time.date().to_string(),

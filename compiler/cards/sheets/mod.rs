@@ -6,8 +6,8 @@ pub mod kit;
 pub mod plan;
 pub mod record;
 
-use super::build;
 use super::card::{CardRef, Identity};
+use super::identity;
 use crate::model::{Choices, Procedure, Set};
 
 /// Who a sheet about a whole set is: `procedure` names the sheet where a card names its own. Revision and date are the cards' where all of
@@ -24,7 +24,7 @@ pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: &str) -> I
         position: 0,
         rev: common(|p| &p.rev),
         date: common(|p| &p.date),
-        ..build::close_out_identity(set, choices)
+        ..identity::close_out(set, choices)
     }
 }
 

@@ -7,7 +7,6 @@ use crate::cards::card::{CardRef, Identity};
 use crate::cards::plan::{Bar, Leg, Moment, Plan, Sitting, Wait};
 use crate::domain::timer::Duration;
 use jiff::civil::DateTime;
-use rust_decimal::Decimal;
 use serde::Serialize;
 
 pub use super::axis::Tick;
@@ -180,7 +179,7 @@ fn sitting(plan: &Plan, sitting: &Sitting, scale: u64) -> SittingSheet {
         number: sitting.number,
         start: when(&sitting.start),
         end: when(&sitting.end),
-        length: spoken(to.saturating_sub(from)),
+        length: Duration::in_words(to.saturating_sub(from)),
         right: axis.share(to.saturating_sub(from)),
         ticks: axis.ticks(),
         rows,
@@ -195,7 +194,7 @@ fn work_bar(bar: &Bar, from: u64, axis: &Axis) -> BarRow {
         what: bar.title.clone(),
         from: bar.from.clone(),
         to: bar.to.clone(),
-        length: spoken(length(&bar.start, &bar.end)),
+        length: Duration::in_words(length(&bar.start, &bar.end)),
         start: when(&bar.start),
         end: when(&bar.end),
         critical: bar.critical,
@@ -248,11 +247,7 @@ fn clock(moment: &Moment) -> Option<DateTime> {
 /// `2026-03-02 18:00`; without a clock, how long after the start.
 fn when(moment: &Moment) -> String {
     match moment.at.is_empty() {
-        true => format!("+ {}", spoken(moment.seconds)),
+        true => format!("+ {}", Duration::in_words(moment.seconds)),
         false => moment.at.strip_suffix(":00").unwrap_or(&moment.at).replace('T', " "),
     }
-}
-
-pub(super) fn spoken(seconds: u64) -> String {
-    Duration::of_seconds(Decimal::from(seconds)).to_string()
 }

@@ -86,6 +86,11 @@ impl Duration {
         })
     }
 
+    /// So many seconds in words: `2 h 30 min`.
+    pub fn in_words(seconds: u64) -> String {
+        Duration::of_seconds(Decimal::from(seconds)).to_string()
+    }
+
     /// A duration that was worked out, printed in days, hours, minutes and seconds: `1 h 35 min`.
     pub fn of_seconds(seconds: Decimal) -> Duration {
         let seconds = seconds.max(Decimal::ZERO);

@@ -1,8 +1,9 @@
 //! What decides how long a job takes at least, however many hands there are and whenever they work.
 
+use super::Leg;
 use super::blocks::Blocks;
 use super::pack::Problem;
-use super::{Leg, spoken};
+use crate::domain::timer::Duration;
 use crate::model::Set;
 use std::collections::BTreeSet;
 
@@ -88,7 +89,7 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             legs.push(Leg {
                 wait: false,
                 what,
-                length: spoken(length),
+                length: Duration::in_words(length),
             });
         }
     };
@@ -114,7 +115,7 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             legs.push(Leg {
                 wait: true,
                 what: set.catalogue.timers[wait.timer].what.clone(),
-                length: spoken(wait.lag.length),
+                length: Duration::in_words(wait.lag.length),
             });
         }
     }

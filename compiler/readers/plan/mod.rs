@@ -26,7 +26,6 @@ use crate::model::{Choices, Set};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
 use pack::{Problem, Sittings};
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 /// What is asked of a plan.
@@ -64,8 +63,8 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
         set: set.id.clone(),
         title: set.title.clone(),
         machine: set.machine.clone(),
-        hands_on: spoken(blocks.hands_on()),
-        elapsed: spoken(schedule.end(&problem)),
+        hands_on: Duration::in_words(blocks.hands_on()),
+        elapsed: Duration::in_words(schedule.end(&problem)),
         unstated: blocks.unstated,
         unstated_each: ask.unstated.to_string(),
         sitting: ask.sitting.as_ref().map_or_else(String::new, Duration::to_string),
@@ -73,7 +72,7 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
         sittings: Vec::new(),
         waits: Vec::new(),
         critical: critical::legs(set, &blocks, &critical),
-        critical_length: spoken(critical.length),
+        critical_length: Duration::in_words(critical.length),
         optimal: schedule.optimal,
         remarks: Vec::new(),
     };
@@ -104,7 +103,7 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
         plan.waits.push(Wait {
             timer: def.id.text.clone(),
             what: def.value.what.clone(),
-            length: spoken(wait.lag.length),
+            length: Duration::in_words(wait.lag.length),
             start: moment(start),
             end: moment(start + wait.lag.length),
             critical: critical.parts.iter().any(|(_, w)| *w == Some(index)),
@@ -164,7 +163,7 @@ fn remarks(set: &Set, blocks: &Blocks, sittings: &Sittings) -> Vec<String> {
             first.number,
             id(last.procedure),
             last.number,
-            spoken(block.length)
+            Duration::in_words(block.length)
         )
     };
     long.map(words).collect()
@@ -175,10 +174,6 @@ fn seconds(duration: &Duration) -> u64 {
     // Thirty thousand years: sums of thousands of these still fit.
     const LONGEST: u64 = 1_000_000_000_000;
     duration.seconds().ceil().to_u64().unwrap_or(LONGEST).min(LONGEST)
-}
-
-fn spoken(seconds: u64) -> String {
-    Duration::of_seconds(Decimal::from(seconds)).to_string()
 }
 
 fn moment(seconds: u64, start: Option<DateTime>) -> Moment {

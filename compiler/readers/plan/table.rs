@@ -1,6 +1,7 @@
 //! A plan as text for a terminal, with a bar for each stretch of work.
 
-use super::{Moment, Plan, spoken};
+use super::{Moment, Plan};
+use crate::domain::timer::Duration;
 use crate::readers::columns;
 
 /// Columns of the drawing.
@@ -24,7 +25,7 @@ pub fn table(plan: &Plan) -> String {
     }
     let end = plan.sittings.last().map_or(0, |s| s.end.seconds);
     for sitting in &plan.sittings {
-        let length = spoken(sitting.end.seconds - sitting.start.seconds);
+        let length = Duration::in_words(sitting.end.seconds - sitting.start.seconds);
         out += &format!("\nSitting {}: {}, {length}\n", sitting.number, when(&sitting.start));
         let (from, to) = (sitting.start.seconds, sitting.end.seconds);
         let row = |bar: &super::Bar| {
@@ -34,7 +35,7 @@ pub fn table(plan: &Plan) -> String {
                 format!("{} to {}", bar.from, bar.to)
             };
             let critical = if bar.critical { "*" } else { "" };
-            let length = spoken(bar.end.seconds - bar.start.seconds);
+            let length = Duration::in_words(bar.end.seconds - bar.start.seconds);
             vec![
                 critical.to_string(),
                 bar.procedure.clone(),
@@ -75,7 +76,7 @@ pub fn table(plan: &Plan) -> String {
 
 fn when(moment: &Moment) -> String {
     match moment.at.is_empty() {
-        true => format!("after {}", spoken(moment.seconds)),
+        true => format!("after {}", Duration::in_words(moment.seconds)),
         false => moment.at.strip_suffix(":00").unwrap_or(&moment.at).replace('T', " "),
     }
 }

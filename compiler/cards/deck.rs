@@ -1,0 +1,71 @@
+//! A set and choices in; its cards, close-out and pocket card out.
+
+use super::build::{Input, build};
+use super::card::{Card, CloseOut, Pocket};
+use super::{pocket, standing};
+use crate::check::Facts;
+use crate::check::ledger::{self, Carried};
+use crate::model::{Choices, Set};
+use crate::source::FileSet;
+
+/// The cards of one set for some choices. What runs through the whole set is worked out once for all of them.
+pub struct Deck<'a> {
+    files: &'a FileSet,
+    set: &'a Set,
+    facts: &'a Facts,
+    choices: &'a Choices,
+    carried: Vec<Carried>,
+}
+
+impl<'a> Deck<'a> {
+    pub fn new(files: &'a FileSet, set: &'a Set, facts: &'a Facts, choices: &'a Choices) -> Self {
+        let carried = ledger::carried(set, choices);
+        Deck {
+            files,
+            set,
+            facts,
+            choices,
+            carried,
+        }
+    }
+
+    pub fn set(&self) -> &'a Set {
+        self.set
+    }
+
+    pub fn facts(&self) -> &'a Facts {
+        self.facts
+    }
+
+    pub fn choices(&self) -> &'a Choices {
+        self.choices
+    }
+
+    /// The card of the procedure at `position` of the set's order.
+    pub fn card(&self, position: usize) -> Card {
+        let input = Input {
+            files: self.files,
+            set: self.set,
+            facts: self.facts,
+            choices: self.choices,
+            carried: &self.carried,
+        };
+        build(input, position)
+    }
+
+    /// What is ticked when every card is done.
+    pub fn close_out(&self) -> CloseOut {
+        standing::close_out(self.set, self.facts, self.choices)
+    }
+
+    /// The torques and limits of the procedures at `positions`, alone.
+    pub fn pocket(&self, positions: &[usize]) -> Pocket {
+        let cards = positions.iter().map(|p| self.card(*p)).collect();
+        pocket::pocket(self.set, self.choices, cards)
+    }
+}
+
+/// The card of the procedure at `position` of the set's order, alone.
+pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Card {
+    Deck::new(files, set, facts, choices).card(position)
+}

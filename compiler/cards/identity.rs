@@ -1,0 +1,95 @@
+//! Who a card or another leaf is, and what all of them say.
+
+use super::card::{Choice, Identity};
+use crate::model::{Choices, Condition, Procedure, Set};
+use std::collections::BTreeSet;
+
+/// What every card says, whatever the set: nothing a program prints can stand above these.
+pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data and licensed practice come first. \
+     This card does not make the work safe: if it and the machine disagree, stop and find out why.";
+
+/// Who the close-out is: as the cards, one past the last of them.
+pub fn close_out(set: &Set, choices: &Choices) -> Identity {
+    let mut all: Vec<Choice> = Vec::new();
+    for position in 0..set.procedures.len() {
+        all.extend(chosen(set, position, choices));
+    }
+    all.sort_by(|a, b| a.option.cmp(&b.option));
+    all.dedup();
+    let first = set.procedures.first();
+    let word = |of: fn(&Procedure) -> &String| first.map_or_else(String::new, |p| of(p).clone());
+    Identity {
+        set: set.id.clone(),
+        set_title: set.title.clone(),
+        machine: set.machine.clone(),
+        procedure: "close-out".to_string(),
+        title: "Close-out".to_string(),
+        position: set.procedures.len() + 1,
+        of: set.procedures.len(),
+        rev: word(|p| &p.rev),
+        date: word(|p| &p.date),
+        source: String::new(),
+        draft: set.procedures.iter().any(|p| !p.tried),
+        choices: all,
+        language: set.language.clone(),
+        paper: paper(set),
+        fingerprint: String::new(),
+    }
+}
+
+fn paper(set: &Set) -> String {
+    set.paper.clone().unwrap_or_else(|| "a4".to_string())
+}
+
+/// Who the card of the procedure at `position` of the set's order is.
+pub fn of_card(set: &Set, position: usize, choices: &Choices) -> Identity {
+    let procedure = &set.procedures[position];
+    Identity {
+        set: set.id.clone(),
+        set_title: set.title.clone(),
+        machine: set.machine.clone(),
+        procedure: procedure.id.clone(),
+        title: procedure.title.clone(),
+        position: position + 1,
+        of: set.procedures.len(),
+        rev: procedure.rev.clone(),
+        date: procedure.date.clone(),
+        source: procedure.source.clone(),
+        draft: !procedure.tried,
+        choices: chosen(set, position, choices),
+        language: set.language.clone(),
+        paper: paper(set),
+        fingerprint: String::new(),
+    }
+}
+
+/// The options that the procedure at `position` depends on, as chosen.
+pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
+    let mut asked: BTreeSet<_> = BTreeSet::new();
+    let mut ask = |conditions: &[Condition]| asked.extend(conditions.iter().map(|c| c.option));
+    let procedure = &set.procedures[position];
+    procedure.messages.iter().for_each(|m| ask(&m.only));
+    for phase in &procedure.phases {
+        ask(&phase.only);
+        phase.messages.iter().for_each(|m| ask(&m.only));
+    }
+    for (_, step) in procedure.steps() {
+        ask(&step.only);
+        step.messages.iter().for_each(|m| ask(&m.only));
+        step.substeps.iter().for_each(|s| ask(&s.only));
+    }
+    let choice = |option| {
+        let def = set.catalogue.options.get(option);
+        let value = def.value.values.get(choices.value(option));
+        Choice {
+            option: def.id.text.clone(),
+            what: def.value.what.clone(),
+            value: value.map_or_else(String::new, |(v, _)| v.text.clone()),
+            why: value
+                .and_then(|(_, why)| why.as_ref())
+                .map_or_else(String::new, |w| w.text.clone()),
+            default: !choices.explicit(option),
+        }
+    };
+    asked.into_iter().map(choice).collect()
+}

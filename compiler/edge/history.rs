@@ -2,16 +2,10 @@
 
 use super::files::Input;
 use super::git::{Repository, Snapshot};
-#[cfg(feature = "typeset")]
-use super::walk::Issues;
 use super::{Trouble, files};
 use crate::cards;
-#[cfg(feature = "typeset")]
-use crate::cards::card::Card;
 use crate::finding::{Finding, Severity};
 use crate::model::{Choices, Set};
-#[cfg(feature = "typeset")]
-use crate::readers::diff::mark::mark;
 use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
 use crate::readers::fingerprint::{self, Code};
 use crate::readers::rules::revision_not_raised;
@@ -202,18 +196,4 @@ fn former(state: &State) -> Vec<Former> {
 /// If it lies in none.
 pub fn repository(path: &Path) -> Result<Repository, Trouble> {
     Repository::find(path)?.ok_or_else(|| Trouble::new(format!("{} lies in no git repository", path.display())))
-}
-
-/// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
-#[cfg(feature = "typeset")]
-pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
-    card.identity.fingerprint = code.to_string();
-    if let Some(since) = since {
-        let found = since.card_diff(set, &card.identity.procedure);
-        mark(card, &since.name, found.filter(|c| c.matters()));
-    }
-    if let Some(issue) = issues.and_then(|issues| issues.of(&set.id, &card.identity.procedure)) {
-        card.identity.rev = issue.rev.clone();
-        card.identity.date = issue.date.clone();
-    }
 }

@@ -12,6 +12,7 @@ mod commands;
 mod files;
 mod git;
 mod history;
+mod issue;
 #[cfg(feature = "typeset")]
 mod press;
 mod terminal;

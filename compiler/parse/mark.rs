@@ -8,12 +8,6 @@ use crate::parse::syntax::{MarkKind, Name, Only};
 use crate::parse::value;
 use crate::source::Span;
 
-/// Every verb.
-pub const VERBS: [&str; 18] = [
-    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
-    "label", "step", "see", "time", "only",
-];
-
 /// What a verb wants after it, and an example of that, for the message when it gets something else.
 fn wants(verb: &str) -> (&'static str, &'static str) {
     match verb {

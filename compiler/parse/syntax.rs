@@ -151,6 +151,12 @@ pub struct Mark {
     pub kind: MarkKind,
 }
 
+/// Every verb of a mark.
+pub const VERBS: [&str; 18] = [
+    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
+    "label", "step", "see", "time", "only",
+];
+
 /// What a mark says.
 #[derive(Debug, Clone, PartialEq)]
 pub enum MarkKind {

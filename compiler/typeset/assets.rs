@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use typst::foundations::Bytes;
 
 use super::fault::Fault;
-use super::leaf::Leaf;
 use crate::cards::card::{Block, Card, Message, Step};
 
 /// Images by path below the set's folder, as a card's figures name them.
@@ -18,13 +17,9 @@ impl Assets {
         self.0.insert(path.into(), Bytes::new(bytes));
     }
 
-    /// Faults for pictures of the leaf that are not here.
-    pub(super) fn missing(&self, leaf: &impl Leaf) -> Vec<Fault> {
-        let missing: BTreeSet<String> = leaf
-            .figures()
-            .into_iter()
-            .filter(|path| !self.0.contains_key(path))
-            .collect();
+    /// Faults for pictures, by their paths, that are not here.
+    pub(super) fn missing(&self, figures: Vec<String>) -> Vec<Fault> {
+        let missing: BTreeSet<String> = figures.into_iter().filter(|path| !self.0.contains_key(path)).collect();
         missing
             .into_iter()
             .map(|path| {

@@ -91,7 +91,7 @@ impl Typesetter {
 
     /// Lays a card, or another kind of leaf, out.
     pub fn typeset<L: Leaf>(&self, leaf: &L, assets: &Assets, settings: &Settings) -> Result<Document, Vec<Fault>> {
-        let missing = assets.missing(leaf);
+        let missing = assets.missing(leaf.figures());
         if !missing.is_empty() {
             return Err(missing);
         }

@@ -6,8 +6,8 @@ use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
 use crate::edge::choices::choices;
 use crate::edge::files::Input;
 use crate::edge::history::{self, Since};
+use crate::edge::issue::{self, Issues};
 use crate::edge::press::{self, chosen, trouble};
-use crate::edge::walk::Issues;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 use crate::model::{Choices, Set};
@@ -229,7 +229,7 @@ impl Press<'_> {
         match &job.kind {
             Kind::Card(position, code) => {
                 let mut card = job.deck.card(*position);
-                history::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
+                issue::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
                 self.leaf(set, card, numbered)
             }
             Kind::CloseOut => self.leaf(set, job.deck.close_out(), numbered),

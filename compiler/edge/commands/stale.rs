@@ -3,7 +3,8 @@
 use crate::edge::args::Stale;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
-use crate::edge::walk::{Issues, Known, Sighting, Walk, cards};
+use crate::edge::issue::Issues;
+use crate::edge::walk::{Known, Sighting, Walk, cards};
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::readers::diff::{CardDiff, Fate, human};
 use crate::readers::fingerprint::Code;

@@ -17,7 +17,7 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
-use crate::parse::mark::VERBS;
+use crate::parse::syntax::VERBS;
 use crate::source::Span;
 
 pub static RULE: Rule = Rule {

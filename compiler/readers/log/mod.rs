@@ -12,6 +12,7 @@ mod form;
 mod judge;
 mod read;
 mod readings;
+mod report;
 mod stray;
 mod text;
 mod timed;
@@ -19,8 +20,8 @@ mod times;
 mod write;
 
 pub use form::{Form, form};
-pub use judge::judge;
 pub use read::{Filled, carry, read};
+pub use report::judge;
 pub use text::text;
 pub use write::write;
 

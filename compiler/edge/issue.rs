@@ -1,0 +1,98 @@
+//! What git says of a card: revision and date by the last commit that changed its meaning; and the stamps that a card gets.
+
+use super::Trouble;
+use super::git::Repository;
+#[cfg(feature = "typeset")]
+use super::history::Since;
+use super::history::State;
+use super::walk::{Known, Walk, cards};
+#[cfg(feature = "typeset")]
+use crate::cards::card::Card;
+#[cfg(feature = "typeset")]
+use crate::model::Set;
+#[cfg(feature = "typeset")]
+use crate::readers::diff::mark::mark;
+use crate::readers::fingerprint::Code;
+use std::collections::BTreeMap;
+
+/// Revision and date of each card by git.
+pub struct Issues(BTreeMap<(String, String), Issue>);
+
+/// The last commit that changed what a card means.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Issue {
+    /// The commit's short id; with `+` after it if the card has been changed since and not committed.
+    pub rev: String,
+    pub date: String,
+}
+
+impl Issues {
+    /// Walks back along the main line until every card's last change is found.
+    ///
+    /// # Errors
+    /// If nothing is committed, or a commit can't be read.
+    pub fn read(repository: &Repository) -> Result<Issues, Trouble> {
+        let mut walk = Walk::new(repository);
+        let head = repository
+            .head()?
+            .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
+        let now = if repository.has_work_tree() {
+            cards(&State::work_tree(repository)?)
+        } else {
+            walk.cards(head)?.to_vec()
+        };
+        let on_disk = by_procedure(&now);
+        let committed = by_procedure(&walk.cards(head)?);
+        let mut open = committed.clone();
+        let mut issues = BTreeMap::new();
+        let mut child = repository.commit(head)?;
+        while !open.is_empty() {
+            let parent = child.parents.first().copied();
+            let before = parent.map(|id| walk.cards(id)).transpose()?;
+            let before = before.map_or_else(BTreeMap::new, |cards| by_procedure(&cards));
+            open.retain(|card, codes| {
+                let same = before.get(card) == Some(codes);
+                if !same {
+                    let edited = on_disk.get(card) != committed.get(card);
+                    let rev = format!("{}{}", child.short, if edited { "+" } else { "" });
+                    let date = child.date.clone();
+                    issues.insert(card.clone(), Issue { rev, date });
+                }
+                same
+            });
+            match parent {
+                Some(id) => child = repository.commit(id)?,
+                None => break,
+            }
+        }
+        Ok(Issues(issues))
+    }
+
+    /// The issue of a card, by the ids of its set and procedure; `None` for a card that was never committed.
+    pub fn of(&self, set: &str, procedure: &str) -> Option<&Issue> {
+        self.0.get(&(set.to_string(), procedure.to_string()))
+    }
+}
+
+fn by_procedure(cards: &[Known]) -> BTreeMap<(String, String), Vec<Code>> {
+    let mut found: BTreeMap<(String, String), Vec<Code>> = BTreeMap::new();
+    for card in cards {
+        let key = (card.set.clone(), card.procedure.clone());
+        found.entry(key).or_default().push(card.code);
+    }
+    found
+}
+
+/// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
+#[cfg(feature = "typeset")]
+pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
+    card.identity.fingerprint = code.to_string();
+    if let Some(since) = since {
+        let found = since.card_diff(set, &card.identity.procedure);
+        mark(card, &since.name, found.filter(|c| c.matters()));
+    }
+    if let Some(issue) = issues.and_then(|issues| issues.of(&set.id, &card.identity.procedure)) {
+        card.identity.rev = issue.rev.clone();
+        card.identity.date = issue.date.clone();
+    }
+}

@@ -103,7 +103,7 @@ pub fn between(old: &State, new: &State) -> Diff {
 pub struct Since {
     /// What the revision is called.
     #[cfg(feature = "typeset")]
-    name: String,
+    pub(super) name: String,
     former: Vec<Former>,
     diff: Diff,
 }
@@ -136,7 +136,8 @@ impl Since {
         revision_not_raised::check(&self.diff, &compilation.model)
     }
 
-    fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
+    /// What changed on a card, if anything is known of it.
+    pub(super) fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
         let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
         found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
     }

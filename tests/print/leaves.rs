@@ -121,10 +121,12 @@ fn two_up() -> Vec<String> {
 fn identity() -> Vec<String> {
     let demo = pages::demo();
     let mut found = Vec::new();
-    for mut card in pages::cards(&demo) {
-        card.identity.fingerprint = "7K3M-9QXD".to_string();
+    let cards = ["a4", "a5"].map(|paper| pages::cards(&demo).into_iter().map(move |card| (paper, card)));
+    for (paper, mut card) in cards.into_iter().flatten() {
+        // As wide as one gets.
+        card.identity.fingerprint = "WMQW-MWQM".to_string();
         let worst = card.cover.worst;
-        let printed = pages::print_leaf(&demo, card, "a5", false);
+        let printed = pages::print_leaf(&demo, card, paper, false);
         let id = &printed.data.identity;
         let mut words = vec![
             squeezed(&id.title),
@@ -147,6 +149,12 @@ fn identity() -> Vec<String> {
         ));
         if !leaves.concat().contains(&code) {
             found.push(format!("{}: no text of the code", id.procedure));
+        }
+        // In the foot of every leaf, and once more under the QR code: never broken over two lines.
+        let runs = printed.leaves.iter().flatten();
+        let whole = runs.filter(|run| run.text.contains(&id.fingerprint)).count();
+        if whole != leaves.len() + 1 {
+            found.push(format!("{}: the check code is whole in {whole} places", id.procedure));
         }
     }
     found

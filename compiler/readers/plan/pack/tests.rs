@@ -234,3 +234,25 @@ fn work_is_put_off_where_that_saves_a_sitting() {
     };
     assert_eq!(pack(&problem).starts, vec![(0, 0), (1, 300), (2, 315), (3, 600)]);
 }
+
+// What takes no time is put off to the sitting that a block longer than a sitting begins.
+#[test]
+fn a_long_block_shares_its_sitting_with_what_takes_no_time() {
+    let problem = Problem {
+        lengths: vec![43, 0, 31],
+        chains: vec![vec![0, 1, 2]],
+        after: vec![vec![], vec![0], vec![]],
+        waits: vec![Lag {
+            from: 0,
+            from_offset: 43,
+            to: 1,
+            to_offset: 0,
+            length: 58,
+        }],
+        sittings: Sittings {
+            length: Some(30),
+            every: 100,
+        },
+    };
+    assert_eq!(pack(&problem).starts, vec![(0, 0), (1, 200), (2, 200)]);
+}

@@ -56,7 +56,10 @@ impl Left {
             return 0;
         };
         let room = way.sitting.map_or(0, |n| (n * every + length).saturating_sub(way.now));
-        self.long + self.short.saturating_sub(room).div_ceil(length.max(1))
+        // Where nothing but what takes no time has been done in a sitting, one that is longer may still begin it.
+        let begins = way.sitting.is_some_and(|n| n * every == way.now);
+        let long = self.long.saturating_sub(u64::from(begins));
+        long + self.short.saturating_sub(room).div_ceil(length.max(1))
     }
 }
 

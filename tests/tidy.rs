@@ -1,5 +1,6 @@
 //! Checks on the tree itself: what the code must not do, and what must stand beside what.
 
+mod circles;
 mod layers;
 mod paper;
 mod trees;
@@ -12,9 +13,10 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 13] = [
+    let checks: [(&str, Check); 14] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
+        ("neighbours-do-not-use-each-other", circles::circles),
         ("the-core-is-pure", layers::impure),
         ("the-harness-alone-calls-the-crate", layers::calls_past_the_harness),
         ("files-are-short", layers::too_long),

@@ -4,7 +4,7 @@
 pub use super::text::{Block, Inline, Message, Signal};
 use serde::Serialize;
 
-pub use super::between::{CloseOut, Pocket, Standing, StandingRow};
+pub use super::between::{Standing, StandingRow};
 
 /// One work card: a procedure for one set of option choices.
 #[derive(Debug, Clone, PartialEq, Serialize)]

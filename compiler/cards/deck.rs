@@ -1,7 +1,8 @@
 //! A set and choices in; its cards, close-out and pocket card out.
 
+use super::beside::{CloseOut, Pocket};
 use super::build::{Input, build};
-use super::card::{Card, CloseOut, Pocket};
+use super::card::Card;
 use super::{pocket, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};

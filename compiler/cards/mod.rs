@@ -1,6 +1,7 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
 pub mod text;
+pub mod beside;
 mod between;
 pub mod card;
 pub mod kit;

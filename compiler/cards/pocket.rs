@@ -1,6 +1,7 @@
 //! Torques and limits alone: what is looked up once the steps are known by heart.
 
-use super::card::{Card, Measurement, Pocket, Torque};
+use super::beside::Pocket;
+use super::card::{Card, Measurement, Torque};
 use super::identity::{self, STANDING_NOTICE};
 use crate::model::{Choices, Set};
 

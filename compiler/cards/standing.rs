@@ -1,6 +1,7 @@
 //! How the machine stands between cards, where work may stop, and what is ticked at the end: the ledger's facts in words.
 
-use super::card::{CloseOut, Standing, StandingRow};
+use super::beside::CloseOut;
+use super::card::{Standing, StandingRow};
 use super::identity::{self, STANDING_NOTICE};
 use super::torque;
 use super::written::text;

@@ -8,6 +8,7 @@
 //! phase. One before the first heading covers the card, but only hazards it speaks of: a warning of mains voltage at the head of a card
 //! says nothing about a load on a hook three leaves on. What words speak of a hazard is a table, `hazard-words.csv`.
 
+use super::hazardous_tools::of_tool;
 use super::ledger::diagram::{Diagrams, NEVER, Ref};
 use super::ledger::flow::{Flow, Stop};
 use super::ledger::guard::{Guard, Literal};
@@ -21,15 +22,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-const TRIGGERS: &str = include_str!("../tables/hazard-triggers.csv");
 const WORDS: &str = include_str!("../tables/hazard-words.csv");
-
-#[derive(Deserialize)]
-struct TriggerRow {
-    kind: String,
-    hazard: String,
-    what: String,
-}
 
 #[derive(Deserialize)]
 struct WordsRow {
@@ -37,28 +30,9 @@ struct WordsRow {
     words: String,
 }
 
-fn triggers() -> &'static [TriggerRow] {
-    static ROWS: OnceLock<Vec<TriggerRow>> = OnceLock::new();
-    ROWS.get_or_init(|| table::rows("hazard-triggers.csv", TRIGGERS))
-}
-
 fn words() -> &'static [WordsRow] {
     static ROWS: OnceLock<Vec<WordsRow>> = OnceLock::new();
     ROWS.get_or_init(|| table::rows("hazard-words.csv", WORDS))
-}
-
-/// What a tool brings into a step, by its kind and its own `hazard:`, in plain words: `a load on a hook`.
-pub fn of_tool(tool: &Tool) -> Vec<(Hazard, &'static str)> {
-    let kind = tool.kind.as_ref().map_or("", |kind| kind.text.as_str());
-    let rows = triggers().iter().filter(|row| row.kind.eq_ignore_ascii_case(kind));
-    let by_kind = rows.filter_map(|row| {
-        let hazard = crate::parse::head::registers::HAZARDS
-            .iter()
-            .find(|(word, _)| *word == row.hazard)?;
-        Some((hazard.1, row.what.as_str()))
-    });
-    let own = tool.hazards.iter().map(|hazard| (*hazard, hazard.word()));
-    by_kind.chain(own).collect()
 }
 
 /// What brings a hazard.
@@ -294,12 +268,8 @@ mod tests {
     use crate::parse::head::registers::HAZARDS;
 
     #[test]
-    fn every_row_is_sourced_and_names_a_hazard_of_the_language() {
-        table::assert_sourced("hazard-triggers.csv", TRIGGERS);
+    fn every_row_is_sourced_and_every_hazard_has_words() {
         table::assert_sourced("hazard-words.csv", WORDS);
-        for row in triggers() {
-            assert!(HAZARDS.iter().any(|(word, _)| *word == row.hazard), "{}", row.hazard);
-        }
         for (word, _) in HAZARDS {
             assert!(words().iter().any(|row| row.hazard == word), "{word}");
         }

@@ -1,6 +1,7 @@
 //! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
 pub mod calc;
+mod hazardous_tools;
 mod hazards;
 pub mod ledger;
 pub mod rules;

@@ -1,13 +1,14 @@
 //! What a workshop knows: quantities, fasteners, patterns, limits. Typed values and pure arithmetic; no files, no cards.
 //!
-//! Modules stand in order of use: each may import those above it, never those below; `limit` and `fit` alone know each other, since
-//! a fit is one way to write a limit. Every fault in an author's text comes back as a
+//! Modules stand in order of use: each may import those above it, never those below. Every fault in an author's text comes back as a
 //! [`quantity::ValueError`] with the byte range it is about; nothing here panics on input, prints, or reads anything but the
 //! tables compiled in from `compiler/tables/`.
 
+pub(crate) mod table;
 pub mod quantity;
-pub mod limit;
+pub(crate) mod named;
 pub mod fit;
+pub mod limit;
 pub mod timer;
 pub mod amount;
 pub mod tightening;
@@ -20,5 +21,3 @@ pub mod clearance;
 pub mod calc;
 pub mod hazard;
 pub mod pattern;
-
-pub(crate) mod table;

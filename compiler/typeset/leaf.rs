@@ -5,7 +5,8 @@
 use serde::Serialize;
 
 use super::assets::figures;
-use crate::cards::card::{Card, CloseOut, Identity, Pocket};
+use crate::cards::beside::{CloseOut, Pocket};
+use crate::cards::card::{Card, Identity};
 use crate::cards::sheets::changes::ChangeSheet;
 use crate::cards::sheets::kit::KitSheet;
 use crate::cards::sheets::plan::PlanSheet;

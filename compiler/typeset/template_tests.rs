@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::layout_tests::{leaf_texts, typesetter};
 use super::sample;
 use super::{Assets, Fault, Format, Settings, Typesetter};
-use crate::cards::card::{Block, CloseOut};
+use crate::cards::beside::CloseOut;
+use crate::cards::card::Block;
 
 fn user(path: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
     BTreeMap::from([(path.to_string(), text.as_bytes().to_vec())])

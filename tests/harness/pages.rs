@@ -2,7 +2,7 @@
 //! from the leaves as they were laid out.
 
 use super::{Checked, Files, check, fixture};
-use benchleaf::cards::{Deck, card::Card, card::CloseOut, card::Pocket};
+use benchleaf::cards::{Deck, beside::CloseOut, beside::Pocket, card::Card};
 use benchleaf::model::Choices;
 use benchleaf::typeset::{Assets, Document, Leaf, Settings, Typesetter};
 use std::path::Path;

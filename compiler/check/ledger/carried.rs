@@ -3,7 +3,7 @@
 use super::fasteners::Grip;
 use super::flow::{Flow, Stop};
 use super::items;
-use crate::check::hazards;
+use crate::check::hazardous_tools;
 use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
 use crate::parse::head::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::source::Span;
@@ -232,7 +232,7 @@ impl<'a> Walk<'a> {
                 self.timers.remove(timer);
             }
             ActKind::Use(Thing::Tool(tool), _) => {
-                let hazards = hazards::of_tool(&catalogue.tools[*tool]);
+                let hazards = hazardous_tools::of_tool(&catalogue.tools[*tool]);
                 if hazards.iter().any(|(hazard, _)| *hazard == Hazard::Lifting) {
                     self.tools.insert(*tool);
                 }

@@ -8,6 +8,7 @@ use uom::si::f64::{Area, Force, Length, Pressure};
 use uom::si::pressure::megapascal;
 
 use super::{Fastener, Thread};
+use crate::domain::named;
 use crate::domain::quantity::ValueError;
 use crate::domain::table;
 
@@ -54,7 +55,7 @@ impl TappedMaterial {
                 .chain(row.aliases.split('|'))
                 .filter(|name| !name.is_empty())
         };
-        table::find_by_name(
+        named::find_by_name(
             "tapped material",
             text,
             table().iter().flat_map(|row| names(row).map(move |name| (name, row))),

@@ -12,7 +12,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 use uom::si::f64::Length;
 
-use crate::domain::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind, Written};
+use crate::domain::quantity::{Figure, Measure, Unit, ValueError, ValueErrorKind, Written};
 
 pub use deviation::{Deviations, deviations};
 
@@ -25,25 +25,9 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// Reads `30 H7`, `30H7`, `Ø30 mm H7`.
-    ///
-    /// # Errors
-    /// If the text isn't a size in millimetres and one tolerance class that the tables hold.
-    pub fn parse(text: &str) -> Result<Fit, ValueError> {
-        use crate::domain::limit::Expression;
-        match Expression::parse(text, &[Dimension::Length])? {
-            Expression::Class { size, unit, class, at } => Fit::of(size, unit, &class, at),
-            _ => {
-                let reason = "it has no tolerance class".to_owned();
-                Err(ValueError::new(
-                    Scan::new(text).remainder(),
-                    ValueErrorKind::UnknownFit {
-                        found: text.trim().to_owned(),
-                        reason,
-                    },
-                ))
-            }
-        }
+    /// The figure of the nominal size, in millimetres.
+    pub(crate) fn figure(&self) -> &Figure {
+        &self.size
     }
 
     /// A fit from its parts; no unit means millimetres. `at` is where they stand.
@@ -115,32 +99,9 @@ pub struct FitPair {
 }
 
 impl FitPair {
-    /// Reads `50 H7/g6`.
-    ///
-    /// # Errors
-    /// If either half isn't a fit of the tables, or they aren't a hole and a shaft in that order.
-    pub fn parse(text: &str) -> Result<FitPair, ValueError> {
-        let at = Scan::new(text).remainder();
-        let fail = |reason: &str| {
-            ValueError::new(
-                at.clone(),
-                ValueErrorKind::UnknownFit {
-                    found: text.trim().to_owned(),
-                    reason: reason.to_owned(),
-                },
-            )
-        };
-        let (hole, class) = text
-            .split_once('/')
-            .ok_or_else(|| fail("it is not a hole and a shaft"))?;
-        let hole = Fit::parse(hole)?;
-        let shaft_at = text.len() - class.len()..text.len();
-        let shaft = Fit::of(hole.size.clone(), None, class.trim(), shaft_at)?;
-        if hole.is_hole() && !shaft.is_hole() {
-            Ok(FitPair { hole, shaft })
-        } else {
-            Err(fail("the hole comes first, with a capital letter, then the shaft"))
-        }
+    /// A hole and a shaft; `None` if they are not these, in that order.
+    pub(crate) fn of(hole: Fit, shaft: Fit) -> Option<FitPair> {
+        (hole.is_hole() && !shaft.is_hole()).then_some(FitPair { hole, shaft })
     }
 
     /// The hole.

@@ -14,6 +14,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use super::named;
 use super::quantity::ValueError;
 use super::table;
 
@@ -52,7 +53,7 @@ impl GhsPictogram {
     /// # Errors
     /// If there is no such code.
     pub fn parse(text: &str) -> Result<GhsPictogram, ValueError> {
-        table::find_by_name(
+        named::find_by_name(
             "GHS pictogram code",
             text,
             pictograms().iter().map(|row| (row.code.as_str(), row)),
@@ -132,7 +133,7 @@ pub fn pictogram_of_class(class: &str) -> Result<GhsPictogram, ValueError> {
             .chain(row.aliases.split('|'))
             .filter(|name| !name.is_empty())
     };
-    let code = table::find_by_name(
+    let code = named::find_by_name(
         "hazard class",
         class,
         rows.iter()

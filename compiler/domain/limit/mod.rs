@@ -8,6 +8,7 @@
 //! The grammar they share is in `expression.rs`; a unit may stand once, at the end, for the whole value.
 
 mod expression;
+mod fits;
 mod interval;
 #[expect(
     clippy::module_inception,

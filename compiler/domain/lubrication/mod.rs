@@ -9,6 +9,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
+use super::named;
 use super::quantity::{Scan, ValueError};
 use super::table;
 
@@ -73,7 +74,7 @@ impl Condition {
         let all = conditions()
             .iter()
             .flat_map(|row| names(row).map(move |name| (name, row)));
-        table::find_by_name("lubrication", text, all).map(Condition)
+        named::find_by_name("lubrication", text, all).map(Condition)
     }
 
     /// The name in the table.
@@ -191,7 +192,7 @@ pub fn published_nut_factors() -> &'static [NutFactor] {
 /// If the table doesn't hold the finish.
 pub fn published_nut_factor(finish: &str) -> Result<&'static NutFactor, ValueError> {
     let trimmed = &finish[Scan::new(finish).remainder()];
-    table::find_by_name(
+    named::find_by_name(
         "finish",
         trimmed,
         published_nut_factors().iter().map(|row| (row.finish.as_str(), row)),

@@ -7,6 +7,7 @@ use uom::si::f64::{Force, Torque};
 
 use crate::domain::fastener::{Fastener, Thread};
 use crate::domain::limit::Interval;
+use crate::domain::named;
 use crate::domain::quantity::{Dimension, ValueError};
 use crate::domain::table;
 
@@ -95,7 +96,7 @@ pub fn method_scatters() -> &'static [MethodScatter] {
 /// # Errors
 /// If the table doesn't hold it.
 pub fn method_scatter(method: &str) -> Result<&'static MethodScatter, ValueError> {
-    table::find_by_name(
+    named::find_by_name(
         "method of tightening",
         method,
         method_scatters().iter().map(|row| (row.method.as_str(), row)),

@@ -10,6 +10,7 @@ use uom::si::length::meter;
 use uom::si::temperature_coefficient::per_kelvin;
 use uom::si::temperature_interval::kelvin;
 
+use super::named;
 use super::quantity::ValueError;
 use super::table;
 
@@ -50,7 +51,7 @@ impl Material {
                 .chain(row.aliases.split('|'))
                 .filter(|name| !name.is_empty())
         };
-        table::find_by_name(
+        named::find_by_name(
             "material",
             text,
             table().iter().flat_map(|row| names(row).map(move |name| (name, row))),

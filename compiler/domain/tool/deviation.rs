@@ -7,6 +7,7 @@ use uom::si::f64::{Ratio, Torque};
 use uom::si::ratio::percent;
 use uom::si::torque::newton_meter;
 
+use crate::domain::named;
 use crate::domain::quantity::{Kind, ValueError};
 use crate::domain::table;
 
@@ -44,7 +45,7 @@ pub struct PermissibleDeviation {
 /// # Errors
 /// If the table doesn't hold the kind.
 pub fn permissible_deviation(kind: &str, maximum: Torque) -> Result<Option<PermissibleDeviation>, ValueError> {
-    let name = table::find_by_name(
+    let name = named::find_by_name(
         "kind of torque tool",
         kind,
         table().iter().map(|row| (row.kind.as_str(), row.kind.as_str())),

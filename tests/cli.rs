@@ -1,5 +1,6 @@
 //! The command line by written dialogues: `tests/cli/<name>.txt` says what it shows, which folder it starts from (`from: <folder of tests/> as
-//! <name>`), and then holds commands after `$ ` with what each wrote, its exit code, and the files below `out/`.
+//! <name>`), and then holds commands after `$ ` with what each wrote, its exit code, and the files below `out/`. `$ cd <folder>` is where
+//! those after it are given, from the start on.
 
 use crate::harness::program::Scratch;
 use crate::harness::{Outcome, fixture, snapshot};
@@ -19,10 +20,15 @@ fn replay(path: &Path) -> Outcome {
     let scratch = Scratch::new(&format!("cli-{}", fixture::stem(path)));
     let mut out = String::new();
     let mut head = true;
+    let mut place = String::new();
     for line in fixture::text(path).lines() {
         if let Some(command) = line.strip_prefix("$ ") {
             head = false;
-            out += &format!("$ {command}\n{}", step(&scratch, &words(command)));
+            out += &format!("$ {command}\n");
+            match command.strip_prefix("cd ") {
+                Some(folder) => place = folder.to_string(),
+                None => out += &step(&scratch, &place, &words(command)),
+            }
         } else if head {
             if let Some((from, name)) = line.strip_prefix("from: ").and_then(|rest| rest.split_once(" as ")) {
                 scratch.bring(&fixture::root().join("tests").join(from), name);
@@ -34,8 +40,8 @@ fn replay(path: &Path) -> Outcome {
 }
 
 /// One command: output, errors, exit code, and what lies in `out/` after it.
-fn step(scratch: &Scratch, arguments: &[String]) -> String {
-    let (output, errors, code) = scratch.run(arguments);
+fn step(scratch: &Scratch, place: &str, arguments: &[String]) -> String {
+    let (output, errors, code) = scratch.run_in(place, arguments);
     let mut text = output;
     for line in errors.lines() {
         text += &format!("! {line}\n").replace("! \n", "!\n");

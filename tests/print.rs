@@ -143,7 +143,14 @@ fn figures(spec: &Spec) -> Vec<String> {
             .iter()
             .flat_map(|s| [s.figure.clone(), s.second.clone()])
             .collect(),
-        Spec::Measure(measure) => vec![measure.limit.clone(), measure.second.clone()],
+        Spec::Measure(measure) => {
+            let working = measure.working.iter().flat_map(|line| line.split("____").next());
+            [&measure.limit, &measure.second]
+                .into_iter()
+                .cloned()
+                .chain(working.map(str::to_string))
+                .collect()
+        }
         Spec::TimerStart(timer) => vec![timer.span.clone()],
         _ => Vec::new(),
     }

@@ -43,50 +43,76 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
         .ok()
         .and_then(|d| fs::canonicalize(d).ok())
         .unwrap_or_default();
-    read_from(path, &here)
+    let found = find(path)?;
+    // What a set can use shows in its path: paths begin at the current folder only if it lies above everything that is read.
+    let outermost = found.shops.last().unwrap_or(&found.root);
+    let below = |path: &Path| path.parent().is_some_and(|folder| folder.starts_with(&here));
+    // A set goes by its folder's name; one that is a whole repository has none in its history.
+    let is_set = found.root.join(SET_FILE).is_file() && !found.root.join(".git").exists();
+    let from_here = below(outermost) || (found.shops.is_empty() && !is_set && found.root.starts_with(&here));
+    take_all(&found, if from_here { &here } else { Path::new("") })
 }
 
-/// The same, with paths from another folder than the current one.
+/// The same, with paths from a folder that is not the current one.
 ///
 /// # Errors
 /// As [`read`].
 pub fn read_from(path: &Path, here: &Path) -> Result<Input, Trouble> {
+    take_all(&find(path)?, here)
+}
+
+/// Where the files are that a path stands for.
+struct Found {
+    asked: PathBuf,
+    /// The set, or the folder of sets.
+    root: PathBuf,
+    /// Shop files above it, the nearest first.
+    shops: Vec<PathBuf>,
+}
+
+fn find(path: &Path) -> Result<Found, Trouble> {
     let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
     let folder = if asked.is_dir() {
         asked.clone()
     } else {
         asked.parent().map(Path::to_path_buf).unwrap_or_default()
     };
-    let root = folder
-        .ancestors()
-        .find(|f| f.join(SET_FILE).is_file())
-        .unwrap_or(&folder)
-        .to_path_buf();
-    let mut contents = BTreeMap::new();
+    let set = folder.ancestors().find(|f| f.join(SET_FILE).is_file());
+    let root = set.unwrap_or(&folder).to_path_buf();
+    let mut shops = Vec::new();
     for above in root.ancestors().skip(1) {
         let shop = above.join(WORKSHOP_FILE);
         if shop.is_file() {
-            take(&shop, here, &mut contents)?;
+            shops.push(shop);
         }
         // A repository is a world of its own: what lies above it is somebody else's.
         if above.join(".git").exists() {
             break;
         }
     }
+    Ok(Found { asked, root, shops })
+}
+
+/// Reads what was found, with paths from `here` on.
+fn take_all(found: &Found, here: &Path) -> Result<Input, Trouble> {
+    let Found { asked, root, shops } = found;
+    let mut contents = BTreeMap::new();
+    for shop in shops {
+        take(shop, here, &mut contents)?;
+    }
     // Hidden files and those that git ignores are not procedures; a file named on the command line is read whatever git says.
-    for entry in WalkBuilder::new(&root).require_git(false).build() {
+    for entry in WalkBuilder::new(root).require_git(false).build() {
         let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", root.display())))?;
         if entry.file_type().is_some_and(|t| !t.is_dir()) && entry.path().is_file() && is_ours(entry.path()) {
             take(entry.path(), here, &mut contents)?;
         }
     }
     if asked.is_file() {
-        take(&asked, here, &mut contents)?;
+        take(asked, here, &mut contents)?;
     }
-    let scope = key(&asked, here);
     Ok(Input {
         files: FileSet::from_bytes(contents),
-        scope,
+        scope: key(asked, here),
     })
 }
 

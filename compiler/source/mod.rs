@@ -187,7 +187,9 @@ pub fn join(folder: &str, relative: &str) -> Option<String> {
             part => parts.push(part),
         }
     }
-    Some(parts.join("/"))
+    // A folder may be told from the root of the disk on.
+    let root = if folder.starts_with('/') { "/" } else { "" };
+    Some(format!("{root}{}", parts.join("/")))
 }
 
 #[cfg(test)]
@@ -204,6 +206,7 @@ mod tests {
     #[test]
     fn joining_never_leaves_the_root() {
         assert_eq!(join("a/b", "../c.svg").as_deref(), Some("a/c.svg"));
+        assert_eq!(join("/a/b", "../c.svg").as_deref(), Some("/a/c.svg"));
         assert_eq!(join("a", "../../c.svg"), None);
         assert_eq!(join("a", "/c.svg"), None);
     }

@@ -93,9 +93,14 @@ impl Scratch {
 
     /// Runs the program in it: what it wrote to standard output and error, and its exit code.
     pub fn run(&self, arguments: &[String]) -> (String, String, Option<i32>) {
+        self.run_in("", arguments)
+    }
+
+    /// The same in a folder of it.
+    pub fn run_in(&self, folder: &str, arguments: &[String]) -> (String, String, Option<i32>) {
         let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(arguments)
-            .current_dir(&self.0)
+            .current_dir(self.0.join(folder))
             .env("COLUMNS", "100")
             .env_remove("CLICOLOR_FORCE")
             .stdin(Stdio::null())

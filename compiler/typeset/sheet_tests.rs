@@ -50,6 +50,18 @@ fn sheets_hold_long_names_and_many_rows() {
     look(&sheets::changes(8));
 }
 
+// Few rows are kept on one leaf where that holds them; where it doesn't they go on.
+#[test]
+fn few_rows_that_are_tall_stay_on_their_leaves() {
+    for rows in [3, 6] {
+        look(&sheets::kit(rows));
+        look(&sheets::against(rows));
+        look(&sheets::plan(1, rows));
+        look(&sheets::record(rows));
+        look(&sheets::changes(rows));
+    }
+}
+
 #[test]
 fn sheets_hold_empty_lists() {
     look(&sheets::kit(0));

@@ -82,9 +82,10 @@ impl ValueError {
             ValueErrorKind::Empty => "the value is empty".to_owned(),
             ValueErrorKind::NotANumber { found } if found.is_empty() => "a number is missing here".to_owned(),
             ValueErrorKind::NotANumber { found } => format!("{} is not a number", quoted(found)),
-            ValueErrorKind::CommaInNumber { found } => {
-                format!("{} has a comma, which may mean decimals or thousands", quoted(found))
-            }
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(_), None) => format!("{} has a comma where a decimal point belongs", quoted(found)),
+                _ => format!("{} has a comma, which may mean decimals or thousands", quoted(found)),
+            },
             ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
             ValueErrorKind::MissingUnit {
                 expected: Some(dimension),
@@ -114,18 +115,16 @@ impl ValueError {
     pub fn help(&self) -> String {
         match &self.kind {
             ValueErrorKind::Empty => "write a value, such as `12 N·m`".to_owned(),
-            ValueErrorKind::NotANumber { .. } => {
-                "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`".to_owned()
-            }
-            ValueErrorKind::CommaInNumber { found } if found.matches(',').count() == 1 && !found.contains('.') => {
-                let (decimals, thousands) = (found.replace(',', "."), found.replace(',', ""));
-                format!(
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(decimals), Some(thousands)) => format!(
                     "write {} for decimals or {} for thousands",
                     quoted(&decimals),
                     quoted(&thousands)
-                )
-            }
-            ValueErrorKind::CommaInNumber { found } => format!("write {}", quoted(&found.replace(',', ""))),
+                ),
+                (Some(only), None) | (None, Some(only)) => format!("write {}", quoted(&only)),
+                (None, None) => NUMBER_HELP.to_owned(),
+            },
+            ValueErrorKind::NotANumber { .. } => NUMBER_HELP.to_owned(),
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
@@ -200,6 +199,22 @@ impl ValueError {
             } => format!("use a {what} of the table"),
         }
     }
+}
+
+const NUMBER_HELP: &str = "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`";
+
+/// A number with one comma and no point, its comma read as a decimal point.
+fn decimals(found: &str) -> Option<String> {
+    (found.matches(',').count() == 1 && !found.contains('.')).then(|| found.replace(',', "."))
+}
+
+/// A number whose commas can part thousands, without them: three digits after each, and no nought in front.
+fn thousands(found: &str) -> Option<String> {
+    let whole = found.split_once('.').map_or(found, |(whole, _)| whole);
+    let mut groups = whole.trim_start_matches(['-', '−']).split(',');
+    let first = groups.next().unwrap_or("");
+    let parted = (1..=3).contains(&first.len()) && !first.starts_with('0') && groups.all(|group| group.len() == 3);
+    (parted && found.matches(',').count() == whole.matches(',').count()).then(|| found.replace(',', ""))
 }
 
 impl fmt::Display for ValueError {

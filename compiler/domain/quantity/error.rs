@@ -46,6 +46,8 @@ pub enum ValueErrorKind {
     NegativeTolerance,
     /// A negative figure where only a positive one makes sense.
     Negative,
+    /// A tolerance that leaves nothing above zero of a value; it as a share, if it can be meant so.
+    ToleranceTooLarge { share: Option<String> },
     /// One plain figure where a range, a tolerance or a `max`/`min` is needed.
     NoLimit,
     /// Not a fit of ISO 286 that the tables hold; `reason` completes "… is not a fit:".
@@ -100,6 +102,7 @@ impl ValueError {
             ValueErrorKind::TrailingText { found } => format!("{} follows a complete value", quoted(found)),
             ValueErrorKind::NegativeTolerance => "the tolerance is negative".to_owned(),
             ValueErrorKind::Negative => "the value is negative".to_owned(),
+            ValueErrorKind::ToleranceTooLarge { .. } => "the tolerance is at least as large as the value".to_owned(),
             ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
             ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
             ValueErrorKind::BadDuration { found, reason } => format!("{} is not a duration: {reason}", quoted(found)),
@@ -174,6 +177,13 @@ impl ValueError {
             ValueErrorKind::TrailingText { .. } => "put remarks in `note:`, not in the value".to_owned(),
             ValueErrorKind::NegativeTolerance => "write the tolerance without a sign, such as `± 10 %`".to_owned(),
             ValueErrorKind::Negative => "write a figure above zero".to_owned(),
+            ValueErrorKind::ToleranceTooLarge { share: Some(share) } => {
+                format!(
+                    "if a share of the value is meant, write {}; else write a smaller tolerance",
+                    quoted(share)
+                )
+            }
+            ValueErrorKind::ToleranceTooLarge { share: None } => "write a tolerance smaller than the value".to_owned(),
             ValueErrorKind::NoLimit => {
                 "write `33.0..33.7 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
                     .to_owned()

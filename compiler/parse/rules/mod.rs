@@ -7,6 +7,7 @@ pub mod bad_value;
 pub mod bad_word;
 pub mod bad_yaml;
 pub mod empty_range;
+pub mod empty_step;
 pub mod impossible_pattern;
 pub mod mark_taken_as_link;
 pub mod message_guards_nothing;

@@ -1,7 +1,7 @@
 //! Steps and sub-steps: the items of lists.
 
 use super::{Reader, onlys};
-use crate::parse::rules::{empty_step, nested_too_deep};
+use crate::parse::rules::{empty_step, nested_too_deep, step_for_sub_step};
 use crate::parse::syntax::{Block, Step, SubStep, marks};
 use crate::source::Span;
 use pulldown_cmark::{Event, Tag, TagEnd};
@@ -11,10 +11,18 @@ impl Reader<'_> {
     /// The items of a top-level list whose start event is behind us.
     pub(super) fn steps(&mut self) -> Vec<Step> {
         let mut steps = Vec::new();
+        let mut first = None;
         while let Some((event, range)) = self.peek() {
             match event {
                 Event::Start(Tag::Item) => {
                     self.advance();
+                    let indent = self.indent(range.start);
+                    if indent > *first.get_or_insert(indent) && starts_again(&self.src[range.clone()]) {
+                        let marker =
+                            range.start + self.src[range.clone()].len() - self.src[range.clone()].trim_start().len();
+                        let span = self.item_span(marker..range.end);
+                        self.findings.push(step_for_sub_step::finding(span));
+                    }
                     steps.push(self.step(range));
                 }
                 Event::End(TagEnd::List(_)) => {
@@ -111,6 +119,13 @@ impl Reader<'_> {
         text
     }
 
+    /// How many columns of space stand before what begins at or behind a byte.
+    fn indent(&self, at: usize) -> usize {
+        let line = self.src[..at].rfind('\n').map_or(0, |end| end + 1);
+        let rest = &self.src[line..];
+        rest.len() - rest.trim_start_matches(' ').len()
+    }
+
     /// The first line of an item: enough to point at it.
     fn item_span(&self, range: Range<usize>) -> Span {
         let line = self.src[range.clone()].lines().next().unwrap_or("").trim_end().len();
@@ -123,4 +138,11 @@ impl Reader<'_> {
             self.findings.push(empty_step::finding(span));
         }
     }
+}
+
+/// True of a numbered item whose number is 1.
+fn starts_again(item: &str) -> bool {
+    let item = item.trim_start();
+    let number = item.trim_start_matches(|c: char| c.is_ascii_digit());
+    item[..item.len() - number.len()].trim_start_matches('0') == "1"
 }

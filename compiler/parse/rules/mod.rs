@@ -20,6 +20,7 @@ pub mod not_text;
 pub mod open_front_matter;
 pub mod raw_html;
 pub mod repeated_field;
+pub mod step_for_sub_step;
 pub mod unknown_field;
 pub mod unknown_mark;
 pub mod unknown_message_tag;

@@ -28,6 +28,12 @@ pub enum ValueErrorKind {
     NumberOutOfRange { found: String },
     /// A number without a unit.
     MissingUnit { expected: Option<Dimension> },
+    /// A range without a unit, and how it may be meant.
+    RangeWithoutUnit { suggestion: String },
+    /// A word behind a number that is no unit an amount can have; perhaps a pack.
+    NotAnAmount { found: String },
+    /// A tolerance class with a space in it, and the fit without.
+    SpacedClass { found: String, fit: String },
     /// A unit nobody knows, and the one it may have been meant for.
     UnknownUnit { found: String, suggestion: Option<String> },
     /// A unit of the wrong dimension. `expected` lists what would do.
@@ -93,7 +99,13 @@ impl ValueError {
                 expected: Some(dimension),
             } => format!("the {dimension} has no unit"),
             ValueErrorKind::MissingUnit { expected: None } => "the number has no unit".to_owned(),
-            ValueErrorKind::UnknownUnit { found, .. } => format!("{} is not a unit", quoted(found)),
+            ValueErrorKind::RangeWithoutUnit { .. } => "the range has no unit".to_owned(),
+            ValueErrorKind::SpacedClass { found, .. } => {
+                format!("{} has a space in its tolerance class", quoted(found))
+            }
+            ValueErrorKind::NotAnAmount { found } | ValueErrorKind::UnknownUnit { found, .. } => {
+                format!("{} is not a unit", quoted(found))
+            }
             ValueErrorKind::WrongDimension { expected, found, unit } => {
                 format!("`{unit}` is a unit of {found}, not of {}", join(expected))
             }
@@ -111,6 +123,21 @@ impl ValueError {
                 format!("{} is not a known property class or grade", quoted(found))
             }
             ValueErrorKind::UnknownName { what, found, .. } => format!("{} is not a known {what}", quoted(found)),
+        }
+    }
+
+    /// What to put in place of the text at fault, where that is one thing.
+    pub fn replacement(&self) -> Option<String> {
+        match &self.kind {
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(only), None) | (None, Some(only)) => Some(only),
+                _ => None,
+            },
+            ValueErrorKind::SpacedClass { fit, .. } => Some(fit.clone()),
+            ValueErrorKind::UnknownClass { suggestion, .. } | ValueErrorKind::UnknownName { suggestion, .. } => {
+                suggestion.clone()
+            }
+            _ => None,
         }
     }
 
@@ -134,6 +161,13 @@ impl ValueError {
             ValueErrorKind::MissingUnit { expected } => {
                 let unit = expected.map_or("mm", Dimension::example_unit);
                 format!("write the unit after the number, such as `{unit}`")
+            }
+            ValueErrorKind::RangeWithoutUnit { suggestion } => {
+                format!("write it with its unit, such as {}", quoted(suggestion))
+            }
+            ValueErrorKind::SpacedClass { fit, .. } => format!("write {}", quoted(fit)),
+            ValueErrorKind::NotAnAmount { .. } => {
+                "write a count alone, or an amount with a unit; say the pack in `name` or `note`".to_owned()
             }
             ValueErrorKind::UnknownUnit {
                 found,

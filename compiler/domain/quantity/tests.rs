@@ -144,6 +144,7 @@ fn faults_have_their_place() {
     assert_eq!(help("0,050 N·m"), "write `0.050`");
     assert_eq!(help("1234,567 N·m"), "write `1234.567`");
     assert_eq!(help("1,234,567.5 N·m"), "write `1234567.5`");
+    assert_eq!(fault("1.234,5 N·m").replacement(), None);
     assert!(matches!(fault("1/3 N·m").kind, ValueErrorKind::NumberOutOfRange { .. }));
     assert!(matches!(
         fault("123456789012345678901234567890123 N·m").kind,

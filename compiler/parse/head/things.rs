@@ -5,7 +5,7 @@ use super::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool
 use crate::domain::amount::Amount;
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
-use crate::domain::quantity::{Measure, Written};
+use crate::domain::quantity::{Dimension, Measure, ValueError, ValueErrorKind, Written};
 use crate::domain::timer::Duration;
 
 /// The words of `reuse:`.
@@ -58,11 +58,17 @@ pub(super) fn consumable(fields: &mut Fields, name: String) -> Consumable {
 }
 
 pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
+    let kind = fields.text("kind");
+    let reads = match kind.as_ref().map(|kind| kind.text.as_str()) {
+        Some("torque-wrench") => Some(Dimension::Torque),
+        Some("angle-gauge") => Some(Dimension::Angle),
+        _ => None,
+    };
     Tool {
         name,
-        kind: fields.text("kind"),
-        range: fields.value("range", |t| Interval::parse(t, &[])),
-        step: fields.value("step", Measure::parse),
+        kind,
+        range: fields.value("range", |t| Interval::parse(t, &[]).map_err(|e| of_range(e, t, reads))),
+        step: fields.value("step", |t| Measure::parse(t).map_err(|e| of_dimension(e, reads))),
         drive: fields.value("drive", Written::parse),
         accuracy: fields.value("accuracy", |t| Tolerance::parse(t, &[])),
         length: fields.value("length", Written::parse),
@@ -70,5 +76,30 @@ pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
         number: fields.text("number"),
         hazards: hazards(fields),
         note: fields.text("note"),
+    }
+}
+
+/// A missing unit said to be one of what the tool reads, if that is known.
+fn of_dimension(error: ValueError, reads: Option<Dimension>) -> ValueError {
+    match error.kind {
+        ValueErrorKind::MissingUnit { expected: None } => ValueError {
+            at: error.at,
+            kind: ValueErrorKind::MissingUnit { expected: reads },
+        },
+        _ => error,
+    }
+}
+
+/// The same for a range, which is then shown whole.
+fn of_range(error: ValueError, text: &str, reads: Option<Dimension>) -> ValueError {
+    let unit = reads.map_or("mm", Dimension::example_unit);
+    match (&error.kind, Interval::parse(&format!("{text} {unit}"), &[])) {
+        (ValueErrorKind::MissingUnit { .. }, Ok(range)) => ValueError {
+            at: 0..text.len(),
+            kind: ValueErrorKind::RangeWithoutUnit {
+                suggestion: format!("{}..{} {unit}", range.low().figure(), range.high().figure()),
+            },
+        },
+        _ => of_dimension(error, reads),
     }
 }

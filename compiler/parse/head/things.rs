@@ -5,8 +5,10 @@ use super::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool
 use crate::domain::amount::Amount;
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
-use crate::domain::quantity::{Dimension, Measure, ValueError, ValueErrorKind, Written};
+use crate::domain::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
 use crate::domain::timer::Duration;
+use crate::parse::syntax::Name;
+use crate::parse::value;
 
 /// The words of `reuse:`.
 pub(super) const REUSE: [(&str, Reuse); 5] = [
@@ -22,12 +24,25 @@ pub(super) fn hazards(fields: &mut Fields) -> Vec<Hazard> {
     fields.words("hazard", &HAZARDS)
 }
 
+/// A price as written; a comma in its figure, which kits can't read, is reported.
+fn price(fields: &mut Fields) -> Option<Name> {
+    let price = fields.text("price")?;
+    if let Some(start) = price.text.find(|c: char| c.is_ascii_digit())
+        && let Err(error) = Scan::new(&price.text[start..]).number()
+        && matches!(error.kind, ValueErrorKind::CommaInNumber { .. })
+    {
+        let finding = value::finding(price.span, &error.shifted(start));
+        fields.findings().push(finding);
+    }
+    Some(price)
+}
+
 pub(super) fn part(fields: &mut Fields, name: String) -> Part {
     Part {
         name,
         number: fields.text("number"),
         qty: fields.count("qty").map_or(1, |q| q.value),
-        price: fields.text("price"),
+        price: price(fields),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         fitted: fields.flag("fitted").unwrap_or(true),
         replaces: fields.text("replaces"),
@@ -52,7 +67,7 @@ pub(super) fn consumable(fields: &mut Fields, name: String) -> Consumable {
         hazards: fields.all_worded("hazards", GhsPictogram::parse),
         open: fields.value("open", Duration::parse),
         cure: fields.value("cure", Duration::parse),
-        price: fields.text("price"),
+        price: price(fields),
         note: fields.text("note"),
     }
 }

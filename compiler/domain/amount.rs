@@ -30,10 +30,14 @@ impl Amount {
                 Err(ValueError::new(whole, ValueErrorKind::Negative))
             };
         }
-        let measure = Measure::parse_any_of(
-            text,
-            &[Dimension::Volume, Dimension::Mass, Dimension::Length, Dimension::Area],
-        )?;
+        let dimensions = [Dimension::Volume, Dimension::Mass, Dimension::Length, Dimension::Area];
+        let measure = Measure::parse_any_of(text, &dimensions).map_err(|error| match error.kind {
+            ValueErrorKind::UnknownUnit {
+                found,
+                suggestion: None,
+            } => ValueError::new(error.at, ValueErrorKind::NotAnAmount { found }),
+            _ => error,
+        })?;
         if measure.value().is_sign_negative() || measure.value().is_zero() {
             return Err(ValueError::new(whole, ValueErrorKind::Negative));
         }

@@ -14,8 +14,10 @@ pub fn finding(span: Span, error: &ValueError) -> Finding {
         span.slice(error.at.clone())
     };
     match error.kind {
-        ValueErrorKind::MissingUnit { .. } => missing_unit::finding(at, error),
-        ValueErrorKind::UnknownUnit { .. } => unknown_unit::finding(at, error),
+        ValueErrorKind::MissingUnit { .. } | ValueErrorKind::RangeWithoutUnit { .. } => {
+            missing_unit::finding(at, error)
+        }
+        ValueErrorKind::UnknownUnit { .. } | ValueErrorKind::NotAnAmount { .. } => unknown_unit::finding(at, error),
         ValueErrorKind::WrongDimension { .. } | ValueErrorKind::MixedDimensions { .. } => {
             wrong_dimension::finding(at, error)
         }

@@ -40,11 +40,21 @@ pub fn check(set: &Set, facts: &CalcFacts, findings: &mut Vec<Finding>) {
         };
         let (at, home) = (fault.place(set), set.catalogue.limits.get(fault.limit).home);
         let finding = Finding::new(&RULE, at, fault.error.message());
-        findings.push(
-            match did_you_mean(name, set.catalogue.visible(home, &[Register::Limits])) {
-                Some(near) => finding.replace(at, near, format!("did you mean `{near}`?")),
-                None => finding.help(fault.error.help()),
-            },
-        );
+        let is_limit = |id: &str| set.catalogue.find(home, Register::Limits, id).is_some();
+        let near = did_you_mean(name, set.catalogue.visible(home, &[Register::Limits]));
+        findings.push(match (difference(name, is_limit), near) {
+            (Some(spaced), _) => finding.replace(at, spaced, "put a space on both sides of `-`"),
+            (None, Some(near)) => finding.replace(at, near, format!("did you mean `{near}`?")),
+            (None, None) => finding.help(fault.error.help()),
+        });
     }
+}
+
+/// `a - b` for `a-b`, where both are ids of limits.
+fn difference(name: &str, is_limit: impl Fn(&str) -> bool) -> Option<String> {
+    let mut splits = name
+        .match_indices('-')
+        .map(|(at, sign)| (&name[..at], &name[at + sign.len()..]));
+    let (left, right) = splits.find(|(left, right)| is_limit(left) && is_limit(right))?;
+    Some(format!("{left} - {right}"))
 }

@@ -83,7 +83,9 @@ impl CalcError {
             CalcErrorKind::NoValue | CalcErrorKind::Unexpected(_) | CalcErrorKind::NotAName(_) => {
                 "put a space on both sides of every `+ - * /`".to_string()
             }
-            CalcErrorKind::Unclosed => "close it".to_string(),
+            CalcErrorKind::Unclosed => {
+                "close it; in a map in braces a comma ends it, so put quotes round the calculation".to_string()
+            }
             CalcErrorKind::TooDeep => "give a part of it a limit of its own".to_string(),
             CalcErrorKind::UnknownFunction(_) | CalcErrorKind::Arguments(..) => {
                 "the README lists the functions and what they take".to_string()

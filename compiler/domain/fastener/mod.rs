@@ -50,9 +50,16 @@ impl Fastener {
         if name.is_empty() {
             return Ok(Fastener { thread, class: None });
         }
+        // A class joined to its thread (`M6-8.8`) lacks the space as well, so both are given anew.
+        let joined = start == end;
+        let from = if joined { whole.start } else { start };
         let fail = |suggestion: Option<String>| {
+            let suggestion = match joined {
+                true => suggestion.map(|class| format!("{} {class}", text[whole.start..end].trim_end())),
+                false => suggestion,
+            };
             ValueError::new(
-                start..start + name.len(),
+                from..start + name.len(),
                 ValueErrorKind::UnknownClass {
                     found: name.to_owned(),
                     suggestion,

@@ -5,6 +5,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
+use super::fits::spaced_class;
 use super::{Expression, Interval, Tolerance};
 use crate::domain::fit::Fit;
 use crate::domain::quantity::{Dimension, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind};
@@ -58,7 +59,7 @@ impl Limit {
                 bounds: Bounds { low, high },
             })
         };
-        match Expression::parse(text, &[])? {
+        match Expression::parse(text, &[]).map_err(|error| spaced_class(text).unwrap_or(error))? {
             Expression::Exact(_) => Err(ValueError::new(whole(), ValueErrorKind::NoLimit)),
             Expression::Range(interval) => {
                 limit(Form::Range, Some(interval.low().clone()), Some(interval.high().clone()))

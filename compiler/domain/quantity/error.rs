@@ -28,6 +28,12 @@ pub enum ValueErrorKind {
     NumberOutOfRange { found: String },
     /// A number without a unit.
     MissingUnit { expected: Option<Dimension> },
+    /// A range without a unit, and how it may be meant.
+    RangeWithoutUnit { suggestion: String },
+    /// A word behind a number that is no unit an amount can have; perhaps a pack.
+    NotAnAmount { found: String },
+    /// A tolerance class with a space in it, and the fit without.
+    SpacedClass { found: String, fit: String },
     /// A unit nobody knows, and the one it may have been meant for.
     UnknownUnit { found: String, suggestion: Option<String> },
     /// A unit of the wrong dimension. `expected` lists what would do.
@@ -46,6 +52,8 @@ pub enum ValueErrorKind {
     NegativeTolerance,
     /// A negative figure where only a positive one makes sense.
     Negative,
+    /// A tolerance that leaves nothing above zero of a value; it as a share, if it can be meant so.
+    ToleranceTooLarge { share: Option<String> },
     /// One plain figure where a range, a tolerance or a `max`/`min` is needed.
     NoLimit,
     /// Not a fit of ISO 286 that the tables hold; `reason` completes "… is not a fit:".
@@ -82,15 +90,22 @@ impl ValueError {
             ValueErrorKind::Empty => "the value is empty".to_owned(),
             ValueErrorKind::NotANumber { found } if found.is_empty() => "a number is missing here".to_owned(),
             ValueErrorKind::NotANumber { found } => format!("{} is not a number", quoted(found)),
-            ValueErrorKind::CommaInNumber { found } => {
-                format!("{} has a comma, which may mean decimals or thousands", quoted(found))
-            }
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(_), None) => format!("{} has a comma where a decimal point belongs", quoted(found)),
+                _ => format!("{} has a comma, which may mean decimals or thousands", quoted(found)),
+            },
             ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
             ValueErrorKind::MissingUnit {
                 expected: Some(dimension),
             } => format!("the {dimension} has no unit"),
             ValueErrorKind::MissingUnit { expected: None } => "the number has no unit".to_owned(),
-            ValueErrorKind::UnknownUnit { found, .. } => format!("{} is not a unit", quoted(found)),
+            ValueErrorKind::RangeWithoutUnit { .. } => "the range has no unit".to_owned(),
+            ValueErrorKind::SpacedClass { found, .. } => {
+                format!("{} has a space in its tolerance class", quoted(found))
+            }
+            ValueErrorKind::NotAnAmount { found } | ValueErrorKind::UnknownUnit { found, .. } => {
+                format!("{} is not a unit", quoted(found))
+            }
             ValueErrorKind::WrongDimension { expected, found, unit } => {
                 format!("`{unit}` is a unit of {found}, not of {}", join(expected))
             }
@@ -99,6 +114,7 @@ impl ValueError {
             ValueErrorKind::TrailingText { found } => format!("{} follows a complete value", quoted(found)),
             ValueErrorKind::NegativeTolerance => "the tolerance is negative".to_owned(),
             ValueErrorKind::Negative => "the value is negative".to_owned(),
+            ValueErrorKind::ToleranceTooLarge { .. } => "the tolerance is at least as large as the value".to_owned(),
             ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
             ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
             ValueErrorKind::BadDuration { found, reason } => format!("{} is not a duration: {reason}", quoted(found)),
@@ -110,28 +126,48 @@ impl ValueError {
         }
     }
 
+    /// What to put in place of the text at fault, where that is one thing.
+    pub fn replacement(&self) -> Option<String> {
+        match &self.kind {
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(only), None) | (None, Some(only)) => Some(only),
+                _ => None,
+            },
+            ValueErrorKind::SpacedClass { fit, .. } => Some(fit.clone()),
+            ValueErrorKind::UnknownClass { suggestion, .. } | ValueErrorKind::UnknownName { suggestion, .. } => {
+                suggestion.clone()
+            }
+            _ => None,
+        }
+    }
+
     /// How to put it right, as one sentence without a full stop.
     pub fn help(&self) -> String {
         match &self.kind {
             ValueErrorKind::Empty => "write a value, such as `12 N·m`".to_owned(),
-            ValueErrorKind::NotANumber { .. } => {
-                "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`".to_owned()
-            }
-            ValueErrorKind::CommaInNumber { found } if found.matches(',').count() == 1 && !found.contains('.') => {
-                let (decimals, thousands) = (found.replace(',', "."), found.replace(',', ""));
-                format!(
+            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+                (Some(decimals), Some(thousands)) => format!(
                     "write {} for decimals or {} for thousands",
                     quoted(&decimals),
                     quoted(&thousands)
-                )
-            }
-            ValueErrorKind::CommaInNumber { found } => format!("write {}", quoted(&found.replace(',', ""))),
+                ),
+                (Some(only), None) | (None, Some(only)) => format!("write {}", quoted(&only)),
+                (None, None) => NUMBER_HELP.to_owned(),
+            },
+            ValueErrorKind::NotANumber { .. } => NUMBER_HELP.to_owned(),
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
             ValueErrorKind::MissingUnit { expected } => {
                 let unit = expected.map_or("mm", Dimension::example_unit);
                 format!("write the unit after the number, such as `{unit}`")
+            }
+            ValueErrorKind::RangeWithoutUnit { suggestion } => {
+                format!("write it with its unit, such as {}", quoted(suggestion))
+            }
+            ValueErrorKind::SpacedClass { fit, .. } => format!("write {}", quoted(fit)),
+            ValueErrorKind::NotAnAmount { .. } => {
+                "write a count alone, or an amount with a unit; say the pack in `name` or `note`".to_owned()
             }
             ValueErrorKind::UnknownUnit {
                 found,
@@ -175,6 +211,13 @@ impl ValueError {
             ValueErrorKind::TrailingText { .. } => "put remarks in `note:`, not in the value".to_owned(),
             ValueErrorKind::NegativeTolerance => "write the tolerance without a sign, such as `± 10 %`".to_owned(),
             ValueErrorKind::Negative => "write a figure above zero".to_owned(),
+            ValueErrorKind::ToleranceTooLarge { share: Some(share) } => {
+                format!(
+                    "if a share of the value is meant, write {}; else write a smaller tolerance",
+                    quoted(share)
+                )
+            }
+            ValueErrorKind::ToleranceTooLarge { share: None } => "write a tolerance smaller than the value".to_owned(),
             ValueErrorKind::NoLimit => {
                 "write `33.0..33.7 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
                     .to_owned()
@@ -200,6 +243,22 @@ impl ValueError {
             } => format!("use a {what} of the table"),
         }
     }
+}
+
+const NUMBER_HELP: &str = "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`";
+
+/// A number with one comma and no point, its comma read as a decimal point.
+fn decimals(found: &str) -> Option<String> {
+    (found.matches(',').count() == 1 && !found.contains('.')).then(|| found.replace(',', "."))
+}
+
+/// A number whose commas can part thousands, without them: three digits after each, and no nought in front.
+fn thousands(found: &str) -> Option<String> {
+    let whole = found.split_once('.').map_or(found, |(whole, _)| whole);
+    let mut groups = whole.trim_start_matches(['-', '−']).split(',');
+    let first = groups.next().unwrap_or("");
+    let parted = (1..=3).contains(&first.len()) && !first.starts_with('0') && groups.all(|group| group.len() == 3);
+    (parted && found.matches(',').count() == whole.matches(',').count()).then(|| found.replace(',', ""))
 }
 
 impl fmt::Display for ValueError {

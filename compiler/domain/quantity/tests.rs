@@ -138,10 +138,13 @@ fn faults_have_their_place() {
     assert_eq!(wrong.at, 3..5);
     assert_eq!(wrong.message(), "`mm` is a unit of length, not of torque");
     let comma = fault("12,5 N·m");
-    assert_eq!(
-        (comma.at.clone(), comma.help()),
-        (0..4, "write `12.5` for decimals or `125` for thousands".to_owned())
-    );
+    assert_eq!((comma.at.clone(), comma.help()), (0..4, "write `12.5`".to_owned()));
+    let help = |text: &str| fault(text).help();
+    assert_eq!(help("1,200 N·m"), "write `1.200` for decimals or `1200` for thousands");
+    assert_eq!(help("0,050 N·m"), "write `0.050`");
+    assert_eq!(help("1234,567 N·m"), "write `1234.567`");
+    assert_eq!(help("1,234,567.5 N·m"), "write `1234567.5`");
+    assert_eq!(fault("1.234,5 N·m").replacement(), None);
     assert!(matches!(fault("1/3 N·m").kind, ValueErrorKind::NumberOutOfRange { .. }));
     assert!(matches!(
         fault("123456789012345678901234567890123 N·m").kind,

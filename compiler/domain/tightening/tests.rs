@@ -39,7 +39,16 @@ fn torques_in_every_form() {
 fn torques_that_are_none() {
     let kind = |text: &str| TorqueValue::parse(text).unwrap_err().kind;
     assert_eq!(kind("-12 N·m"), ValueErrorKind::Negative);
-    assert_eq!(kind("12 N·m ± 100 %"), ValueErrorKind::Negative);
+    assert_eq!(
+        kind("12 N·m ± 100 %"),
+        ValueErrorKind::ToleranceTooLarge { share: None }
+    );
+    assert_eq!(
+        kind("9 N·m ± 10"),
+        ValueErrorKind::ToleranceTooLarge {
+            share: Some("± 10 %".into())
+        }
+    );
     assert!(matches!(kind("max 12 N·m"), ValueErrorKind::NotANumber { .. }));
     assert!(matches!(kind("12 lb"), ValueErrorKind::WrongDimension { .. }));
     assert!(matches!(kind("30 H7"), ValueErrorKind::NotANumber { .. }));

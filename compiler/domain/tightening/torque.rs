@@ -42,7 +42,7 @@ impl TorqueValue {
             None => fail(ValueErrorKind::NumberOutOfRange {
                 found: text.trim().to_owned(),
             }),
-            Some(value) if value.low.measure().value() <= Decimal::ZERO => fail(ValueErrorKind::Negative),
+            Some(value) if value.low.measure().value() <= Decimal::ZERO => fail(value.not_above_zero()),
             Some(value) => Ok(value),
         }
     }
@@ -59,6 +59,20 @@ impl TorqueValue {
             low: low.typed()?,
             high: high.typed()?,
         })
+    }
+
+    /// Why its low bound isn't above zero.
+    fn not_above_zero(&self) -> ValueErrorKind {
+        if self.tolerance.is_none() || self.target.measure().value() <= Decimal::ZERO {
+            return ValueErrorKind::Negative;
+        }
+        let share = match &self.tolerance {
+            Some(Tolerance::Amount { plus, minus }) if plus == minus && plus.value() < Decimal::ONE_HUNDRED => {
+                Some(format!("± {} %", plus.figure()))
+            }
+            _ => None,
+        };
+        ValueErrorKind::ToleranceTooLarge { share }
     }
 
     fn between(range: Interval) -> Option<TorqueValue> {

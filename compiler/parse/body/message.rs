@@ -108,13 +108,17 @@ impl Reader<'_> {
         let (Event::Start(Tag::Paragraph), range) = self.peek()? else {
             return None;
         };
-        let rest = self.src[range.clone()].strip_prefix("[!")?;
-        let line = rest.lines().next().unwrap_or("");
+        let text = &self.src[range.clone()];
+        let bare = bare_tag(text);
+        let open = if bare.is_some() { "[" } else { "[!" };
+        let line = text.strip_prefix(open)?.lines().next().unwrap_or("");
         let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
-        let end = range.start + "[!".len() + word.len() + 1;
+        let end = range.start + open.len() + word.len() + 1;
         let level = LEVELS.iter().find(|(tag, _)| *tag == word).map(|(_, level)| *level);
-        let span = self.span(range.start..end.min(range.start + "[!".len() + line.trim_end().len()));
-        if !line.contains(']') {
+        let span = self.span(range.start..end.min(range.start + open.len() + line.trim_end().len()));
+        if let Some(tag) = bare {
+            self.findings.push(unknown_message_tag::without_sign(span, word, tag));
+        } else if !line.contains(']') {
             self.findings.push(unknown_message_tag::unclosed(span));
         } else if level.is_none() {
             self.findings.push(unknown_message_tag::finding(span, word.trim()));
@@ -139,6 +143,16 @@ impl Reader<'_> {
         // An unknown tag still makes a message, so that the words in it are checked; the finding stops the card.
         Some(level.unwrap_or(Level::Note))
     }
+}
+
+/// The tag that a quote starts with in brackets and without its sign: `[DANGER]`, in any case. A link is none.
+fn bare_tag(text: &str) -> Option<&'static str> {
+    let (word, after) = text.strip_prefix('[')?.split_once(']')?;
+    let tag = LEVELS
+        .iter()
+        .map(|(tag, _)| *tag)
+        .find(|t| t.eq_ignore_ascii_case(word));
+    tag.filter(|_| !after.starts_with(['(', '[', ':']))
 }
 
 fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {

@@ -6,14 +6,11 @@
 
 mod message;
 mod prose;
+mod steps;
 
 use crate::finding::Finding;
-use crate::parse::rules::{
-    mark_taken_as_link, message_guards_nothing, misplaced_mark, nested_too_deep, no_steps, raw_html,
-};
-use crate::parse::syntax::{
-    Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, Step, SubStep, inline_marks, marks,
-};
+use crate::parse::rules::{mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html};
+use crate::parse::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
 use crate::source::{FileId, Span};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
@@ -174,107 +171,6 @@ impl<'a> Reader<'a> {
             intro: figures,
             ..phase(self.span(range.start..range.start + trimmed), title, only)
         }
-    }
-
-    /// The items of a top-level list whose start event is behind us.
-    fn steps(&mut self) -> Vec<Step> {
-        let mut steps = Vec::new();
-        while let Some((event, range)) = self.peek() {
-            match event {
-                Event::Start(Tag::Item) => {
-                    self.advance();
-                    steps.push(self.step(range));
-                }
-                Event::End(TagEnd::List(_)) => {
-                    self.advance();
-                    break;
-                }
-                _ => self.advance(),
-            }
-        }
-        steps
-    }
-
-    fn step(&mut self, range: Range<usize>) -> Step {
-        let mut step = Step {
-            span: self.item_span(range),
-            only: Vec::new(),
-            messages: Vec::new(),
-            text: Vec::new(),
-            substeps: Vec::new(),
-        };
-        while let Some((event, range)) = self.peek() {
-            match event {
-                Event::End(TagEnd::Item) => {
-                    self.advance();
-                    break;
-                }
-                Event::Start(Tag::List(_)) => {
-                    self.advance();
-                    self.substeps(&mut step);
-                }
-                Event::Start(Tag::BlockQuote(_)) => match self.quote() {
-                    Ok(message) => step.messages.push(message),
-                    Err(blocks) => step.text.extend(blocks),
-                },
-                Event::End(_) => self.advance(),
-                _ => {
-                    let _ = range;
-                    step.text.extend(self.block());
-                }
-            }
-        }
-        step.only = onlys(&marks(&step.text));
-        step
-    }
-
-    fn substeps(&mut self, step: &mut Step) {
-        while let Some((event, range)) = self.peek() {
-            match event {
-                Event::Start(Tag::Item) => {
-                    self.advance();
-                    let span = self.item_span(range);
-                    let text = self.substep(step);
-                    let only = onlys(&marks(&text));
-                    step.substeps.push(SubStep { span, only, text });
-                }
-                Event::End(TagEnd::List(_)) => {
-                    self.advance();
-                    break;
-                }
-                _ => self.advance(),
-            }
-        }
-    }
-
-    fn substep(&mut self, step: &mut Step) -> Vec<Block> {
-        let mut text = Vec::new();
-        while let Some((event, range)) = self.peek() {
-            match event {
-                Event::End(TagEnd::Item) => {
-                    self.advance();
-                    break;
-                }
-                Event::Start(Tag::List(_)) => {
-                    let span = self.item_span(range);
-                    self.findings.push(nested_too_deep::finding(span));
-                    text.extend(self.block());
-                }
-                Event::Start(Tag::BlockQuote(_)) => match self.quote() {
-                    Ok(message) => step.messages.push(message),
-                    Err(blocks) => text.extend(blocks),
-                },
-                Event::End(_) => self.advance(),
-                _ => text.extend(self.block()),
-            }
-        }
-        text
-    }
-
-    /// The first line of an item: enough to point at it.
-    fn item_span(&self, range: Range<usize>) -> Span {
-        let line = self.src[range.clone()].lines().next().unwrap_or("").trim_end().len();
-        self.span(range.start..range.start + line)
     }
 
     /// Any block that isn't a step, heading or tagged quote; always moves on by at least one event.

@@ -60,7 +60,9 @@ impl<'a> Fields<'a> {
 
     /// The node of a field; an empty one counts as absent.
     pub fn take(&mut self, name: &'static str) -> Option<&'a Node> {
-        self.known.push(name);
+        if !self.known.contains(&name) {
+            self.known.push(name);
+        }
         let (_, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
         (node.value != Value::Null).then_some(*node)
     }
@@ -218,13 +220,48 @@ impl<'a> Fields<'a> {
 
     /// Reports the fields nobody asked for.
     pub fn finish(self) {
-        for (key, _) in &self.entries {
+        let mut at = 0;
+        while let Some((key, _)) = self.entries.get(at) {
             if !self.known.contains(&key.text.as_str()) {
                 self.findings
                     .push(unknown_field::finding(&key_name(key), self.what, &self.known));
             }
+            let cut = cut_value(&self.entries[at..], &self.known);
+            at += 1;
+            if let Some(cut) = cut {
+                self.findings.push(cut.finding);
+                at += cut.pieces;
+            }
         }
     }
+}
+
+/// A value that YAML ended at a comma within its brackets, and how many keys without values its other pieces became.
+struct Cut {
+    finding: Finding,
+    pieces: usize,
+}
+
+/// `{calc: max(a, b)}` is a `calc` of `max(a` and a field `b)` to YAML: the first entry here and those after it.
+fn cut_value(entries: &[(&Key, &Node)], known: &[&'static str]) -> Option<Cut> {
+    let ((key, node), rest) = entries.split_first()?;
+    let Value::Scalar(start) = &node.value else { return None };
+    let open = |text: &str| text.matches('(').count() > text.matches(')').count();
+    let mut whole = start.clone();
+    for (at, (piece, value)) in rest.iter().enumerate() {
+        if !open(&whole) || value.value != Value::Null || known.contains(&piece.text.as_str()) {
+            return None;
+        }
+        whole = format!("{whole}, {}", piece.text);
+        if !open(&whole) && node.span.end <= piece.span.start {
+            let span = Span::new(node.span.file, node.span.start as usize, piece.span.end as usize);
+            return Some(Cut {
+                finding: unknown_field::cut(rest[0].0.span, span, &key.text, &whole),
+                pieces: at + 1,
+            });
+        }
+    }
+    None
 }
 
 /// The entries of a map without repeated keys, which are reported.

@@ -8,9 +8,11 @@ use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
 use crate::domain::tightening::{Stage, TorqueValue};
-use crate::parse::rules::wrong_kind;
+use crate::parse::rules::{repeated_field, wrong_kind};
 use crate::parse::syntax::Name;
 use crate::parse::yaml::Value;
+use crate::source::Span;
+use std::collections::BTreeMap;
 use uom::si::f64::Length;
 
 pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
@@ -112,7 +114,7 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
     let Some(node) = fields.take("where") else {
         return (Vec::new(), Vec::new());
     };
-    match &node.value {
+    let (rows, columns) = match &node.value {
         Value::Map(_) => {
             let mut inner = Fields::new(node, "a grid of places", node.span, fields.findings());
             let (rows, columns) = (inner.names("rows"), inner.names("columns"));
@@ -132,5 +134,25 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
             scalar(node, "where", fields.findings()).into_iter().collect(),
             Vec::new(),
         ),
+    };
+    (different(rows, fields), different(columns, fields))
+}
+
+/// Places without repeated ones, which are reported: a reading couldn't be told from the other of its name.
+fn different(places: Vec<Name>, fields: &mut Fields) -> Vec<Name> {
+    let mut first: BTreeMap<String, Span> = BTreeMap::new();
+    let mut kept = Vec::new();
+    for place in places {
+        match first.get(&place.text) {
+            Some(first) => {
+                let finding = repeated_field::finding(place.span, &place.text, *first);
+                fields.findings().push(finding);
+            }
+            None => {
+                first.insert(place.text.clone(), place.span);
+                kept.push(place);
+            }
+        }
     }
+    kept
 }

@@ -30,5 +30,9 @@ pub static RULE: Rule = Rule {
 };
 
 pub fn finding(span: Span, error: &ValueError) -> Finding {
-    Finding::new(&RULE, span, error.message()).help(error.help())
+    let finding = Finding::new(&RULE, span, error.message());
+    match error.replacement() {
+        Some(text) => finding.replace(span, text, error.help()),
+        None => finding.help(error.help()),
+    }
 }

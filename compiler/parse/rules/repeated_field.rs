@@ -1,10 +1,11 @@
 //! # A field stands twice
 //!
 //! ## What it means
-//! One map has the same field twice.
+//! One map has the same field twice, or one limit the same place, row or column.
 //!
 //! ## Why it matters
-//! Only one of the two can count, and which one is not for a program to guess.
+//! Only one of the two can count, and which one is not for a program to guess. Of two places with one name, nobody
+//! can tell whose reading is whose.
 //!
 //! ## Example
 //! ```yaml

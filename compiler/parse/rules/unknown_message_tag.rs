@@ -1,7 +1,8 @@
 //! # Unknown tag of a safety message
 //!
 //! ## What it means
-//! A block quote starts with a tag that isn't `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`.
+//! A block quote starts with a tag that isn't `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`;
+//! perhaps the `!` is missing.
 //!
 //! ## Why it matters
 //! The level tells the reader how bad it can get; a message without one can't be given its signal word.
@@ -49,6 +50,12 @@ pub fn finding(span: Span, tag: &str) -> Finding {
         Some(name) => finding.replace(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
         None => finding.help("write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`"),
     }
+}
+
+/// `[DANGER]`, which Markdown readers and this one take for plain words; `tag` is what it should hold after the `!`.
+pub fn without_sign(span: Span, word: &str, tag: &str) -> Finding {
+    let finding = Finding::new(&RULE, span, format!("`[{word}]` is not the tag of a safety message"));
+    finding.replace(span, format!("[!{tag}]"), format!("did you mean `[!{tag}]`?"))
 }
 
 pub fn unclosed(span: Span) -> Finding {

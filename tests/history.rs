@@ -273,7 +273,11 @@ fn reissue(name: &str) -> Outcome {
     out += &said(scratch, &command(""));
     repository.check_out(&files(set, &seal.replace("Press in", "Push in")));
     out += &said(scratch, &command(""));
+    out += &said(scratch, &commands(&["diff HEAD", "diff HEAD --format json"]));
     out += &said(scratch, &command(" --option seal=new"));
+    repository.check_out(&files(&set.replace("default: old", "default: new"), seal));
+    out += &said(scratch, &commands(&["diff HEAD"]));
+    out += &said(scratch, &command(""));
     repository.check_out(&files(&set.replace("40 N·m", "45 N·m"), seal));
     out += &said(scratch, &command(""));
     repository.check_out(&files(&set.replace("40 N·m", "40.0 N·m"), seal));

@@ -264,7 +264,7 @@ fn reissue(name: &str) -> Outcome {
         ])
     };
     let mut repository = Repository::new(name, false);
-    repository.commit("main", "First cards", &files(set, seal), &[]);
+    let first = repository.commit("main", "First cards", &files(set, seal), &[]);
     let list = if cfg!(feature = "typeset") { " --list" } else { "" };
     let command = |rest: &str| vec![format!("reissue --since HEAD{rest}{list}")];
     let scratch = &repository.scratch;
@@ -273,13 +273,22 @@ fn reissue(name: &str) -> Outcome {
     out += &said(scratch, &command(""));
     repository.check_out(&files(set, &seal.replace("Press in", "Push in")));
     out += &said(scratch, &command(""));
+    out += &said(scratch, &commands(&["diff HEAD", "diff HEAD --format json"]));
     out += &said(scratch, &command(" --option seal=new"));
+    repository.check_out(&files(&set.replace("default: old", "default: new"), seal));
+    out += &said(scratch, &commands(&["diff HEAD"]));
+    out += &said(scratch, &command(""));
     repository.check_out(&files(&set.replace("40 N·m", "45 N·m"), seal));
     out += &said(scratch, &command(""));
     repository.check_out(&files(&set.replace("40 N·m", "40.0 N·m"), seal));
     out += &said(scratch, &command(""));
     scratch.remove("10-open.md");
     out += &said(scratch, &command(""));
+    // Another choice's card was changed by a later commit: each keeps its own date.
+    let pushed = files(set, &seal.replace("Press in", "Push in"));
+    repository.commit("main", "Push it in", &pushed, &[first]);
+    repository.check_out(&pushed);
+    out += &said(&repository.scratch, &commands(&["stale P0AC-WY4D YX9V-G1RC Z0JZ-4TWW"]));
     compare(name, &out.replace(list, ""))
 }
 

@@ -137,7 +137,7 @@ impl Since {
     }
 
     /// What changed on a card, if anything is known of it.
-    pub(super) fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
+    pub fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
         let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
         found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
     }

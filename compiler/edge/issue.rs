@@ -16,7 +16,10 @@ use crate::readers::fingerprint::Code;
 use std::collections::BTreeMap;
 
 /// Revision and date of each card by git.
-pub struct Issues(BTreeMap<(String, String), Issue>);
+pub struct Issues(BTreeMap<Key, Issue>);
+
+/// Ids of set and procedure, and the choices: option and value.
+type Key = (String, String, Vec<(String, String)>);
 
 /// The last commit that changed what a card means.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,17 +44,17 @@ impl Issues {
         } else {
             walk.cards(head)?.to_vec()
         };
-        let on_disk = by_procedure(&now);
-        let committed = by_procedure(&walk.cards(head)?);
+        let on_disk = by_card(&now);
+        let committed = by_card(&walk.cards(head)?);
         let mut open = committed.clone();
         let mut issues = BTreeMap::new();
         let mut child = repository.commit(head)?;
         while !open.is_empty() {
             let parent = child.parents.first().copied();
             let before = parent.map(|id| walk.cards(id)).transpose()?;
-            let before = before.map_or_else(BTreeMap::new, |cards| by_procedure(&cards));
-            open.retain(|card, codes| {
-                let same = before.get(card) == Some(codes);
+            let before = before.map_or_else(BTreeMap::new, |cards| by_card(&cards));
+            open.retain(|card, code| {
+                let same = before.get(card) == Some(code);
                 if !same {
                     let edited = on_disk.get(card) != committed.get(card);
                     let rev = format!("{}{}", child.short, if edited { "+" } else { "" });
@@ -68,19 +71,15 @@ impl Issues {
         Ok(Issues(issues))
     }
 
-    /// The issue of a card, by the ids of its set and procedure; `None` for a card that was never committed.
-    pub fn of(&self, set: &str, procedure: &str) -> Option<&Issue> {
-        self.0.get(&(set.to_string(), procedure.to_string()))
+    /// The issue of a card, by the ids of its set and procedure and its choices; `None` for a card that was never committed.
+    pub fn of(&self, set: &str, procedure: &str, choices: &[(String, String)]) -> Option<&Issue> {
+        self.0.get(&(set.to_string(), procedure.to_string(), choices.to_vec()))
     }
 }
 
-fn by_procedure(cards: &[Known]) -> BTreeMap<(String, String), Vec<Code>> {
-    let mut found: BTreeMap<(String, String), Vec<Code>> = BTreeMap::new();
-    for card in cards {
-        let key = (card.set.clone(), card.procedure.clone());
-        found.entry(key).or_default().push(card.code);
-    }
-    found
+fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
+    let key = |card: &Known| (card.set.clone(), card.procedure.clone(), card.choices.clone());
+    cards.iter().map(|card| (key(card), card.code)).collect()
 }
 
 /// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
@@ -91,7 +90,9 @@ pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issu
         let found = since.card_diff(set, &card.identity.procedure);
         mark(card, &since.name, found.filter(|c| c.matters()));
     }
-    if let Some(issue) = issues.and_then(|issues| issues.of(&set.id, &card.identity.procedure)) {
+    let choices = card.identity.choices.iter();
+    let choices: Vec<(String, String)> = choices.map(|c| (c.option.clone(), c.value.clone())).collect();
+    if let Some(issue) = issues.and_then(|issues| issues.of(&set.id, &card.identity.procedure, &choices)) {
         card.identity.rev = issue.rev.clone();
         card.identity.date = issue.date.clone();
     }

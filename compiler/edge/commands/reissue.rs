@@ -1,11 +1,12 @@
 //! `reissue`: the cards that are others than they were at a revision, listed or printed.
 
-use crate::compile;
 use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
+use crate::edge::files::Input;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::readers::fingerprint::of_cards;
+use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let wanted = args.wanted();
@@ -15,12 +16,17 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         ));
     };
     let since = Since::read(&wanted.path, revision)?;
-    #[cfg(feature = "typeset")]
-    if !args.list {
-        return super::build::reissue(&args.build, &since);
-    }
     let input = files::read(&wanted.path)?;
     let compilation = compile(&input.files);
+    #[cfg(feature = "typeset")]
+    if !args.list {
+        if wanted.options.is_empty() {
+            others(&since, &input, &compilation).iter().for_each(|(line, options)| {
+                terminal::remark(&format!("{line}; print it with `{options}`"));
+            });
+        }
+        return super::build::reissue(&args.build, &since);
+    }
     let choices = choices(&compilation.model, &wanted.options)?;
     let mut count = 0;
     for (set, card) in since.gone() {
@@ -39,6 +45,12 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
             }
         }
     }
+    if wanted.options.is_empty() {
+        for (line, _) in others(&since, &input, &compilation) {
+            count += 1;
+            terminal::say(&line);
+        }
+    }
     since
         .remarks()
         .iter()
@@ -47,4 +59,26 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         terminal::say("no card must be printed again");
     }
     Ok(Outcome::Clean)
+}
+
+/// The cards for other choices than the default ones that are not what they were: what is told of each, and the options that print it.
+fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for set in &compilation.model.sets {
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            let card = since.card_diff(set, &procedure.id).filter(|card| card.matters());
+            let wanted = card.filter(|_| input.wants(&input.files.get(procedure.file).path));
+            for chosen in wanted.into_iter().flat_map(|card| &card.others) {
+                let codes = match chosen.old.as_str() {
+                    "" => chosen.new.clone(),
+                    old => format!("{old} → {}", chosen.new),
+                };
+                let (number, title) = (position + 1, &procedure.title);
+                let line = format!("{codes}  {} / {number:02} {title} ({})", set.id, chosen.words());
+                let options = chosen.choices.iter().map(|(o, v)| format!("--option {o}={v}"));
+                found.push((line, options.collect::<Vec<_>>().join(" ")));
+            }
+        }
+    }
+    found
 }

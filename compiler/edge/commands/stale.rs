@@ -48,7 +48,7 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
     for (text, code) in &wanted {
         let mut verdict = verdict(text, code, repository.as_ref(), &now, &current, &sightings)?;
         let card = verdict.cards.first().filter(|_| verdict.status == "current");
-        if let Some(issue) = card.and_then(|card| issues.as_ref()?.of(&card.set, &card.procedure)) {
+        if let Some(issue) = card.and_then(|card| issues.as_ref()?.of(&card.set, &card.procedure, &card.choices)) {
             verdict.since = format!("{} ({})", issue.rev, issue.date);
         }
         outdated |= verdict.status != "current";

@@ -1,12 +1,12 @@
 //! One card against its former self.
 
-use super::model::{CardDiff, Change, Fate, Kind};
+use super::model::{CardDiff, Change, Chosen, Fate, Kind};
 use super::pairs::Pairs;
 use super::steps::Both;
 use super::{messages, specs, steps};
 use crate::check::Facts;
 use crate::model::{Choices, Procedure, Set};
-use crate::readers::fingerprint::{Code, Digest, digest};
+use crate::readers::fingerprint::{Code, Digest, Printable, digest, of_procedure};
 use crate::readers::meaning::{Field, Meaning, SetMeaning};
 use crate::source::FileSet;
 
@@ -72,6 +72,7 @@ fn blank(procedure: &Procedure, position: usize, fate: Fate) -> CardDiff {
         rev_not_raised: false,
         old_code: String::new(),
         new_code: String::new(),
+        others: Vec::new(),
         changes: Vec::new(),
         same: Vec::new(),
     }
@@ -93,7 +94,7 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
     if unlike {
         changes(both, meanings, &mut card.changes);
         card.changes.sort_by_key(|c| c.kind);
-        (card.old_code, card.new_code) = (old.0.code(old.1), new.0.code(new.1));
+        codes(old, new, &mut card);
     }
     if was.id != is.id {
         card.was = was.id.clone();
@@ -107,6 +108,35 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
     (card.old_rev, card.new_rev) = (was.rev.clone(), is.rev.clone());
     card.rev_not_raised = unlike && !is.rev.is_empty() && was.rev == is.rev;
     (unlike || !card.same.is_empty()).then_some(card)
+}
+
+/// The codes of the card for its default choices, and those of every other choice that are not what they were.
+fn codes(old: (&Half, usize), new: (&Half, usize), card: &mut CardDiff) {
+    let was = of_procedure(&old.0.whole, old.0.set, old.1);
+    let is = of_procedure(&new.0.whole, new.0.set, new.1);
+    for (n, now) in is.into_iter().enumerate() {
+        let old = former(&was, &now).map_or_else(String::new, |c| c.code.to_string());
+        let new = now.code.to_string();
+        if n == 0 {
+            (card.old_code, card.new_code) = (old, new);
+        } else if old != new {
+            let choices = now.choices;
+            card.others.push(Chosen { choices, old, new });
+        }
+    }
+}
+
+/// What a card was: the one of the same choices, or the first of no other choice where the card has come to depend on more or fewer options.
+fn former<'a>(was: &'a [Printable], now: &Printable) -> Option<&'a Printable> {
+    let agrees = |card: &&Printable| {
+        let mut both = card
+            .choices
+            .iter()
+            .flat_map(|a| now.choices.iter().map(move |b| (a, b)));
+        both.all(|(a, b)| a.0 != b.0 || a.1 == b.1)
+    };
+    let same = was.iter().find(|card| card.choices == now.choices);
+    same.or_else(|| was.iter().find(agrees))
 }
 
 fn changes(wholes: Both, meanings: (&Meaning, &Meaning), changes: &mut Vec<Change>) {

@@ -102,15 +102,27 @@ pub fn card_line(card: &CardDiff) -> String {
             } else {
                 ""
             };
-            let codes = if card.old_code == card.new_code {
-                // For the default choices nothing is another.
-                card.new_code.clone()
-            } else {
-                format!("{} → {}", card.old_code, card.new_code)
-            };
-            format!("{name}{rev}, {codes}{safety}")
+            format!("{name}{rev}, {}{safety}", codes(card))
         }
     }
+}
+
+/// The codes of every choice whose card is another.
+fn codes(card: &CardDiff) -> String {
+    let arrow = |old: &str, new: &str| match old {
+        "" => format!("new {new}"),
+        _ => format!("{old} → {new}"),
+    };
+    let mut all = Vec::new();
+    if card.old_code != card.new_code {
+        all.push(arrow(&card.old_code, &card.new_code));
+    }
+    let others = card.others.iter();
+    all.extend(others.map(|c| format!("{} ({})", arrow(&c.old, &c.new), c.words())));
+    if all.is_empty() {
+        return format!("still {}", card.new_code);
+    }
+    all.join(", ")
 }
 
 /// A change with its kind in a column before it.

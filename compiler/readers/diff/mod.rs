@@ -19,7 +19,7 @@ mod sheet;
 mod specs;
 mod steps;
 
-pub use model::{CardDiff, Change, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
+pub use model::{CardDiff, Change, Chosen, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
 pub use sheet::sheet;
 
 use crate::check::Facts;

@@ -78,13 +78,34 @@ pub struct CardDiff {
     pub new_rev: String,
     /// The meaning changed and the revision, though there is one, did not.
     pub rev_not_raised: bool,
-    /// Fingerprints of the card for its default choices; empty where there is no card.
+    /// Fingerprints of the card for the choices that are now the default; empty where there is no card.
     pub old_code: String,
     pub new_code: String,
+    /// The cards for other choices that are not what they were.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<Chosen>,
     /// Most serious first.
     pub changes: Vec<Change>,
     /// What looks like a change and is none.
     pub same: Vec<String>,
+}
+
+/// A card for other choices than the default ones.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Chosen {
+    /// Option and value.
+    pub choices: Vec<(String, String)>,
+    /// Its fingerprints; the old one is empty if there was no such card.
+    pub old: String,
+    pub new: String,
+}
+
+impl Chosen {
+    /// `service=hot, seal=new`
+    pub fn words(&self) -> String {
+        let words: Vec<String> = self.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
+        words.join(", ")
+    }
 }
 
 impl CardDiff {

@@ -1,7 +1,7 @@
 //! A diff as a change sheet for the bench.
 
 use super::human::{is_prose, loud};
-use super::model::{CardDiff, Change, Diff, Fate, Kind, SetDiff};
+use super::model::{CardDiff, Change, Chosen, Diff, Fate, Kind, SetDiff};
 use crate::cards::card::Identity;
 use crate::cards::sheets::changes::{CardChanges, ChangeSheet, Replace, Row, SetChanges, SharedRow};
 
@@ -56,21 +56,36 @@ fn identity(diff: &Diff, language: &str, paper: &str) -> Identity {
     }
 }
 
+/// A row for each card that is another, those of other choices after that of the default ones.
 fn replace(set: &SetDiff) -> Vec<Replace> {
     let one = |card: &CardDiff| Replace {
         set_title: set.title.clone(),
         position: card.position,
         title: card.title.clone(),
         act: match card.fate {
+            Fate::Kept if card.old_code.is_empty() => "print",
             Fate::Kept => "replace",
             Fate::Added => "print",
             Fate::Removed => "take-down",
         },
         old_code: card.old_code.clone(),
         new_code: card.new_code.clone(),
-        other_choices: card.fate == Fate::Kept && card.old_code == card.new_code,
+        other_choices: false,
     };
-    set.cards.iter().filter(|c| c.matters()).map(one).collect()
+    let rows = |card: &CardDiff| {
+        let own = (card.old_code != card.new_code).then(|| one(card));
+        let other = |chosen: &Chosen| Replace {
+            title: format!("{} ({})", card.title, chosen.words()),
+            act: if chosen.old.is_empty() { "print" } else { "replace" },
+            old_code: chosen.old.clone(),
+            new_code: chosen.new.clone(),
+            other_choices: true,
+            ..one(card)
+        };
+        let others: Vec<Replace> = card.others.iter().map(other).collect();
+        own.into_iter().chain(others)
+    };
+    set.cards.iter().filter(|c| c.matters()).flat_map(rows).collect()
 }
 
 fn set(set: &SetDiff) -> SetChanges {

@@ -47,17 +47,22 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     let whole = SetMeaning::new(files, set, facts);
     let mut found = Vec::new();
     for position in 0..set.procedures.len() {
-        for choices in combinations(set, position) {
-            let code = Code::of(&digest(&whole, &whole.card(position, &choices)));
-            let chosen = cards::chosen(set, position, &choices);
-            found.push(Printable {
-                position,
-                choices: chosen.into_iter().map(|c| (c.option, c.value)).collect(),
-                code,
-            });
-        }
+        found.extend(of_procedure(&whole, set, position));
     }
     found
+}
+
+/// The cards of one procedure, as [`of_set`] has them.
+pub fn of_procedure(whole: &SetMeaning, set: &Set, position: usize) -> Vec<Printable> {
+    let card = |choices: Choices| {
+        let chosen = cards::chosen(set, position, &choices);
+        Printable {
+            position,
+            choices: chosen.into_iter().map(|c| (c.option, c.value)).collect(),
+            code: Code::of(&digest(whole, &whole.card(position, &choices))),
+        }
+    };
+    combinations(set, position).into_iter().map(card).collect()
 }
 
 /// Every combination of the options that a card depends on.

@@ -1,5 +1,7 @@
 //! Job records of the demo sets: each `tests/log/<name>.yaml`, filled in, gives exactly the report beside it.
 
+mod slips;
+
 use crate::harness::{Files, Outcome, fixture, job, snapshot};
 use libtest_mimic::Trial;
 use std::path::PathBuf;
@@ -28,6 +30,7 @@ pub fn trials() -> Vec<Trial> {
     trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
     trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
     trials.push(Trial::test("log/a-changed-card-is-told", changed));
+    trials.extend(slips::trials());
     trials
 }
 

@@ -27,6 +27,66 @@ const SLIPS: &[Slip] = &[
         &["differs: worm shim pack (step 4.7) is 0.56 mm by hand, and its readings give 0.548 mm"],
     ),
     ("by-hand-finer", &[(PACK, "step: \"4.7\"\n    value: \"0.5475\"")], &[]),
+    (
+        "timer-ends-before-it-starts",
+        &[("end: \"19:40\"", "end: \"18:20\"")],
+        &["unreadable: Bearings cool to the room (step 3.4) ends before it starts: add the date"],
+    ),
+    (
+        "timer-over-midnight",
+        &[
+            ("finished: \"2026-03-02T21:10\"", "finished: \"2026-03-03T01:10\""),
+            ("end: \"19:40\"", "end: \"00:20\""),
+        ],
+        &[],
+    ),
+    (
+        "timer-without-a-start",
+        &[("start: \"18:45\"", "start: \"\"")],
+        &["missing: the start of Bearings cool to the room (step 2.9) is missing"],
+    ),
+    (
+        "finished-before-started",
+        &[("finished: \"2026-03-02T21:10\"", "finished: \"2026-03-02T17:30\"")],
+        &["unreadable: it was finished before it was started"],
+    ),
+    (
+        "hold-at-no-time",
+        &[("at: \"21:05\"", "at: \"late\"")],
+        &["unreadable: `late` is no time: write 18:05"],
+    ),
+    (
+        "hold-at-empty",
+        &[("at: \"21:05\"", "at: \"\"")],
+        &["missing: when hold `pattern-set` (step 7.10) was signed is missing"],
+    ),
+    (
+        "hold-signed-twice-by-one",
+        &[("second: \"B. Invented\"", "second: \"a.  invented \"")],
+        &["not signed: hold `pattern-set` (step 7.10) is signed twice by the same person"],
+    ),
+    (
+        "hold-put-off",
+        &[
+            ("by: \"A. Invented\"\n    second", "by: \"\"\n    second"),
+            (
+                "what: \"\"\n    reason: \"\"\n    due: \"\"",
+                "what: \"pattern-set\"\n    reason: \"nobody there\"\n    due: \"2026-06-30\"",
+            ),
+        ],
+        &[
+            "not signed: hold `pattern-set` (step 7.10) is not signed",
+            "deferred badly: pattern-set is a hold point and can't be put off",
+        ],
+    ),
+    (
+        "due-before-the-job",
+        &[(
+            "what: \"\"\n    reason: \"\"\n    due: \"\"",
+            "what: \"the paint\"\n    reason: \"rain\"\n    due: \"2020-01-01\"",
+        )],
+        &["deferred badly: the paint is put off until 2020-01-01, before this job began"],
+    ),
 ];
 
 const PACK: &str = "step: \"4.7\"\n    value: \"0.55\"";

@@ -87,6 +87,41 @@ const SLIPS: &[Slip] = &[
         )],
         &["deferred badly: the paint is put off until 2020-01-01, before this job began"],
     ),
+    (
+        "torque-once-more",
+        &[(
+            "timers:",
+            "  - {torque: output-cover-bolts, step: \"6.8\", tightened: \"5\"}\ntimers:",
+        )],
+        &["stray: the card has no further torque `output-cover-bolts` at step 6.8: this one is not judged"],
+    ),
+    (
+        "key-twice",
+        &[(
+            "    by: \"A. Invented\"\n",
+            "    by: \"A. Invented\"\n    by: \"C. Invented\"\n",
+        )],
+        &["unreadable: `by` is written twice here: only one of them can be read"],
+    ),
+    (
+        "parts",
+        &[
+            ("\"4711\", \"4712\"", "\"4711\", \"4711\", \"4712\""),
+            ("\"cover-rings-new\": [\"\"", "\"cover-rnigs\": [\"1\""),
+            ("remarks:", "remark: \"none\"\nremarks:"),
+        ],
+        &[
+            "differs: serial number 4711 of `worm-bearings-new` is written twice",
+            "stray: `worm-bearings-new` has 3 serial numbers, and the card fits 2",
+            "stray: the card has no part `cover-rnigs` to fit",
+            "stray: a record has no field `remark`",
+        ],
+    ),
+    (
+        "revision-of-another-card",
+        &[("rev: \"A\"", "rev: \"B\"")],
+        &["card changed: the record is of revision B, and the card is of revision A"],
+    ),
 ];
 
 const PACK: &str = "step: \"4.7\"\n    value: \"0.55\"";

@@ -9,6 +9,7 @@ use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
 use crate::model::{Choices, Set};
+use crate::readers::fingerprint::Code;
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
 /// `current` is the fingerprint of the card as it is now, empty if it isn't known.
@@ -53,7 +54,24 @@ impl Judge<'_> {
         let procedure = &self.set.procedures[form.procedure];
         let head = |field: &str| self.filled.text(field).to_string();
         let fingerprint = head("fingerprint");
-        let changed = !fingerprint.is_empty() && !current.is_empty() && fingerprint != current;
+        let code = Code::parse(&fingerprint);
+        let changed = match &code {
+            _ if fingerprint.is_empty() || current.is_empty() => false,
+            Ok(code) => Code::parse(current).as_ref() != Ok(code),
+            Err(misread) => {
+                let words = format!("`{fingerprint}` is no code of a card: {misread}");
+                self.tell(FindingKind::Unreadable, self.head_line("fingerprint"), words);
+                false
+            }
+        };
+        let rev = head("rev");
+        if fingerprint.is_empty() && !rev.is_empty() && rev != procedure.rev {
+            let words = format!(
+                "the record is of revision {rev}, and the card is of revision {}",
+                procedure.rev
+            );
+            self.tell(FindingKind::CardChanged, self.head_line("rev"), words);
+        }
         let (serial, by, started, finished) = (head("serial"), head("by"), head("started"), head("finished"));
         if changed {
             let words = "the card has changed since this record was begun: it is judged by the card as it is now";

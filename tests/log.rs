@@ -72,7 +72,7 @@ fn other_card() -> Outcome {
     ]
     .map(|(path, text)| (path.to_string(), text.into_bytes()))
     .into();
-    let first = job::begun(&files, ("p", "a"), "", "P-1", &[])?;
+    let first = job::begun(&files, ("p", "a"), "", " p-1", &[])?;
     let first = first
         .replace("\"top\": \"\"", "\"top\": \"65.012\"")
         .replace("\"low\": \"\"", "\"low\": \"65.004\"");

@@ -20,7 +20,7 @@ mod times;
 mod write;
 
 pub use form::{Form, form};
-pub use read::{Filled, carry, read};
+pub use read::{Filled, carry, read, same_serial};
 pub use report::judge;
 pub use text::text;
 pub use write::write;

@@ -81,11 +81,16 @@ pub fn deferral(fields: &Fields, from: &str) -> Deferral {
 pub fn carry(records: &[Filled], serial: &str) -> Vec<Deferral> {
     let own = records
         .iter()
-        .filter(|r| !serial.is_empty() && r.text("serial") == serial);
+        .filter(|r| !serial.is_empty() && same_serial(r.text("serial"), serial));
     let mut open: Vec<Deferral> = own.flat_map(Filled::open).collect();
     open.sort_by(|a, b| (&a.due, &a.what).cmp(&(&b.due, &b.what)));
     open.dedup_by(|a, b| a.what == b.what && a.from == b.from);
     open
+}
+
+/// Serial numbers are the same in any case and with any space around them.
+pub fn same_serial(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
 /// Reads a record.

@@ -2,7 +2,7 @@
 
 use super::form::{Form, form};
 use super::judge::{Judge, is_date};
-use super::read::{Fields, Filled, deferral, line, text};
+use super::read::{Fields, Filled, deferral, line, same_serial, text};
 use super::readings::{Known, readings};
 use super::stray::strays;
 use super::times::{Moment, moment};
@@ -21,7 +21,7 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], curr
     let (id, serial) = (filled.text("set"), filled.text("serial"));
     for record in earlier
         .iter()
-        .filter(|r| r.text("set") == id && r.text("serial") == serial)
+        .filter(|r| r.text("set") == id && same_serial(r.text("serial"), serial))
     {
         let form = form_of(set, record)?;
         readings(&mut Judge::new(set, facts, record), &form, &mut known);

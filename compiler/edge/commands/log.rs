@@ -13,7 +13,7 @@ use crate::model::{Choices, Set};
 use crate::readers::fingerprint;
 use crate::readers::log::{self, Filled, Report};
 use crate::source::FileSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub fn run(args: &Log) -> Result<Outcome, Trouble> {
     match args {
@@ -58,6 +58,7 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
         .iter()
         .map(|path| read(path))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
+    remark_others(&args.carry, &earlier, &set.id, &args.serial);
     let carried = log::carry(&earlier, &args.serial);
     let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
     let form = log::form(set, *position, choices.of(set));
@@ -156,7 +157,23 @@ fn judged(args: &Judged, sets: &Sets) -> Result<Report, Trouble> {
         .iter()
         .map(|path| read(path))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
+    remark_others(&args.with, &earlier, &set.id, filled.text("serial"));
     log::judge(set, facts, &filled, &earlier, &current).map_err(trouble)
+}
+
+/// Remarks on each record that is of another machine or set than the one asked for.
+fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str) {
+    for (path, record) in paths.iter().zip(records) {
+        let place = path.display();
+        let (other, number) = (record.text("set"), record.text("serial"));
+        if other != set {
+            terminal::remark(&format!("{place} is a record of the set `{other}`, not of `{set}`"));
+        } else if !log::same_serial(number, serial) {
+            terminal::remark(&format!(
+                "{place} is of the machine `{number}`, not of `{serial}`: nothing is taken from it"
+            ));
+        }
+    }
 }
 
 fn read(path: &Path) -> Result<Filled, Trouble> {

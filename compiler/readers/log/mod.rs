@@ -5,8 +5,8 @@
 //! YAML filled in ─▶ filled ─▶ judge (with the form) ─▶ report
 //! ```
 //!
-//! A record names the fingerprint of the card it was filled in against. The fingerprint is a word that the caller passes in: this
-//! module compares it and knows nothing of how it is made. A filled-in record is only ever read.
+//! A record names the fingerprint of the card it was filled in against. The caller passes the one of today in: this
+//! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
 
 mod form;
 mod judge;
@@ -20,7 +20,7 @@ mod times;
 mod write;
 
 pub use form::{Form, form};
-pub use read::{Filled, carry, read};
+pub use read::{Filled, carry, read, same_serial};
 pub use report::judge;
 pub use text::text;
 pub use write::write;

@@ -29,6 +29,8 @@ pub struct Filled {
     pub parts: BTreeMap<String, Vec<Entry>>,
     pub carried: Vec<Fields>,
     pub deferred: Vec<Fields>,
+    /// Keys written twice in one place: only one of them can have been read.
+    pub twice: Vec<Entry>,
 }
 
 impl Filled {
@@ -79,11 +81,16 @@ pub fn deferral(fields: &Fields, from: &str) -> Deferral {
 pub fn carry(records: &[Filled], serial: &str) -> Vec<Deferral> {
     let own = records
         .iter()
-        .filter(|r| !serial.is_empty() && r.text("serial") == serial);
+        .filter(|r| !serial.is_empty() && same_serial(r.text("serial"), serial));
     let mut open: Vec<Deferral> = own.flat_map(Filled::open).collect();
     open.sort_by(|a, b| (&a.due, &a.what).cmp(&(&b.due, &b.what)));
     open.dedup_by(|a, b| a.what == b.what && a.from == b.from);
     open
+}
+
+/// Serial numbers are the same in any case and with any space around them.
+pub fn same_serial(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
 /// Reads a record.
@@ -104,7 +111,7 @@ pub fn read(source: &str) -> Result<Filled, String> {
     }
     let reader = Reader { files: &files, source };
     let Some(Node {
-        value: Value::Map(fields),
+        value: tree @ Value::Map(fields),
         ..
     }) = &node
     else {
@@ -137,6 +144,7 @@ pub fn read(source: &str) -> Result<Filled, String> {
             }
         }
     }
+    reader.twice(tree, &mut filled.twice);
     match filled.text("log") {
         "1" => Ok(filled),
         "" => Err("this is no job record: it has no field `log`".to_string()),
@@ -159,6 +167,25 @@ impl Reader<'_> {
         let file = self.files.get(node.span.file);
         let line = file.lines().position(self.source, node.span.start as usize).line;
         Some(Entry { text, line })
+    }
+
+    /// Adds every key that is written twice, at any depth.
+    fn twice(&self, value: &Value, found: &mut Vec<Entry>) {
+        match value {
+            Value::Map(fields) => {
+                for (n, (key, node)) in fields.iter().enumerate() {
+                    if fields.iter().take(n).any(|(k, _)| k.text == key.text) {
+                        let file = self.files.get(key.span.file);
+                        let line = file.lines().position(self.source, key.span.start as usize).line;
+                        let text = key.text.clone();
+                        found.push(Entry { text, line });
+                    }
+                    self.twice(&node.value, found);
+                }
+            }
+            Value::List(items) => items.iter().for_each(|n| self.twice(&n.value, found)),
+            Value::Scalar(_) | Value::Null => {}
+        }
     }
 
     fn fields(&self, node: &Node) -> Fields {

@@ -63,39 +63,43 @@ fn worked_out(
             values.push(by_hand);
             continue;
         };
-        let shown: Vec<String> = results.iter().map(ToString::to_string).collect();
+        let shown: Vec<String> = results.iter().map(|r| r.shown.to_string()).collect();
         let shown = shown.join(", ");
         let line = working(judge, reading, calc, known, place);
-        let unit_of_last_place = |m: &Measure| Decimal::new(1, m.value().scale());
-        if let Some(hand) = &by_hand
-            && !results.iter().any(|r| {
-                let own = hand.unit().convert(hand.value(), r.unit());
-                own.is_some_and(|own| (own - r.value()).abs() <= unit_of_last_place(r).max(unit_of_last_place(hand)))
-            })
-        {
-            let name = judge.named(reading, name);
-            judge.tell(
-                FindingKind::Differs,
-                entry.line,
-                format!("{name} is {hand} by hand, and its readings give {shown}"),
-            );
-        }
+        let fault = by_hand
+            .as_ref()
+            .and_then(|hand| judge.by_hand(reading, hand, &results, &shown));
         let worst = judge.worst(reading, &results);
+        let out = by_hand
+            .clone()
+            .filter(|hand| judge.allows(reading, hand) == Some(false));
         let written = Entry {
             text: shown.clone(),
             line: entry.line,
         };
-        let mut row = judge.row(reading, name, &written, worst.as_ref(), format!("{line} = {shown}"));
-        row.value = shown;
+        let judged = out.or(worst.clone());
+        let mut row = judge.row(reading, name, &written, judged.as_ref(), format!("{line} = {shown}"));
+        row.value = by_hand.as_ref().map_or(shown, ToString::to_string);
         row.converted = String::new();
+        if let Some(words) = fault {
+            let name = judge.named(reading, name);
+            judge.tell(FindingKind::Differs, entry.line, format!("{name} {words}"));
+            row.verdict = Verdict::Fail;
+        }
         rows.push(row);
         values.push(worst);
     }
     values
 }
 
-/// What a calculation gives at a place, in the unit of the limit; `None` where a reading is missing.
-fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> Option<Vec<Measure>> {
+/// One figure that a calculation gives, in the unit of the limit.
+struct Worked {
+    exact: Decimal,
+    shown: Measure,
+}
+
+/// What a calculation gives at a place; `None` where a reading is missing.
+fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> Option<Vec<Worked>> {
     let limit = judge.limit(reading)?;
     let of = |name: &str| {
         let (measures, columns) = part(judge, reading, calc, known, place, name)?;
@@ -124,7 +128,11 @@ fn results(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, plac
             _ => of(figure.normalize()),
         }
     };
-    Some(exact.into_iter().map(shown).collect())
+    let worked = |exact| Worked {
+        exact,
+        shown: shown(exact),
+    };
+    Some(exact.into_iter().map(worked).collect())
 }
 
 /// The readings of a name that belong to a place, and in how many columns.
@@ -212,10 +220,36 @@ impl Judge<'_> {
     }
 
     /// Of several results the first that is out of limits, else the first.
-    fn worst(&self, reading: &ReadingBox, results: &[Measure]) -> Option<Measure> {
+    fn worst(&self, reading: &ReadingBox, results: &[Worked]) -> Option<Measure> {
+        let out = results.iter().find(|r| self.allows(reading, &r.shown) == Some(false));
+        out.or(results.first()).map(|r| r.shown.clone())
+    }
+
+    fn allows(&self, reading: &ReadingBox, value: &Measure) -> Option<bool> {
+        self.limit(reading)?.bounds().allow(value)
+    }
+
+    /// What is wrong with a figure worked out by hand: it must be what its readings give, rounded to the digits written, and those
+    /// must be as many as the limit's own.
+    fn by_hand(&self, reading: &ReadingBox, hand: &Measure, results: &[Worked], shown: &str) -> Option<String> {
         let limit = self.limit(reading)?;
-        let out = results.iter().find(|m| limit.bounds().allow(m) == Some(false));
-        out.or(results.first()).cloned()
+        // All that rounds to what is written lies half of its last digit below or above.
+        let half = Decimal::new(5, (hand.value().scale() + 1).min(28));
+        let end = |value: Option<Decimal>| hand.unit().convert(value?, limit.unit());
+        let low = end(hand.value().checked_sub(half))?;
+        let high = end(hand.value().checked_add(half))?;
+        if !results.iter().any(|r| low <= r.exact && r.exact <= high) {
+            return Some(format!("is {hand} by hand, and its readings give {shown}"));
+        }
+        let bounds = [&limit.bounds().low, &limit.bounds().high];
+        let digits = bounds.into_iter().flatten().map(|b| b.value().scale()).max()?;
+        let finest = Decimal::new(1, digits);
+        (high.checked_sub(low)? > finest).then(|| {
+            format!(
+                "is {hand} by hand, and its readings give {shown}: write it to {finest} {}",
+                limit.unit()
+            )
+        })
     }
 
     /// `gap under the worm cover, top (step 4.6)`

@@ -2,13 +2,14 @@
 
 use super::form::{Form, form};
 use super::judge::{Judge, is_date};
-use super::read::{Fields, Filled, deferral, line, text};
+use super::read::{Fields, Filled, deferral, line, same_serial, text};
 use super::readings::{Known, readings};
 use super::stray::strays;
-use super::times::moment;
+use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
 use crate::model::{Choices, Set};
+use crate::readers::fingerprint::Code;
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
 /// `current` is the fingerprint of the card as it is now, empty if it isn't known.
@@ -20,7 +21,7 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], curr
     let (id, serial) = (filled.text("set"), filled.text("serial"));
     for record in earlier
         .iter()
-        .filter(|r| r.text("set") == id && r.text("serial") == serial)
+        .filter(|r| r.text("set") == id && same_serial(r.text("serial"), serial))
     {
         let form = form_of(set, record)?;
         readings(&mut Judge::new(set, facts, record), &form, &mut known);
@@ -53,7 +54,24 @@ impl Judge<'_> {
         let procedure = &self.set.procedures[form.procedure];
         let head = |field: &str| self.filled.text(field).to_string();
         let fingerprint = head("fingerprint");
-        let changed = !fingerprint.is_empty() && !current.is_empty() && fingerprint != current;
+        let code = Code::parse(&fingerprint);
+        let changed = match &code {
+            _ if fingerprint.is_empty() || current.is_empty() => false,
+            Ok(code) => Code::parse(current).as_ref() != Ok(code),
+            Err(misread) => {
+                let words = format!("`{fingerprint}` is no code of a card: {misread}");
+                self.tell(FindingKind::Unreadable, self.head_line("fingerprint"), words);
+                false
+            }
+        };
+        let rev = head("rev");
+        if fingerprint.is_empty() && !rev.is_empty() && rev != procedure.rev {
+            let words = format!(
+                "the record is of revision {rev}, and the card is of revision {}",
+                procedure.rev
+            );
+            self.tell(FindingKind::CardChanged, self.head_line("rev"), words);
+        }
         let (serial, by, started, finished) = (head("serial"), head("by"), head("started"), head("finished"));
         if changed {
             let words = "the card has changed since this record was begun: it is judged by the card as it is now";
@@ -80,6 +98,12 @@ impl Judge<'_> {
                 }
                 false => {}
             }
+        }
+        if let (Some(Moment::Dated(from)), Some(Moment::Dated(to))) = (moment(&started), moment(&finished))
+            && to < from
+        {
+            let words = "it was finished before it was started".to_string();
+            self.tell(FindingKind::Unreadable, self.head_line("finished"), words);
         }
         let readings = readings(&mut self, form, known);
         let torques = self.torques(form);
@@ -213,14 +237,24 @@ impl Judge<'_> {
             let fault = match (by.is_empty(), def.value.second_person) {
                 (true, _) => Some(format!("hold {name} is not signed")),
                 (false, true) if second.is_empty() => Some(format!("hold {name} is not signed by a second person")),
-                (false, true) if second.eq_ignore_ascii_case(by) => {
+                (false, true) if same_person(by, second) => {
                     Some(format!("hold {name} is signed twice by the same person"))
                 }
                 _ => None,
             };
+            let at = fields.get("at").cloned().unwrap_or_default();
             let verdict = match fault {
+                None if at.text.is_empty() => {
+                    let words = format!("when hold {name} was signed is missing");
+                    self.tell(FindingKind::Missing, at.line, words);
+                    Verdict::Missing
+                }
+                None if moment(&at.text).is_none() && !is_date(&at.text) => {
+                    let words = format!("`{}` is no time: write 18:05", at.text);
+                    self.tell(FindingKind::Unreadable, at.line, words);
+                    Verdict::Missing
+                }
                 None => Verdict::Pass,
-                Some(_) if self.is_deferred(&def.id.text, &hold.step) => Verdict::Deferred,
                 Some(words) => {
                     self.tell(FindingKind::NotSigned, line(&fields), words);
                     Verdict::Missing
@@ -269,14 +303,14 @@ impl Judge<'_> {
             if carried.done.is_empty() && !again {
                 // Both are ISO dates, so they compare as texts.
                 let begun = self.filled.text("started").get(..10).unwrap_or("");
-                let due = if is_date(begun) && carried.due.as_str() < begun {
-                    "was due"
-                } else {
-                    "is due"
+                let due = match carried.due.as_str() {
+                    "" => String::new(),
+                    due if is_date(begun) && due < begun => format!("was due {due} and "),
+                    due => format!("is due {due} and "),
                 };
                 let words = format!(
-                    "{}, put off in {}, {due} {} and is neither done nor put off again",
-                    carried.what, carried.from, carried.due
+                    "{}, put off in {}, {due}is neither done nor put off again",
+                    carried.what, carried.from
                 );
                 self.tell(FindingKind::StillOpen, line(fields), words);
             }
@@ -286,6 +320,15 @@ impl Judge<'_> {
     }
 
     fn deferrals(&mut self) {
+        let set = self.set;
+        let holds: Vec<&str> = set
+            .catalogue
+            .holds
+            .iter()
+            .map(|(_, def)| def.id.text.as_str())
+            .collect();
+        // Dates are ISO, so they compare as texts.
+        let begun = self.filled.text("started").get(..10).unwrap_or("");
         for fields in &self.filled.deferred {
             let found = deferral(fields, "");
             if found.what.is_empty() && found.reason.is_empty() && found.due.is_empty() {
@@ -300,8 +343,14 @@ impl Judge<'_> {
                     at,
                     format!("{} is put off without a reason", found.what),
                 );
+            } else if holds.contains(&found.what.as_str()) {
+                let words = format!("{} is a hold point and can't be put off", found.what);
+                self.tell(FindingKind::DeferredBadly, at, words);
             } else if !is_date(&found.due) {
                 let words = format!("{} is put off without a date: write 2026-06-30", found.what);
+                self.tell(FindingKind::DeferredBadly, at, words);
+            } else if is_date(begun) && found.due.as_str() < begun {
+                let words = format!("{} is put off until {}, before this job began", found.what, found.due);
                 self.tell(FindingKind::DeferredBadly, at, words);
             } else {
                 let words = format!("{} is put off until {}: {}", found.what, found.due, found.reason);
@@ -309,4 +358,10 @@ impl Judge<'_> {
             }
         }
     }
+}
+
+/// Names are the same however they are spaced and in whatever case.
+fn same_person(one: &str, other: &str) -> bool {
+    let folded = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    folded(one) == folded(other)
 }

@@ -3,10 +3,10 @@
 use super::FindingKind;
 use super::form::Form;
 use super::judge::Judge;
-use super::read::{Fields, line, text};
+use super::read::{Entry, Fields, line, text};
 
 /// Tells every entry that belongs to no box, and every place that belongs to no reading.
-pub fn strays(judge: &mut Judge, form: &Form) {
+pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     let catalogue = &judge.set.catalogue;
     let readings: Vec<(&str, &str)> = form
         .readings
@@ -38,15 +38,22 @@ pub fn strays(judge: &mut Judge, form: &Form) {
     ];
     let mut found: Vec<(usize, String)> = Vec::new();
     for (kind, entries, boxes) in lists {
-        for fields in entries {
+        for (n, fields) in entries.iter().enumerate() {
             let id = text(fields, kind);
-            let step = if kind == "timer" { "" } else { text(fields, "step") };
-            if !boxes.contains(&(id, step)) {
-                let at = if step.is_empty() {
-                    String::new()
-                } else {
-                    format!(" at step {step}")
-                };
+            let step_of = |fields: &'a Fields| if kind == "timer" { "" } else { text(fields, "step") };
+            let step = step_of(fields);
+            let at = if step.is_empty() {
+                String::new()
+            } else {
+                format!(" at step {step}")
+            };
+            let has = boxes.iter().filter(|b| **b == (id, step)).count();
+            let before = entries.iter().take(n);
+            let before = before.filter(|f| text(f, kind) == id && step_of(f) == step).count();
+            if has > 0 && before >= has {
+                let words = format!("the card has no further {kind} `{id}`{at}: this one is not judged");
+                found.push((line(fields), words));
+            } else if has == 0 {
                 found.push((line(fields), format!("the card has no {kind} `{id}`{at}")));
             }
         }
@@ -65,7 +72,61 @@ pub fn strays(judge: &mut Judge, form: &Form) {
             unknown.map(|(place, entry)| (entry.line, format!("the card has no place `{place}` for this reading"))),
         );
     }
+    for key in &filled.twice {
+        let words = format!("`{}` is written twice here: only one of them can be read", key.text);
+        judge.tell(FindingKind::Unreadable, key.line, words);
+    }
+    parts(judge, form, &mut found);
     for (at, words) in found {
         judge.tell(FindingKind::Stray, at, words);
     }
+}
+
+/// Serial numbers of parts that the card doesn't fit, or more than it has pieces; the same number twice differs from what can be.
+fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, String)>) {
+    let filled = judge.filled;
+    for (id, numbers) in &filled.parts {
+        let numbers: Vec<&Entry> = numbers.iter().filter(|e| !e.text.is_empty()).collect();
+        let Some(first) = numbers.first() else { continue };
+        let part = form
+            .parts
+            .iter()
+            .find(|(part, _)| judge.set.catalogue.parts.get(*part).id.text == *id);
+        match part {
+            None => found.push((first.line, format!("the card has no part `{id}` to fit"))),
+            Some((_, count)) if numbers.len() > *count as usize => {
+                let words = format!("`{id}` has {} serial numbers, and the card fits {count}", numbers.len());
+                found.push((first.line, words));
+            }
+            Some(_) => {}
+        }
+        for (n, number) in numbers.iter().enumerate() {
+            if numbers.iter().take(n).any(|other| other.text == number.text) {
+                let words = format!("serial number {} of `{id}` is written twice", number.text);
+                judge.tell(FindingKind::Differs, number.line, words);
+            }
+        }
+    }
+    let known = [
+        "log",
+        "set",
+        "procedure",
+        "rev",
+        "fingerprint",
+        "serial",
+        "by",
+        "started",
+        "finished",
+        "remarks",
+        "options",
+        "readings",
+        "torques",
+        "timers",
+        "holds",
+        "parts",
+        "carried",
+        "deferred",
+    ];
+    let unknown = filled.head.iter().filter(|(key, _)| !known.contains(&key.as_str()));
+    found.extend(unknown.map(|(key, entry)| (entry.line, format!("a record has no field `{key}`"))));
 }

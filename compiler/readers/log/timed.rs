@@ -1,7 +1,7 @@
 //! Runs of timers against their rules: windows closed in time, waits waited out.
 
 use super::form::{Form, TimerBox};
-use super::judge::Judge;
+use super::judge::{Judge, is_date};
 use super::read::{Fields, line, text};
 use super::times::{Moment, between, moment, needs_dates};
 use super::write::rule;
@@ -38,20 +38,33 @@ impl Judge<'_> {
         rows
     }
 
+    /// True if the record's own dates have a midnight between them.
+    fn spans_midnight(&self) -> bool {
+        let day = |field| self.filled.text(field).get(..10).filter(|d| is_date(d));
+        // ISO dates compare as texts.
+        day("started")
+            .zip(day("finished"))
+            .is_some_and(|(started, finished)| started < finished)
+    }
+
     /// A run of a timer against its rule. One that another card ends is judged there: here its start is enough.
     fn timed(&mut self, run: &TimerBox, fields: &Fields) -> (Verdict, Option<Duration>) {
         let def = self.set.catalogue.timers.get(run.timer);
         let (what, id) = (&def.value.what, &def.id.text);
         let step = run.end.as_ref().or(run.start.as_ref()).cloned().unwrap_or_default();
         let name = format!("{what} (step {step})");
-        let read = |judge: &mut Self, field: &str| {
+        let read = |judge: &mut Self, field: &str, own: &Option<String>| {
+            let own = match own {
+                Some(step) => format!("{what} (step {step})"),
+                None => format!("{what} (on another card)"),
+            };
             let entry = fields.get(field).cloned().unwrap_or_default();
             let found = moment(&entry.text);
             if entry.text.is_empty() && !judge.is_deferred(id, &step) {
                 judge.tell(
                     FindingKind::Missing,
                     entry.line,
-                    format!("the {field} of {name} is missing"),
+                    format!("the {field} of {own} is missing"),
                 );
             } else if found.is_none() && !entry.text.is_empty() {
                 judge.tell(
@@ -62,16 +75,17 @@ impl Judge<'_> {
             }
             found
         };
-        let start = read(self, "start");
-        if run.end.is_none() {
+        let start = read(self, "start", &run.start);
+        // Where both are written they are judged, whichever card ends it.
+        if run.end.is_none() && text(fields, "end").is_empty() {
             let verdict = if start.is_some() {
-                Verdict::Pass
+                Verdict::Empty
             } else {
                 Verdict::Missing
             };
             return (verdict, None);
         }
-        let (Some(start), Some(end)) = (start, read(self, "end")) else {
+        let (Some(start), Some(end)) = (start, read(self, "end", &run.end)) else {
             let deferred = self.is_deferred(id, &step);
             return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
         };
@@ -80,7 +94,16 @@ impl Judge<'_> {
             Some(Span::AtLeast(wait)) => needs_dates(&wait.value),
             _ => false,
         };
-        let Some(took) = between(start, end).filter(|_| dated || !long) else {
+        let midnight = self.spans_midnight();
+        if let (Moment::OfDay(from), Moment::OfDay(to)) = (start, end)
+            && to < from
+            && !midnight
+        {
+            let words = format!("{name} ends before it starts: add the date");
+            self.tell(FindingKind::Unreadable, line(fields), words);
+            return (Verdict::Missing, None);
+        }
+        let Some(took) = between(start, end, midnight).filter(|_| dated || !long) else {
             let words = format!("{name}: its start and end can't be compared; write both with their dates");
             self.tell(FindingKind::Unreadable, line(fields), words);
             return (Verdict::Missing, None);

@@ -29,12 +29,15 @@ pub fn moment(text: &str) -> Option<Moment> {
     padded.parse().ok().map(Moment::OfDay)
 }
 
-/// From one moment to a later one. Two times of day lie less than a day apart, over midnight if the second is the smaller;
-/// `None` where one has a date and the other none, or the dated end lies before its start.
-pub fn between(start: Moment, end: Moment) -> Option<Duration> {
+/// From one moment to a later one. Two times of day lie less than a day apart, and the second may be the smaller only where `midnight`
+/// may lie between them; `None` where it may not, one has a date and the other none, or the dated end lies before its start.
+pub fn between(start: Moment, end: Moment, midnight: bool) -> Option<Duration> {
     let seconds = match (start, end) {
         (Moment::Dated(start), Moment::Dated(end)) => end.duration_since(start).as_secs(),
-        (Moment::OfDay(start), Moment::OfDay(end)) => end.duration_since(start).as_secs().rem_euclid(24 * 3600),
+        (Moment::OfDay(start), Moment::OfDay(end)) => match end.duration_since(start).as_secs() {
+            seconds if seconds < 0 && midnight => seconds + 24 * 3600,
+            seconds => seconds,
+        },
         _ => return None,
     };
     (seconds >= 0).then(|| Duration::of_seconds(Decimal::from(seconds)))
@@ -50,7 +53,7 @@ mod tests {
     use super::*;
 
     fn took(start: &str, end: &str) -> Option<String> {
-        between(moment(start)?, moment(end)?).map(|d| d.to_string())
+        between(moment(start)?, moment(end)?, true).map(|d| d.to_string())
     }
 
     #[test]
@@ -64,6 +67,8 @@ mod tests {
         );
         assert_eq!(took("2026-03-03T18:00", "2026-03-02T18:00"), None);
         assert_eq!(took("2026-03-03T18:00", "18:00"), None);
+        let times = moment("23:50").zip(moment("00:10"));
+        assert_eq!(times.and_then(|(start, end)| between(start, end, false)), None);
         for text in ["", "noon", "25:00", "18", "2026-03-02", "18:60"] {
             assert_eq!(moment(text), None, "{text}");
         }

@@ -93,7 +93,9 @@ const SLIPS: &[Slip] = &[
             "timers:",
             "  - {torque: output-cover-bolts, step: \"6.8\", tightened: \"5\"}\ntimers:",
         )],
-        &["stray: the card has no further torque `output-cover-bolts` at step 6.8: this one is not judged"],
+        &[
+            "unreadable: torque `output-cover-bolts` at step 6.8 is written once more than the card asks for it: leave the one that counts",
+        ],
     ),
     (
         "key-twice",

@@ -37,6 +37,8 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
         ("hold", filled.holds.iter().collect(), holds),
     ];
     let mut found: Vec<(usize, String)> = Vec::new();
+    // Which of two counts is not for us to say.
+    let mut again: Vec<(usize, String)> = Vec::new();
     for (kind, entries, boxes) in lists {
         for (n, fields) in entries.iter().enumerate() {
             let id = text(fields, kind);
@@ -51,8 +53,10 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
             let before = entries.iter().take(n);
             let before = before.filter(|f| text(f, kind) == id && step_of(f) == step).count();
             if has > 0 && before >= has {
-                let words = format!("the card has no further {kind} `{id}`{at}: this one is not judged");
-                found.push((line(fields), words));
+                let words = format!(
+                    "{kind} `{id}`{at} is written once more than the card asks for it: leave the one that counts"
+                );
+                again.push((line(fields), words));
             } else if has == 0 {
                 found.push((line(fields), format!("the card has no {kind} `{id}`{at}")));
             }
@@ -71,6 +75,9 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
         found.extend(
             unknown.map(|(place, entry)| (entry.line, format!("the card has no place `{place}` for this reading"))),
         );
+    }
+    for (at, words) in again {
+        judge.tell(FindingKind::Unreadable, at, words);
     }
     for key in &filled.twice {
         let words = format!("`{}` is written twice here: only one of them can be read", key.text);

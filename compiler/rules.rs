@@ -4,8 +4,8 @@ use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
     action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window, calc_before_its_readings,
     calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name, calc_wrong_dimension,
-    cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice,
-    gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, long_sentence,
+    count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand,
+    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, long_sentence,
     low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, open_time_not_timed, option_without_default,
     order_matters, part_left_off, place_taken, removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice,
     temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
@@ -72,6 +72,7 @@ pub static RULES: &[&Rule] = &[
     &dry_figure_lubricated::RULE,
     &lubrication_not_said::RULE,
     &yielded_bolt_kept::RULE,
+    &count_against_pattern::RULE,
     &calc_not_readable::RULE,
     &calc_unknown_name::RULE,
     &calc_wrong_dimension::RULE,

@@ -238,7 +238,8 @@ pub struct Torque {
     pub name: String,
     /// Thread and class: `M8x1.25 8.8`.
     pub fastener: Option<Worded<Fastener>>,
-    pub count: u32,
+    /// How many there are, if it is said.
+    pub count: Option<At<u32>>,
     /// The stages in order; one figure is a single stage. Never empty once the entry had no error.
     pub stages: Vec<At<Stage>>,
     pub tolerance: Option<At<Tolerance>>,
@@ -257,6 +258,13 @@ pub struct Torque {
     /// What loosening or tightening it brings into a step.
     pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
+}
+
+impl Torque {
+    /// How many there are; one if it isn't said.
+    pub fn count(&self) -> u32 {
+        self.count.as_ref().map_or(1, |count| count.value)
+    }
 }
 
 /// State of the sliding faces.

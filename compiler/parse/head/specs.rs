@@ -18,7 +18,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
     Torque {
         name,
         fastener: fields.worded("fastener", Fastener::parse),
-        count: fields.count("count").map_or(1, |c| c.value),
+        count: fields.count("count"),
         stages,
         tolerance: fields.value("tolerance", |t| Tolerance::parse(t, &[Dimension::Torque])),
         lubrication: lubrication(fields),

@@ -60,6 +60,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::gauge_too_coarse::check,
         rules::gauge_out_of_range::check,
         rules::adapter_not_corrected::check,
+        rules::pass_below_scale::check,
     ] {
         rule(set, &facts.torques, findings);
     }

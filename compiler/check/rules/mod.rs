@@ -31,6 +31,7 @@ pub mod open_time_not_timed;
 pub mod option_without_default;
 pub mod order_matters;
 pub mod part_left_off;
+pub mod pass_below_scale;
 pub mod place_taken;
 pub mod removed_when_off;
 pub mod scale_too_coarse;

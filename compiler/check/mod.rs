@@ -6,6 +6,7 @@ mod hazards;
 pub mod ledger;
 pub mod rules;
 pub mod tightening;
+mod tool_kinds;
 mod torque_spec;
 mod walked;
 
@@ -61,6 +62,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::gauge_out_of_range::check,
         rules::adapter_not_corrected::check,
         rules::pass_below_scale::check,
+        rules::no_torque_tool::check,
     ] {
         rule(set, &facts.torques, findings);
     }

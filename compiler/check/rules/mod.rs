@@ -27,6 +27,7 @@ pub mod low_on_the_scale;
 pub mod lubrication_not_said;
 pub mod need_not_met;
 pub mod no_tool_reaches;
+pub mod no_torque_tool;
 pub mod open_time_not_timed;
 pub mod option_without_default;
 pub mod order_matters;

@@ -5,13 +5,13 @@ use crate::check::rules::{
     action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window, calc_before_its_readings,
     calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name, calc_wrong_dimension,
     count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand,
-    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, long_sentence,
-    low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed,
-    option_without_default, order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off,
-    scale_too_coarse, single_use_refitted, snugged_twice, temporary_left_on, thread_strips, timer_never_ended,
-    timer_not_started, timer_started_twice, too_many_combinations, torque_above_proof, torque_barely_clamps,
-    torque_unit_slip, unguarded_consumable, unguarded_hazard, unreachable_step, unused_id, window_overrun,
-    wrong_finish, yielded_bolt_kept,
+    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt,
+    long_sentence, low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool,
+    open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale, place_taken,
+    removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, temporary_left_on, thread_strips,
+    timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, torque_above_proof,
+    torque_barely_clamps, torque_unit_slip, unguarded_consumable, unguarded_hazard, unreachable_step, unused_id,
+    window_overrun, wrong_finish, yielded_bolt_kept,
 };
 use crate::finding::Rule;
 use crate::model::rules::{
@@ -117,6 +117,7 @@ pub static RULES: &[&Rule] = &[
     &adapter_not_corrected::RULE,
     &pass_below_scale::RULE,
     &no_torque_tool::RULE,
+    &kind_misspelt::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &missing_glyph::RULE,

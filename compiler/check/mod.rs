@@ -63,6 +63,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::adapter_not_corrected::check,
         rules::pass_below_scale::check,
         rules::no_torque_tool::check,
+        rules::kind_misspelt::check,
     ] {
         rule(set, &facts.torques, findings);
     }

@@ -1,6 +1,7 @@
 //! The kinds of tools that mean something, and what such a tool gives.
 
 use crate::check::hazardous_tools::kinds;
+use crate::finding::did_you_mean;
 
 /// What a tool of a kind gives or reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,4 +34,32 @@ pub fn gives(kind: &str) -> Option<Gives> {
     let hazardous = || kinds().find(|known| known.eq_ignore_ascii_case(kind));
     own.map(|(_, gives)| *gives)
         .or_else(|| hazardous().map(|_| Gives::Other))
+}
+
+/// The known kind that an unknown one is most likely a slip of. Slips seldom begin with another letter, and without that a rack would be
+/// a jack.
+pub fn slip_of(kind: &str) -> Option<&'static str> {
+    let kind = kind
+        .to_lowercase()
+        .replace("gage", "gauge")
+        .replace("calliper", "caliper");
+    if gives(&kind).is_some() {
+        return None;
+    }
+    let known = KINDS.iter().map(|(known, _)| *known).chain(kinds());
+    did_you_mean(&kind, known.filter(|known| known.chars().next() == kind.chars().next()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_known_and_other_kinds_left_alone() {
+        assert_eq!(slip_of("hoits"), Some("hoist"));
+        assert_eq!(slip_of("Torque wrench"), Some("torque-wrench"));
+        for fine in ["", "hoist", "Hoist", "rack", "scraper", "bore-gage", "calliper"] {
+            assert_eq!(slip_of(fine), None, "{fine}");
+        }
+    }
 }

@@ -22,6 +22,7 @@ pub mod gauge_too_coarse;
 pub mod hold_in_window;
 pub mod idle_value;
 pub mod incomplete_message;
+pub mod kind_misspelt;
 pub mod long_sentence;
 pub mod low_on_the_scale;
 pub mod lubrication_not_said;

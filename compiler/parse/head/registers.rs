@@ -272,6 +272,8 @@ impl Torque {
 pub struct Lubrication {
     pub threads: Option<Worded<Condition>>,
     pub face: Option<Worded<Condition>>,
+    /// Something is written for the threads and couldn't be read: it has had its finding.
+    pub unread: bool,
 }
 
 /// An extension that changes the lever.

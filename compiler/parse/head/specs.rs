@@ -64,6 +64,7 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
         Some(node) if matches!(node.value, Value::Scalar(_)) => {
             let both = fields.worded("lubrication", Condition::parse);
             Lubrication {
+                unread: both.is_none(),
                 threads: both.clone(),
                 face: both,
             }
@@ -72,8 +73,9 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
             let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
             let threads = inner.worded("threads", Condition::parse);
             let face = inner.worded("face", Condition::parse);
+            let unread = threads.is_none() && (inner.has(&["threads"]) || !matches!(node.value, Value::Map(_)));
             inner.finish();
-            Lubrication { threads, face }
+            Lubrication { threads, face, unread }
         }
     }
 }

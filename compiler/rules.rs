@@ -10,8 +10,8 @@ use crate::check::rules::{
     open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale, place_taken,
     removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, temporary_left_on, thread_strips,
     timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, torque_above_proof,
-    torque_barely_clamps, torque_unit_slip, unguarded_consumable, unguarded_hazard, unreachable_step, unused_id,
-    window_overrun, wrong_finish, yielded_bolt_kept,
+    torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard, unreachable_step,
+    unused_id, window_overrun, wrong_finish, yielded_bolt_kept,
 };
 use crate::finding::Rule;
 use crate::model::rules::{
@@ -74,6 +74,7 @@ pub static RULES: &[&Rule] = &[
     &lubrication_not_said::RULE,
     &yielded_bolt_kept::RULE,
     &count_against_pattern::RULE,
+    &two_tolerances::RULE,
     &calc_not_readable::RULE,
     &calc_unknown_name::RULE,
     &calc_wrong_dimension::RULE,

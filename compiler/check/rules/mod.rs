@@ -48,6 +48,7 @@ pub mod too_many_combinations;
 pub mod torque_above_proof;
 pub mod torque_barely_clamps;
 pub mod torque_unit_slip;
+pub mod two_tolerances;
 pub mod unguarded_consumable;
 pub mod unguarded_hazard;
 pub mod unreachable_step;

@@ -11,7 +11,7 @@ use crate::check::rules::{
     removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, temporary_left_on, thread_strips,
     timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, torque_above_proof,
     torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard, unreachable_step,
-    unused_id, window_overrun, wrong_finish, yielded_bolt_kept,
+    unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::finding::Rule;
 use crate::model::rules::{
@@ -119,6 +119,7 @@ pub static RULES: &[&Rule] = &[
     &pass_below_scale::RULE,
     &no_torque_tool::RULE,
     &kind_misspelt::RULE,
+    &wrong_gauge::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &missing_glyph::RULE,

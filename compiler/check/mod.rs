@@ -65,6 +65,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::pass_below_scale::check,
         rules::no_torque_tool::check,
         rules::kind_misspelt::check,
+        rules::wrong_gauge::check,
     ] {
         rule(set, &facts.torques, findings);
     }

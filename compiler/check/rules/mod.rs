@@ -55,4 +55,5 @@ pub mod unreachable_step;
 pub mod unused_id;
 pub mod window_overrun;
 pub mod wrong_finish;
+pub mod wrong_gauge;
 pub mod yielded_bolt_kept;

@@ -16,7 +16,7 @@ use crate::check::rules::{
 use crate::finding::Rule;
 use crate::model::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id,
-    unknown_label, unknown_procedure, unknown_value, wrong_register,
+    unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
 use crate::parse::rules::{
     bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, impossible_pattern,
@@ -59,6 +59,7 @@ pub static RULES: &[&Rule] = &[
     &duplicate_procedure::RULE,
     &procedure_without_set::RULE,
     &missing_picture::RULE,
+    &unprintable_picture::RULE,
     &missing_unit::RULE,
     &unknown_unit::RULE,
     &wrong_dimension::RULE,

@@ -56,6 +56,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::yielded_bolt_kept::check,
         rules::count_against_pattern::check,
         rules::two_tolerances::check,
+        rules::stage_falls::check,
         rules::no_tool_reaches::check,
         rules::low_on_the_scale::check,
         rules::scale_too_coarse::check,

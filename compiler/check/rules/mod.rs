@@ -39,6 +39,7 @@ pub mod removed_when_off;
 pub mod scale_too_coarse;
 pub mod single_use_refitted;
 pub mod snugged_twice;
+pub mod stage_falls;
 pub mod temporary_left_on;
 pub mod thread_strips;
 pub mod timer_never_ended;

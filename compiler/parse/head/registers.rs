@@ -260,13 +260,6 @@ pub struct Torque {
     pub note: Option<Name>,
 }
 
-impl Torque {
-    /// How many there are; one if it isn't said.
-    pub fn count(&self) -> u32 {
-        self.count.as_ref().map_or(1, |count| count.value)
-    }
-}
-
 /// State of the sliding faces.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Lubrication {

@@ -35,6 +35,13 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
     }
 }
 
+impl Torque {
+    /// How many there are; one if it isn't said.
+    pub fn count(&self) -> u32 {
+        self.count.as_ref().map_or(1, |count| count.value)
+    }
+}
+
 /// `torque:` is one figure, `stages:` a list of them; a spec has one or the other.
 fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     let figure = fields.value("torque", |t| TorqueValue::parse(t).map(Stage::Torque));

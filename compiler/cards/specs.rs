@@ -58,14 +58,14 @@ impl<'a> Specs<'a> {
                 let torque = &catalogue.torques[*h];
                 Spec::Snug {
                     name: torque.name.clone(),
-                    count: torque.count as usize,
+                    count: torque.count() as usize,
                 }
             }
             ActKind::Loosen(h) => {
                 let torque = &catalogue.torques[*h];
                 Spec::Loosen {
                     name: torque.name.clone(),
-                    count: torque.count as usize,
+                    count: torque.count() as usize,
                 }
             }
             ActKind::Measure(h) => Spec::Measure(self.measurement(*h, step)),

@@ -35,7 +35,7 @@ impl Words<'_> {
             } else {
                 "loose"
             };
-            self.row(&torque.name, torque.count, grip.to_string(), &fastener.since)
+            self.row(&torque.name, torque.count(), grip.to_string(), &fastener.since)
         });
         let states = standing.states.iter().map(|(state, value, since)| {
             let state = &catalogue.states[*state];

@@ -50,7 +50,7 @@ pub fn row(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>, st
         id: def.id.text.clone(),
         name: torque.name.clone(),
         fastener: worded(&torque.fastener),
-        count: torque.count as usize,
+        count: torque.count() as usize,
         stages,
         tolerance: torque
             .tolerance

@@ -19,6 +19,11 @@ fn triggers() -> &'static [TriggerRow] {
     ROWS.get_or_init(|| table::rows("hazard-triggers.csv", TRIGGERS))
 }
 
+/// The kinds of tools that bring a hazard.
+pub fn kinds() -> impl Iterator<Item = &'static str> {
+    triggers().iter().map(|row| row.kind.as_str())
+}
+
 /// What a tool brings into a step, by its kind and its own `hazard:`, in plain words: `a load on a hook`.
 pub fn of_tool(tool: &Tool) -> Vec<(Hazard, &'static str)> {
     let kind = tool.kind.as_ref().map_or("", |kind| kind.text.as_str());

@@ -27,7 +27,10 @@ const WORDS: &str = include_str!("../tables/hazard-words.csv");
 #[derive(Deserialize)]
 struct WordsRow {
     hazard: String,
+    /// What words that speak of it begin with.
     words: String,
+    /// A few such words in full.
+    say: String,
 }
 
 fn words() -> &'static [WordsRow] {
@@ -70,16 +73,18 @@ impl Peril {
         }
     }
 
-    /// True if a text speaks of it.
-    fn is_named(self, text: &str) -> bool {
+    /// Its row of the table of words.
+    fn row(self) -> impl Iterator<Item = &'static WordsRow> {
         let key = match self {
             Peril::Product(pictogram) => pictogram.code(),
             Peril::Work(hazard, _) => hazard.word(),
         };
-        let stems = words()
-            .iter()
-            .filter(|row| row.hazard == key)
-            .flat_map(|row| row.words.split('|'));
+        words().iter().filter(move |row| row.hazard == key)
+    }
+
+    /// True if a text speaks of it.
+    fn is_named(self, text: &str) -> bool {
+        let stems = self.row().flat_map(|row| row.words.split('|'));
         let starts: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
         stems
             .into_iter()
@@ -97,6 +102,10 @@ pub struct Unguarded {
     pub at: Span,
     /// The first condition under which nothing covers it.
     pub choices: Vec<Literal>,
+    /// A message of the card that would cover it if it spoke of it.
+    pub silent: Option<Span>,
+    /// Words that would speak of it; empty without such a message.
+    pub say: Vec<&'static str>,
 }
 
 /// Every hazard with no message before it, in order of the steps.
@@ -124,7 +133,15 @@ pub fn unguarded(set: &Set, flow: &Flow) -> Vec<Unguarded> {
                 hazards: Vec::new(),
                 at,
                 choices,
+                silent: None,
+                say: Vec::new(),
             });
+            let silent = messages.iter().find(|m| m.is_silent_on(peril));
+            if let Some(silent) = silent {
+                entry.silent.get_or_insert(silent.message.span);
+                let say = peril.row().flat_map(|row| row.say.split('|'));
+                entry.say.extend(say);
+            }
             if !entry.hazards.contains(&peril.text()) {
                 entry.hazards.push(peril.text());
             }
@@ -151,6 +168,11 @@ struct InForce<'a> {
 }
 
 impl InForce<'_> {
+    /// True if only its words keep it from covering a hazard.
+    fn is_silent_on(&self, peril: Peril) -> bool {
+        self.of_card && self.message.level >= peril.least() && !self.covers(peril)
+    }
+
     fn covers(&self, peril: Peril) -> bool {
         self.message.level >= peril.least() && (!self.of_card || peril.is_named(&text(self.message)))
     }
@@ -275,6 +297,11 @@ mod tests {
         }
         for pictogram in GhsPictogram::all() {
             assert!(words().iter().any(|row| row.hazard == pictogram.code()), "{pictogram}");
+        }
+        for row in words() {
+            for say in row.say.split('|') {
+                assert!(row.words.split('|').any(|stem| say.starts_with(stem)), "{say}");
+            }
         }
     }
 }

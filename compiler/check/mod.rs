@@ -6,6 +6,7 @@ mod hazards;
 pub mod ledger;
 pub mod rules;
 pub mod tightening;
+mod tool_kinds;
 mod torque_spec;
 mod walked;
 
@@ -53,12 +54,19 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::dry_figure_lubricated::check,
         rules::lubrication_not_said::check,
         rules::yielded_bolt_kept::check,
+        rules::count_against_pattern::check,
+        rules::two_tolerances::check,
+        rules::stage_falls::check,
         rules::no_tool_reaches::check,
         rules::low_on_the_scale::check,
         rules::scale_too_coarse::check,
         rules::gauge_too_coarse::check,
         rules::gauge_out_of_range::check,
         rules::adapter_not_corrected::check,
+        rules::pass_below_scale::check,
+        rules::no_torque_tool::check,
+        rules::kind_misspelt::check,
+        rules::wrong_gauge::check,
     ] {
         rule(set, &facts.torques, findings);
     }

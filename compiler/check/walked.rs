@@ -6,6 +6,7 @@ use super::ledger::guard::Literal;
 use super::ledger::{Fault, How, Ledger};
 use crate::finding::{Finding, Rule};
 use crate::model::{Item, Set};
+use crate::parse::rules::unknown_field::listed;
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -48,6 +49,24 @@ impl<'a> Walked<'a> {
         match fault.end {
             Some(end) => finding.also(end, "the set ends here"),
             None => finding,
+        }
+    }
+
+    /// The finding of a hazard without a message, with what to do about it.
+    pub fn unguarded(&self, rule: &'static Rule, unguarded: &Unguarded, message: &str) -> Finding {
+        let finding = Finding::new(
+            rule,
+            unguarded.at,
+            format!("{message}{}", self.when(&unguarded.choices)),
+        );
+        match unguarded.silent {
+            Some(silent) => finding
+                .also(silent, "the card's message doesn't speak of it")
+                .help(format!(
+                    "say it in the card's message, with a word such as {}, or put a message before the step",
+                    listed(&unguarded.say, "or")
+                )),
+            None => finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"),
         }
     }
 

@@ -8,8 +8,10 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// Endings of pictures a card can hold.
-const PICTURES: [&str; 6] = ["svg", "png", "jpg", "jpeg", "gif", "webp"];
+/// Endings of pictures: those a card can hold, and others, so that one of them isn't said to be missing.
+const PICTURES: [&str; 15] = [
+    "svg", "png", "jpg", "jpeg", "gif", "webp", "bmp", "tif", "tiff", "heic", "avif", "svgz", "eps", "ico", "pdf",
+];
 
 /// What a path on the command line stands for.
 pub struct Input {

@@ -3,7 +3,7 @@
 use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
 use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
 use super::{ActKind, ActionLinks, Condition, Item, Links, Thing};
-use crate::finding::Finding;
+use crate::finding::{Finding, did_you_mean};
 use crate::parse::head::registers::{Choice, Register, State};
 use crate::parse::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
@@ -57,6 +57,11 @@ impl Binder<'_> {
                     None => {
                         let visible = self.catalogue.visible(self.home, registers);
                         self.findings.push(unknown_id::finding(name, registers, &visible));
+                        // What was most likely meant is not also said to be unused.
+                        let meant = did_you_mean(&name.text, visible);
+                        let meant =
+                            meant.and_then(|id| registers.iter().find_map(|r| self.catalogue.find(self.home, *r, id)));
+                        self.used.extend(meant);
                     }
                 }
                 None

@@ -2,7 +2,9 @@
 
 use super::bind::{Binder, Labels, Positions};
 use super::catalogue::{Catalogue, Entity, Home};
-use super::rules::{duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set};
+use super::rules::{
+    duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
+};
 use super::{Act, ActKind, Condition, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
 use crate::finding::Finding;
 use crate::parse::head::registers::Registers;
@@ -371,7 +373,7 @@ impl Builder<'_> {
         only.iter().filter_map(|o| self.binder.condition(o)).collect()
     }
 
-    /// Binds every mark in some blocks and checks that their pictures are there.
+    /// Binds every mark in some blocks and checks that their pictures are there and can be printed.
     fn bind_all(&mut self, blocks: &[Block]) -> Vec<Act> {
         self.pictures(blocks);
         self.bind(&marks(blocks))
@@ -393,8 +395,12 @@ impl Builder<'_> {
             match block {
                 Block::Figure { path, .. } => {
                     let found = picture_path(self.files, self.file, &path.text);
-                    if found.is_none_or(|p| !self.files.assets().contains_key(&p)) {
-                        self.binder.findings.push(missing_picture::finding(path));
+                    match found.and_then(|p| self.files.assets().get(&p)) {
+                        None => self.binder.findings.push(missing_picture::finding(path)),
+                        Some(bytes) if !unprintable_picture::is_printable(bytes) => {
+                            self.binder.findings.push(unprintable_picture::finding(path));
+                        }
+                        Some(_) => {}
                     }
                 }
                 Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),

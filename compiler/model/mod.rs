@@ -51,7 +51,7 @@ pub struct Set {
     pub procedures: Vec<Procedure>,
     /// Names inside entries, bound.
     pub links: Links,
-    /// Every entry that something points at.
+    /// Every entry that something points at, or most likely means to.
     pub used: BTreeSet<Entity>,
 }
 

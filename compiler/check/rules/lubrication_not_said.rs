@@ -32,7 +32,11 @@ pub static RULE: Rule = Rule {
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for handle in facts.torques.keys() {
         let def = set.catalogue.torques.get(*handle);
-        if let (Some(fastener), None) = (&def.value.fastener, &def.value.lubrication.threads) {
+        let lubrication = &def.value.lubrication;
+        if lubrication.unread {
+            continue;
+        }
+        if let (Some(fastener), None) = (&def.value.fastener, &lubrication.threads) {
             let message = format!("`{}` doesn't say how its threads are lubricated", def.id.text);
             findings.push(
                 Finding::new(&RULE, fastener.word.span, message).help("add `lubrication:`, such as `dry` or `oiled`"),

@@ -41,10 +41,9 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for unguarded in &walked.unguarded {
         if let Cause::Consumable(consumable) = unguarded.cause {
             let id = &walked.set.catalogue.consumables.get(consumable).id.text;
-            let (hazards, when) = (unguarded.hazards.join(", "), walked.when(&unguarded.choices));
-            let message = format!("`{id}` ({hazards}) is used with no safety message before it{when}");
-            let finding = Finding::new(&RULE, unguarded.at, message);
-            findings.push(finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"));
+            let hazards = unguarded.hazards.join(", ");
+            let message = format!("`{id}` ({hazards}) is used with no safety message before it");
+            findings.push(walked.unguarded(&RULE, unguarded, &message));
         }
     }
 }

@@ -48,9 +48,8 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             Cause::State(state) => &catalogue.states.get(state).id.text,
             Cause::Action(action) => &catalogue.actions.get(action).id.text,
         };
-        let (hazards, when) = (unguarded.hazards.join(", "), walked.when(&unguarded.choices));
-        let message = format!("`{id}` brings a hazard ({hazards}) with no safety message before it{when}");
-        let finding = Finding::new(&RULE, unguarded.at, message);
-        findings.push(finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"));
+        let hazards = unguarded.hazards.join(", ");
+        let message = format!("`{id}` brings a hazard ({hazards}) with no safety message before it");
+        findings.push(walked.unguarded(&RULE, unguarded, &message));
     }
 }

@@ -10,4 +10,5 @@ pub mod unknown_id;
 pub mod unknown_label;
 pub mod unknown_procedure;
 pub mod unknown_value;
+pub mod unprintable_picture;
 pub mod wrong_register;

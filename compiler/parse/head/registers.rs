@@ -238,7 +238,8 @@ pub struct Torque {
     pub name: String,
     /// Thread and class: `M8x1.25 8.8`.
     pub fastener: Option<Worded<Fastener>>,
-    pub count: u32,
+    /// How many there are, if it is said.
+    pub count: Option<At<u32>>,
     /// The stages in order; one figure is a single stage. Never empty once the entry had no error.
     pub stages: Vec<At<Stage>>,
     pub tolerance: Option<At<Tolerance>>,
@@ -264,6 +265,8 @@ pub struct Torque {
 pub struct Lubrication {
     pub threads: Option<Worded<Condition>>,
     pub face: Option<Worded<Condition>>,
+    /// Something is written for the threads and couldn't be read: it has had its finding.
+    pub unread: bool,
 }
 
 /// An extension that changes the lever.

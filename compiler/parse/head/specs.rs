@@ -20,7 +20,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
     Torque {
         name,
         fastener: fields.worded("fastener", Fastener::parse),
-        count: fields.count("count").map_or(1, |c| c.value),
+        count: fields.count("count"),
         stages,
         tolerance: fields.value("tolerance", |t| Tolerance::parse(t, &[Dimension::Torque])),
         lubrication: lubrication(fields),
@@ -34,6 +34,13 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         confirmed: fields.text("confirmed"),
         hazards: hazards(fields),
         note: fields.text("note"),
+    }
+}
+
+impl Torque {
+    /// How many there are; one if it isn't said.
+    pub fn count(&self) -> u32 {
+        self.count.as_ref().map_or(1, |count| count.value)
     }
 }
 
@@ -66,6 +73,7 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
         Some(node) if matches!(node.value, Value::Scalar(_)) => {
             let both = fields.worded("lubrication", Condition::parse);
             Lubrication {
+                unread: both.is_none(),
                 threads: both.clone(),
                 face: both,
             }
@@ -74,8 +82,9 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
             let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
             let threads = inner.worded("threads", Condition::parse);
             let face = inner.worded("face", Condition::parse);
+            let unread = threads.is_none() && (inner.has(&["threads"]) || !matches!(node.value, Value::Map(_)));
             inner.finish();
-            Lubrication { threads, face }
+            Lubrication { threads, face, unread }
         }
     }
 }

@@ -236,7 +236,7 @@ impl Needs {
                     .fastener
                     .as_ref()
                     .map_or_else(String::new, |f| f.word.text.clone()),
-                amount: torque.count.to_string(),
+                amount: torque.count().to_string(),
                 single_use: true,
                 ..line(&catalogue.torques.get(*handle).id, &torque.name, need)
             })

@@ -174,7 +174,7 @@ impl Judge<'_> {
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
             let name = format!("{} (step {})", def.value.name, torque.step);
-            let of = def.value.count;
+            let of = def.value.count();
             let verdict = match written.parse::<u32>() {
                 Ok(count) if count == of => Verdict::Pass,
                 Ok(count) => {

@@ -75,7 +75,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         line(format!(
             "  # {}: how many of {}",
             one_line(&def.value.name),
-            def.value.count
+            def.value.count()
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&torque.step)));

@@ -248,7 +248,7 @@ fn torque<'a>(set: &'a Set, facts: &TorqueFacts, handle: Handle<Torque>, torque:
     if let Some(fastener) = &torque.fastener {
         out.text("fastener", fastener.value.to_string());
     }
-    out.count("count", torque.count);
+    out.count("count", torque.count());
     stages(&torque.stages, &mut out);
     if let Some(tolerance) = &torque.tolerance {
         out.put("tolerance", Source::Tolerance(&tolerance.value));

@@ -10,10 +10,11 @@ use libtest_mimic::Trial;
 type Case = fn(&str) -> Outcome;
 
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, Case); 11] = [
+    let cases: [(&str, Case); 12] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
+        ("shallow-end", shallow_end),
         ("unborn", unborn),
         ("dirty", dirty),
         ("odd-names", odd_names),
@@ -145,7 +146,27 @@ fn shallow(name: &str) -> Outcome {
     repository.cut(second, &[first]);
     let mut lines = commands(&["diff HEAD~1", "diff HEAD~2"]);
     lines.push(format!("stale {old} {new}"));
+    // As it stands in the foot of the card, and beside its QR code.
+    let cards = format!("\u{feff}set/close · {old}\nset/close rev A {new} seal=old\n");
+    repository.scratch.write("cards.txt", cards.as_bytes());
+    lines.push("stale --file cards.txt".to_string());
     compare(name, &said(&repository.scratch, &lines))
+}
+
+/// A card that is as it was at the end of a shallow clone may be older than that.
+fn shallow_end(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let first = repository.commit("main", "First cards", &pump("12 N·m", "gently"), &[]);
+    let second = repository.commit("main", "Told otherwise", &pump("12 N·m", "slowly"), &[first]);
+    let mut last = pump("12 N·m", "slowly");
+    last.extend(texts(&[("notes.txt", "nothing")]));
+    repository.commit("main", "Notes", &last, &[second]);
+    repository.check_out(&last);
+    let probe = said(&repository.scratch, &commands(&["diff HEAD~2 HEAD~1"]));
+    let stale = format!("stale {}", code_after(&probe, "→"));
+    let whole = said(&repository.scratch, std::slice::from_ref(&stale));
+    repository.cut(second, &[first]);
+    compare(name, &(whole + &said(&repository.scratch, &[stale])))
 }
 
 /// Before the first commit.
@@ -244,7 +265,22 @@ fn folders(name: &str) -> Outcome {
     }
     scratch.write("broken/set.yaml", SET.as_bytes());
     scratch.write("broken/10-close.md", close("10 foo", "gently").as_bytes());
-    let lines = commands(&["diff old new", "diff old old", "diff old broken", "diff old missing"]);
+    // Sets that use what a shop file above them says.
+    for (shop, torque) in [("here", "10 N·m"), ("there", "12 N·m")] {
+        let tools = "shop: Invented\ntools:\n  lamp: {name: lamp}\n";
+        scratch.write(&format!("{shop}/workshop.yaml"), tools.as_bytes());
+        scratch.write(&format!("{shop}/pump/set.yaml"), SET.as_bytes());
+        let card = close(torque, "gently") + "\n## Look\n\n1. Shine the [use lamp] on it.\n";
+        scratch.write(&format!("{shop}/pump/10-close.md"), card.as_bytes());
+    }
+    let lines = commands(&[
+        "diff old new",
+        "diff old old",
+        "diff old broken",
+        "diff old missing",
+        "diff here/pump there/pump",
+        "diff here there",
+    ]);
     compare(name, &said(&scratch, &lines))
 }
 

@@ -63,6 +63,17 @@ pub fn read_from(path: &Path, here: &Path) -> Result<Input, Trouble> {
     take_all(&find(path)?, here)
 }
 
+/// The same, with paths that don't say where on the disk it is: from the folder on, or from the outermost one above it that has a shop
+/// file.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_apart(path: &Path) -> Result<Input, Trouble> {
+    let found = find(path)?;
+    let shop = found.shops.last().and_then(|shop| shop.parent());
+    take_all(&found, shop.unwrap_or(&found.asked))
+}
+
 /// Where the files are that a path stands for.
 struct Found {
     asked: PathBuf,

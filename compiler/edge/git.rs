@@ -49,6 +49,8 @@ pub struct Commit {
     /// First line of its message.
     pub subject: String,
     pub parents: Vec<ObjectId>,
+    /// It has parents that a shallow clone left behind.
+    pub cut_off: bool,
 }
 
 impl Repository {
@@ -183,6 +185,7 @@ impl Repository {
             date: time.format_or_unix(gix::date::time::format::SHORT),
             subject: subject.to_str_lossy().trim().to_string(),
             parents: if cut_off { Vec::new() } else { parents.collect() },
+            cut_off,
         })
     }
 

@@ -77,8 +77,7 @@ impl State {
     /// # Errors
     /// If it can't be read.
     pub fn folder(path: &Path) -> Result<State, Trouble> {
-        let base = std::fs::canonicalize(path).unwrap_or_default();
-        let input: Input = files::read_from(path, &base)?;
+        let input: Input = files::read_apart(path)?;
         Ok(State::new(path.display().to_string(), input.files, Vec::new()))
     }
 

@@ -27,6 +27,8 @@ pub struct Issue {
     /// The commit's short id; with `+` after it if the card has been changed since and not committed.
     pub rev: String,
     pub date: String,
+    /// A shallow clone goes back no further: it was this commit or one before it.
+    pub at_latest: bool,
 }
 
 impl Issues {
@@ -59,7 +61,8 @@ impl Issues {
                     let edited = on_disk.get(card) != committed.get(card);
                     let rev = format!("{}{}", child.short, if edited { "+" } else { "" });
                     let date = child.date.clone();
-                    issues.insert(card.clone(), Issue { rev, date });
+                    let at_latest = child.cut_off;
+                    issues.insert(card.clone(), Issue { rev, date, at_latest });
                 }
                 same
             });
@@ -69,6 +72,20 @@ impl Issues {
             }
         }
         Ok(Issues(issues))
+    }
+
+    /// The same, if all of them are known for certain.
+    ///
+    /// # Errors
+    /// If a shallow clone may lack the commit that changed a card.
+    #[cfg(feature = "typeset")]
+    pub fn certain(self) -> Result<Issues, Trouble> {
+        if self.0.values().any(|issue| issue.at_latest) {
+            return Err(Trouble::new(
+                "this clone is shallow: the commits that cards were last changed by may be missing; `git fetch --unshallow` brings them",
+            ));
+        }
+        Ok(self)
     }
 
     /// The issue of a card, by the ids of its set and procedure and its choices; `None` for a card that was never committed.

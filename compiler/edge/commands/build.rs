@@ -63,7 +63,7 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
         }
     }
     if !jobs.is_empty() {
-        let issues = || Issues::read(&history::repository(&args.wanted.path)?);
+        let issues = || Issues::read(&history::repository(&args.wanted.path)?)?.certain();
         let issues = args.issue_from_git.then(issues).transpose()?;
         let stamps = Stamps { since, issues };
         print(args, &input.files, stamps, &jobs)?;

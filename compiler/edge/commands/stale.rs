@@ -49,7 +49,8 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
         let mut verdict = verdict(text, code, repository.as_ref(), &now, &current, &sightings)?;
         let card = verdict.cards.first().filter(|_| verdict.status == "current");
         if let Some(issue) = card.and_then(|card| issues.as_ref()?.of(&card.set, &card.procedure, &card.choices)) {
-            verdict.since = format!("{} ({})", issue.rev, issue.date);
+            let or_before = if issue.at_latest { " or before" } else { "" };
+            verdict.since = format!("{}{or_before} ({})", issue.rev, issue.date);
         }
         outdated |= verdict.status != "current";
         if args.json {
@@ -61,12 +62,16 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
     Ok(if outdated { Outcome::Errors } else { Outcome::Clean })
 }
 
-/// The codes of the command line, then those of the file.
+/// The codes of the command line, then those of the file. A card's foot, or what stands by its QR code, may be given whole.
 fn typed(args: &Stale) -> Result<Vec<String>, Trouble> {
-    let mut all = args.codes.clone();
+    let mut all: Vec<String> = args
+        .codes
+        .iter()
+        .map(|text| among(text).unwrap_or_else(|| text.clone()))
+        .collect();
     if let Some(file) = &args.file {
         let text = fs::read_to_string(file).map_err(|e| Trouble::new(format!("can't read {}: {e}", file.display())))?;
-        for line in text.lines() {
+        for line in text.strip_prefix('\u{feff}').unwrap_or(&text).lines() {
             let words = line.split('#').next().unwrap_or("").trim();
             // A code may be written with a space in it, and words may follow it.
             let parts: Vec<&str> = words.split_whitespace().collect();
@@ -82,10 +87,19 @@ fn typed(args: &Stale) -> Result<Vec<String>, Trouble> {
                 }
                 [first, ..] => first.to_string(),
             };
-            all.push(whole);
+            all.push(among(words).unwrap_or(whole));
         }
     }
     Ok(all)
+}
+
+/// The one word of several that is a code.
+fn among(text: &str) -> Option<String> {
+    let mut codes = text
+        .split_whitespace()
+        .filter(|word| word.contains('-') && Code::parse(word).is_ok());
+    let code = codes.next()?;
+    codes.next().is_none().then(|| code.to_string())
 }
 
 /// What is known of one code.

@@ -87,7 +87,7 @@ pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, chan
             Kind::MessageAdded
         };
         let place = covers(new, placed.scope);
-        let mut change = named(kind, &placed.message.hazard, placed.message.level, &place);
+        let mut change = named(kind, &placed.message.hazard, placed.message.level, &place).only(&placed.message.only);
         change.new.text = whole(placed.message);
         changes.push(at_step(change, new, placed.scope));
     }

@@ -258,6 +258,14 @@ impl Change {
         self
     }
 
+    /// Says under which choices alone it stands: `service = hot`; nothing if it always does.
+    pub fn only(mut self, condition: &str) -> Change {
+        if !condition.is_empty() {
+            self.note = format!("only with {condition}");
+        }
+        self
+    }
+
     pub fn note(mut self, note: impl Into<String>) -> Change {
         self.note = note.into();
         self

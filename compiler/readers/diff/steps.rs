@@ -72,13 +72,17 @@ pub fn compare(whole: Both, old: &Meaning, new: &Meaning, phases: &Pairs, steps:
         // The next step that is still there, to mark the gap at.
         let next = steps.pairs.iter().filter(|p| p.old > *gone).min_by_key(|p| p.old);
         let next = next.map_or("", |p| new.steps[p.new].number);
-        let mut change = Change::new(Kind::StepRemoved, format!("step {}", step.number)).step(step.number, next);
+        let mut change = Change::new(Kind::StepRemoved, format!("step {}", step.number))
+            .only(&step.only)
+            .step(step.number, next);
         change.old.text = step.words.text.clone();
         changes.push(change);
     }
     for added in &steps.added {
         let step = &new.steps[*added];
-        let mut change = Change::new(Kind::StepAdded, format!("step {}", step.number)).step("", step.number);
+        let mut change = Change::new(Kind::StepAdded, format!("step {}", step.number))
+            .only(&step.only)
+            .step("", step.number);
         change.new.text = step.words.text.clone();
         changes.push(change);
     }
@@ -129,13 +133,15 @@ fn substeps(whole: Both, was: &Step, is: &Step, changes: &mut Vec<Change>) {
     let pairs = pair(&items(&was.substeps), &items(&is.substeps));
     let subject = |n: usize| format!("step {}, sub-step {}", is.number, n + 1);
     for gone in &pairs.removed {
-        let text = was.substeps[*gone].words.text.clone();
+        let sub = &was.substeps[*gone];
         let subject = format!("step {}, sub-step {}", was.number, gone + 1);
-        changes.push(at(Change::new(Kind::StepRemoved, subject).from_to(text, "")));
+        let change = Change::new(Kind::StepRemoved, subject).only(&sub.only);
+        changes.push(at(change.from_to(sub.words.text.clone(), "")));
     }
     for added in &pairs.added {
-        let text = is.substeps[*added].words.text.clone();
-        changes.push(at(Change::new(Kind::StepAdded, subject(*added)).from_to("", text)));
+        let sub = &is.substeps[*added];
+        let change = Change::new(Kind::StepAdded, subject(*added)).only(&sub.only);
+        changes.push(at(change.from_to("", sub.words.text.clone())));
     }
     for found in &pairs.pairs {
         let (old, new) = (&was.substeps[found.old], &is.substeps[found.new]);

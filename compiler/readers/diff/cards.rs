@@ -112,6 +112,11 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
 
 /// The codes of the card for its default choices, and those of every other choice that are not what they were.
 fn codes(old: (&Half, usize), new: (&Half, usize), card: &mut CardDiff) {
+    let without_choice = |half: &Half| half.set.catalogue.options.iter().next().is_none();
+    if without_choice(old.0) && without_choice(new.0) {
+        (card.old_code, card.new_code) = (old.0.code(old.1), new.0.code(new.1));
+        return;
+    }
     let was = of_procedure(&old.0.whole, old.0.set, old.1);
     let is = of_procedure(&new.0.whole, new.0.set, new.1);
     for (n, now) in is.into_iter().enumerate() {

@@ -363,6 +363,8 @@ pub struct Timer {
     pub rule: String,
     /// `10 min`
     pub span: String,
+    /// So long that a time of day alone doesn't say when: a date is written in too.
+    pub dated: bool,
 }
 
 /// A hold point.

@@ -15,6 +15,9 @@ use crate::parse::head::fields::At;
 use crate::parse::head::registers::{self, Reuse, Span};
 use crate::parse::syntax::Name;
 
+/// Seconds from which on a wait or window is likely to end on another day.
+const DATED: u32 = 12 * 3600;
+
 /// Gathers specs over one card.
 pub struct Specs<'a> {
     set: &'a Set,
@@ -141,6 +144,7 @@ impl<'a> Specs<'a> {
             what: def.value.what.clone(),
             rule: rule.to_string(),
             span: span.value.to_string(),
+            dated: span.value.seconds() >= DATED.into(),
         })
     }
 

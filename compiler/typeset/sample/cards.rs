@@ -108,6 +108,7 @@ fn timer() -> Timer {
         what: "sealant open time".into(),
         rule: "within".into(),
         span: "10 min".into(),
+        dated: false,
     }
 }
 

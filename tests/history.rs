@@ -10,7 +10,7 @@ use libtest_mimic::Trial;
 type Case = fn(&str) -> Outcome;
 
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, Case); 12] = [
+    let cases: [(&str, Case); 13] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
@@ -22,6 +22,7 @@ pub fn trials() -> Vec<Trial> {
         ("folders", folders),
         ("reissue", reissue),
         ("one-set-of-many", one_set_of_many),
+        ("renamed-alone", renamed_alone),
         ("no-repository", no_repository),
     ];
     let trial = |(name, case): (&'static str, Case)| Trial::test(format!("history/{name}"), move || case(name));
@@ -355,6 +356,26 @@ fn one_set_of_many(name: &str) -> Outcome {
         "diff HEAD~1 --at shop/fan",
         "diff HEAD~1 HEAD",
         "diff HEAD~1",
+    ]);
+    compare(name, &said(&repository.scratch, &lines))
+}
+
+/// A set that got another folder, named alone: what became of it is told as if nothing had moved.
+fn renamed_alone(name: &str) -> Outcome {
+    let files = |folder: &str, torque: &str| {
+        texts(&[
+            (&format!("shop/{folder}/set.yaml"), SET),
+            (&format!("shop/{folder}/10-close.md"), &close(torque, "gently")),
+            ("shop/fan/set.yaml", "machine: Invented fan\ntitle: Fan\n"),
+        ])
+    };
+    let mut repository = Repository::new(name, false);
+    repository.commit("main", "First cards", &files("pump", "10 N·m"), &[]);
+    repository.check_out(&files("seal-kit", "12 N·m"));
+    let lines = commands(&[
+        "diff HEAD --at shop/seal-kit",
+        "check --since HEAD shop/seal-kit",
+        "diff HEAD --at shop/fan",
     ]);
     compare(name, &said(&repository.scratch, &lines))
 }

@@ -211,6 +211,19 @@ impl Repository {
         })
     }
 
+    /// Every file of a commit, wherever the folder lies.
+    ///
+    /// # Errors
+    /// If the commit or a file of it isn't there.
+    pub fn all_files(&self, id: ObjectId) -> Result<Snapshot, Trouble> {
+        let mut found = Found::default();
+        self.gather(self.tree(id)?.id, "", 0, &mut found)?;
+        Ok(Snapshot {
+            files: FileSet::from_bytes(found.contents),
+            remarks: found.remarks,
+        })
+    }
+
     /// What the files of a commit depend on: the same for two commits means the same files.
     ///
     /// # Errors

@@ -6,10 +6,11 @@ use super::{Trouble, files};
 use crate::cards;
 use crate::finding::{Finding, Severity};
 use crate::model::{Choices, Set};
+use crate::parse::WORKSHOP_FILE;
 use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
 use crate::readers::fingerprint::{self, Code};
 use crate::readers::rules::revision_not_raised;
-use crate::source::FileSet;
+use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use gix::ObjectId;
 use std::path::Path;
@@ -58,6 +59,31 @@ impl State {
         };
         let remarks = remarks.into_iter().map(|r| format!("{name}: {r}")).collect();
         Ok(State::new(name, files, remarks))
+    }
+
+    /// The same, for what has become of it: where there was no such folder, the sets are looked for that its sets were elsewhere.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn before(new: &State, repository: &Repository, id: ObjectId, typed: &str) -> Result<State, Trouble> {
+        let old = State::at(repository, id, typed)?;
+        if !old.compilation.model.sets.is_empty() || new.compilation.model.sets.is_empty() {
+            return Ok(old);
+        }
+        let Snapshot { files, .. } = repository.all_files(id)?;
+        let everything = compile(&files).model.sets;
+        let alike = |a: &Set, b: &Set| a.id == b.id || (a.title == b.title && a.machine == b.machine);
+        let former = everything
+            .iter()
+            .filter(|set| new.compilation.model.sets.iter().any(|now| alike(set, now)));
+        let folders: Vec<&str> = former.map(|set| set.folder.as_str()).collect();
+        let wanted = |path: &str| {
+            let is_shop = file_name(path) == WORKSHOP_FILE;
+            folders
+                .iter()
+                .any(|set| lies_in(folder(path), set) || (is_shop && lies_in(set, folder(path))))
+        };
+        Ok(State::new(old.name, files.only(wanted), old.remarks))
     }
 
     /// The folder as it is on disk.
@@ -114,8 +140,8 @@ impl Since {
     /// If the folder lies in no repository, or the revision can't be read.
     pub fn read(path: &Path, revision: &str) -> Result<Since, Trouble> {
         let repository = repository(path)?;
-        let old = State::at(&repository, repository.commit_of(revision)?, revision)?;
         let new = State::work_tree(&repository)?;
+        let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
         let diff = between(&old, &new);
         let former = former(&old);
         Ok(Since {

@@ -148,6 +148,16 @@ impl FileSet {
             .map(|i| FileId(i as u32))
     }
 
+    /// Those whose paths are wanted.
+    pub fn only(&self, wanted: impl Fn(&str) -> bool) -> FileSet {
+        let files = self.files.iter().filter(|file| wanted(&file.path));
+        let assets = self.assets.iter().filter(|(path, _)| wanted(path));
+        FileSet {
+            files: files.cloned().collect(),
+            assets: assets.map(|(path, bytes)| (path.clone(), bytes.clone())).collect(),
+        }
+    }
+
     pub fn assets(&self) -> &BTreeMap<String, Vec<u8>> {
         &self.assets
     }

@@ -65,8 +65,17 @@ fn states(args: &Diff) -> Result<(State, State), Trouble> {
     let one = |name: &str| State::at(&repository, repository.commit_of(name)?, name);
     match (to, &args.new) {
         (Some(_), Some(_)) => Err(Trouble::new(format!("`{}` names two revisions already", args.old))),
-        (Some(to), None) => Ok((State::at(&repository, from, "")?, State::at(&repository, to, "")?)),
-        (None, Some(new)) => Ok((State::at(&repository, from, &args.old)?, one(new)?)),
-        (None, None) => Ok((State::at(&repository, from, &args.old)?, State::work_tree(&repository)?)),
+        (Some(to), None) => {
+            let new = State::at(&repository, to, "")?;
+            Ok((State::before(&new, &repository, from, "")?, new))
+        }
+        (None, Some(new)) => {
+            let new = one(new)?;
+            Ok((State::before(&new, &repository, from, &args.old)?, new))
+        }
+        (None, None) => {
+            let new = State::work_tree(&repository)?;
+            Ok((State::before(&new, &repository, from, &args.old)?, new))
+        }
     }
 }

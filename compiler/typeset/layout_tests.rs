@@ -294,6 +294,18 @@ fn every_format_on_every_paper_is_the_same_twice() {
     }
 }
 
+/// Every ink of a leaf is a grey.
+pub fn assert_grey(svg: &str) {
+    for (at, _) in svg.match_indices("fill=\"#").chain(svg.match_indices("stroke=\"#")) {
+        let hex = svg[at..]
+            .split('#')
+            .nth(1)
+            .and_then(|rest| rest.get(..6))
+            .unwrap_or_default();
+        assert!(hex[..2] == hex[2..4] && hex[..2] == hex[4..6], "#{hex} is not a grey");
+    }
+}
+
 #[test]
 fn black_toner_means_no_colour() {
     let settings = Settings {
@@ -305,14 +317,7 @@ fn black_toner_means_no_colour() {
         .unwrap();
     for leaf in document.export(Format::Svg).unwrap() {
         let svg = String::from_utf8(leaf).unwrap();
-        for (at, _) in svg.match_indices("fill=\"#").chain(svg.match_indices("stroke=\"#")) {
-            let hex = svg[at..]
-                .split('#')
-                .nth(1)
-                .and_then(|rest| rest.get(..6))
-                .unwrap_or_default();
-            assert!(hex[..2] == hex[2..4] && hex[..2] == hex[4..6], "#{hex} is not a grey");
-        }
+        assert_grey(&svg);
     }
 }
 

@@ -1,6 +1,6 @@
 //! Sheets about a whole job under strain and empty: the same layout rules as for cards.
 
-use super::layout_tests::{PAPERS, leaf_texts, runs, squeeze, typesetter};
+use super::layout_tests::{PAPERS, assert_grey, leaf_texts, runs, squeeze, typesetter};
 use super::sample::sheets;
 use super::{Assets, Document, Format, Leaf, Settings};
 
@@ -121,14 +121,7 @@ fn black_toner_prints_no_colour() {
     ];
     for leaf in documents.iter().flat_map(|d| d.export(Format::Svg).unwrap()) {
         let svg = String::from_utf8(leaf).unwrap();
-        for (at, _) in svg.match_indices("fill=\"#").chain(svg.match_indices("stroke=\"#")) {
-            let hex = svg[at..]
-                .split('#')
-                .nth(1)
-                .and_then(|rest| rest.get(..6))
-                .unwrap_or_default();
-            assert!(hex[..2] == hex[2..4] && hex[..2] == hex[4..6], "#{hex} is not a grey");
-        }
+        assert_grey(&svg);
     }
 }
 

@@ -75,7 +75,11 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
             Some(_) => " at the wrench",
             None => "",
         };
-        let message = format!("the pass of {share} comes to {part}{whose}, which no torque tool reaches");
+        let scale = match ranges.as_slice() {
+            [_] => "of its torque tool",
+            _ => "of every torque tool",
+        };
+        let message = format!("the pass of {share} comes to {part}{whose}, below the scale {scale}");
         findings.push(
             Finding::new(&RULE, stage.span, message)
                 .also(pattern.id.span, "the pattern with this pass")

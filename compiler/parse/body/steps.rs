@@ -16,10 +16,9 @@ impl Reader<'_> {
             match event {
                 Event::Start(Tag::Item) => {
                     self.advance();
-                    let indent = self.indent(range.start);
-                    if indent > *first.get_or_insert(indent) && starts_again(&self.src[range.clone()]) {
-                        let marker =
-                            range.start + self.src[range.clone()].len() - self.src[range.clone()].trim_start().len();
+                    let (indent, item) = (self.indent(range.start), &self.src[range.clone()]);
+                    if indent > *first.get_or_insert(indent) && starts_again(item) {
+                        let marker = range.end - item.trim_start().len();
                         let span = self.item_span(marker..range.end);
                         self.findings.push(step_for_sub_step::finding(span));
                     }
@@ -44,7 +43,7 @@ impl Reader<'_> {
             text: Vec::new(),
             substeps: Vec::new(),
         };
-        while let Some((event, range)) = self.peek() {
+        while let Some((event, _)) = self.peek() {
             match event {
                 Event::End(TagEnd::Item) => {
                     self.advance();
@@ -59,10 +58,7 @@ impl Reader<'_> {
                     Err(blocks) => step.text.extend(blocks),
                 },
                 Event::End(_) => self.advance(),
-                _ => {
-                    let _ = range;
-                    step.text.extend(self.block());
-                }
+                _ => step.text.extend(self.block()),
             }
         }
         step.only = onlys(&marks(&step.text));

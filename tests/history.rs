@@ -78,20 +78,20 @@ fn code_after(text: &str, words: &str) -> String {
 /// A changed unit, a reflow with a rename, a step moved: the codes of each and what replaced them.
 fn straight(name: &str) -> Outcome {
     let mut repository = Repository::new(name, false);
-    let first = repository.commit("main", "First cards", &pump("104 lbf·in", "and the gasket"), &[]);
+    let first = repository.commit("main", "First cards", &pump("88 lbf·in", "and the gasket"), &[]);
     repository.point("refs/tags/v1", first);
     let second = repository.commit(
         "main",
         "Torque in feet",
-        &pump("104 lbf·ft", "and the gasket"),
+        &pump("88 lbf·ft", "and the gasket"),
         &[first],
     );
-    let mut renamed = pump("104 lbf·ft", "and\n   the *gasket*");
+    let mut renamed = pump("88 lbf·ft", "and\n   the *gasket*");
     let body = renamed.remove(b"10-close.md".as_slice()).expect("the procedure");
     renamed.insert(b"20-shut.md".to_vec(), body);
     let third = repository.commit("main", "Rename and reflow", &renamed, &[second]);
     let mut moved = renamed.clone();
-    let text = close("104 lbf·ft", "and the gasket").replace("1. Wipe both faces clean.\n2. Put", "1. Put");
+    let text = close("88 lbf·ft", "and the gasket").replace("1. Wipe both faces clean.\n2. Put", "1. Put");
     let text = text.replace("3. Tighten", "2. Wipe both faces clean.\n3. Tighten");
     moved.insert(b"20-shut.md".to_vec(), Content::File(text.into_bytes()));
     repository.commit("main", "Wipe later", &moved, &[third]);

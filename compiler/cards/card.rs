@@ -328,7 +328,7 @@ pub struct Stage {
 pub struct Measurement {
     pub id: String,
     pub name: String,
-    /// The author's limit, canonical units: `33.0 to 33.7 mm`.
+    /// The author's limit, canonical units: `41.2 to 41.9 mm`.
     pub limit: String,
     /// In the house's second unit, rounded inward; empty if none.
     pub second: String,

@@ -4,7 +4,7 @@
 //! The torque is above the proof load of that thread and class, while the same figure in another common unit would be a usual share of it.
 //!
 //! ## Why it matters
-//! 104 lbf·in written as 104 lbf·ft is twelve times too much. The bolt shears, or the thread it sits in is torn out.
+//! 88 lbf·in written as 88 lbf·ft is twelve times too much. The bolt shears, or the thread it sits in is torn out.
 //!
 //! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
 //!

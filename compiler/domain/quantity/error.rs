@@ -219,13 +219,13 @@ impl ValueError {
             }
             ValueErrorKind::ToleranceTooLarge { share: None } => "write a tolerance smaller than the value".to_owned(),
             ValueErrorKind::NoLimit => {
-                "write `33.0..33.7 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
+                "write `41.2..41.9 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
                     .to_owned()
             }
             ValueErrorKind::UnknownFit { .. } => {
                 "write a nominal size in millimetres and a tolerance class, such as `30 H7` or `50 g6`".to_owned()
             }
-            ValueErrorKind::BadDuration { .. } => "write `4 min`, `1 h 30 min`, `24 h` or `PT4M`".to_owned(),
+            ValueErrorKind::BadDuration { .. } => "write `12 min`, `1 h 30 min`, `24 h` or `PT12M`".to_owned(),
             ValueErrorKind::UnknownThread { .. } => "write `M8`, `M8x1`, `3/8-16 UNC` or `No. 10-32 UNF`".to_owned(),
             ValueErrorKind::UnknownClass {
                 suggestion: Some(name), ..

@@ -98,7 +98,7 @@ mod tests {
 
     #[test]
     fn ten_to_one() {
-        let bounds = Limit::parse("33.0..33.7 mm").unwrap().bounds().clone();
+        let bounds = Limit::parse("41.2..41.9 mm").unwrap().bounds().clone();
         let fit = gauge("25..50 mm", "0.01 mm").fit(&bounds, DEFAULT_GAUGE_RATIO).unwrap();
         assert_eq!((fit.fine_enough, fit.in_range), (Some(true), Some(true)));
         let fit = gauge("0..25 mm", "0.1 mm").fit(&bounds, DEFAULT_GAUGE_RATIO).unwrap();

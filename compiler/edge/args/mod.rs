@@ -220,7 +220,7 @@ pub struct TorqueArgs {
 
 #[derive(Debug, clap::Args)]
 pub struct Convert {
-    /// Figure or limit with its unit, such as `104 lbf·in` or `33.0..33.7 mm`
+    /// Figure or limit with its unit, such as `88 lbf·in` or `41.2..41.9 mm`
     #[arg(allow_hyphen_values = true)]
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)

@@ -18,12 +18,7 @@ use crate::model::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id,
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
-use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, empty_step, impossible_pattern,
-    mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
-    not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field, unknown_mark,
-    unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
-};
+use crate::parse::rules::{bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, empty_range, empty_step, foreign_markup, impossible_pattern, looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind};
 use crate::readers::rules::revision_not_raised;
 
 /// Every rule, in order of code.
@@ -49,6 +44,15 @@ pub static RULES: &[&Rule] = &[
     &no_steps::RULE,
     &empty_step::RULE,
     &step_for_sub_step::RULE,
+    &looks_like_step::RULE,
+    &looks_like_heading::RULE,
+    &looks_like_message::RULE,
+    &looks_like_mark::RULE,
+    &code_block::RULE,
+    &foreign_markup::RULE,
+    &untagged_quote::RULE,
+    &commented_out::RULE,
+    &unused_definition::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,

@@ -4,12 +4,17 @@
 //! language (headings are phases, top-level items are steps) and nothing of what ids mean. It never fails: what it can't take becomes a
 //! finding, and reading goes on.
 
+mod lookalike;
+mod looks;
 mod message;
 mod prose;
 mod steps;
 
-use crate::finding::Finding;
-use crate::parse::rules::{mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html};
+use crate::finding::{Finding, Rule, Severity};
+use crate::parse::rules::{
+    bad_mark_arguments, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html,
+    step_for_sub_step, unknown_mark, unused_definition,
+};
 use crate::parse::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
 use crate::source::{FileId, Span};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
@@ -26,7 +31,19 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
             findings.push(mark_taken_as_link::finding(span, label));
         }
     }
+    let definitions: Vec<(String, Span)> = parser
+        .reference_definitions()
+        .iter()
+        .map(|(label, d)| (label.to_string(), Span::new(file, offset + d.span.start, offset + d.span.end)))
+        .collect();
     let events: Vec<_> = parser.into_offset_iter().collect();
+    let mut lost = lookalike::scan(file, src, offset, &events);
+    for (label, span) in definitions {
+        // `[//]: # (words)` is a way to write a comment.
+        if !uses(&events, &label) && label != "//" && !findings.iter().any(|f| f.primary.span == span) {
+            lost.findings.push(unused_definition::finding(span, &label));
+        }
+    }
     let mut reader = Reader {
         file,
         src,
@@ -35,15 +52,46 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         at: 0,
         findings,
     };
-    let body = reader.body();
+    let mut body = reader.body();
+    let mut findings = std::mem::take(&mut reader.findings);
+    if lost.findings.iter().any(|f| f.severity() == Severity::Error) {
+        let follows = |f: &Finding| {
+            let within = lost.spans.iter().any(|s| s.start <= f.primary.span.start && f.primary.span.start < s.end);
+            ANYWHERE.contains(&f.rule) || (within && WITHIN.contains(&f.rule))
+        };
+        findings.retain(|f| !follows(f));
+        findings.append(&mut lost.findings);
+        body.lost = lost.spans;
+        return (body, findings);
+    }
+    findings.append(&mut lost.findings);
+    body.lost = lost.spans;
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
         let start = src.len() - src.trim_start().len();
         let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
-        reader
-            .findings
-            .push(no_steps::finding(reader.span(start..start + line)));
+        findings.push(no_steps::finding(reader.span(start..start + line)));
     }
-    (body, reader.findings)
+    (body, findings)
+}
+
+/// What is said of words that are not read as what they were meant for follows from that.
+static WITHIN: [&Rule; 5] = [
+    &misplaced_mark::RULE,
+    &unknown_mark::RULE,
+    &bad_mark_arguments::RULE,
+    &empty_step::RULE,
+    &step_for_sub_step::RULE,
+];
+
+/// What a text may lack only because a part of it is not read as what it was meant for.
+static ANYWHERE: [&Rule; 2] = [&message_guards_nothing::RULE, &no_steps::RULE];
+
+/// True if some link or picture uses a definition.
+fn uses(events: &[(Event, Range<usize>)], label: &str) -> bool {
+    events.iter().any(|(event, _)| match event {
+        Event::Start(Tag::Link { id, .. } | Tag::Image { id, .. }) => id.to_lowercase() == label.to_lowercase(),
+        _ => false,
+    })
 }
 
 struct Reader<'a> {

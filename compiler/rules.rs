@@ -2,14 +2,14 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window, calc_before_its_readings,
-    calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name, calc_wrong_dimension,
-    count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand,
-    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt,
-    long_sentence, low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool,
-    open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale, place_taken,
-    removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on,
-    thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
+    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window,
+    calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
+    calc_wrong_dimension, count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose,
+    fastener_reused, figure_by_hand, fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value,
+    incomplete_message, kind_misspelt, long_sentence, low_on_the_scale, lubrication_not_said, need_not_met,
+    no_tool_reaches, no_torque_tool, open_time_not_timed, option_without_default, order_matters, part_left_off,
+    pass_below_scale, place_taken, removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls,
+    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
     torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
     unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
@@ -18,7 +18,14 @@ use crate::model::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, shadowed_id, unknown_id,
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
-use crate::parse::rules::{bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, empty_range, empty_step, foreign_markup, impossible_pattern, looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind};
+use crate::parse::rules::{
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, empty_range,
+    empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter, looks_like_heading,
+    looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
+    missing_field, missing_unit, nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field,
+    step_for_sub_step, stray_file, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit,
+    unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
+};
 use crate::readers::rules::revision_not_raised;
 
 /// Every rule, in order of code.
@@ -53,6 +60,10 @@ pub static RULES: &[&Rule] = &[
     &untagged_quote::RULE,
     &commented_out::RULE,
     &unused_definition::RULE,
+    &looks_like_front_matter::RULE,
+    &stray_file::RULE,
+    &file_too_long::RULE,
+    &unknown_file::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,
@@ -130,6 +141,7 @@ pub static RULES: &[&Rule] = &[
     &wrong_gauge::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
+    &acting_figure::RULE,
     &missing_glyph::RULE,
     &revision_not_raised::RULE,
 ];

@@ -80,12 +80,7 @@ fn straight(name: &str) -> Outcome {
     let mut repository = Repository::new(name, false);
     let first = repository.commit("main", "First cards", &pump("88 lbf·in", "and the gasket"), &[]);
     repository.point("refs/tags/v1", first);
-    let second = repository.commit(
-        "main",
-        "Torque in feet",
-        &pump("88 lbf·ft", "and the gasket"),
-        &[first],
-    );
+    let second = repository.commit("main", "Torque in feet", &pump("88 lbf·ft", "and the gasket"), &[first]);
     let mut renamed = pump("88 lbf·ft", "and\n   the *gasket*");
     let body = renamed.remove(b"10-close.md".as_slice()).expect("the procedure");
     renamed.insert(b"20-shut.md".to_vec(), body);

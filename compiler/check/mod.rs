@@ -46,6 +46,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     rules::unused_id::check(set, findings);
     rules::long_sentence::check(set, findings);
     rules::figure_by_hand::check(set, findings);
+    rules::acting_figure::check(set, findings);
     for rule in [
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,

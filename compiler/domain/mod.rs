@@ -20,4 +20,5 @@ pub mod thermal;
 pub mod clearance;
 pub mod calc;
 pub mod hazard;
+pub mod verbs;
 pub mod pattern;

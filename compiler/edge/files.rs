@@ -1,17 +1,13 @@
 //! Folders to files in memory, and back.
 
 use super::Trouble;
+use crate::parse::files::PICTURES;
 use crate::parse::{SET_FILE, WORKSHOP_FILE};
-use crate::source::{FileSet, lies_in};
+use crate::source::{FileSet, TEXT_ENDINGS, ending, lies_in};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// Endings of pictures: those a card can hold, and others, so that one of them isn't said to be missing.
-const PICTURES: [&str; 15] = [
-    "svg", "png", "jpg", "jpeg", "gif", "webp", "bmp", "tif", "tiff", "heic", "avif", "svgz", "eps", "ico", "pdf",
-];
 
 /// What a path on the command line stands for.
 pub struct Input {
@@ -116,8 +112,13 @@ fn take_all(found: &Found, here: &Path) -> Result<Input, Trouble> {
     // Hidden files and those that git ignores are not procedures; a file named on the command line is read whatever git says.
     for entry in WalkBuilder::new(root).require_git(false).build() {
         let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", root.display())))?;
-        if entry.file_type().is_some_and(|t| !t.is_dir()) && entry.path().is_file() && is_ours(entry.path()) {
+        if !entry.file_type().is_some_and(|t| !t.is_dir()) || !entry.path().is_file() {
+            continue;
+        }
+        if is_ours(entry.path()) {
             take(entry.path(), here, &mut contents)?;
+        } else {
+            contents.insert(key(entry.path(), here), Vec::new());
         }
     }
     if asked.is_file() {
@@ -129,18 +130,11 @@ fn take_all(found: &Found, here: &Path) -> Result<Input, Trouble> {
     })
 }
 
-/// True for the files that sets are made of.
+/// True for the files that are read: texts and pictures. Of any other the name alone is taken.
 pub fn is_ours(path: &Path) -> bool {
     let name = path.file_name().and_then(|n| n.to_str()).unwrap_or("");
-    if name == SET_FILE || name == WORKSHOP_FILE {
-        return true;
-    }
-    let ending = path
-        .extension()
-        .and_then(|e| e.to_str())
-        .unwrap_or("")
-        .to_ascii_lowercase();
-    ending == "md" || PICTURES.contains(&ending.as_str())
+    let ending = ending(name);
+    TEXT_ENDINGS.contains(&ending.as_str()) || PICTURES.contains(&ending.as_str())
 }
 
 fn take(path: &Path, here: &Path, contents: &mut BTreeMap<String, Vec<u8>>) -> Result<(), Trouble> {

@@ -7,7 +7,7 @@ use super::rules::{
 };
 use super::{Act, ActKind, Condition, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
 use crate::finding::Finding;
-use crate::parse::head::registers::Registers;
+use crate::parse::head::registers::{REGISTERS, Registers};
 use crate::parse::head::{SetHead, WorkshopHead};
 use crate::parse::syntax::{self, Block, Mark, MarkKind, Name, inline_marks, marks};
 use crate::parse::{self, Document, Documents};
@@ -118,6 +118,9 @@ fn set(
         };
         binder.links(&mut links);
     }
+    for (n, (_, procedure)) in parsed.iter().enumerate() {
+        used.extend(named_in(files, &catalogue, Home::Procedure(n), &procedure.body.lost));
+    }
     let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
     for (here, (id, procedure)) in parsed.into_iter().enumerate() {
         let binder = Binder {
@@ -172,6 +175,25 @@ fn set(
         links,
         used,
     }
+}
+
+/// Entries that text names which isn't read as what it was meant for: nobody knows that they are unused.
+fn named_in(files: &FileSet, catalogue: &Catalogue, home: Home, lost: &[Span]) -> BTreeSet<Entity> {
+    let mut found = BTreeSet::new();
+    for span in lost {
+        let words = files
+            .text(*span)
+            .split(|c: char| !c.is_alphanumeric() && !matches!(c, '-' | '_' | '.'));
+        for word in words
+            .map(|word| word.trim_end_matches('.'))
+            .filter(|word| !word.is_empty())
+        {
+            for register in REGISTERS {
+                found.extend(catalogue.find(home, register, word));
+            }
+        }
+    }
+    found
 }
 
 /// The id a procedure gives itself, or its file's name without number and ending.

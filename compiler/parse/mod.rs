@@ -7,11 +7,13 @@ pub mod value;
 pub mod mark;
 pub mod head;
 pub mod body;
+pub mod files;
 
 use crate::finding::{Finding, Rule};
-use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
+use crate::source::{FileId, FileSet, SourceFile, Span, folder, lies_in};
+use files::Taken;
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, missing_field, no_steps, not_text, open_front_matter};
+use rules::{bad_yaml, file_too_long, missing_field, no_steps, not_text, open_front_matter};
 use syntax::Body;
 use yaml::{Node, Value};
 
@@ -51,28 +53,43 @@ pub const WORKSHOP_FILE: &str = "workshop.yaml";
 pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
     let mut documents = Documents::default();
     let mut findings = Vec::new();
+    let sets = files::sets(files);
     for file in files.ids() {
         let source = files.get(file);
         let mut found = Vec::new();
-        match file_name(&source.path) {
-            SET_FILE => {
-                documents.sets.push(yaml_file(file, source, head::set, &mut found));
+        let in_set = sets.iter().any(|(_, set)| lies_in(folder(&source.path), set));
+        let (taken, told) = files::taken(file, source, in_set);
+        match taken {
+            Taken::Set => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
+            Taken::Shop => documents
+                .workshops
+                .push(yaml_file(file, source, head::workshop, &mut found)),
+            Taken::Procedure => documents.procedures.extend(procedure(file, source, &mut found)),
+            Taken::Told => {
+                found.extend(told);
+                documents.procedures.extend(unread(file, source));
             }
-            WORKSHOP_FILE => {
-                documents
-                    .workshops
-                    .push(yaml_file(file, source, head::workshop, &mut found));
+            Taken::Picture | Taken::Alone(_) => {
+                if !source.path.ends_with(".md") {
+                    continue;
+                }
             }
-            _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, source, &mut found)),
-            _ => continue,
+        }
+        if source.cut {
+            found.push(file_too_long::finding(Span::new(
+                file,
+                source.text.len(),
+                source.text.len(),
+            )));
         }
         if let Some(at) = source.broken_at {
             // What is missing may well stand where the text can't be read.
             found.retain(|f| !CUT_SHORT.contains(&f.rule));
-            found.push(not_text::finding(Span::new(file, at, at)));
+            found.push(not_text::finding(Span::new(file, at, at), source.encoding));
         }
         findings.append(&mut found);
     }
+    findings.append(&mut files::unknown(files));
     (documents, findings)
 }
 
@@ -120,13 +137,23 @@ fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: 
     }
 }
 
+/// A procedure that was meant to be one: nothing is known of it but that it is there.
+fn unread(file: FileId, source: &SourceFile) -> Option<Procedure> {
+    source.path.ends_with(".md").then(|| Procedure {
+        file,
+        readable: false,
+        head: ProcedureHead::default(),
+        body: Body::default(),
+    })
+}
+
 /// A Markdown file with front matter; `None` if it has none.
 fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
     let text = source.text.as_str();
     let front = front_matter(text, source.head().start)?;
     let span = start(file, source);
     let Some((yaml, body)) = front else {
-        findings.push(open_front_matter::finding(span));
+        findings.push(open_front_matter::finding(span, fence(file, text, source.head().end)));
         return Some(Procedure {
             file,
             readable: false,
@@ -163,4 +190,18 @@ fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usiz
         at += line.len();
     }
     Some(None)
+}
+
+/// The first line behind the first that was most likely meant to end the front matter.
+fn fence(file: FileId, text: &str, start: usize) -> Option<Span> {
+    let mut at = start;
+    for line in text[start..].split_inclusive('\n') {
+        let words = line.trim();
+        if words == "---" || files::is_fence(words) {
+            let indent = line.len() - line.trim_start().len();
+            return Some(Span::new(file, at, at + indent + words.len()));
+        }
+        at += line.len();
+    }
+    None
 }

@@ -1,5 +1,6 @@
 //! Rules over the whole model: one file a rule.
 
+pub mod acting_figure;
 pub mod action_in_wrong_state;
 pub mod action_with_item_fitted;
 pub mod adapter_not_corrected;

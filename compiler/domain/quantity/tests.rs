@@ -131,7 +131,8 @@ fn faults_have_their_place() {
         fault("12 nm").kind,
         ValueErrorKind::UnknownUnit {
             found: "nm".into(),
-            suggestion: Some("N·m".into())
+            suggestion: Some("N·m".into()),
+            choices: Vec::new(),
         }
     );
     let wrong = fault("12 mm");

@@ -6,8 +6,8 @@
 use super::looks::{self, Line, StepLook, StepWhy};
 use crate::finding::Finding;
 use crate::parse::rules::{
-    code_block, commented_out, foreign_markup, looks_like_heading, looks_like_mark, looks_like_message, looks_like_step,
-    untagged_quote,
+    code_block, commented_out, foreign_markup, looks_like_heading, looks_like_mark, looks_like_message,
+    looks_like_step, untagged_quote,
 };
 use crate::source::{FileId, Span};
 use pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
@@ -77,11 +77,16 @@ impl<'a> Scan<'a> {
 
     /// Tables, task lists, struck words and footnotes.
     fn foreign(&mut self) {
-        if !["|", "~~", "[ ]", "[x]", "[X]", "[^"].iter().any(|sign| self.src.contains(sign)) {
+        if !["|", "~~", "[ ]", "[x]", "[X]", "[^"]
+            .iter()
+            .any(|sign| self.src.contains(sign))
+        {
             return;
         }
-        let options =
-            Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH | Options::ENABLE_TASKLISTS | Options::ENABLE_FOOTNOTES;
+        let options = Options::ENABLE_TABLES
+            | Options::ENABLE_STRIKETHROUGH
+            | Options::ENABLE_TASKLISTS
+            | Options::ENABLE_FOOTNOTES;
         for (event, range) in Parser::new_ext(self.src, options).into_offset_iter() {
             let line = self.first_line(range.clone());
             let finding = match event {
@@ -152,7 +157,11 @@ impl<'a> Scan<'a> {
                 Event::Start(Tag::HtmlBlock) | Event::InlineHtml(_) if !skip => self.comment(range),
                 _ if is_inline(event) => {
                     let end = self.run_end(at);
-                    let later = self.events[at..end].iter().map(|(_, range)| range.end).max().unwrap_or(range.end);
+                    let later = self.events[at..end]
+                        .iter()
+                        .map(|(_, range)| range.end)
+                        .max()
+                        .unwrap_or(range.end);
                     if !skip {
                         self.run(at, end, range.start..later, &open);
                     }
@@ -167,7 +176,10 @@ impl<'a> Scan<'a> {
 
     /// Where the inline events that begin at `at` end.
     fn run_end(&self, at: usize) -> usize {
-        let more = self.events[at..].iter().take_while(|(event, _)| is_inline(event)).count();
+        let more = self.events[at..]
+            .iter()
+            .take_while(|(event, _)| is_inline(event))
+            .count();
         at + more
     }
 
@@ -187,7 +199,9 @@ impl<'a> Scan<'a> {
         let text = &self.src[range.clone()];
         let line = self.first_line(range.clone());
         let lines: Vec<&str> = text.lines().map(unquoted).collect();
-        let avoids = lines.iter().any(|line| line.get(..6).is_some_and(|word| word.eq_ignore_ascii_case("avoid:")));
+        let avoids = lines
+            .iter()
+            .any(|line| line.get(..6).is_some_and(|word| word.eq_ignore_ascii_case("avoid:")));
         let first = lines.first().copied().unwrap_or("");
         let start = range.start + text.find(first).unwrap_or(0);
         let nested_quote = matches!(self.events.get(at + 1), Some((Event::Start(Tag::BlockQuote(_)), _)));
@@ -292,7 +306,11 @@ impl<'a> Scan<'a> {
             return Some(looks_like_message::sign(part(0..1)));
         }
         if let Some((signs, becomes)) = looks::heading(line, at) {
-            return Some(looks_like_heading::finding(part(signs.clone()), &line[signs], becomes.as_deref()));
+            return Some(looks_like_heading::finding(
+                part(signs.clone()),
+                &line[signs],
+                becomes.as_deref(),
+            ));
         }
         if let Some(StepLook { marker, becomes, why }) = looks::step(line, at) {
             let (span, word) = (part(marker.clone()), &line[marker]);
@@ -306,10 +324,15 @@ impl<'a> Scan<'a> {
             });
         }
         // The head of a quote has been looked at with the quote.
-        if !in_message && !(in_quote && at == Line::First)
+        if !in_message
+            && !(in_quote && at == Line::First)
             && let Some(look) = looks::message(line, false)
         {
-            return Some(looks_like_message::in_text(part(look.word.clone()), &line[look.word], look.tag));
+            return Some(looks_like_message::in_text(
+                part(look.word.clone()),
+                &line[look.word],
+                look.tag,
+            ));
         }
         None
     }
@@ -390,7 +413,8 @@ fn tagged(quote: &str) -> bool {
 
 /// A line without the signs of its quotes.
 fn unquoted(line: &str) -> &str {
-    line.trim_start_matches(|c: char| c == '>' || c.is_whitespace()).trim_end()
+    line.trim_start_matches(|c: char| c == '>' || c.is_whitespace())
+        .trim_end()
 }
 
 /// What a line would be if it were read, with its article.

@@ -106,10 +106,15 @@ fn numbered(line: &str, at: Line) -> Option<StepLook> {
             .then(|| look(0..digits + 2, format!("{}.", &rest[..digits]), StepWhy::Number))
             .flatten();
     }
-    let word = ["Step ", "STEP ", "step "].iter().find_map(|word| line.strip_prefix(word))?;
+    let word = ["Step ", "STEP ", "step "]
+        .iter()
+        .find_map(|word| line.strip_prefix(word))?;
     let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
     let after = &word[digits..];
-    let sign = after.chars().next().filter(|c| matches!(c, ':' | '.' | ')' | '-' | '–' | '—'))?;
+    let sign = after
+        .chars()
+        .next()
+        .filter(|c| matches!(c, ':' | '.' | ')' | '-' | '–' | '—'))?;
     let end = line.len() - after.len() + sign.len_utf8();
     (digits > 0 && line[end..].starts_with(char::is_whitespace))
         .then(|| look(0..end, format!("{}.", &word[..digits]), StepWhy::Number))
@@ -242,7 +247,8 @@ fn wrapped(line: &str) -> Option<StepLook> {
     let after = inner[digits..].strip_prefix(['.', ')'])?;
     let bare = after.trim_start_matches(['*', '_', '~']);
     let fits = (1..=3).contains(&digits) && bare.starts_with(char::is_whitespace) && begins_words(bare.trim_start());
-    fits.then(|| look(0..lead + digits + 1, None, StepWhy::Wrapped)).flatten()
+    fits.then(|| look(0..lead + digits + 1, None, StepWhy::Wrapped))
+        .flatten()
 }
 
 /// Looks at a line as a heading: gives its signs, and the sign that Markdown takes.
@@ -298,7 +304,10 @@ pub fn message(line: &str, in_quote: bool) -> Option<MessageLook> {
         });
     }
     let after = &inner[word.len()..];
-    let signs = after.len() - after.trim_start_matches(['*', '_', ']', ')', ':', '!', '.', '–', '—', '-']).len();
+    let signs = after.len()
+        - after
+            .trim_start_matches(['*', '_', ']', ')', ':', '!', '.', '–', '—', '-'])
+            .len();
     let marked = after[..signs].contains([':', '!']) || lead.contains(['!', '⚠']) || lead.contains(":::");
     let grave = tag.is_some_and(|tag| tag != "NOTE");
     let loud = word.chars().all(char::is_uppercase);
@@ -323,18 +332,22 @@ pub fn bracketed(text: &str) -> Option<Range<usize>> {
 
 /// A mark in other signs than brackets, with its words: `{torque ID}`, `［torque ID］`.
 pub fn other_brackets(text: &str) -> Option<(Range<usize>, String)> {
-    [('{', '}'), ('［', '］'), ('【', '】'), ('⟦', '⟧')].into_iter().find_map(|(open, close)| {
-        let range = enclosed(text, open, close)?;
-        let words = text[range.start + open.len_utf8()..range.end - close.len_utf8()].trim();
-        Some((range, format!("[{words}]")))
-    })
+    [('{', '}'), ('［', '］'), ('【', '】'), ('⟦', '⟧')]
+        .into_iter()
+        .find_map(|(open, close)| {
+            let range = enclosed(text, open, close)?;
+            let words = text[range.start + open.len_utf8()..range.end - close.len_utf8()].trim();
+            Some((range, format!("[{words}]")))
+        })
 }
 
 fn enclosed(text: &str, open: char, close: char) -> Option<Range<usize>> {
     let mut from = 0;
     while let Some(start) = text[from..].find(open).map(|at| from + at) {
         let inner = &text[start + open.len_utf8()..];
-        if let Some(end) = inner.find([open, close, '\n']).filter(|end| inner[*end..].starts_with(close))
+        if let Some(end) = inner
+            .find([open, close, '\n'])
+            .filter(|end| inner[*end..].starts_with(close))
             && is_mark(&inner[..end])
         {
             return Some(start..start + open.len_utf8() + end + close.len_utf8());
@@ -398,8 +411,23 @@ mod tests {
         assert_eq!(why("2. Undo", Line::Later), Some(StepWhy::Swallowed));
         assert_eq!(why("- Undo", Line::Later), Some(StepWhy::Swallowed));
         for line in [
-            "2.5 mm is enough", "-40 °C", "+90°", "3/8 in", "\\1.Undo", "M8. Then", "e.g. this", "A. Smith said", "1.e4",
-            "*Undo* it", "**Undo** it", "2 bolts", "12", "12.", "(see there)", "24 h later", "– which is heavy",
+            "2.5 mm is enough",
+            "-40 °C",
+            "+90°",
+            "3/8 in",
+            "\\1.Undo",
+            "M8. Then",
+            "e.g. this",
+            "A. Smith said",
+            "1.e4",
+            "*Undo* it",
+            "**Undo** it",
+            "2 bolts",
+            "12",
+            "12.",
+            "(see there)",
+            "24 h later",
+            "– which is heavy",
         ] {
             assert_eq!(step(line, Line::First), None, "{line}");
             assert_eq!(step(line, Line::Later), None, "{line}");
@@ -414,11 +442,24 @@ mod tests {
         for line in ["#10 screws", "\\#Strip", "#", "# Strip"] {
             assert!(heading(line, Line::First).is_none(), "{line}");
         }
-        for line in ["DANGER: Live parts", "**WARNING** Hot", "Warning! Hot", "Caution: hot", "[!DANGER] Live", "⚠ Hot"] {
+        for line in [
+            "DANGER: Live parts",
+            "**WARNING** Hot",
+            "Warning! Hot",
+            "Caution: hot",
+            "[!DANGER] Live",
+            "⚠ Hot",
+        ] {
             assert!(message(line, false).is_some(), "{line}");
             assert!(message(line, true).is_some(), "{line}");
         }
-        for line in ["Danger lurks here", "Note: the seal is new", "A warning: it is hot", "Warning lamp off", "Notice the gap"] {
+        for line in [
+            "Danger lurks here",
+            "Note: the seal is new",
+            "A warning: it is hot",
+            "Warning lamp off",
+            "Notice the gap",
+        ] {
             assert!(message(line, false).is_none(), "{line}");
         }
         assert_eq!(message("Warning: hot", true).and_then(|look| look.tag), Some("WARNING"));

@@ -10,6 +10,8 @@ mod message;
 mod prose;
 mod steps;
 
+pub use looks::bracketed;
+
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::rules::{
     bad_mark_arguments, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html,
@@ -34,7 +36,12 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     let definitions: Vec<(String, Span)> = parser
         .reference_definitions()
         .iter()
-        .map(|(label, d)| (label.to_string(), Span::new(file, offset + d.span.start, offset + d.span.end)))
+        .map(|(label, d)| {
+            (
+                label.to_string(),
+                Span::new(file, offset + d.span.start, offset + d.span.end),
+            )
+        })
         .collect();
     let events: Vec<_> = parser.into_offset_iter().collect();
     let mut lost = lookalike::scan(file, src, offset, &events);
@@ -56,7 +63,10 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     let mut findings = std::mem::take(&mut reader.findings);
     if lost.findings.iter().any(|f| f.severity() == Severity::Error) {
         let follows = |f: &Finding| {
-            let within = lost.spans.iter().any(|s| s.start <= f.primary.span.start && f.primary.span.start < s.end);
+            let within = lost
+                .spans
+                .iter()
+                .any(|s| s.start <= f.primary.span.start && f.primary.span.start < s.end);
             ANYWHERE.contains(&f.rule) || (within && WITHIN.contains(&f.rule))
         };
         findings.retain(|f| !follows(f));

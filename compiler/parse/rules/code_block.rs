@@ -45,12 +45,20 @@ pub static RULE: Rule = Rule {
 
 /// `what` is what the block looks like, with its article.
 pub fn indented(span: Span, what: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{what} that is indented so far is code to Markdown, and prints as it is typed"))
-        .help("take the indent out: steps start at the left edge, what belongs to a step below its first word")
+    Finding::new(
+        &RULE,
+        span,
+        format!("{what} that is indented so far is code to Markdown, and prints as it is typed"),
+    )
+    .help("take the indent out: steps start at the left edge, what belongs to a step below its first word")
 }
 
 /// The same between backticks.
 pub fn fenced(span: Span, what: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{what} in a code block prints as it is typed and is not checked"))
-        .help("take out the lines of backticks (or tildes) round it")
+    Finding::new(
+        &RULE,
+        span,
+        format!("{what} in a code block prints as it is typed and is not checked"),
+    )
+    .help("take out the lines of backticks (or tildes) round it")
 }

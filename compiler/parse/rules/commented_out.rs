@@ -41,6 +41,10 @@ pub static RULE: Rule = Rule {
 
 /// `what` is what stands in the comment, with its article.
 pub fn finding(span: Span, what: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{what} is commented out here, so it is not on the card"))
-        .help("delete it, or take it out of the comment")
+    Finding::new(
+        &RULE,
+        span,
+        format!("{what} is commented out here, so it is not on the card"),
+    )
+    .help("delete it, or take it out of the comment")
 }

@@ -43,7 +43,11 @@ pub fn table(span: Span) -> Finding {
 
 /// `span` is the box with the space behind it; it can be deleted where the item has a number.
 pub fn task(span: Span, numbered: bool) -> Finding {
-    let finding = Finding::new(&RULE, span, "`[ ]` is no part of a step: every step prints with a box of its own");
+    let finding = Finding::new(
+        &RULE,
+        span,
+        "`[ ]` is no part of a step: every step prints with a box of its own",
+    );
     if numbered {
         finding.replace(span, "", "delete it")
     } else {
@@ -52,10 +56,15 @@ pub fn task(span: Span, numbered: bool) -> Finding {
 }
 
 pub fn struck(span: Span) -> Finding {
-    Finding::new(&RULE, span, "words between `~~` are not struck out on a card: they would be printed")
-        .help("delete the words; git keeps what they were")
+    Finding::new(
+        &RULE,
+        span,
+        "words between `~~` are not struck out on a card: they would be printed",
+    )
+    .help("delete the words; git keeps what they were")
 }
 
 pub fn footnote(span: Span) -> Finding {
-    Finding::new(&RULE, span, "a card has no footnotes").help("write the words where they are needed, as a `> [!NOTE]` if they are long")
+    Finding::new(&RULE, span, "a card has no footnotes")
+        .help("write the words where they are needed, as a `> [!NOTE]` if they are long")
 }

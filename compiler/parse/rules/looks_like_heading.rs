@@ -42,8 +42,15 @@ pub static RULE: Rule = Rule {
 /// `becomes` is what the signs must be, if more than their place is wrong.
 pub fn finding(span: Span, signs: &str, becomes: Option<&str>) -> Finding {
     match becomes {
-        Some(becomes) => Finding::new(&RULE, span, format!("`{}` needs a space behind it to begin a heading; this is plain text", signs.trim()))
-            .replace(span, becomes, format!("write `{becomes}`")),
+        Some(becomes) => Finding::new(
+            &RULE,
+            span,
+            format!(
+                "`{}` needs a space behind it to begin a heading; this is plain text",
+                signs.trim()
+            ),
+        )
+        .replace(span, becomes, format!("write `{becomes}`")),
         None => Finding::new(&RULE, span, "this line goes on with the one above, so it is no heading")
             .help("put an empty line before it and start it at the left edge"),
     }

@@ -55,5 +55,9 @@ pub fn brackets(span: Span, mark: &str) -> Finding {
 
 /// A mark that only ends.
 pub fn unopened(span: Span, words: &str) -> Finding {
-    Finding::new(&RULE, span, "this mark has no opening bracket").replace(span, format!("[{words}]"), format!("write `[{words}]`"))
+    Finding::new(&RULE, span, "this mark has no opening bracket").replace(
+        span,
+        format!("[{words}]"),
+        format!("write `[{words}]`"),
+    )
 }

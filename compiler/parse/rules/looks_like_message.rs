@@ -45,11 +45,16 @@ pub static RULE: Rule = Rule {
 
 /// A quote that starts with a signal word. `whole` is true if it also says what happens and how to avoid it.
 pub fn in_quote(span: Span, word: &str, tag: Option<&str>, whole: bool) -> Finding {
-    let message = format!("`{}` is not the tag of a safety message, so this prints as plain words", word.trim());
+    let message = format!(
+        "`{}` is not the tag of a safety message, so this prints as plain words",
+        word.trim()
+    );
     let finding = Finding::new(&RULE, span, message);
     match tag {
         Some(tag) if whole => finding.replace(span, format!("[!{tag}] "), format!("write `[!{tag}]`")),
-        Some(tag) => finding.help(format!("write `> [!{tag}]` and the hazard, then what happens, then `Avoid:` and how")),
+        Some(tag) => finding.help(format!(
+            "write `> [!{tag}]` and the hazard, then what happens, then `Avoid:` and how"
+        )),
         None => finding.help(TAGS),
     }
 }
@@ -71,8 +76,12 @@ pub fn sign(span: Span) -> Finding {
 
 /// A quote without a tag that says how to avoid something.
 pub fn rest(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this quote says `Avoid:` and has no tag, so it prints as plain words")
-        .help("put it under the first lines of its message without a gap, or start it with a tag such as `[!WARNING]`")
+    Finding::new(
+        &RULE,
+        span,
+        "this quote says `Avoid:` and has no tag, so it prints as plain words",
+    )
+    .help("put it under the first lines of its message without a gap, or start it with a tag such as `[!WARNING]`")
 }
 
 const TAGS: &str = "write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`";

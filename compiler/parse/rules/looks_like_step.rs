@@ -41,14 +41,18 @@ pub static RULE: Rule = Rule {
 
 /// A step without the space behind its marker, or with one that Markdown doesn't take for a space; `becomes` is the marker as it must be.
 pub fn space(span: Span, marker: &str, becomes: &str) -> Finding {
-    let message = format!("`{}` needs a space behind it to begin a step; this is plain text", marker.trim());
+    let message = format!(
+        "`{}` needs a space behind it to begin a step; this is plain text",
+        marker.trim()
+    );
     Finding::new(&RULE, span, message).replace(span, becomes, "put a space there")
 }
 
 /// A step with another space than one that Markdown knows.
 pub fn odd_space(span: Span, marker: &str, becomes: &str) -> Finding {
     let marker = marker.trim_end_matches(|c: char| !c.is_ascii_graphic());
-    let message = format!("the space behind `{marker}` is a no-break space, with which no step begins; this is plain text");
+    let message =
+        format!("the space behind `{marker}` is a no-break space, with which no step begins; this is plain text");
     Finding::new(&RULE, span, message).replace(span, becomes, "put a plain space there")
 }
 
@@ -73,8 +77,12 @@ pub fn swallowed(span: Span, marker: &str) -> Finding {
 
 /// A step with its number in quotes or emphasis.
 pub fn wrapped(span: Span) -> Finding {
-    Finding::new(&RULE, span, "what stands before this number keeps it from beginning a step; this is plain text")
-        .help("let the line start with the number, and put quotes or emphasis round the words behind it")
+    Finding::new(
+        &RULE,
+        span,
+        "what stands before this number keeps it from beginning a step; this is plain text",
+    )
+    .help("let the line start with the number, and put quotes or emphasis round the words behind it")
 }
 
 /// A list in a block quote.
@@ -84,6 +92,10 @@ pub fn in_quote(span: Span) -> Finding {
 
 /// An item that begins with another item.
 pub fn doubled(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this step begins with a second marker, so it has no words of its own")
-        .help("leave out one of the two markers")
+    Finding::new(
+        &RULE,
+        span,
+        "this step begins with a second marker, so it has no words of its own",
+    )
+    .help("leave out one of the two markers")
 }

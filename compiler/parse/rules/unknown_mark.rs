@@ -38,6 +38,23 @@ pub fn finding(span: Span, verb: &str) -> Finding {
     let finding = Finding::new(&RULE, span, message);
     match did_you_mean(verb, VERBS) {
         Some(name) => finding.replace(span, name, format!("did you mean `{name}`?")),
-        None => finding.help("for a bracket that is just a bracket, write `\\[`"),
+        None if verb.is_empty() => {
+            finding.help("write a verb and an id in it; for a bracket that is just a bracket, write `\\[`")
+        }
+        None => finding.help(format!(
+            "a mark starts with one of {}; for a bracket that is just a bracket, write `\\[`",
+            VERBS.map(|verb| format!("`{verb}`")).join(", ")
+        )),
+    }
+}
+
+/// A word of the workshop in place of a verb. `fits` is false where more than the word has to change.
+pub fn other_word(span: Span, word: &str, verb: &str, fits: bool) -> Finding {
+    let finding = Finding::new(&RULE, span, format!("`{word}` is not a mark"));
+    let help = format!("the mark for that is `{verb}`");
+    if fits {
+        finding.replace(span, verb, help)
+    } else {
+        finding.help(help)
     }
 }

@@ -47,7 +47,7 @@ pub fn unit(name: &Name, wanted: Dimension, found: Option<Unit>) -> Finding {
     };
     let example = wanted.example_unit();
     let unit = if found.is_none() {
-        Unit::suggest(&name.text, Some(wanted))
+        Unit::suggest(&name.text, Some(wanted)).0
     } else {
         None
     };

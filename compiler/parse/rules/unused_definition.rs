@@ -42,7 +42,9 @@ pub fn finding(span: Span, label: &str) -> Finding {
     Finding::new(
         &RULE,
         span,
-        format!("Markdown takes this line for the address of a link `[{label}]`, of which there is none, and prints nothing"),
+        format!(
+            "Markdown takes this line for the address of a link `[{label}]`, of which there is none, and prints nothing"
+        ),
     )
     .help("write the words without the brackets, or delete the line")
 }

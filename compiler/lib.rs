@@ -78,7 +78,13 @@ pub fn compile(files: &FileSet) -> Compilation {
     let (documents, mut findings) = parse::parse(files);
     let (model, mut found) = model::build(files, documents);
     findings.append(&mut found);
-    let (facts, mut found) = check::check(&model, |set| !has_error(&model, files, &findings, set));
+    // What couldn't be read of the heads is unknown, not absent: the steps are walked without it where that makes nothing wrong.
+    let whole = |set: &model::Set| {
+        let bars = |f: &&Finding| f.rule != &parse::rules::bad_yaml::RULE;
+        let errors: Vec<Finding> = findings.iter().filter(bars).cloned().collect();
+        set.walkable && !has_error(&model, files, &errors, set)
+    };
+    let (facts, mut found) = check::check(&model, whole);
     findings.append(&mut found);
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.

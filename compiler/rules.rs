@@ -22,9 +22,10 @@ use crate::parse::rules::{
     bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, empty_range,
     empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter, looks_like_heading,
     looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
-    missing_field, missing_unit, nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field,
-    step_for_sub_step, stray_file, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit,
-    unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
+    missing_field, missing_unit, nested_too_deep, no_steps, not_text, odd_quotes, open_front_matter, raw_html,
+    repeated_field, step_for_sub_step, stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark,
+    unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote, unused_definition, wrong_dimension,
+    wrong_kind,
 };
 use crate::readers::rules::revision_not_raised;
 
@@ -64,6 +65,8 @@ pub static RULES: &[&Rule] = &[
     &stray_file::RULE,
     &file_too_long::RULE,
     &unknown_file::RULE,
+    &swallowed_words::RULE,
+    &odd_quotes::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,

@@ -15,6 +15,7 @@ mod calc;
 mod demo;
 mod diff;
 mod fingerprint;
+mod fixes;
 mod fuzz;
 mod harness;
 mod kit;
@@ -30,6 +31,7 @@ mod print;
 mod report;
 mod rules;
 mod sets;
+mod slips;
 mod tidy;
 mod values;
 
@@ -41,6 +43,8 @@ fn main() {
     trials.extend(rules::trials());
     trials.extend(parse::trials());
     trials.extend(sets::trials());
+    trials.extend(slips::trials());
+    trials.extend(fixes::trials());
     trials.extend(report::trials());
     trials.extend(demo::trials());
     trials.extend(diff::trials());

@@ -69,6 +69,9 @@ pub struct Fix {
     pub text: String,
     /// The exact change, where there is one: this span becomes that text.
     pub replace: Option<(Span, String)>,
+    /// True if the change can be made without asking: it gives what is written the form it was meant to have, and guesses no name, word or
+    /// figure.
+    pub certain: bool,
 }
 
 /// One finding.
@@ -118,17 +121,28 @@ impl Finding {
         self.fix = Some(Fix {
             text: one_line(text.into()),
             replace: None,
+            certain: false,
         });
         self
     }
 
-    /// What to do about it, as an exact change.
+    /// What to do about it, as an exact change that is certain.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
         self.fix = Some(Fix {
             text: one_line(text.into()),
             replace: Some((span, with.into())),
+            certain: true,
         });
         self
+    }
+
+    /// What was most likely meant, as an exact change that somebody has to agree to.
+    pub fn guess(self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
+        let mut finding = self.replace(span, with, text);
+        if let Some(fix) = &mut finding.fix {
+            fix.certain = false;
+        }
+        finding
     }
 
     pub fn severity(&self) -> Severity {

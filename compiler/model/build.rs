@@ -84,6 +84,17 @@ fn set(
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
     let shops: Vec<&Document<WorkshopHead>> = shops.collect();
     let blind = !document.readable || shops.iter().any(|shop| !shop.readable);
+    let losses = || shops.iter().map(|s| &s.loss).chain([&document.loss]);
+    let walkable = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.bars_walk);
+    let tools_known = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.tools);
+    let names_known = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.unreadable);
+    let lost: Vec<Span> = losses().flat_map(|loss| loss.spans.clone()).collect();
     for (n, shop) in shops.iter().enumerate() {
         catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
     }
@@ -119,7 +130,9 @@ fn set(
         binder.links(&mut links);
     }
     for (n, (_, procedure)) in parsed.iter().enumerate() {
-        used.extend(named_in(files, &catalogue, Home::Procedure(n), &procedure.body.lost));
+        for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
+            used.extend(named_in(files, &catalogue, Home::Procedure(n), spans));
+        }
     }
     let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
     for (here, (id, procedure)) in parsed.into_iter().enumerate() {
@@ -170,6 +183,9 @@ fn set(
         language: head.style.language.map_or_else(|| "en".to_string(), |l| l.text),
         units: head.style.units.into_iter().collect(),
         gauge_ratio: head.style.gauge_ratio.map(|r| f64::from(r.value)),
+        walkable,
+        tools_known,
+        names_known,
         catalogue,
         procedures: bound,
         links,
@@ -202,7 +218,11 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
         return id.clone();
     }
     let name = file_name(&files.get(procedure.file).path);
-    let stem = name.strip_suffix(".md").unwrap_or(name);
+    // A file under a wrong name is known by the one that it would have.
+    let stem = name.strip_suffix(".md").unwrap_or_else(|| {
+        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+        stem.strip_suffix(".md").unwrap_or(stem)
+    });
     let bare = stem
         .trim_start_matches(|c: char| c.is_ascii_digit())
         .trim_start_matches(['-', '_', '.', ' ']);

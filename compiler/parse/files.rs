@@ -17,8 +17,18 @@ pub enum Taken {
     Picture,
     /// Nothing of a set: why it is left alone.
     Alone(&'static str),
-    /// Something that should be read and isn't, or of which nothing is known: there is a finding.
+    /// A set, a shop or a procedure under another name than it must have: there is a finding.
+    Misnamed(Own),
+    /// Something of which nothing is known: there is a finding.
     Told,
+}
+
+/// What a misnamed file is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Own {
+    Set,
+    Shop,
+    Procedure,
 }
 
 /// Endings of pictures, those that can be printed and others.
@@ -73,7 +83,7 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
         (_, "md") if name.ends_with(".md") => {
             return match front(id, source) {
                 Front::Begins => (Taken::Procedure, None),
-                Front::Misses(finding) if in_set => (Taken::Told, Some(*finding)),
+                Front::Misses(finding) if in_set => (Taken::Misnamed(Own::Procedure), Some(*finding)),
                 Front::Misses(_) | Front::None => (Taken::Alone("Markdown without front matter"), None),
             };
         }
@@ -83,12 +93,12 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
     let told = |finding| (Taken::Told, Some(finding));
     let lower = name.to_ascii_lowercase();
     let stem = lower.split('.').next().unwrap_or("");
-    for (wanted, own) in [(SET_FILE, "set"), (WORKSHOP_FILE, "workshop")] {
+    for (wanted, own, kind) in [(SET_FILE, "set", Own::Set), (WORKSHOP_FILE, "workshop", Own::Shop)] {
         let yaml = [".yml", ".yaml", ".yaml.txt", ".yml.txt"]
             .iter()
             .any(|end| lower[stem.len()..] == **end);
         if stem == own && yaml {
-            return told(stray_file::renamed(span, name, wanted));
+            return (Taken::Misnamed(kind), Some(stray_file::renamed(span, name, wanted)));
         }
     }
     match ending(&source.path).as_str() {
@@ -121,7 +131,8 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
                 Front::None => false,
             };
             if in_set && is_procedure {
-                told(stray_file::renamed(span, name, &format!("{bare}.md")))
+                let finding = stray_file::renamed(span, name, &format!("{bare}.md"));
+                (Taken::Misnamed(Own::Procedure), Some(finding))
             } else {
                 (Taken::Alone("text"), None)
             }

@@ -3,7 +3,7 @@
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::domain::verbs;
-use crate::finding::Finding;
+use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::syntax::{MarkKind, Name, Only, VERBS};
 use crate::parse::value;
@@ -104,7 +104,13 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
             }
             MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
         }
-        _ => return Err(Box::new(unknown_mark::finding(verb.span, &verb.text))),
+        _ => {
+            let near = did_you_mean(&verb.text, VERBS).filter(|near| {
+                let rest = &inner[args.at..];
+                read(span, &format!("{near}{rest}")).is_ok()
+            });
+            return Err(Box::new(unknown_mark::misspelt(verb.span, &verb.text, near)));
+        }
     };
     Ok(kind)
 }

@@ -34,6 +34,7 @@ pub fn strays() -> Vec<String> {
         ("parse", ["txt", "tree"].as_slice()),
         ("report", &["txt", "human", "json"]),
         ("mutations", &["txt", "findings"]),
+        ("slips", &["txt", "findings"]),
         ("kit", &["txt", "table", "csv"]),
         ("plan", &["txt", "plan", "ics"]),
         ("calc", &["txt", "working"]),
@@ -51,6 +52,7 @@ pub fn strays() -> Vec<String> {
     }
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
+    known.extend(walk(&folder("slips").join("base")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     known.extend(crate::ledger::files().map(|path| relative(&path)));

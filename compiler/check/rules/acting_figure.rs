@@ -250,6 +250,9 @@ fn sentences(text: &str) -> Vec<&str> {
     found
 }
 
+/// Words after which a verb may tell what to do.
+const LEADS: [&str; 7] = ["and", "then", "to", "be", "not", "now", "or"];
+
 /// The verb before a figure that acts on it: at the head of the sentence, or after a comma, `and`, `then`, `to` or `must be`.
 fn acting(sentence: &str, figure: &Figure) -> Option<&'static Verb> {
     let mut before = "";
@@ -258,8 +261,9 @@ fn acting(sentence: &str, figure: &Figure) -> Option<&'static Verb> {
         if at >= figure.at {
             return None;
         }
-        let leads =
-            before.is_empty() || before.ends_with([',', ':']) || matches!(before, "and" | "then" | "to" | "be" | "not");
+        let leads = before.is_empty()
+            || before.ends_with([',', ':'])
+            || LEADS.iter().any(|lead| before.eq_ignore_ascii_case(lead));
         if leads
             && let Some((verb, _)) = verbs::leading(&sentence[at..])
             && verb.dimensions.contains(&figure.dimension)

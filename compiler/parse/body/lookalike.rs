@@ -204,6 +204,19 @@ impl<'a> Scan<'a> {
             .any(|line| line.get(..6).is_some_and(|word| word.eq_ignore_ascii_case("avoid:")));
         let first = lines.first().copied().unwrap_or("");
         let start = range.start + text.find(first).unwrap_or(0);
+        // What is left of a message whose head has had its finding.
+        let follows = self.src[..range.start].trim_end_matches([' ', '>']).len();
+        let above = self.offset + follows;
+        if self
+            .lost
+            .spans
+            .iter()
+            .any(|span| (span.start as usize) < above && above <= span.end as usize + 1)
+        {
+            let span = self.span(range.clone());
+            self.lost.spans.push(span);
+            return true;
+        }
         let nested_quote = matches!(self.events.get(at + 1), Some((Event::Start(Tag::BlockQuote(_)), _)));
         let finding = if let Some(look) = looks::message(first, true) {
             let whole = avoids && lines.len() >= 3 && look.word.end < first.trim_end().len();
@@ -274,8 +287,8 @@ impl<'a> Scan<'a> {
             return;
         }
         if let Some(finding) = self.marks(at, end, range.clone()) {
-            self.lost.spans.push(finding.primary.span);
-            self.lost.findings.push(finding);
+            self.lose(range, finding);
+            return;
         }
         let mut starts = vec![range.start];
         for pair in self.events[at..end].windows(2) {
@@ -285,23 +298,55 @@ impl<'a> Scan<'a> {
         }
         let in_message = open.iter().any(|open| matches!(open, Open::Quote(true)));
         let in_quote = matches!(open.last(), Some(Open::Quote(false)));
-        for (n, start) in starts.into_iter().enumerate() {
+        for (n, start) in starts.iter().copied().enumerate() {
             let line = self.src[start..range.end].lines().next().unwrap_or("").trim_end();
             let escaped = self.src[..start].bytes().rev().take_while(|b| *b == b'\\').count() % 2 == 1;
             if escaped || line.is_empty() {
                 continue;
             }
             let place = if n == 0 { Line::First } else { Line::Later };
-            if let Some(finding) = self.line(start, line, place, in_message, in_quote) {
+            if let Some(mut finding) = self.line(start, line, place, in_message, in_quote) {
+                if finding.fix.as_ref().is_some_and(|fix| fix.replace.is_some()) && looks::step(line, place).is_some() {
+                    self.spaced(&mut finding, &starts[n..], range.end);
+                }
                 self.lose(range, finding);
                 return;
             }
         }
     }
 
+    /// Steps in a row without their space are one slip: the change covers all of them, or there is none.
+    fn spaced(&self, finding: &mut Finding, starts: &[usize], end: usize) {
+        let Some(first) = starts.first().copied() else { return };
+        let mut text = String::new();
+        let mut at = first;
+        for start in starts {
+            let line = self.src[*start..end].lines().next().unwrap_or("");
+            let place = if *start == first { Line::First } else { Line::Later };
+            let Some(look) = looks::step(line, place) else { continue };
+            let Some(becomes) = look.becomes else {
+                if let Some(fix) = &mut finding.fix {
+                    fix.replace = None;
+                }
+                return;
+            };
+            text += &self.src[at..start + look.marker.start];
+            text += &becomes;
+            at = start + look.marker.end;
+        }
+        if let Some((place, with)) = finding.fix.as_mut().and_then(|fix| fix.replace.as_mut()) {
+            *place = self.span(first..at);
+            *with = text;
+        }
+    }
+
     /// What one line looks like, if it is not what it looks like.
     fn line(&self, start: usize, line: &str, at: Line, in_message: bool, in_quote: bool) -> Option<Finding> {
         let part = |range: Range<usize>| self.span(start + range.start..start + range.end);
+        // A table right behind words is none to forges either.
+        if line.starts_with('|') && line.matches('|').count() >= 2 {
+            return Some(foreign_markup::table(part(0..line.len())));
+        }
         if at == Line::Later && line.starts_with('>') {
             return Some(looks_like_message::sign(part(0..1)));
         }

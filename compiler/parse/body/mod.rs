@@ -58,9 +58,11 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         events,
         at: 0,
         findings,
+        lost: Vec::new(),
     };
     let mut body = reader.body();
     let mut findings = std::mem::take(&mut reader.findings);
+    let mut unread = std::mem::take(&mut reader.lost);
     if lost.findings.iter().any(|f| f.severity() == Severity::Error) {
         let follows = |f: &Finding| {
             let within = lost
@@ -72,10 +74,12 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         findings.retain(|f| !follows(f));
         findings.append(&mut lost.findings);
         body.lost = lost.spans;
+        body.lost.append(&mut unread);
         return (body, findings);
     }
     findings.append(&mut lost.findings);
     body.lost = lost.spans;
+    body.lost.append(&mut unread);
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
         let start = src.len() - src.trim_start().len();
         let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
@@ -113,6 +117,8 @@ struct Reader<'a> {
     events: Vec<(Event<'a>, Range<usize>)>,
     at: usize,
     findings: Vec<Finding>,
+    /// Marks that couldn't be read.
+    lost: Vec<Span>,
 }
 
 impl<'a> Reader<'a> {

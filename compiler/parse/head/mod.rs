@@ -11,12 +11,12 @@ mod things;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
-use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_kind};
+use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_field, unknown_unit_name, wrong_kind};
 use crate::parse::syntax::Name;
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use fields::{At, Fields, key_name};
-use registers::{Entry, Register, Registers};
+use registers::{Entry, REGISTERS, Register, Registers};
 use std::borrow::Cow;
 
 /// What a procedure's front matter says.
@@ -210,8 +210,12 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
         return Vec::new();
     };
     let mut entries = Vec::new();
-    for (key, node) in map {
+    for (key, node) in map.iter().filter(|(_, node)| node.value != Value::Lost) {
         let id = key_name(key);
+        if is_register(key, node) {
+            findings.push(unknown_field::indented(&id, register.field()));
+            break;
+        }
         let field = name_field(register);
         check_id(&id, field, findings);
         let node = &expand(register, key, node);
@@ -224,6 +228,11 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
         entries.push(Entry { id, value });
     }
     entries
+}
+
+/// True of a key that names a register and has nothing: the register was indented too far.
+pub fn is_register(key: &Key, node: &Node) -> bool {
+    node.value == Value::Null && REGISTERS.iter().any(|register| register.field() == key.text)
 }
 
 /// The field that holds what an entry is called.

@@ -43,7 +43,7 @@ pub static RULE: Rule = Rule {
 pub fn in_code(span: Span, alone: Option<&str>) -> Finding {
     let finding = Finding::new(&RULE, span, "a mark between backticks is printed as it is typed");
     match alone {
-        Some(mark) => finding.replace(span, mark, "take the backticks out"),
+        Some(mark) => finding.guess(span, mark, "take the backticks out"),
         None => finding.help("take the backticks out"),
     }
 }

@@ -161,7 +161,7 @@ impl Reader<'_> {
     fn entry(&self, node: &Node) -> Option<Entry> {
         let text = match &node.value {
             Value::Scalar(text) => text.trim().to_string(),
-            Value::Null => String::new(),
+            Value::Null | Value::Lost => String::new(),
             Value::List(_) | Value::Map(_) => return None,
         };
         let file = self.files.get(node.span.file);
@@ -184,7 +184,7 @@ impl Reader<'_> {
                 }
             }
             Value::List(items) => items.iter().for_each(|n| self.twice(&n.value, found)),
-            Value::Scalar(_) | Value::Null => {}
+            Value::Scalar(_) | Value::Null | Value::Lost => {}
         }
     }
 

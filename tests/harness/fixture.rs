@@ -114,7 +114,7 @@ fn file(header: &str, body: &str) -> (String, Vec<u8>) {
             "open-end" => body.truncate(body.trim_end_matches('\n').len()),
             "cr" => body = body.replace('\n', "\r"),
             // Longer than a file may be.
-            "long" => body.push_str(&" ".repeat(benchleaf::source::MAX_FILE)),
+            "long" => body.push_str(&" ".repeat(benchleaf_core::source::MAX_FILE)),
             "bytes" => bytes_escaped = true,
             other => panic!("`{other}` is no word for a fixture's file"),
         }

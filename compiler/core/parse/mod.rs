@@ -1,7 +1,6 @@
 //! Text in; syntax trees with spans out. Knows nothing of what ids mean.
 
 pub mod rules;
-pub mod syntax;
 pub mod yaml;
 pub mod value;
 pub mod mark;
@@ -11,11 +10,11 @@ pub mod files;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SourceFile, Span, file_name, folder, lies_in};
+use crate::syntax::Body;
+use crate::syntax::registers::REGISTERS;
 use files::{Own, Taken};
-use head::registers::REGISTERS;
 use head::{ProcedureHead, SetHead, WorkshopHead};
 use rules::{bad_yaml, file_too_long, missing_field, no_steps, not_text, open_front_matter};
-use syntax::Body;
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.

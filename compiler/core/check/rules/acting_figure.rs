@@ -31,9 +31,9 @@ use crate::check::hazards::{plain, plain_block};
 use crate::domain::quantity::{Dimension, Unit};
 use crate::domain::verbs::{self, Verb};
 use crate::finding::{Finding, Rule, Severity};
+use crate::model::Block;
 use crate::model::{Act, ActKind, Message, Set};
 use crate::source::Span;
-use crate::syntax::Block;
 
 pub static RULE: Rule = Rule {
     code: "BL712",

@@ -18,6 +18,7 @@ mod fuzz;
 mod harness;
 mod kit;
 mod ledger;
+mod lines;
 mod log;
 mod mutations;
 mod parse;
@@ -38,6 +39,7 @@ fn main() {
     trials.extend(sets::trials());
     trials.extend(slips::trials());
     trials.extend(fixes::trials());
+    trials.extend(lines::trials());
     trials.extend(report::trials());
     trials.extend(demo::trials());
     trials.extend(diff::trials());

@@ -1,7 +1,7 @@
 //! Changes that findings offer, over every fixture: each, once made, takes its finding away and brings none of form, names or values.
 
-use crate::harness::{Outcome, check, fixture};
-use crate::{rules, sets, slips};
+use crate::harness::{Outcome, check, fixture, rule};
+use crate::{sets, slips};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
@@ -12,7 +12,7 @@ fn right() -> Outcome {
     let mut wrong = Vec::new();
     let mut offered = 0;
     let mut all: Vec<(String, crate::harness::Files)> = Vec::new();
-    for folder in rules::folders() {
+    for folder in rule::folders() {
         for name in ["fires.txt", "silent.txt"] {
             // A file past what can be read would be compiled over and over.
             if fixture::name(&folder) != "file-too-long" {

@@ -2,7 +2,7 @@
 
 use super::args::FindingFormat;
 use crate::finding::{Finding, Severity};
-use crate::report::{human, json};
+use crate::report::{github, human, json, sarif};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
 use std::io::Write;
@@ -34,7 +34,18 @@ pub fn findings(files: &FileSet, findings: &[Finding], format: FindingFormat) {
                 let _ = out.write_all(json::render(files, finding).as_bytes());
             }
         }
-        FindingFormat::Human => {
+        FindingFormat::Sarif => {
+            let _ = std::io::stdout()
+                .lock()
+                .write_all(sarif::render(files, findings).as_bytes());
+        }
+        FindingFormat::Github => {
+            let mut out = std::io::stdout().lock();
+            for finding in findings {
+                let _ = out.write_all(github::render(files, finding).as_bytes());
+            }
+        }
+        FindingFormat::Text => {
             let stderr = std::io::stderr();
             let colour = AutoStream::choice(&stderr) != ColorChoice::Never;
             let width = std::env::var("COLUMNS")

@@ -4,8 +4,10 @@ pub mod fixture;
 pub mod ledger;
 pub mod job;
 pub mod listing;
+pub mod printed;
 pub mod revisions;
 pub mod rule;
+pub mod schema;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;
@@ -13,7 +15,7 @@ pub mod tree;
 use benchleaf_core::Compilation;
 use benchleaf_core::finding::{Finding, Rule};
 use benchleaf_core::report::human::Look;
-use benchleaf_core::report::{human, json};
+use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;
 use benchleaf_core::syntax::LEVELS;
 use benchleaf_core::syntax::VERBS;
@@ -84,6 +86,17 @@ impl Checked {
             .map(|finding| human::render(&self.files, finding, look))
             .collect();
         texts.join("\n")
+    }
+
+    /// Every finding for code scanning.
+    pub fn sarif(&self) -> String {
+        sarif::render(&self.files, &self.compilation.findings)
+    }
+
+    /// Every finding as an annotation of a workflow.
+    pub fn github(&self) -> String {
+        let findings = self.compilation.findings.iter();
+        findings.map(|finding| github::render(&self.files, finding)).collect()
     }
 
     /// Every finding as a program would read it.

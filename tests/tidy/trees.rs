@@ -33,7 +33,7 @@ pub fn strays() -> Vec<String> {
     }
     for (kind, endings) in [
         ("parse", ["txt", "tree"].as_slice()),
-        ("report", &["txt", "human", "json"]),
+        ("report", &["txt", "human", "json", "github"]),
         ("mutations", &["txt", "findings"]),
         ("slips", &["txt", "findings"]),
         ("kit", &["txt", "table", "csv"]),

@@ -25,9 +25,17 @@ pub fn render(files: &FileSet, finding: &Finding) -> String {
     } else {
         let _ = write!(out, "endLine={},", end.line);
     }
-    let help = finding.fix.as_ref().map_or_else(String::new, |fix| format!("\n{}", fix.text));
+    let help = finding
+        .fix
+        .as_ref()
+        .map_or_else(String::new, |fix| format!("\n{}", fix.text));
     let title = format!("{} {}", rule.code, rule.name);
-    let _ = writeln!(out, "title={}::{}", property(&title), data(&format!("{}{help}", finding.message)));
+    let _ = writeln!(
+        out,
+        "title={}::{}",
+        property(&title),
+        data(&format!("{}{help}", finding.message))
+    );
     out
 }
 

@@ -47,7 +47,10 @@ fn level(severity: Severity) -> &'static str {
 
 fn result(files: &FileSet, finding: &Finding) -> Value {
     let index = RULES.iter().position(|rule| *rule == finding.rule);
-    let help = finding.fix.as_ref().map_or_else(String::new, |fix| format!("\n{}", fix.text));
+    let help = finding
+        .fix
+        .as_ref()
+        .map_or_else(String::new, |fix| format!("\n{}", fix.text));
     let mut result = json!({
         "ruleId": finding.rule.code,
         "level": level(finding.severity()),

@@ -72,7 +72,7 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
         return Ok(Outcome::Clean);
     }
     for set in &compilation.model.sets {
-        if compilation.blocks(&input.files, set) && args.findings == FindingFormat::Human {
+        if compilation.blocks(&input.files, set) && args.findings == FindingFormat::Text {
             terminal::remark(&format!("{}: no card is printed from a set with errors", set.title));
         }
     }

@@ -32,7 +32,7 @@ pub fn run(args: &Check) -> Result<Outcome, Trouble> {
     if compilation.has_errors() {
         return Ok(Outcome::Errors);
     }
-    if args.format == FindingFormat::Human {
+    if args.format == FindingFormat::Text {
         terminal::say(&format!(
             "{count} procedure{} checked",
             if count == 1 { "" } else { "s" }

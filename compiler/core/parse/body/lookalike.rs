@@ -134,7 +134,8 @@ impl<'a> Scan<'a> {
                 }
                 Event::Start(Tag::BlockQuote(_)) => {
                     let tagged = tagged(&self.src[range.clone()]);
-                    if !skip && !tagged && self.quote(at, range.clone()) {
+                    let nested = !open.is_empty();
+                    if !skip && !tagged && self.quote(at, range.clone(), nested) {
                         done = done.max(range.end);
                     }
                     open.push(Open::Quote(tagged));
@@ -195,7 +196,7 @@ impl<'a> Scan<'a> {
     }
 
     /// A quote without a tag; true if it has had its finding as a whole.
-    fn quote(&mut self, at: usize, range: Range<usize>) -> bool {
+    fn quote(&mut self, at: usize, range: Range<usize>, nested: bool) -> bool {
         let text = &self.src[range.clone()];
         let line = self.first_line(range.clone());
         let lines: Vec<&str> = text.lines().map(unquoted).collect();
@@ -228,7 +229,7 @@ impl<'a> Scan<'a> {
             looks_like_message::rest(self.span(line.clone()))
         } else {
             match self.events.get(at + 1) {
-                Some((Event::Start(Tag::List(_)), _)) => looks_like_step::in_quote(self.span(line.clone())),
+                Some((Event::Start(Tag::List(_)), _)) if !nested => looks_like_step::in_quote(self.span(line.clone())),
                 Some((Event::Start(Tag::Heading { .. }), _)) => {
                     looks_like_heading::nested(self.span(line.clone()), "a quote")
                 }

@@ -243,6 +243,14 @@ fn wrapped(line: &str) -> Option<StepLook> {
     if lead == 0 {
         return None;
     }
+    let in_quotes = line.starts_with(['"', '\'', '“', '‘', '„', '«']);
+    if in_quotes
+        && let Some(rest) = inner.strip_prefix(['-', '+', '*', '•'])
+        && rest.starts_with(' ')
+        && begins_words(rest.trim_start())
+    {
+        return look(0..lead + 1, None, StepWhy::Wrapped);
+    }
     let digits = inner.len() - inner.trim_start_matches(|c: char| c.is_ascii_digit()).len();
     let after = inner[digits..].strip_prefix(['.', ')'])?;
     let bare = after.trim_start_matches(['*', '_', '~']);
@@ -255,6 +263,12 @@ fn wrapped(line: &str) -> Option<StepLook> {
 pub fn heading(line: &str, at: Line) -> Option<(Range<usize>, Option<String>)> {
     if let Some(rest) = line.strip_prefix('＃') {
         return begins_words(rest.trim_start()).then(|| (0..'＃'.len_utf8(), Some("# ".to_string())));
+    }
+    if let Some(inner) = line.strip_prefix(['"', '\'', '“', '‘', '„', '«']) {
+        let signs = inner.len() - inner.trim_start_matches('#').len();
+        let fits =
+            (1..=6).contains(&signs) && inner[signs..].starts_with(' ') && begins_words(inner[signs..].trim_start());
+        return fits.then(|| (0..line.len() - inner.len() + signs, None));
     }
     let rest = line.trim_start_matches('#');
     let signs = line.len() - rest.len();

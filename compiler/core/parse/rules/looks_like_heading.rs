@@ -51,6 +51,12 @@ pub fn finding(span: Span, signs: &str, becomes: Option<&str>) -> Finding {
             ),
         )
         .replace(span, becomes, format!("write `{becomes}`")),
+        None if !signs.starts_with('#') => Finding::new(
+            &RULE,
+            span,
+            "what stands before this `#` keeps it from beginning a heading",
+        )
+        .help("let the line start with `#`"),
         None => Finding::new(&RULE, span, "this line goes on with the one above, so it is no heading")
             .help("put an empty line before it and start it at the left edge"),
     }

@@ -35,7 +35,7 @@ use crate::source::Span;
 pub static RULE: Rule = Rule {
     code: "BL046",
     name: "untagged-quote",
-    severity: Severity::Warning,
+    severity: Severity::Advice,
     page: include_str!("untagged_quote.rs"),
 };
 

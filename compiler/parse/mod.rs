@@ -11,7 +11,7 @@ pub mod body;
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, missing_field, no_steps, not_text, open_front_matter};
+use rules::{bad_yaml, control_character, missing_field, no_steps, not_text, open_front_matter};
 use syntax::Body;
 use yaml::{Node, Value};
 
@@ -112,6 +112,7 @@ fn yaml_head<T>(span: Span, text: &str, offset: usize, read: ReadHead<T>, findin
 }
 
 fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: &mut Vec<Finding>) -> Document<T> {
+    findings.extend(control_character::check(file, &source.text));
     let (head, readable) = yaml_head(start(file, source), &source.text, 0, read, findings);
     Document {
         file,
@@ -124,6 +125,7 @@ fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: 
 fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
     let text = source.text.as_str();
     let front = front_matter(text, source.head().start)?;
+    findings.extend(control_character::check(file, text));
     let span = start(file, source);
     let Some((yaml, body)) = front else {
         findings.push(open_front_matter::finding(span));

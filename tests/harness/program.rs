@@ -69,7 +69,7 @@ impl Scratch {
         }
     }
 
-    /// Every file below a folder of it, by path from there.
+    /// Every file below a folder of it, by path from there; what the program keeps there for itself is left out.
     #[cfg_attr(
         not(feature = "typeset"),
         allow(dead_code, reason = "only a build with the typesetter writes files")
@@ -88,6 +88,7 @@ impl Scratch {
         fixture::walk(&root)
             .iter()
             .map(|path| (name(path), fs::read(path).unwrap_or_default()))
+            .filter(|(path, _)| !path.starts_with(".benchleaf/"))
             .collect()
     }
 

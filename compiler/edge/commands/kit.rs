@@ -4,15 +4,16 @@ use super::sets;
 #[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::edge::args::{Kit, KitFormat};
+use crate::edge::disk::Disk;
 #[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::readers::kit;
 
-pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
+pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
-    let sets = sets::read(&args.path)?;
+    let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
     let others = match args.against.is_empty() {
         true => None,
@@ -30,7 +31,8 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                 KitFormat::Json => json(&one)?,
                 #[cfg(feature = "typeset")]
                 KitFormat::Pdf => {
-                    press.add("kit", sheets::kit::sheet(identity(), sheets::cards(set), &one));
+                    let sheet = sheets::kit::sheet(identity(), sheets::cards(set), &one);
+                    press.add("kit", sheet, sets.folder(set));
                     continue;
                 }
             },
@@ -44,7 +46,7 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                     #[cfg(feature = "typeset")]
                     KitFormat::Pdf => {
                         let sheet = sheets::kit::against(identity(), &one, &other, &comparison);
-                        press.add("kit-compared", sheet);
+                        press.add("kit-compared", sheet, sets.folder(set));
                         continue;
                     }
                 }
@@ -53,10 +55,14 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
         if n > 0 && args.format == KitFormat::Table {
             terminal::say("");
         }
-        terminal::say(text.trim_end());
+        match args.format {
+            KitFormat::Json => terminal::say_json(text.trim_end()),
+            KitFormat::Csv => terminal::say_data(text.trim_end()),
+            _ => terminal::say(text.trim_end()),
+        }
     }
     #[cfg(feature = "typeset")]
-    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list")? {
+    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list", disk)? {
         return Ok(Outcome::Errors);
     }
     Ok(sets.outcome())

@@ -20,6 +20,8 @@ mod harness;
 mod kit;
 #[cfg(feature = "edge")]
 mod history;
+#[cfg(all(feature = "typeset", feature = "edge", unix))]
+mod left;
 mod ledger;
 mod log;
 mod mutations;
@@ -34,8 +36,13 @@ mod tidy;
 mod values;
 
 use libtest_mimic::{Arguments, Trial};
+use std::process::ExitCode;
 
-fn main() {
+fn main() -> ExitCode {
+    #[cfg(all(feature = "typeset", feature = "edge"))]
+    if let Some(code) = harness::faulty::as_program() {
+        return code;
+    }
     let arguments = Arguments::from_args();
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(rules::trials());
@@ -58,7 +65,9 @@ fn main() {
     trials.extend(history::trials());
     #[cfg(all(feature = "typeset", feature = "edge"))]
     trials.extend(cli::trials());
+    #[cfg(all(feature = "typeset", feature = "edge", unix))]
+    trials.extend(left::trials());
     #[cfg(feature = "typeset")]
     trials.extend(print::trials());
-    libtest_mimic::run(&arguments, trials).exit();
+    libtest_mimic::run(&arguments, trials).exit_code()
 }

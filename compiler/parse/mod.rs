@@ -66,6 +66,10 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
             _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, source, &mut found)),
             _ => continue,
         }
+        if found.iter().any(|f| f.rule == &control_character::RULE) {
+            // YAML holds none of them either, and says so in other words.
+            found.retain(|f| f.rule != &bad_yaml::RULE);
+        }
         if let Some(at) = source.broken_at {
             // What is missing may well stand where the text can't be read.
             found.retain(|f| !CUT_SHORT.contains(&f.rule));

@@ -1,5 +1,7 @@
 //! What every trial stands on: fixtures read, the crate called, results turned into text that can be compared.
 
+#[cfg(all(feature = "typeset", feature = "edge"))]
+pub mod faulty;
 pub mod fixture;
 pub mod ledger;
 pub mod job;

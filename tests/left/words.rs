@@ -172,16 +172,15 @@ fn full(scratch: &Scratch) -> Vec<String> {
 }
 
 fn broken_pipe(scratch: &Scratch) -> Vec<String> {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
         .arg("explain")
         .current_dir(scratch.path())
         .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
+        .stdout(writer)
+        .output()
         .expect("the program can be run");
-    drop(child.stdout.take());
-    let output = child.wait_with_output().expect("it ends");
     let errors = String::from_utf8_lossy(&output.stderr);
     match output.status.code() {
         Some(2) if errors.is_empty() => Vec::new(),

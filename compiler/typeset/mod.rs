@@ -162,6 +162,9 @@ impl Typesetter {
                 .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
         };
         let result = typst::compile::<PagedDocument>(&world);
+        // Tests have nobody who hands out the work.
+        #[cfg(test)]
+        forget_old();
         let locate = |diagnostics: &[SourceDiagnostic]| -> Vec<Fault> {
             diagnostics
                 .iter()

@@ -10,7 +10,7 @@
 )]
 
 mod corpus;
-mod peak;
+mod program;
 
 use benchleaf::cards::Deck;
 use benchleaf::cards::card::Card;
@@ -21,9 +21,6 @@ use benchleaf::source::FileSet;
 use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
-
-#[global_allocator]
-static ALLOCATOR: peak::Counting = peak::Counting;
 
 const ROUNDS: usize = 9;
 
@@ -40,7 +37,7 @@ fn main() {
         ("check-one", check_one),
         ("diff-thousand", diff_thousand),
         ("card", three_leaf_card),
-        ("memory", memory),
+        ("build", build),
     ];
     let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
     benches
@@ -208,34 +205,36 @@ fn three_leaf_card() {
     );
 }
 
-/// Peak of a whole build on one core against the model plus the hungriest card alone.
-fn memory() {
-    let (files, typesetter) = (
-        corpus::demo(),
-        Typesetter::new(&Default::default()).expect("embedded templates"),
-    );
-    let compilation = compile(&files);
-    let cards = all_cards(&files, &compilation);
-    let one = |card: &Card| {
-        let document = typesetter
-            .typeset(card, &pictures(&files, card), &Settings::default())
-            .expect("demo card");
-        black_box(document.export(Format::Pdf).expect("demo card"));
-    };
-    let base = peak::now();
-    let alone = cards
-        .iter()
-        .map(|card| peak::during(|| one(card)).saturating_sub(base))
-        .max()
-        .unwrap_or(0);
-    let whole = peak::during(|| cards.iter().for_each(one)).saturating_sub(base);
-    println!(
-        "{:<52} {:>6} MiB {:>6} MiB {:>6.2}x {:>7}",
-        format!("memory: build of {} cards / hungriest card alone", cards.len()),
-        whole >> 20,
-        alone >> 20,
-        whole as f64 / alone as f64,
-        "~1x"
+/// Times that the demo sets are built over in a big build.
+const COPIES: usize = 8;
+
+/// The program itself, its own threads and files and all: the time of a build on every core against one, and the most memory that a big
+/// build takes against a small one, as the system counts it.
+fn build() {
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let folder = program::Folder::new("bench");
+    let few = program::copies(&folder, "few", 1);
+    let many = program::copies(&folder, "many", COPIES);
+    for jobs in [1, cores] {
+        let (small, big) = (folder.build("few", jobs), folder.build("many", jobs));
+        println!(
+            "{:<52} {:>6} MiB {:>6} MiB {:>6.2}x {:>7}",
+            format!("memory: build of {many} / of {few} cards, {jobs} threads"),
+            big.most >> 20,
+            small.most >> 20,
+            big.most as f64 / small.most as f64,
+            "<=1.3x"
+        );
+    }
+    pair(
+        &format!("build of {few} cards on {cores} threads / on one"),
+        1.0,
+        || {
+            black_box(folder.build("few", cores));
+        },
+        || {
+            black_box(folder.build("few", 1));
+        },
     );
 }
 

@@ -8,7 +8,7 @@ mod long;
 mod words;
 
 use crate::harness::Outcome;
-use crate::harness::program::Scratch;
+use crate::program::Scratch;
 use libtest_mimic::Trial;
 use std::collections::BTreeMap;
 

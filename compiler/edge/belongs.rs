@@ -6,7 +6,7 @@ use super::output::manifest::{Entry, EntryKind, digest};
 use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint;
+use crate::fingerprint;
 use crate::source::FileSet;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};

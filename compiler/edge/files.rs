@@ -40,13 +40,11 @@ impl Input {
     }
 
     /// Where a file or folder of the set is on the disk.
-    #[cfg(feature = "typeset")]
     pub fn on_disk(&self, path: &str) -> PathBuf {
         self.here.join(path)
     }
 
     /// What was asked for, on the disk.
-    #[cfg(feature = "typeset")]
     pub fn asked(&self) -> PathBuf {
         self.on_disk(&self.scope)
     }
@@ -281,7 +279,6 @@ pub fn text(disk: &dyn Disk, path: &Path) -> Result<String, Trouble> {
 ///
 /// # Errors
 /// If the folder or a file in it can't be read, or leads out of the folder and the repository around it.
-#[cfg(feature = "typeset")]
 pub fn tree(disk: &dyn Disk, folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
     let root = fs::canonicalize(folder).map_err(|e| Trouble::file("read", folder, &e))?;
     let world = root

@@ -5,12 +5,12 @@ use super::files::{self, Reading};
 use super::git::{Repository, Snapshot};
 use super::{Trouble, escape};
 use crate::cards;
+use crate::diff::rules::revision_not_raised;
+use crate::diff::{CardDiff, Diff, Fate, Side, diff};
 use crate::finding::{Finding, Severity};
+use crate::fingerprint::{self, Code};
 use crate::model::{Choices, Set};
 use crate::parse::WORKSHOP_FILE;
-use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
-use crate::readers::fingerprint::{self, Code};
-use crate::readers::rules::revision_not_raised;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use gix::ObjectId;
@@ -137,7 +137,6 @@ pub fn between(old: &State, new: &State) -> Diff {
 /// What changed in the work tree since a revision.
 pub struct Since {
     /// What the revision is called.
-    #[cfg(feature = "typeset")]
     pub(super) name: String,
     former: Vec<Former>,
     diff: Diff,
@@ -155,7 +154,6 @@ impl Since {
         let diff = between(&old, &new);
         let former = former(&old);
         Ok(Since {
-            #[cfg(feature = "typeset")]
             name: old.name.clone(),
             former,
             diff,

@@ -8,7 +8,6 @@
 
 mod args;
 mod choices;
-#[cfg(feature = "typeset")]
 mod belongs;
 mod commands;
 pub mod disk;
@@ -17,15 +16,10 @@ mod files;
 mod git;
 mod history;
 mod issue;
-#[cfg(feature = "typeset")]
 mod jobs;
-#[cfg(feature = "typeset")]
 mod naming;
-#[cfg(feature = "typeset")]
 mod output;
-#[cfg(feature = "typeset")]
 mod press;
-#[cfg(feature = "typeset")]
 mod queue;
 mod terminal;
 mod walk;
@@ -79,7 +73,6 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     match args.command {
         Command::New(args) => commands::new::run(&args, disk),
         Command::Check(args) => commands::check::run(&args, disk),
-        #[cfg(feature = "typeset")]
         Command::Build(args) => commands::build::run(&args, disk),
         Command::Kit(args) => commands::kit::run(&args, disk),
         Command::Plan(args) => commands::plan::run(&args, disk),

@@ -1,7 +1,7 @@
 //! What printed files are called.
 
 use crate::cards::card::{Choice, Identity};
-use crate::typeset::Format;
+use benchleaf_press::Format;
 
 /// Added to the name of a document that has two leaves on a sheet.
 pub const TWO_UP: &str = "-two-up";

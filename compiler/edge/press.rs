@@ -9,7 +9,7 @@ use super::output::{Output, put};
 use super::{Outcome, Trouble, escape, files, queue, terminal};
 use crate::finding::Finding;
 use crate::source::FileSet;
-use crate::typeset::{self, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
+use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};

@@ -15,12 +15,6 @@ impl Drop for Folder {
     }
 }
 
-/// What a build took.
-pub struct Taken {
-    /// Most memory resident at once, in bytes; 0 where the system doesn't tell.
-    pub most: u64,
-}
-
 impl Folder {
     pub fn new(name: &str) -> Folder {
         let folder = std::env::temp_dir().join(format!("benchleaf-{}-{name}", std::process::id()));
@@ -30,8 +24,9 @@ impl Folder {
         Folder(folder)
     }
 
-    /// Builds the sets of a folder in it on so many threads, into a fresh folder.
-    pub fn build(&self, sets: &str, jobs: usize) -> Taken {
+    /// Builds the sets of a folder in it on so many threads, into a fresh folder. Gives the most memory resident at once, in bytes; 0 where
+    /// the system doesn't tell.
+    pub fn build(&self, sets: &str, jobs: usize) -> u64 {
         let out = self.0.join("out");
         let _ = fs::remove_dir_all(&out);
         let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
@@ -54,7 +49,7 @@ impl Folder {
             }
         };
         assert!(ended.success(), "the build ended with {ended}");
-        Taken { most }
+        most
     }
 }
 

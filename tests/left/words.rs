@@ -1,7 +1,7 @@
 //! What reaches a terminal or a pipe: nothing that others wrote is obeyed there, JSON is JSON, and a result that didn't arrive is told.
 
 use super::{Check, OPEN, SET, pump, run, told};
-use crate::harness::program::Scratch;
+use crate::program::Scratch;
 use std::fs::OpenOptions;
 use std::path::Path;
 use std::process::{Command, Stdio};

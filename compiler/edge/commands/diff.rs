@@ -1,22 +1,17 @@
 //! `diff`: what changed by meaning between two revisions, two folders, or a revision and the work tree.
 
+use crate::diff::sheet;
+use crate::diff::{human, markdown};
 use crate::edge::args::{Diff, DiffFormat};
 use crate::edge::disk::Disk;
 use crate::edge::history::{State, between, repository};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-#[cfg(feature = "typeset")]
 use crate::model::Set;
-#[cfg(feature = "typeset")]
-use crate::readers::diff::sheet;
-use crate::readers::diff::{human, markdown};
 use std::path::Path;
-#[cfg(feature = "typeset")]
 use std::path::PathBuf;
 
 pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == DiffFormat::Pdf, "changes")?;
     let (old, new) = states(args, disk)?;
     let found = between(&old, &new);
@@ -29,7 +24,6 @@ pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         DiffFormat::Markdown => markdown::render(&found),
         DiffFormat::Json => serde_json::to_string_pretty(&found)
             .map_err(|e| Trouble::new(format!("the changes can't be written as JSON: {e}")))?,
-        #[cfg(feature = "typeset")]
         DiffFormat::Pdf => {
             let (language, paper) = style(&new, &old);
             press.add("changes", sheet(&found, &language, &paper), PathBuf::new());
@@ -47,7 +41,6 @@ pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 }
 
 /// Language and paper of the first set there is, the newer state before the older.
-#[cfg(feature = "typeset")]
 fn style(new: &State, old: &State) -> (String, String) {
     let mut sets = [new, old].into_iter().flat_map(|s| &s.compilation.model.sets);
     let usual = || ("en".to_string(), "a4".to_string());

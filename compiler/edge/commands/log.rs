@@ -2,17 +2,14 @@
 
 use super::kit::json;
 use super::sets::{self, Sets};
-#[cfg(feature = "typeset")]
-use crate::cards::sheets;
 use crate::check::Facts;
 use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
 use crate::edge::disk::{self, Disk};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
+use crate::fingerprint;
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint;
-use crate::readers::log::{self, Filled, Report};
+use crate::record::{self, Filled, Report};
 use crate::source::FileSet;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -61,10 +58,10 @@ fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         .map(|path| parsed(path, &files::text(disk, path)?))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.carry, &earlier, &set.id, &args.serial);
-    let carried = log::carry(&earlier, &args.serial);
+    let carried = record::carry(&earlier, &args.serial);
     let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
-    let form = log::form(set, *position, choices.of(set));
-    let text = log::write(set, &form, &fingerprint, &args.serial, &carried);
+    let form = record::form(set, *position, choices.of(set));
+    let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
     match &args.out {
         None => terminal::say_data(text.trim_end()),
         Some(out) => write(out, text.as_bytes(), disk)?,
@@ -107,19 +104,13 @@ fn check(args: &LogCheck, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 }
 
 fn report(args: &LogReport, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == ReportFormat::Pdf, "record")?;
     let sets = sets::read(&args.judged.path, disk)?;
-    #[cfg_attr(
-        not(feature = "typeset"),
-        allow(unused_variables, reason = "only leaves show where words were written")
-    )]
     let (report, text) = judged(&args.judged, &sets, disk)?;
     let outcome = outcome(&report);
     let text = match args.format {
         ReportFormat::Json => json(&report)?,
-        ReportFormat::Text => log::text(&report),
-        #[cfg(feature = "typeset")]
+        ReportFormat::Text => record::text(&report),
         ReportFormat::Pdf => {
             let record = &args.judged.record;
             let written = FileSet::from_texts([(record.to_string_lossy().as_ref(), text.as_str())]);
@@ -129,7 +120,7 @@ fn report(args: &LogReport, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             });
             let name = format!("record-{}", report.procedure);
             let folder = set.map(|set| sets.folder(set)).unwrap_or_default();
-            press.add(name, sheets::record::sheet(report, language, paper), folder);
+            press.add(name, record::leaf::sheet(report, language, paper), folder);
             return Ok(match press.print(&[&written, &sets.input.files], "job record", disk)? {
                 Outcome::Errors => Outcome::Errors,
                 Outcome::Clean => outcome,
@@ -177,7 +168,7 @@ fn judged(args: &Judged, sets: &Sets, disk: &dyn Disk) -> Result<(Report, String
         .map(|path| parsed(path, &files::text(disk, path)?))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.with, &earlier, &set.id, filled.text("serial"));
-    let report = log::judge(set, facts, &filled, &earlier, &current).map_err(trouble)?;
+    let report = record::judge(set, facts, &filled, &earlier, &current).map_err(trouble)?;
     Ok((report, text))
 }
 
@@ -188,7 +179,7 @@ fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str)
         let (other, number) = (record.text("set"), record.text("serial"));
         if other != set {
             terminal::remark(&format!("{place} is a record of the set `{other}`, not of `{set}`"));
-        } else if !log::same_serial(number, serial) {
+        } else if !record::same_serial(number, serial) {
             terminal::remark(&format!(
                 "{place} is of the machine `{number}`, not of `{serial}`: nothing is taken from it"
             ));
@@ -197,5 +188,5 @@ fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str)
 }
 
 fn parsed(path: &Path, text: &str) -> Result<Filled, Trouble> {
-    log::read(text).map_err(|words| Trouble::new(format!("{}: {words}", escape::path(path))))
+    record::read(text).map_err(|words| Trouble::new(format!("{}: {words}", escape::path(path))))
 }

@@ -2,15 +2,13 @@
 
 use super::torque::read;
 use super::{kit, sets};
-#[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::domain::timer::Duration;
 use crate::edge::args::{Plan, PlanFormat};
 use crate::edge::disk::Disk;
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::plan::{self, Ask};
+use crate::plan::{self, Ask};
 use jiff::civil::DateTime;
 
 pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -25,7 +23,6 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             "a sitting is longer than the time to the next: give a longer `--every`",
         ));
     }
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == PlanFormat::Pdf, "plan")?;
     let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
@@ -34,10 +31,9 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         let text = match args.format {
             PlanFormat::Table => plan::table(&plan),
             PlanFormat::Json => kit::json(&plan)?,
-            #[cfg(feature = "typeset")]
             PlanFormat::Pdf => {
                 let identity = sheets::identity(set, choices.of(set), "plan", "Plan of the work");
-                let sheet = sheets::plan::sheet(identity, sheets::cards(set), &plan);
+                let sheet = plan::leaf::sheet(identity, sheets::cards(set), &plan);
                 press.add("plan", sheet, sets.folder(set));
                 continue;
             }
@@ -53,7 +49,6 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             _ => terminal::say(text.trim_end()),
         }
     }
-    #[cfg(feature = "typeset")]
     if let Outcome::Errors = press.print(&[&sets.input.files], "plan", disk)? {
         return Ok(Outcome::Errors);
     }

@@ -6,7 +6,7 @@ use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::readers::fingerprint::of_cards;
+use crate::fingerprint::of_cards;
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -20,7 +20,6 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let since = Since::read(&wanted.path, &reading, revision)?;
     let input = reading.input();
     let compilation = compile(&input.files);
-    #[cfg(feature = "typeset")]
     if !args.list {
         if wanted.options.is_empty() {
             others(&since, &input, &compilation).iter().for_each(|(line, options)| {

@@ -11,7 +11,6 @@ use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::model::{Choices, Set};
 use std::collections::BTreeMap;
 use std::path::Path;
-#[cfg(feature = "typeset")]
 use std::path::PathBuf;
 
 /// The sets at a place, checked.
@@ -75,7 +74,6 @@ impl Sets {
     }
 
     /// Where a set is on the disk.
-    #[cfg(feature = "typeset")]
     pub fn folder(&self, set: &Set) -> PathBuf {
         self.input.on_disk(&set.folder)
     }

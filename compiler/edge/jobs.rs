@@ -9,28 +9,18 @@ use super::issue::{self, Issues};
 use super::output::Stager;
 use super::output::manifest::{Entry, EntryKind};
 use super::press::trouble;
+use super::shelf::{Material, Shelf};
 use super::{Trouble, naming, queue};
 use crate::cards::Deck;
 use crate::cards::card::Identity;
-use crate::check::Facts;
 use crate::finding::Finding;
-use crate::model::{Choices, Set};
 use crate::fingerprint::{self, Code};
+use crate::model::Set;
 use crate::source::{FileId, FileSet, join};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
-
-/// What documents are made from.
-#[derive(Clone, Copy)]
-pub struct Material<'a> {
-    pub files: &'a FileSet,
-    pub sets: &'a [Set],
-    /// Of each set.
-    pub facts: &'a [Facts],
-    pub choices: &'a [Choices],
-}
 
 /// One document to be printed.
 pub struct Job {
@@ -136,8 +126,13 @@ impl<'a> Material<'a> {
 
     /// The file that a document is mostly written in.
     pub fn source(&self, job: &Job) -> &'a str {
-        let set = &self.sets[job.set];
-        let file = match &job.kind {
+        self.written_in(job.set, &job.kind)
+    }
+
+    /// The same for a set by its place here.
+    pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
+        let set = &self.sets[set];
+        let file = match kind {
             Kind::Card(position, _) => set.procedures[*position].file,
             Kind::CloseOut | Kind::Pocket(_) => set.file,
         };
@@ -166,7 +161,7 @@ pub struct Stamps<'a> {
 /// What every document is printed with.
 pub struct Press<'a> {
     pub args: &'a Build,
-    pub material: Material<'a>,
+    pub shelf: &'a Shelf<'a>,
     pub stamps: Stamps<'a>,
     pub typesetter: Typesetter,
     pub settings: Settings,
@@ -191,8 +186,10 @@ pub enum Unprinted {
 
 impl Press<'_> {
     pub fn print(&self, job: &Job) -> Result<Printed, Unprinted> {
-        let set = &self.material.sets[job.set];
-        let deck = self.material.deck(job.set);
+        let loaded = self.shelf.load(job.set);
+        let material = loaded.material();
+        let set = &material.sets[loaded.index()];
+        let deck = material.deck(loaded.index());
         match &job.kind {
             Kind::Card(position, code) => {
                 let mut card = deck.card(*position);
@@ -205,12 +202,12 @@ impl Press<'_> {
                     says: String::new(),
                     document: naming::numbered(&card.identity),
                 };
-                self.leaf(set, card, about)
+                self.leaf(&material, set, card, about)
             }
             Kind::CloseOut => {
                 let leaf = deck.close_out();
                 let about = About::plain(EntryKind::CloseOut, &leaf, naming::numbered(&leaf.identity));
-                self.leaf(set, leaf, about)
+                self.leaf(&material, set, leaf, about)
             }
             Kind::Pocket(positions) => {
                 let leaf = deck.pocket(positions);
@@ -221,7 +218,7 @@ impl Press<'_> {
                     _ if positions.len() < set.procedures.len() => about.says = String::new(),
                     _ => {}
                 }
-                let mut printed = self.leaf(set, leaf, about)?;
+                let mut printed = self.leaf(&material, set, leaf, about)?;
                 if printed.leaves > 1 {
                     let (name, leaves) = (&set.id, printed.leaves);
                     let remark = format!("{name}: torques and limits take {leaves} leaves");
@@ -232,7 +229,7 @@ impl Press<'_> {
         }
     }
 
-    fn leaf<L: Leaf>(&self, set: &Set, mut leaf: L, about: About) -> Result<Printed, Unprinted> {
+    fn leaf<L: Leaf>(&self, material: &Material, set: &Set, mut leaf: L, about: About) -> Result<Printed, Unprinted> {
         let args = self.args;
         if let Some(paper) = args.look.paper {
             leaf.identity_mut().paper = paper.name().to_string();
@@ -242,7 +239,7 @@ impl Press<'_> {
             leaf.identity_mut().paper = half;
         }
         let faulty = |faults: Vec<typeset::Fault>| Unprinted::Faulty(trouble(&faults).0);
-        let assets = assets(self.material.files, set, &leaf.figures());
+        let assets = assets(material.files, set, &leaf.figures());
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
         let document = document.map_err(faulty)?;
         let format = match args.format {

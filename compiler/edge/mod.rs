@@ -21,6 +21,7 @@ mod naming;
 mod output;
 mod press;
 mod queue;
+mod shelf;
 mod terminal;
 mod walk;
 

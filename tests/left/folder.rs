@@ -1,8 +1,8 @@
 //! The folder of cards after a build: what belongs there, and nothing else of ours; what is somebody else's as it was.
 
 use super::{Check, OPEN, SET, close, compare, out, pump, run, told};
-use crate::program::faulty;
 use crate::program::Scratch;
+use crate::program::faulty;
 use std::collections::BTreeMap;
 use std::os::unix::fs::symlink;
 use std::process::{Command, Stdio};

@@ -2,9 +2,9 @@
 //! are printed, so that a run can be compared with the last.
 
 use super::{Check, OPEN, close, compare, out, pump, run, told};
-use crate::program::faulty;
 use crate::harness::fixture;
 use crate::program::Scratch;
+use crate::program::faulty;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;

@@ -7,12 +7,14 @@ use crate::edge::disk::Disk;
 use crate::edge::files::{self, Input, Reading};
 use crate::edge::history::{self, Since, State};
 use crate::edge::issue::Issues;
-use crate::edge::jobs::{Job, Kind, Material, Press, Printed, Stamps, Unprinted};
+use crate::edge::jobs::{Job, Kind, Press, Printed, Stamps, Unprinted};
 use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
 use crate::edge::press::{self, WAITING};
+use crate::edge::shelf::{Loaded, Material, Place, Shelf};
 use crate::edge::{Outcome, Trouble, escape, queue, terminal};
 use crate::finding::Finding;
+use crate::model::Set;
 use crate::{Compilation, compile};
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
@@ -63,7 +65,7 @@ fn attempt<'d>(
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
     };
-    let mut compilation = compile(&input.files);
+    let mut compilation = queue::aside(|| compile(&input.files))?;
     let choices = choices(&compilation.model, &args.wanted.options)?;
     let threads = press::threads(&args.look);
     let blocked = |compilation: &Compilation| -> Vec<bool> {
@@ -105,6 +107,18 @@ fn attempt<'d>(
     if jobs.is_empty() && changed_only && !compilation.has_errors() {
         say(args, "no card must be printed again");
     }
+    let has_errors = compilation.has_errors();
+    let place = |set: &Set| Place {
+        id: set.id.clone(),
+        title: set.title.clone(),
+        folder: set.folder.clone(),
+        on_disk: input.on_disk(&set.folder),
+    };
+    let places = compilation.model.sets.iter().map(place).collect();
+    // From here on each set is read when its turn comes.
+    drop(compilation);
+    drop(choices);
+    let shelf = Shelf::new(&input.files, places, &args.wanted.options, threads);
     let mut printed = Ok(());
     if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {
         let issues = || {
@@ -115,25 +129,18 @@ fn attempt<'d>(
         let issues = args.issue_from_git.then(issues).transpose()?;
         let since = since.as_ref();
         let stamps = Stamps { since, issues };
-        printed = print(args, disk, &input, material, stamps, &jobs, &mut output);
+        printed = print(args, disk, &input, &shelf, stamps, &jobs, &mut output);
     }
-    if compilation.has_errors() {
-        for (set, _) in compilation
-            .model
-            .sets
-            .iter()
-            .zip(&blocked)
-            .filter(|(_, blocked)| **blocked)
-        {
-            if args.findings == FindingFormat::Human {
-                let title = escape::word(&set.title);
-                terminal::remark(&format!("{title}: no card is printed from a set with errors"));
-            }
-            remark_old(args, disk, &set.id);
+    for set in (0..blocked.len()).filter(|set| blocked[*set]) {
+        let place = shelf.place(set);
+        if args.findings == FindingFormat::Human {
+            let title = escape::word(&place.title);
+            terminal::remark(&format!("{title}: no card is printed from a set with errors"));
         }
+        remark_old(args, disk, &place.id);
     }
     printed?;
-    Ok(Attempt::Done(match compilation.has_errors() {
+    Ok(Attempt::Done(match has_errors {
         true => Outcome::Errors,
         false => Outcome::Clean,
     }))
@@ -186,7 +193,7 @@ fn print(
     args: &Build,
     disk: &dyn Disk,
     input: &Input,
-    material: Material,
+    shelf: &Shelf,
     stamps: Stamps,
     jobs: &[Job],
     output: &mut Output,
@@ -195,22 +202,21 @@ fn print(
     for job in jobs {
         sets.entry(job.set).or_default().open += 1;
     }
-    let folder = |set: usize| input.on_disk(&material.sets[set].folder);
     let claimed: Vec<(String, PathBuf)> = sets
         .keys()
-        .map(|set| (material.sets[*set].id.clone(), folder(*set)))
+        .map(|set| (shelf.place(*set).id.clone(), shelf.place(*set).on_disk.clone()))
         .collect();
     output.claim(&claimed)?;
     let press = Press {
         args,
-        material,
+        shelf,
         stamps,
         typesetter: press::typesetter(&args.look, disk)?,
         settings: press::settings(&args.look),
         stager: output.stager(),
     };
     for set in sets.keys() {
-        output.begin(&material.sets[*set].id)?;
+        output.begin(&shelf.place(*set).id)?;
     }
     let mut troubles: Vec<String> = Vec::new();
     let ran = queue::run(
@@ -227,11 +233,10 @@ fn print(
             match result {
                 Ok(Ok(printed)) => progress.take(printed),
                 Ok(Err(Unprinted::Faulty(words))) => {
-                    let source = escape::word(material.source(job));
-                    progress.faults.push(format!("{source}: {words}"));
+                    progress.faults.push(format!("{}: {words}", source(shelf, job)));
                 }
                 Err(words) => {
-                    let source = escape::word(material.source(job));
+                    let source = source(shelf, job);
                     progress
                         .faults
                         .push(format!("{source}: the typesetter stopped: {words}"));
@@ -244,11 +249,12 @@ fn print(
             if progress.open > 0 || !progress.faults.is_empty() {
                 return ControlFlow::Continue(());
             }
-            let present = present(&material, job.set);
+            let loaded = shelf.load(job.set);
+            let present = present(&loaded);
             let documents = std::mem::take(&mut progress.documents);
             let belongs = |entry: &Entry| present.belongs(entry, &documents);
             let files = std::mem::take(&mut progress.files);
-            match output.install(&present.set.id, &folder(job.set), files, &belongs) {
+            match output.install(&present.set.id, &shelf.place(job.set).on_disk, files, &belongs) {
                 Ok(installed) => progress.installed = Some(installed),
                 Err(Failure { trouble, disk }) => {
                     troubles.push(trouble.0);
@@ -266,7 +272,7 @@ fn print(
     }
     for (set, progress) in &mut sets {
         troubles.extend(progress.faults.drain(..));
-        tell(args, disk, &material, *set, progress);
+        tell(args, disk, shelf, *set, progress);
     }
     if troubles.is_empty() {
         match output.clear_gone(&input.asked()) {
@@ -302,17 +308,25 @@ impl Progress {
     }
 }
 
-fn present<'a>(material: &Material<'a>, set: usize) -> Present<'a> {
+/// The file that a document is mostly written in.
+fn source(shelf: &Shelf, job: &Job) -> String {
+    let loaded = shelf.load(job.set);
+    let written_in = loaded.material().written_in(loaded.index(), &job.kind);
+    escape::word(written_in).into_owned()
+}
+
+fn present(loaded: &Loaded) -> Present<'_> {
+    let (material, index) = (loaded.material(), loaded.index());
     Present {
         files: material.files,
-        set: &material.sets[set],
-        facts: &material.facts[set],
+        set: &material.sets[index],
+        facts: &material.facts[index],
     }
 }
 
 /// Remarks on a set: what the typesetter had to say, what was removed, what is old.
-fn tell(args: &Build, disk: &dyn Disk, material: &Material, set: usize, progress: &mut Progress) {
-    let id = &material.sets[set].id;
+fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut Progress) {
+    let id = &shelf.place(set).id;
     progress.remarks.sort();
     progress.remarks.dedup();
     progress.remarks.iter().for_each(|remark| terminal::remark(remark));
@@ -322,7 +336,11 @@ fn tell(args: &Build, disk: &dyn Disk, material: &Material, set: usize, progress
     };
     let folder = args.out.join(id);
     remark_removed(&folder, installed);
-    let present = present(material, set);
+    if installed.kept.is_empty() {
+        return;
+    }
+    let loaded = shelf.load(set);
+    let present = present(&loaded);
     let old = |(name, entry): (&String, &Entry)| {
         present.is_old(entry).then(|| {
             let options = entry.choices.iter().map(|(o, v)| format!(" --option {o}={v}"));

@@ -271,7 +271,7 @@ fn print(
         troubles.push(words);
     }
     for (set, progress) in &mut sets {
-        troubles.extend(progress.faults.drain(..));
+        troubles.append(&mut progress.faults);
         tell(args, disk, shelf, *set, progress);
     }
     if troubles.is_empty() {

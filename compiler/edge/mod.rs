@@ -17,6 +17,7 @@ mod git;
 mod history;
 mod issue;
 mod jobs;
+mod memory;
 mod naming;
 mod output;
 mod press;

@@ -22,22 +22,6 @@ pub fn cores() -> usize {
     thread::available_parallelism().map_or(1, std::num::NonZero::get)
 }
 
-/// Does a piece of work that takes much memory for a while on a thread of its own: what it gives back is there for the threads that come
-/// after it, which take over its share of the memory.
-///
-/// # Errors
-/// If there is no thread to be had, or the work panics.
-pub fn aside<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, Trouble> {
-    thread::scope(|scope| {
-        let named = thread::Builder::new().name("aside".to_string()).stack_size(STACK);
-        let started = named.spawn_scoped(scope, work);
-        let started = started.map_err(|e| Trouble::new(format!("no thread to work on can be had: {e}")))?;
-        started
-            .join()
-            .map_err(|panic| Trouble::new(format!("the check stopped: {}", words(panic))))
-    })
-}
-
 /// Works on every job, on so many threads, and calls `done` here with each result as it comes, by the job's index: in no order that can be
 /// relied on. `done` may end it early; what is under way then is finished and dropped.
 ///

@@ -12,7 +12,7 @@ use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
 use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::{Loaded, Material, Place, Shelf};
-use crate::edge::{Outcome, Trouble, escape, queue, terminal};
+use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
 use crate::finding::Finding;
 use crate::model::Set;
 use crate::{Compilation, compile};
@@ -65,7 +65,7 @@ fn attempt<'d>(
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
     };
-    let mut compilation = queue::aside(|| compile(&input.files))?;
+    let mut compilation = compile(&input.files);
     let choices = choices(&compilation.model, &args.wanted.options)?;
     let threads = press::threads(&args.look);
     let blocked = |compilation: &Compilation| -> Vec<bool> {
@@ -118,6 +118,7 @@ fn attempt<'d>(
     // From here on each set is read when its turn comes.
     drop(compilation);
     drop(choices);
+    memory::give_back();
     let shelf = Shelf::new(&input.files, places, &args.wanted.options, threads);
     let mut printed = Ok(());
     if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {

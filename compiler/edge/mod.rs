@@ -13,6 +13,8 @@ mod commands;
 pub mod disk;
 mod escape;
 mod files;
+#[cfg(test)]
+mod files_tests;
 mod git;
 mod history;
 mod issue;

@@ -256,7 +256,11 @@ fn print(
             let belongs = |entry: &Entry| present.belongs(entry, &documents);
             let files = std::mem::take(&mut progress.files);
             match output.install(&present.set.id, &shelf.place(job.set).on_disk, files, &belongs) {
-                Ok(installed) => progress.installed = Some(installed),
+                Ok(installed) => {
+                    progress.installed = Some(installed);
+                    // The pieces that cards leave between each other add up.
+                    memory::give_back();
+                }
                 Err(Failure { trouble, disk }) => {
                     troubles.push(trouble.0);
                     if disk {

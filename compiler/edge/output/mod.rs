@@ -18,6 +18,7 @@ use manifest::{Entry, Found, Manifest, digest, is_plain, look};
 use places::{Places, STAGING, folded, same_but_for_case, set_of};
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Component, Path, PathBuf};
 use std::time::Duration;
 
@@ -118,7 +119,7 @@ impl<'d> Output<'d> {
                 continue;
             };
             let earlier = self.here.join(&manifest.source);
-            if manifest.source != self.source(folder) && self.disk.target(&earlier.join(SET_FILE)).is_ok() {
+            if manifest.source != self.source(folder) && !self.is_gone(&earlier) {
                 return Err(shared(&self.places.set(id), folder, &tidied(&earlier)));
             }
         }
@@ -179,7 +180,7 @@ impl<'d> Output<'d> {
     pub fn clear_gone(&mut self, below: &Path) -> Result<Vec<(PathBuf, Installed)>, Trouble> {
         let gone = |manifest: &&Manifest| {
             let own = tidied(&self.here.join(&manifest.source));
-            !manifest.source.is_empty() && own.starts_with(below) && self.disk.target(&own.join(SET_FILE)).is_err()
+            !manifest.source.is_empty() && own.starts_with(below) && self.is_gone(&own)
         };
         let gone: Vec<Manifest> = self.manifests.values().filter(gone).cloned().collect();
         let mut all = Vec::new();
@@ -207,6 +208,12 @@ impl<'d> Output<'d> {
             all.push((folder, result));
         }
         Ok(all)
+    }
+
+    /// True if there is certainly no set in a folder: one that can't be looked at is there.
+    fn is_gone(&self, folder: &Path) -> bool {
+        let found = self.disk.target(&folder.join(SET_FILE));
+        found.is_err_and(|error| error.kind() == ErrorKind::NotFound)
     }
 
     /// A set's own folder as seen from here.

@@ -265,6 +265,27 @@ fn two_sets_share_no_folder() {
     assert_eq!(there(&out, "pump"), files(&[("mine.txt", "mine")]));
 }
 
+#[test]
+fn a_set_that_cant_be_looked_at_is_not_gone() {
+    let scratch = scratch("looked-at");
+    let (old, _) = states();
+    let (out, own) = (scratch.0.join("out"), scratch.0.join("sets/pump"));
+    fs::create_dir_all(&own).unwrap();
+    fs::write(own.join("set.yaml"), "title: Pump\n").unwrap();
+    write(&Real, &out, "pump", &own, &old).unwrap();
+    let below = fs::canonicalize(&scratch.0).unwrap();
+    let mut opened = 0;
+    for at in 1..60 {
+        let disk = Faulty::new(Real, Fault::Fail, at);
+        if let Ok(mut open) = Output::open(&disk, &out, || {}) {
+            opened += 1;
+            let _ = open.output.clear_gone(&below);
+        }
+        assert_eq!(there(&out, "pump"), old, "at call {at}");
+    }
+    assert!(opened > 30, "only {opened} were opened");
+}
+
 #[cfg(unix)]
 #[test]
 fn no_link_is_followed() {

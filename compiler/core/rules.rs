@@ -20,13 +20,13 @@ use crate::model::rules::{
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
 use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, empty_range,
-    empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter, looks_like_heading,
-    looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
-    missing_field, missing_unit, nested_too_deep, no_steps, not_text, odd_quotes, open_front_matter, raw_html,
-    repeated_field, step_for_sub_step, stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark,
-    unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote, unused_definition, wrong_dimension,
-    wrong_kind,
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, control_character,
+    empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter,
+    looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link,
+    message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
+    odd_quotes, open_front_matter, raw_html, repeated_field, step_for_sub_step, stray_file, swallowed_words,
+    unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote,
+    unused_definition, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -52,6 +52,7 @@ pub static RULES: &[&Rule] = &[
     &no_steps::RULE,
     &empty_step::RULE,
     &step_for_sub_step::RULE,
+    &control_character::RULE,
     &looks_like_step::RULE,
     &looks_like_heading::RULE,
     &looks_like_message::RULE,

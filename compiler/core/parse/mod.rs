@@ -14,7 +14,7 @@ use crate::syntax::Body;
 use crate::syntax::registers::REGISTERS;
 use files::{Own, Taken};
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, file_too_long, missing_field, no_steps, not_text, open_front_matter};
+use rules::{bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter};
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.
@@ -162,6 +162,10 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
                 source.text.len(),
             )));
         }
+        if found.iter().any(|f| f.rule == &control_character::RULE) {
+            // YAML holds none of them either, and says so in other words.
+            found.retain(|f| f.rule != &bad_yaml::RULE);
+        }
         if let Some(at) = source.broken_at {
             // What is missing may well stand where the text can't be read.
             found.retain(|f| !CUT_SHORT.contains(&f.rule));
@@ -296,6 +300,7 @@ fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: 
             loss: Loss::whole(place, source),
         };
     }
+    findings.extend(control_character::check(file, &source.text));
     let (head, readable, mut loss) = yaml_head(place, &source.text, 0, read, findings);
     loss.unreadable |= source.broken_at.is_some();
     Document {
@@ -329,6 +334,7 @@ fn unread(file: FileId, source: &SourceFile) -> Procedure {
 fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
     let text = source.text.as_str();
     let front = front_matter(text, source.head().start)?;
+    findings.extend(control_character::check(file, text));
     let span = start(file, source);
     let Some((yaml, body)) = front else {
         findings.push(open_front_matter::finding(span, fence(file, text, source.head().end)));

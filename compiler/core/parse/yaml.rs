@@ -13,7 +13,7 @@ mod partly;
 pub use partly::{Loss, Partly, read_partly};
 
 use crate::finding::Finding;
-use crate::parse::rules::bad_yaml;
+use crate::parse::rules::{bad_yaml, control_character};
 use crate::source::{FileId, Span};
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_saphyr::Spanned;
@@ -257,6 +257,26 @@ impl Place<'_> {
     }
 }
 
+impl Place<'_> {
+    /// Findings for characters that no text needs and that only show once escapes are read.
+    fn unwanted(&self, node: &Node, findings: &mut Vec<Finding>) {
+        let mut look = |span: Span, text: &str| {
+            if text.contains(|c: char| !c.is_ascii_graphic()) {
+                findings.extend(control_character::written(span, self.written(span), text));
+            }
+        };
+        match &node.value {
+            Value::Null | Value::Lost => {}
+            Value::Scalar(text) => look(node.span, text),
+            Value::List(items) => items.iter().for_each(|item| self.unwanted(item, findings)),
+            Value::Map(entries) => {
+                entries.iter().for_each(|(key, _)| look(key.span, &key.text));
+                entries.iter().for_each(|(_, value)| self.unwanted(value, findings));
+            }
+        }
+    }
+}
+
 fn parse(text: &str) -> Result<Spanned<Raw>, serde_saphyr::Error> {
     let options = serde_saphyr::options! {
         duplicate_keys: DuplicateKeyPolicy::PassThrough,
@@ -270,7 +290,12 @@ fn parse(text: &str) -> Result<Spanned<Raw>, serde_saphyr::Error> {
 pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
     let place = Place { file, text, offset };
     match parse(text) {
-        Ok(raw) => (Some(place.node(raw)), Vec::new()),
+        Ok(raw) => {
+            let node = place.node(raw);
+            let mut findings = Vec::new();
+            place.unwanted(&node, &mut findings);
+            (Some(node), findings)
+        }
         Err(error) => {
             let error = error.without_snippet();
             let span = error

@@ -14,8 +14,8 @@ pub use looks::bracketed;
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::rules::{
-    bad_mark_arguments, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html,
-    step_for_sub_step, unknown_mark, unused_definition,
+    bad_mark_arguments, control_character, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
+    no_steps, raw_html, step_for_sub_step, unknown_mark, unused_definition,
 };
 use crate::source::{FileId, Span};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
@@ -44,6 +44,12 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         })
         .collect();
     let events: Vec<_> = parser.into_offset_iter().collect();
+    for (event, range) in &events {
+        if let Event::Text(read) = event {
+            let span = Span::new(file, offset + range.start, offset + range.end);
+            findings.extend(control_character::written(span, &src[range.clone()], read));
+        }
+    }
     let mut lost = lookalike::scan(file, src, offset, &events);
     for (label, span) in definitions {
         // `[//]: # (words)` is a way to write a comment.

@@ -8,6 +8,7 @@ pub mod bad_word;
 pub mod bad_yaml;
 pub mod code_block;
 pub mod commented_out;
+pub mod control_character;
 pub mod empty_range;
 pub mod empty_step;
 pub mod file_too_long;

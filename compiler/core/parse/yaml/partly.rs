@@ -31,8 +31,10 @@ pub fn read_partly(file: FileId, text: &str, offset: usize) -> Partly {
     let whole = match parse(text) {
         Ok(raw) => {
             let node = place.node(raw);
+            let mut findings = looks::told(file, text, offset, &node);
+            place.unwanted(&node, &mut findings);
             return Partly {
-                findings: looks::told(file, text, offset, &node),
+                findings,
                 node,
                 lost: Vec::new(),
             };

@@ -21,6 +21,7 @@ mod ledger;
 mod lines;
 mod log;
 mod mutations;
+mod pages;
 mod parse;
 mod plan;
 mod report;
@@ -41,6 +42,7 @@ fn main() {
     trials.extend(fixes::trials());
     trials.extend(lines::trials());
     trials.extend(report::trials());
+    trials.extend(pages::trials());
     trials.extend(demo::trials());
     trials.extend(diff::trials());
     trials.extend(fingerprint::trials());

@@ -24,6 +24,7 @@ pub mod kit;
 pub mod plan;
 pub mod record;
 pub mod rules;
+mod levels;
 pub mod report;
 
 mod columns;
@@ -94,5 +95,7 @@ pub fn compile(files: &FileSet) -> Compilation {
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.
     findings.dedup();
-    Compilation { model, facts, findings }
+    let mut compilation = Compilation { model, facts, findings };
+    levels::apply(files, &mut compilation);
+    compilation
 }

@@ -2,7 +2,7 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window,
+    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, bad_level, break_in_window,
     calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
     calc_wrong_dimension, count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose,
     fastener_reused, figure_by_hand, fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value,
@@ -24,9 +24,9 @@ use crate::parse::rules::{
     empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter,
     looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link,
     message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
-    odd_quotes, open_front_matter, raw_html, repeated_field, step_for_sub_step, stray_file, swallowed_words,
-    unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, untagged_quote,
-    unused_definition, wrong_dimension, wrong_kind,
+    odd_quotes, open_front_matter, other_language, raw_html, repeated_field, step_for_sub_step, stray_file,
+    swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name,
+    untagged_quote, unused_definition, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -68,6 +68,7 @@ pub static RULES: &[&Rule] = &[
     &unknown_file::RULE,
     &swallowed_words::RULE,
     &odd_quotes::RULE,
+    &other_language::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,
@@ -81,6 +82,7 @@ pub static RULES: &[&Rule] = &[
     &procedure_without_set::RULE,
     &missing_picture::RULE,
     &unprintable_picture::RULE,
+    &bad_level::RULE,
     &missing_unit::RULE,
     &unknown_unit::RULE,
     &wrong_dimension::RULE,
@@ -150,8 +152,15 @@ pub static RULES: &[&Rule] = &[
     &revision_not_raised::RULE,
 ];
 
-/// The rule of a code or name, whatever its case.
+/// The rule of a code or name, whatever its case; a code may go without its letters.
 pub fn find(code: &str) -> Option<&'static Rule> {
+    let digits = code.len() <= 3 && !code.is_empty() && code.bytes().all(|b| b.is_ascii_digit());
+    let whole = if digits {
+        format!("BL{code:0>3}")
+    } else {
+        code.to_string()
+    };
+    let code = whole.as_str();
     RULES
         .iter()
         .copied()

@@ -21,6 +21,8 @@ use walked::Walked;
 pub struct Facts {
     pub torques: TorqueFacts,
     pub calcs: CalcFacts,
+    /// Findings that the set allows, in words, with the reason: for its close-out.
+    pub allowed: Vec<String>,
 }
 
 /// Works out the facts of every set, in the model's order, and runs every rule over them. `is_whole` says whether a set was read and
@@ -42,6 +44,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     let facts = Facts {
         torques: tightening::facts(set),
         calcs: calc::facts(set),
+        allowed: Vec::new(),
     };
     if set.names_known {
         rules::unused_id::check(set, findings);

@@ -84,6 +84,8 @@ pub struct Finding {
     /// Other places that matter, such as the first of two duplicates.
     pub secondary: Vec<Label>,
     pub fix: Option<Fix>,
+    /// True if the set raises it to an error with `deny:`.
+    pub raised: bool,
 }
 
 impl Finding {
@@ -98,6 +100,7 @@ impl Finding {
             primary,
             secondary: Vec::new(),
             fix: None,
+            raised: false,
         }
     }
 
@@ -145,8 +148,13 @@ impl Finding {
         finding
     }
 
+    /// How much it matters: as its rule says, or as an error where its set says so.
     pub fn severity(&self) -> Severity {
-        self.rule.severity
+        if self.raised {
+            Severity::Error
+        } else {
+            self.rule.severity
+        }
     }
 
     /// Reading order: by file, place, code, message.

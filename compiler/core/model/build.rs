@@ -183,6 +183,8 @@ fn set(
         units: head.style.units.into_iter().collect(),
         gauge_ratio: head.style.gauge_ratio.map(|r| f64::from(r.value)),
         walkable,
+        allow: head.allow,
+        deny: head.deny,
         tools_known,
         names_known,
         catalogue,

@@ -58,6 +58,9 @@ pub struct Set {
     pub tools_known: bool,
     /// False if a part of a file is no text, so that nobody knows what is named in it.
     pub names_known: bool,
+    /// Findings that are not told, with the reason, and those that are errors: codes or names.
+    pub allow: Vec<(Name, Name)>,
+    pub deny: Vec<Name>,
     /// Names inside entries, bound.
     pub links: Links,
     /// Every entry that something points at, or most likely means to.

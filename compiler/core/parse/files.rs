@@ -47,7 +47,8 @@ const ALONE: [&str; 44] = [
 const NAMES: [&str; 6] = ["LICENSE", "LICENCE", "COPYING", "Makefile", "justfile", "CODEOWNERS"];
 
 /// Fields that a set, a shop or a procedure begins with.
-const FIELDS: [&str; 24] = [
+const FIELDS: [&str; 25] = [
+    "benchleaf",
     "title",
     "id",
     "rev",

@@ -49,7 +49,9 @@ pub struct Loss {
 }
 
 /// Fields without whose entries the steps can still be walked: marks that name one do nothing then.
-const WALKED_WITHOUT: [&str; 17] = [
+const WALKED_WITHOUT: [&str; 19] = [
+    "allow",
+    "deny",
     "title",
     "rev",
     "date",
@@ -239,7 +241,10 @@ fn yaml_head<T>(
 }
 
 /// Fields that a head may have beside registers.
-const HEAD_FIELDS: [&str; 13] = [
+const HEAD_FIELDS: [&str; 16] = [
+    "benchleaf",
+    "allow",
+    "deny",
     "title",
     "id",
     "rev",

@@ -48,7 +48,7 @@ pub fn render(files: &FileSet, finding: &Finding) -> String {
     let wire = WireFinding {
         code: finding.rule.code,
         name: finding.rule.name,
-        severity: finding.rule.severity.word(),
+        severity: finding.severity().word(),
         message: &finding.message,
         place: place(files, finding.primary.span, &finding.primary.text),
         also: finding

@@ -10,7 +10,7 @@ mod things;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
-use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_field, unknown_unit_name, wrong_kind};
+use crate::parse::rules::{bad_date, bad_id, bad_word, other_language, unknown_field, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use crate::syntax::Name;
@@ -50,6 +50,10 @@ pub struct SetHead {
     pub notice: Option<Name>,
     pub issue: Issue,
     pub style: Style,
+    /// Codes or names of findings that are not told, with the reason.
+    pub allow: Vec<(Name, Name)>,
+    /// Codes or names of findings that are errors.
+    pub deny: Vec<Name>,
     pub registers: Registers,
 }
 
@@ -93,6 +97,10 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
 
 pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
     let mut fields = Fields::new(node, "a set", span, findings);
+    if let Some(version) = fields.text("benchleaf") {
+        let told = other_language::check(&version);
+        fields.findings().extend(told);
+    }
     let machine = fields.text("machine");
     let machine = fields.require("machine", machine);
     let title = fields.text("title");
@@ -105,6 +113,8 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
         notice: fields.text("notice"),
         issue: issue(&mut fields),
         style: style(&mut fields),
+        allow: fields.pairs("allow"),
+        deny: fields.names("deny"),
         registers: registers(&mut fields),
     };
     fields.finish();

@@ -28,6 +28,7 @@ pub mod nested_too_deep;
 pub mod no_steps;
 pub mod not_text;
 pub mod odd_quotes;
+pub mod other_language;
 pub mod open_front_matter;
 pub mod raw_html;
 pub mod repeated_field;

@@ -32,6 +32,7 @@ mod rules;
 mod sets;
 mod tidy;
 mod values;
+mod wrench;
 
 use libtest_mimic::{Arguments, Trial};
 
@@ -54,6 +55,7 @@ fn main() {
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(values::trials());
+    trials.extend(wrench::trials());
     #[cfg(feature = "edge")]
     trials.extend(history::trials());
     #[cfg(all(feature = "typeset", feature = "edge"))]

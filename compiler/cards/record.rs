@@ -98,7 +98,7 @@ pub struct Tightened {
     pub of: u32,
     /// As written.
     pub tightened: String,
-    /// `19 N·m`; stages parted by commas.
+    /// `19 N·m, set to 14 lbf·ft`; stages parted by semicolons.
     pub figure: String,
     pub tool: String,
     pub verdict: Verdict,

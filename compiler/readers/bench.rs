@@ -7,7 +7,7 @@ use crate::domain::lubrication::Lubrication;
 use crate::domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
 use crate::domain::preload::turn::{SequenceEstimate, sequence, usual_grip};
 use crate::domain::preload::{Assessment, Joint, assess, nut_factor, unit_slips};
-use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, Written, round_to_digits};
+use crate::domain::quantity::{Figure, Measure, Rounding, Unit, ValueError, Written, round_to_digits};
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::tool::Adapter;
 use uom::si::angle::degree;
@@ -255,22 +255,20 @@ fn adapter_working(question: &TorqueQuestion, torque: &TorqueValue) -> Vec<Strin
     let Some((adapter, wrench)) = &question.adapter else {
         return Vec::new();
     };
-    match adapter.correct(torque, wrench.quantity()) {
-        Some(corrected) => vec![format!(
-            "adapter       setting = T L / (L + E cos a) = {}, L = {wrench} to the middle of the grip",
-            rounded(corrected.target())
+    let setting = adapter.setting(torque.target().quantity(), wrench.quantity());
+    match setting.and_then(|setting| rounded(setting, torque.unit())) {
+        Some(setting) => vec![format!(
+            "adapter       setting = T L / (L + E cos a) = {setting}, L = {wrench} to the middle of the grip"
         )],
         None => vec!["adapter       it points back past the grip: no setting gives that torque".to_string()],
     }
 }
 
 /// To three figures: what a scale shows, and more than an estimate holds.
-fn rounded(torque: &Written<Torque>) -> String {
-    Measure::new(
-        crate::domain::quantity::Figure::computed(round_to_digits(torque.figure().value(), 3, Rounding::Nearest)),
-        torque.unit(),
-    )
-    .to_string()
+fn rounded(torque: Torque, unit: Unit) -> Option<Written<Torque>> {
+    let exact = Written::computed(torque, unit, -12, Rounding::Nearest)?;
+    let figure = Figure::computed(round_to_digits(exact.figure().value(), 3, Rounding::Nearest));
+    Measure::new(figure, unit).typed()
 }
 
 /// The torque in the other system, in brackets.

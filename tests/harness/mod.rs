@@ -11,6 +11,7 @@ pub mod program;
 #[cfg(feature = "edge")]
 pub mod repository;
 pub mod revisions;
+pub mod settings;
 #[cfg(feature = "typeset")]
 pub mod sheets;
 pub mod snapshot;

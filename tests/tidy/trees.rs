@@ -37,6 +37,7 @@ pub fn strays() -> Vec<String> {
         ("kit", &["txt", "table", "csv"]),
         ("plan", &["txt", "plan", "ics"]),
         ("calc", &["txt", "working"]),
+        ("wrench", &["txt", "settings"]),
         ("diff", &["txt", "human", "markdown", "json", "bars"]),
     ] {
         for path in walk(&folder(kind)) {

@@ -7,6 +7,7 @@ use super::readings::{Known, readings};
 use super::stray::strays;
 use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
+use crate::cards::setting;
 use crate::check::Facts;
 use crate::model::{Choices, Set};
 use crate::readers::fingerprint::Code;
@@ -203,14 +204,15 @@ impl Judge<'_> {
                     Verdict::Missing
                 }
             };
-            let stages: Vec<String> = def.value.stages.iter().map(|s| s.value.to_string()).collect();
+            let facts = self.facts.torques.torques.get(&torque.torque);
+            let tools = facts.map_or(&[][..], |facts| &facts.stages);
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: stages.join(", "),
+                figure: setting::in_words(&def.value, tools),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

@@ -2,16 +2,16 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window, calc_before_its_readings,
-    calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name, calc_wrong_dimension,
-    count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand,
-    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt,
-    long_sentence, low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool,
-    open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale, place_taken,
-    removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on,
-    thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
+    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, break_in_window,
+    calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
+    calc_wrong_dimension, count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose,
+    fastener_reused, figure_by_hand, fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value,
+    incomplete_message, kind_misspelt, long_sentence, low_on_the_scale, lubrication_not_said, need_not_met,
+    no_tool_reaches, no_torque_tool, open_time_not_timed, option_without_default, order_matters, part_left_off,
+    pass_below_scale, place_taken, removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls,
+    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
     torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
-    unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    unit_in_doubt, unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::finding::Rule;
 use crate::model::rules::{
@@ -79,6 +79,8 @@ pub static RULES: &[&Rule] = &[
     &count_against_pattern::RULE,
     &two_tolerances::RULE,
     &stage_falls::RULE,
+    &angle_destroys::RULE,
+    &unit_in_doubt::RULE,
     &calc_not_readable::RULE,
     &calc_unknown_name::RULE,
     &calc_wrong_dimension::RULE,

@@ -2,6 +2,7 @@
 //! worked out once more by other arithmetic.
 
 mod again;
+mod slips;
 
 use crate::harness::{fixture, settings, snapshot};
 use libtest_mimic::Trial;
@@ -19,5 +20,6 @@ pub fn trials() -> Vec<Trial> {
         "wrench/a-thousand-settings-worked-out-again",
         again::thousand,
     ));
+    trials.push(Trial::test("wrench/every-unit-slip-is-in-the-table", slips::table));
     trials
 }

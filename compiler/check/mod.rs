@@ -50,6 +50,8 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,
         rules::torque_unit_slip::check,
+        rules::unit_in_doubt::check,
+        rules::angle_destroys::check,
         rules::thread_strips::check,
         rules::dry_figure_lubricated::check,
         rules::lubrication_not_said::check,

@@ -4,7 +4,7 @@
 use crate::domain::lubrication::{Condition, Lubrication};
 use crate::domain::pattern::Passes;
 use crate::domain::preload::turn::{SequenceEstimate, sequence};
-use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_slips};
+use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_in_doubt, unit_slips};
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::tool::{Adapter, DEFAULT_GAUGE_RATIO, Gauge, GaugeFit, Lever, ToolFit, TorqueTool, choose};
 use crate::model::{Def, Handle, Set};
@@ -38,6 +38,8 @@ pub struct Estimate {
     pub assessment: Assessment,
     /// The same figure in likelier units.
     pub slips: Vec<UnitSlip>,
+    /// The same figure in a unit that is as likely.
+    pub doubt: Option<UnitSlip>,
     /// The same torque with dry faces, where others are stated.
     pub dry: Option<Assessment>,
     /// What the angle stages add; `None` without such stages.
@@ -166,9 +168,18 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
         });
     let stages: Vec<Stage> = spec.stages.iter().map(|s| s.value.clone()).collect();
     let turn = sequence(&joint, &stages, spec.grip.as_ref().map(|g| g.value.quantity()));
+    // A torque before an angle is meant to be low: only one that is too much says anything of its unit.
+    let judged = turn.is_none() || assessment.is_above_proof();
+    let slips = if judged {
+        unit_slips(&joint, &torque)
+    } else {
+        Vec::new()
+    };
+    let doubt = if judged { unit_in_doubt(&joint, &torque) } else { None };
     Some(Estimate {
         stage,
-        slips: unit_slips(&joint, &torque),
+        slips,
+        doubt,
         joint,
         torque,
         assessment,

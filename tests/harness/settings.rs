@@ -3,6 +3,9 @@
 use super::{Checked, Files, check, job};
 use benchleaf::cards::card::{Card, Torque};
 use benchleaf::cards::{self, Deck};
+use benchleaf::domain::fastener::Fastener;
+use benchleaf::domain::lubrication::Condition;
+use benchleaf::domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
 use benchleaf::model::Choices;
 
 /// The cards of every set, whatever is wrong with it, for the default choices.
@@ -87,4 +90,15 @@ fn note(text: &str) -> String {
     } else {
         format!(" ({text})")
     }
+}
+
+/// The torque in N·m that comes to a share of the proof load of a fastener at the usual friction of a lubrication.
+pub fn torque_at(fastener: &str, lubrication: &str, share: f64) -> Result<f64, String> {
+    let fastener = Fastener::parse(fastener).map_err(|error| error.message())?;
+    let condition = Condition::parse(lubrication).map_err(|error| error.message())?;
+    let proof = fastener.proof_load().ok_or("no class")?;
+    let mu = condition.friction().usual;
+    let friction = Friction { threads: mu, face: mu };
+    let bearing = usual_bearing_diameter(fastener.thread());
+    Ok(motosh(fastener.thread(), bearing, friction, share * proof).sum().value)
 }

@@ -3,6 +3,7 @@
 pub mod action_in_wrong_state;
 pub mod action_with_item_fitted;
 pub mod adapter_not_corrected;
+pub mod angle_destroys;
 pub mod break_in_window;
 pub mod calc_before_its_readings;
 pub mod calc_in_a_circle;
@@ -52,6 +53,7 @@ pub mod torque_unit_slip;
 pub mod two_tolerances;
 pub mod unguarded_consumable;
 pub mod unguarded_hazard;
+pub mod unit_in_doubt;
 pub mod unreachable_step;
 pub mod unused_id;
 pub mod window_overrun;

@@ -64,6 +64,8 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::scale_too_coarse::check,
         rules::gauge_too_coarse::check,
         rules::gauge_out_of_range::check,
+        rules::gauge_inaccurate::check,
+        rules::tool_may_miss::check,
         rules::adapter_not_corrected::check,
         rules::pass_below_scale::check,
         rules::no_torque_tool::check,

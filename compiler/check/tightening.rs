@@ -95,6 +95,7 @@ pub fn facts(set: &Set) -> TorqueFacts {
         let gauge = Gauge {
             range: tool.range.as_ref().map(|r| r.value.clone()),
             resolution: tool.resolution.as_ref().or(tool.step.as_ref()).map(|r| r.value.clone()),
+            accuracy: tool.accuracy.as_ref().map(|a| a.value.clone()),
         };
         let ratio = set.gauge_ratio.unwrap_or(DEFAULT_GAUGE_RATIO);
         facts

@@ -3,7 +3,7 @@
 //! - [`TorqueTool`]: range, scale, accuracy.
 //! - [`Setting`], [`Aim`] and [`choose`]: what it is set to in its own unit and on its scale, with an adapter, in a pass; the error.
 //! - [`Adapter`]: the setting that gives a torque at the end of an offset adapter.
-//! - [`Gauge`]: resolution against the width of a limit.
+//! - [`Gauge`]: resolution and accuracy against the width of a limit, or its last digit.
 //! - [`deviation`]: what standards allow torque tools to be off (`compiler/tables/torque-tools.csv`).
 
 mod adapter;
@@ -13,6 +13,6 @@ mod setting;
 mod torque_tool;
 
 pub use adapter::Adapter;
-pub use gauge::{DEFAULT_GAUGE_RATIO, Gauge, GaugeFit};
+pub use gauge::{DEFAULT_GAUGE_RATIO, GAUGE_ACCURACY_RATIO, Gauge, GaugeFit};
 pub use setting::{Aim, Choice, Lever, Setting, ToolFit, UNSTATED_TOLERANCE, choose};
 pub use torque_tool::{Reach, TorqueTool};

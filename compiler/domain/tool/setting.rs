@@ -205,7 +205,7 @@ pub struct Choice {
 }
 
 /// The best tool for a torque, each with what an adapter on it changes; `None` if none reaches it. Preferred in this order: a setting
-/// within the tolerance, the upper four fifths of the scale, the smaller full scale, the smaller setting error, the earlier in the list.
+/// within the tolerance, one that stays there with the tool's accuracy, the upper four fifths of the scale, the smaller full scale, the smaller setting error, the earlier in the list.
 pub fn choose(tools: &[(TorqueTool, Lever)], torque: &TorqueValue, share: Decimal) -> Option<Choice> {
     let mut best: Option<(Choice, &TorqueTool)> = None;
     for (index, (tool, lever)) in tools.iter().enumerate() {
@@ -229,9 +229,15 @@ pub fn choose(tools: &[(TorqueTool, Lever)], torque: &TorqueValue, share: Decima
 
 fn compare(one: (&ToolFit, &TorqueTool), other: (&ToolFit, &TorqueTool)) -> Ordering {
     let misses = |fit: &ToolFit| fit.setting.as_ref().is_some_and(|setting| setting.misses);
+    let may_miss = |fit: &ToolFit| {
+        fit.setting
+            .as_ref()
+            .is_some_and(|setting| setting.may_miss == Some(true))
+    };
     let error = |fit: &ToolFit| fit.setting.as_ref().map_or(f64::MAX, |setting| setting.error.abs());
     misses(one.0)
         .cmp(&misses(other.0))
+        .then(may_miss(one.0).cmp(&may_miss(other.0)))
         .then(one.0.reach.cmp(&other.0.reach))
         .then(
             one.1

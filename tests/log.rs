@@ -1,5 +1,6 @@
 //! Job records of the demo sets: each `tests/log/<name>.yaml`, filled in, gives exactly the report beside it.
 
+mod judged;
 mod slips;
 
 use crate::harness::{Files, Outcome, fixture, job, snapshot};
@@ -31,6 +32,7 @@ pub fn trials() -> Vec<Trial> {
     trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
     trials.push(Trial::test("log/a-changed-card-is-told", changed));
     trials.extend(slips::trials());
+    trials.extend(judged::trials());
     trials
 }
 

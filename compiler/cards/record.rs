@@ -63,6 +63,8 @@ pub enum Verdict {
     /// Out of limits, late, too short or not all done.
     Fail,
     Missing,
+    /// Written so coarsely that it may be in the limit or out of it.
+    Coarse,
     /// Nothing written, and nothing needs to be.
     Empty,
     Deferred,
@@ -155,8 +157,12 @@ pub enum FindingKind {
     TooShort,
     NotTightened,
     NotSigned,
+    /// A reading is written too coarsely to be judged by its limit.
+    TooCoarse,
     /// A figure worked out by hand differs from what its readings give.
     Differs,
+    /// A calculation has no result, whatever was written.
+    NotWorkedOut,
     /// Filled in, and no box of the card.
     Stray,
     /// Put off without a reason or a date.
@@ -179,7 +185,9 @@ impl FindingKind {
             FindingKind::TooShort => "too short",
             FindingKind::NotTightened => "not tightened",
             FindingKind::NotSigned => "not signed",
+            FindingKind::TooCoarse => "too coarse to judge",
             FindingKind::Differs => "differs",
+            FindingKind::NotWorkedOut => "can't be worked out",
             FindingKind::Stray => "stray",
             FindingKind::DeferredBadly => "deferred badly",
             FindingKind::Deferred => "deferred",

@@ -1,9 +1,9 @@
 //! A filled-in record and the card it is for in; a report out.
 
 use super::form::{Form, form};
-use super::judge::{Judge, is_date};
+use super::judge::{Judge, Known, is_date};
 use super::read::{Fields, Filled, deferral, line, same_serial, text};
-use super::readings::{Known, readings};
+use super::readings::readings;
 use super::stray::strays;
 use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};

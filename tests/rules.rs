@@ -2,7 +2,7 @@
 //! of that rule.
 
 use crate::harness::revisions::check_since;
-use crate::harness::{Checked, Files, Outcome, check, check_printed, fixture, rules, snapshot};
+use crate::harness::{Checked, Files, Outcome, check, check_on, check_printed, fixture, rules, snapshot};
 use libtest_mimic::Trial;
 use std::path::{Path, PathBuf};
 
@@ -11,6 +11,10 @@ const PRINTED: [&str; 1] = ["missing-glyph"];
 
 /// Rules that compare two states: the older one lies below `before/` of the fixture.
 const COMPARED: [&str; 1] = ["revision-not-raised"];
+
+/// Rules that ask what day it is: for their fixtures it is always the same.
+const DATED: [&str; 1] = ["calibration-over"];
+const TODAY: &str = "2026-06-30";
 
 /// The fixture folders, named after their rules.
 pub fn folders() -> Vec<PathBuf> {
@@ -45,6 +49,8 @@ fn findings(folder: &Path, files: &Files) -> Checked {
         let mut now = files.clone();
         now.retain(|path, _| !path.starts_with("before/"));
         check_since(&crate::diff::below(files, "before"), &now)
+    } else if DATED.contains(&fixture::name(folder).as_str()) {
+        check_on(files, TODAY)
     } else if PRINTED.contains(&fixture::name(folder).as_str()) {
         check_printed(files)
     } else {

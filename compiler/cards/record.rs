@@ -163,6 +163,8 @@ pub enum FindingKind {
     Differs,
     /// A calculation has no result, whatever was written.
     NotWorkedOut,
+    /// Done or measured with a tool whose calibration was over.
+    CalibrationOver,
     /// Filled in, and no box of the card.
     Stray,
     /// Put off without a reason or a date.
@@ -188,6 +190,7 @@ impl FindingKind {
             FindingKind::TooCoarse => "too coarse to judge",
             FindingKind::Differs => "differs",
             FindingKind::NotWorkedOut => "can't be worked out",
+            FindingKind::CalibrationOver => "calibration over",
             FindingKind::Stray => "stray",
             FindingKind::DeferredBadly => "deferred badly",
             FindingKind::Deferred => "deferred",

@@ -19,6 +19,7 @@ pub mod sound;
 pub mod tree;
 
 use benchleaf::Compilation;
+use benchleaf::check::rules::calibration_over;
 use benchleaf::finding::{Finding, Rule};
 use benchleaf::parse::head::registers::REGISTERS;
 use benchleaf::parse::syntax::LEVELS;
@@ -48,6 +49,17 @@ pub fn check(files: &Files) -> Checked {
     let files = FileSet::from_bytes(files.clone());
     let compilation = benchleaf::compile(&files);
     Checked { files, compilation }
+}
+
+/// Compiles files and adds what is found on a day.
+pub fn check_on(files: &Files, today: &str) -> Checked {
+    let mut checked = check(files);
+    let today = today.parse().unwrap_or_else(|error| panic!("{today}: {error}"));
+    let compilation = &mut checked.compilation;
+    let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+    compilation.findings.extend(over);
+    compilation.findings.sort_by(Finding::order);
+    checked
 }
 
 /// Compiles files and adds what printing would find, where there is a typesetter. Apart from `check`, so that what other trials expect

@@ -11,6 +11,7 @@ pub mod calc_not_readable;
 pub mod calc_readings_unpaired;
 pub mod calc_unknown_name;
 pub mod calc_wrong_dimension;
+pub mod calibration_over;
 pub mod count_against_pattern;
 pub mod cure_not_timed;
 pub mod dry_figure_lubricated;

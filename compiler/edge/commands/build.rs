@@ -47,6 +47,10 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
             .iter()
             .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     }
+    if let Some(today) = args.today {
+        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+        compilation.findings.extend(over);
+    }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
     terminal::findings(&input.files, &compilation.findings, args.findings);

@@ -8,6 +8,7 @@
 //! A record names the fingerprint of the card it was filled in against. The caller passes the one of today in: this
 //! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
 
+mod calibration;
 mod coarse;
 mod form;
 mod judge;

@@ -1,5 +1,6 @@
 //! A filled-in record and the card it is for in; a report out.
 
+use super::calibration::calibrations;
 use super::form::{Form, form};
 use super::judge::{Judge, Known, is_date};
 use super::read::{Fields, Filled, deferral, line, same_serial, text};
@@ -114,6 +115,7 @@ impl Judge<'_> {
         let carried = self.carried();
         self.deferrals();
         strays(&mut self, form);
+        calibrations(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {

@@ -1,12 +1,12 @@
 //! What cards, the pocket leaf and a record say of torques, as text.
 
 use super::{Checked, Files, check, job};
-use benchleaf::cards::card::{Card, Torque};
-use benchleaf::cards::{self, Deck};
-use benchleaf::domain::fastener::Fastener;
-use benchleaf::domain::lubrication::Condition;
-use benchleaf::domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
-use benchleaf::model::Choices;
+use benchleaf_core::cards::card::{Card, Torque};
+use benchleaf_core::cards::{self, Deck};
+use benchleaf_core::model::Choices;
+use benchleaf_domain::fastener::Fastener;
+use benchleaf_domain::lubrication::Condition;
+use benchleaf_domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
 
 /// The cards of every set, whatever is wrong with it, for the default choices.
 pub fn cards(checked: &Checked) -> Vec<Card> {

@@ -4,7 +4,7 @@ use super::heat::temperatures;
 use super::parse::{Function, Node, NodeKind, Operator};
 use super::shape::{Powers, coherent};
 use super::value::{Scale, Value};
-use crate::domain::quantity::{Figure, Measure};
+use crate::quantity::{Figure, Measure};
 use rust_decimal::Decimal;
 
 /// Why an expression has no result.

@@ -4,10 +4,10 @@ use uom::si::f64::{Force, Length, Ratio, Torque};
 use uom::si::ratio::ratio;
 
 use super::friction::{Friction, motosh_preload, usual_bearing_diameter};
-use crate::domain::fastener::{Fastener, TappedMaterial, Thread, strip};
-use crate::domain::lubrication::Lubrication;
-use crate::domain::quantity::{Measure, Unit, Written};
-use crate::domain::tightening::TorqueValue;
+use crate::fastener::{Fastener, TappedMaterial, Thread, strip};
+use crate::lubrication::Lubrication;
+use crate::quantity::{Measure, Unit, Written};
+use crate::tightening::TorqueValue;
 
 /// What is known of a joint besides its torque.
 #[derive(Clone, Copy, Debug)]
@@ -212,7 +212,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
-    use crate::domain::lubrication::Condition;
+    use crate::lubrication::Condition;
 
     fn joint(fastener: &str, lubrication: &str) -> Joint {
         Joint {
@@ -309,7 +309,7 @@ mod tests {
     }
 
     proptest::proptest! {
-        #![proptest_config(crate::domain::quantity::tests::config())]
+        #![proptest_config(crate::quantity::tests::config())]
 
         #[test]
         fn more_torque_never_clamps_less(figure in 1_i64..10_000, more in 0_i64..1000, share in 1_u32..50) {

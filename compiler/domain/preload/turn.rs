@@ -11,9 +11,9 @@ use uom::si::length::meter;
 use uom::si::pressure::gigapascal;
 
 use super::assess::{Joint, PreloadRange, assess};
-use crate::domain::fastener::Fastener;
-use crate::domain::table;
-use crate::domain::tightening::Stage;
+use crate::fastener::Fastener;
+use crate::table;
+use crate::tightening::Stage;
 
 const ELONGATION: &str = include_str!("../../tables/elongation.csv");
 
@@ -176,7 +176,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
-    use crate::domain::lubrication::Lubrication;
+    use crate::lubrication::Lubrication;
 
     fn found(fastener: &str, stages: &[&str], grip: f64) -> SequenceEstimate {
         let joint = Joint {

@@ -5,8 +5,8 @@ use std::fmt;
 use rust_decimal::Decimal;
 use uom::si::f64::Torque;
 
-use crate::domain::limit::{Bounds, Expression, Interval, Tolerance};
-use crate::domain::quantity::{Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, Written};
+use crate::limit::{Bounds, Expression, Interval, Tolerance};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, Written};
 
 /// A torque above zero, with its tolerance if it has one: `12 N·m`, `12 N·m ± 10 %`, `12 ± 2 N·m`, `20..24 N·m`.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,8 +2,8 @@
 
 use rust_decimal::Decimal;
 
-use crate::domain::limit::{Bounds, Interval, Tolerance};
-use crate::domain::quantity::{Figure, Measure, Rounding, round_to_digits};
+use crate::limit::{Bounds, Interval, Tolerance};
+use crate::quantity::{Figure, Measure, Rounding, round_to_digits};
 
 /// A gauge should read ten times finer than a limit is wide (rule of thumb of the trade; common practice, no source).
 pub const DEFAULT_GAUGE_RATIO: f64 = 10.0;
@@ -117,7 +117,7 @@ fn last_digit(bound: &Measure) -> Decimal {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::limit::Limit;
+    use crate::limit::Limit;
 
     fn gauge(range: &str, resolution: &str, accuracy: &str) -> Gauge {
         Gauge {

@@ -7,8 +7,8 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::{Reach, TorqueTool};
-use crate::domain::quantity::{Figure, Measure, Rounding, Unit, round_to_digits, round_to_places};
-use crate::domain::tightening::TorqueValue;
+use crate::quantity::{Figure, Measure, Rounding, Unit, round_to_digits, round_to_places};
+use crate::tightening::TorqueValue;
 
 /// The tolerance of a torque whose author gave none, as a share either way: ± 10 % (US Army TM 9-2330-272-14, paragraph G-2 b, and
 /// TM 9-2320-362-14&P, table F-1: the tolerance unless another is given).
@@ -252,8 +252,8 @@ fn compare(one: (&ToolFit, &TorqueTool), other: (&ToolFit, &TorqueTool)) -> Orde
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::limit::{Interval, Tolerance};
-    use crate::domain::quantity::Dimension;
+    use crate::limit::{Interval, Tolerance};
+    use crate::quantity::Dimension;
 
     fn tool(range: &str, step: &str) -> TorqueTool {
         TorqueTool {

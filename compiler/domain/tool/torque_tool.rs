@@ -1,7 +1,7 @@
 //! Torque wrenches and screwdrivers: range, scale, accuracy.
 
-use crate::domain::limit::{Interval, Tolerance};
-use crate::domain::quantity::{Measure, Unit};
+use crate::limit::{Interval, Tolerance};
+use crate::quantity::{Measure, Unit};
 
 /// A torque tool as the shop's register describes it.
 #[derive(Clone, Debug, PartialEq)]

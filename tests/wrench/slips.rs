@@ -63,7 +63,7 @@ const LUBRICATIONS: [&str; 3] = ["dry", "oiled", "moly"];
 const AIMS: [f64; 3] = [0.75, 0.6, 0.9];
 
 /// The table, beside the rule that it is about.
-const PLACE: &str = "compiler/check/rules/unit-slips.md";
+const PLACE: &str = "compiler/core/check/rules/unit-slips.md";
 
 /// What is told of one figure: the worst.
 fn mark(code: &str) -> Option<char> {

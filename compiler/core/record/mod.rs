@@ -10,7 +10,9 @@
 
 mod calibration;
 mod coarse;
+pub mod data;
 mod form;
+pub mod leaf;
 mod judge;
 mod read;
 mod readings;
@@ -28,6 +30,4 @@ pub use report::judge;
 pub use text::text;
 pub use write::write;
 
-pub use crate::record::data::{
-    Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict,
-};
+pub use data::{Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict};

@@ -6,22 +6,8 @@ use crate::parse::rules::{bad_date, bad_word, missing_field, repeated_field, unk
 use crate::parse::value as value_fault;
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
-use crate::syntax::Name;
+use crate::syntax::{At, Name, Worded};
 use jiff::civil::Date;
-
-/// A value with the place where it was written.
-#[derive(Debug, Clone, PartialEq)]
-pub struct At<T> {
-    pub value: T,
-    pub span: Span,
-}
-
-/// A value with the words it was written in, which a card prints.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Worded<T> {
-    pub value: T,
-    pub word: Name,
-}
 
 /// The fields of one map.
 pub struct Fields<'a> {

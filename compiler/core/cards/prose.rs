@@ -2,8 +2,8 @@
 
 use super::card::{Block, Inline, Message, Signal};
 use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
+use crate::model::{self, Level};
 use crate::source::FileSet;
-use crate::syntax::{self, Level};
 
 /// Turns prose of one procedure into prose of its card.
 pub struct Prose<'a> {

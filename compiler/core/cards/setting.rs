@@ -2,9 +2,9 @@
 
 use crate::check::tightening::{Chosen, StageTool};
 use crate::domain::tightening::Stage;
+use crate::model::At;
 use crate::model::Set;
-use crate::syntax::At;
-use crate::syntax::registers::Torque;
+use crate::model::registers::Torque;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -109,7 +109,7 @@ fn off_the_mark(chosen: &Chosen, from: f64) -> Option<String> {
 }
 
 /// Where no wrench here says how long it is: the sum to do at the bench, with the part of the adapter that counts.
-fn by_hand(adapter: &crate::syntax::registers::Adapter) -> String {
+fn by_hand(adapter: &crate::model::registers::Adapter) -> String {
     let Some(length) = adapter.length.as_ref().map(|l| &l.value) else {
         return String::new();
     };

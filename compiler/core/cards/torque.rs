@@ -7,8 +7,8 @@ use crate::check::tightening::{self as facts, StageTool, TorqueFacts};
 use crate::domain::pattern::Passes;
 use crate::domain::quantity::Written;
 use crate::domain::tightening;
+use crate::model::registers::{self, Reuse};
 use crate::model::{Handle, Set};
-use crate::syntax::registers::{self, Reuse};
 use uom::si::f64::{self as si, Ratio};
 
 /// The row of a spec that a step tightens.

@@ -2,8 +2,8 @@
 
 use super::value::{squeeze_into, squeezed};
 use crate::model::{ActKind, Item, Procedure, Set, Thing, picture_path};
+use crate::model::{Block, Inline};
 use crate::source::FileSet;
-use crate::syntax::{Block, Inline};
 use sha2::{Digest, Sha256};
 
 /// What prose says.

@@ -5,7 +5,7 @@ use super::form::Form;
 use super::judge::Judge;
 use super::read::{line, text};
 use crate::model::Handle;
-use crate::syntax::registers::Tool;
+use crate::model::registers::Tool;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 

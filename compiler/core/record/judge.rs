@@ -4,8 +4,8 @@ use super::read::{Filled, deferral};
 use super::{Deferral, FindingKind, LogFinding};
 use crate::check::Facts;
 use crate::domain::quantity::Measure;
+use crate::model::registers::Measurement;
 use crate::model::{Handle, Set};
-use crate::syntax::registers::Measurement;
 use std::collections::BTreeMap;
 
 /// The readings of each measurement, place by place; the last step that took it counts.

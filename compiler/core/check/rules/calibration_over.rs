@@ -23,8 +23,8 @@
 use crate::check::Facts;
 use crate::check::tightening;
 use crate::finding::{Finding, Rule, Severity};
+use crate::model::registers::Tool;
 use crate::model::{ActKind, Handle, Model, Set, Thing};
-use crate::syntax::registers::Tool;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 

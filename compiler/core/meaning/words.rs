@@ -79,11 +79,7 @@ impl Reading<'_> {
                     out.push_str(&format!(" <{url}>"));
                 }
                 Inline::Break => out.push(' '),
-                Inline::Mark(mark) => {
-                    if let Some(kind) = self.procedure.targets.get(&mark.span) {
-                        self.mark(kind, out);
-                    }
-                }
+                Inline::Mark(act) => self.mark(&act.kind, out),
             }
         }
     }

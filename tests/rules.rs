@@ -10,7 +10,6 @@ const PRINTED: [&str; 1] = ["missing-glyph"];
 /// Rules that compare two states: the older one lies below `before/` of the fixture.
 const COMPARED: [&str; 1] = ["revision-not-raised"];
 
-
 /// Rules that ask what day it is: for their fixtures it is always the same.
 const DATED: [&str; 1] = ["calibration-over"];
 const TODAY: &str = "2026-06-30";

@@ -1,5 +1,6 @@
 //! A thousand random torques, tools, adapters and passes: the setting printed on the card against one worked out here in whole numbers.
-//! Nothing of the crate's arithmetic is used: units are fractions of the newton metre by their definitions.
+//! Nothing of the crate's arithmetic is used: units are fractions of the newton metre by their definitions. The press reads the same cases
+//! back from paper.
 
 use crate::harness::{Files, Outcome, settings};
 use std::fmt::Write;
@@ -27,7 +28,7 @@ const SEED: u64 = 0x5EED_0F70_8135;
 const COUNT: usize = 1000;
 
 /// One case, in whole numbers.
-struct Case {
+pub struct Case {
     /// The torque, in hundredths of its unit.
     torque: i128,
     unit: usize,
@@ -119,6 +120,19 @@ impl Case {
             .is_some_and(|mark| mark * of_low < low || mark * of_high > high)
     }
 
+    /// The passes, each by its share as printed, with the setting worked out: empty below the scale.
+    pub fn passes(&self) -> Vec<(String, String)> {
+        let passes = PASSES[self.passes].iter();
+        passes
+            .map(|percent| (format!("{percent} %"), self.set_to(*percent)))
+            .collect()
+    }
+
+    /// The unit of the tool.
+    pub fn tool_unit(&self) -> &'static str {
+        UNITS[self.tool].0
+    }
+
     fn set_to(&self, percent: i128) -> String {
         let Some(mark) = self.mark(percent) else {
             return String::new();
@@ -134,7 +148,7 @@ impl Case {
 }
 
 /// A figure with its unit, to thousandths, however many noughts it was printed with.
-fn plain(text: &str) -> Result<String, String> {
+pub fn plain(text: &str) -> Result<String, String> {
     let Some((figure, unit)) = text.split_once(' ') else {
         return Ok(text.to_string());
     };
@@ -145,7 +159,7 @@ fn plain(text: &str) -> Result<String, String> {
     }
 }
 
-fn files(cases: &[Case]) -> Files {
+pub fn files(cases: &[Case]) -> Files {
     let (mut tools, mut torques, mut patterns, mut steps) = Default::default();
     let add = |text: &mut String, line: String| writeln!(text, "{line}").unwrap_or_default();
     for (n, passes) in PASSES.iter().enumerate() {
@@ -178,7 +192,7 @@ fn files(cases: &[Case]) -> Files {
         add(
             &mut torques,
             format!(
-                "  t{n}: {{torque: {figure}{tolerance}, count: 4, pattern: p{}, tool: w{n}{adapter}}}",
+                "  t{n}: {{name: N{n:04}, torque: {figure}{tolerance}, count: 4, pattern: p{}, tool: w{n}{adapter}}}",
                 case.passes
             ),
         );
@@ -191,10 +205,15 @@ fn files(cases: &[Case]) -> Files {
         .into()
 }
 
+/// The thousand cases.
+pub fn cases() -> Vec<Case> {
+    let mut dice = Dice(SEED);
+    (0..COUNT).map(|_| Case::roll(&mut dice)).collect()
+}
+
 /// Every setting, of stages and of passes, is the one worked out here; and exactly those outside their tolerance are errors.
 pub fn thousand() -> Outcome {
-    let mut dice = Dice(SEED);
-    let cases: Vec<Case> = (0..COUNT).map(|_| Case::roll(&mut dice)).collect();
+    let cases = cases();
     let (checked, torques) = settings::torques(&files(&cases));
     let mut wrong = Vec::new();
     let (mut settings, mut below, mut missed) = (0, 0, 0);

@@ -82,15 +82,16 @@ fn is_same(setting: &str, figure: &str) -> bool {
     setting.replace(".0 ", " ") == figure
 }
 
-/// Where nothing is known to correct by, a figure is told to be none of the wrench's.
-pub fn at_fastener(tool: &StageTool) -> Setting {
+/// A figure that no wrench is set to is told to be none of the wrench's.
+fn at_fastener(tool: &StageTool) -> Setting {
+    let note = match (tool.uncorrected, &tool.tool) {
+        (true, _) => "at the fastener",
+        (false, Some(_)) => "below the wrench's scale",
+        (false, None) => "",
+    };
     Setting {
         figure: String::new(),
-        note: if tool.uncorrected {
-            "at the fastener".to_string()
-        } else {
-            String::new()
-        },
+        note: note.to_string(),
     }
 }
 

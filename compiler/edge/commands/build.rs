@@ -2,6 +2,7 @@
 
 use crate::cards::Deck;
 use crate::cards::card::Identity;
+use crate::check::rules::calibration_over;
 use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
 use crate::edge::choices::choices;
 use crate::edge::files::Input;

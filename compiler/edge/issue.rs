@@ -2,17 +2,13 @@
 
 use super::Trouble;
 use super::git::Repository;
-#[cfg(feature = "typeset")]
 use super::history::Since;
 use super::history::State;
 use super::walk::{Known, Walk, cards};
-#[cfg(feature = "typeset")]
 use crate::cards::card::Card;
-#[cfg(feature = "typeset")]
+use crate::diff::mark::mark;
+use crate::fingerprint::Code;
 use crate::model::Set;
-#[cfg(feature = "typeset")]
-use crate::readers::diff::mark::mark;
-use crate::readers::fingerprint::Code;
 use std::collections::BTreeMap;
 
 /// Revision and date of each card by git.
@@ -32,19 +28,18 @@ pub struct Issue {
 }
 
 impl Issues {
-    /// Walks back along the main line until every card's last change is found.
+    /// Walks back along the main line until every card's last change is found. `work_tree` is the state on disk, if there is one.
     ///
     /// # Errors
     /// If nothing is committed, or a commit can't be read.
-    pub fn read(repository: &Repository) -> Result<Issues, Trouble> {
+    pub fn read(repository: &Repository, work_tree: Option<&State>) -> Result<Issues, Trouble> {
         let mut walk = Walk::new(repository);
         let head = repository
             .head()?
             .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
-        let now = if repository.has_work_tree() {
-            cards(&State::work_tree(repository)?)
-        } else {
-            walk.cards(head)?.to_vec()
+        let now = match work_tree {
+            Some(state) => cards(state),
+            None => walk.cards(head)?.to_vec(),
         };
         let on_disk = by_card(&now);
         let committed = by_card(&walk.cards(head)?);
@@ -78,7 +73,6 @@ impl Issues {
     ///
     /// # Errors
     /// If a shallow clone may lack the commit that changed a card.
-    #[cfg(feature = "typeset")]
     pub fn certain(self) -> Result<Issues, Trouble> {
         if self.0.values().any(|issue| issue.at_latest) {
             return Err(Trouble::new(
@@ -100,7 +94,6 @@ fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
 }
 
 /// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
-#[cfg(feature = "typeset")]
 pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
     card.identity.fingerprint = code.to_string();
     if let Some(since) = since {

@@ -1,12 +1,12 @@
 //! Two states of files compared, and the fingerprints of the cards of one.
 
 use super::{Checked, Files, check};
-use benchleaf::cards::{self, card::Card};
-use benchleaf::model::Choices;
-use benchleaf::readers::diff::mark::mark;
-use benchleaf::readers::diff::{Diff, Side, diff, human, markdown};
-use benchleaf::readers::fingerprint::of_set;
-use benchleaf::readers::rules::revision_not_raised;
+use benchleaf_core::cards::{self, card::Card};
+use benchleaf_core::diff::mark::mark;
+use benchleaf_core::diff::rules::revision_not_raised;
+use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
+use benchleaf_core::fingerprint::of_set;
+use benchleaf_core::model::Choices;
 use std::collections::BTreeMap;
 
 /// A diff in each of its forms.
@@ -79,11 +79,13 @@ pub fn check_since(old: &Files, new: &Files) -> Checked {
     let found = diff(side(&old, "v1"), side(&new, "v2"));
     let mut findings = revision_not_raised::check(&found, &new.compilation.model);
     new.compilation.findings.append(&mut findings);
-    new.compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    new.compilation
+        .findings
+        .sort_by(benchleaf_core::finding::Finding::order);
     new
 }
 
-pub(super) fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
+pub fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
     Side {
         files: &checked.files,
         model: &checked.compilation.model,
@@ -107,4 +109,13 @@ pub fn codes(files: &Files) -> BTreeMap<String, String> {
         }
     }
     codes
+}
+
+/// The files of a fixture below a folder of it, without that folder.
+pub fn below(files: &Files, folder: &str) -> Files {
+    let inside = files.iter().filter_map(|(path, bytes)| {
+        let path = path.strip_prefix(folder)?.strip_prefix('/')?;
+        Some((path.to_string(), bytes.clone()))
+    });
+    inside.collect()
 }

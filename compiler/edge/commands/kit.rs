@@ -1,18 +1,16 @@
 //! `kit`: what a set needs for some choices, or what differs between two.
 
 use super::sets;
-#[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::edge::args::{Kit, KitFormat};
-#[cfg(feature = "typeset")]
+use crate::edge::disk::Disk;
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::kit;
+use crate::kit;
 
-pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
+pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
-    let sets = sets::read(&args.path)?;
+    let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
     let others = match args.against.is_empty() {
         true => None,
@@ -21,16 +19,15 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     };
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));
-        #[cfg(feature = "typeset")]
         let identity = || sheets::identity(set, choices.of(set), "kit", "Kit list");
         let text = match &others {
             None => match args.format {
                 KitFormat::Table => kit::table(&one),
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
-                #[cfg(feature = "typeset")]
                 KitFormat::Pdf => {
-                    press.add("kit", sheets::kit::sheet(identity(), sheets::cards(set), &one));
+                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set), &one);
+                    press.add("kit", sheet, sets.folder(set));
                     continue;
                 }
             },
@@ -41,10 +38,9 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                     KitFormat::Table => kit::comparison_table(&comparison),
                     KitFormat::Csv => kit::comparison_csv(&comparison).map_err(trouble)?,
                     KitFormat::Json => json(&comparison)?,
-                    #[cfg(feature = "typeset")]
                     KitFormat::Pdf => {
-                        let sheet = sheets::kit::against(identity(), &one, &other, &comparison);
-                        press.add("kit-compared", sheet);
+                        let sheet = kit::leaf::against(identity(), &one, &other, &comparison);
+                        press.add("kit-compared", sheet, sets.folder(set));
                         continue;
                     }
                 }
@@ -53,10 +49,13 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
         if n > 0 && args.format == KitFormat::Table {
             terminal::say("");
         }
-        terminal::say(text.trim_end());
+        match args.format {
+            KitFormat::Json => terminal::say_json(text.trim_end()),
+            KitFormat::Csv => terminal::say_data(text.trim_end()),
+            _ => terminal::say(text.trim_end()),
+        }
     }
-    #[cfg(feature = "typeset")]
-    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list")? {
+    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list", disk)? {
         return Ok(Outcome::Errors);
     }
     Ok(sets.outcome())

@@ -1,0 +1,34 @@
+//! What the leaves about a whole job have in common: who they are, and the cards that they name. The leaves themselves lie with their
+//! features: `kit/leaf.rs`, `plan/leaf.rs`, `record/leaf.rs`, `diff/leaf.rs`.
+
+use super::card::{CardRef, Identity};
+use super::identity;
+use crate::model::{Choices, Procedure, Set};
+
+/// Who a sheet about a whole set is: `procedure` names the sheet where a card names its own. Revision and date are the cards' where all of
+/// them have the same.
+pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: &str) -> Identity {
+    let common = |of: fn(&Procedure) -> &String| {
+        let first = set.procedures.first().map(of);
+        let same = set.procedures.iter().all(|p| Some(of(p)) == first);
+        first.filter(|_| same).cloned().unwrap_or_default()
+    };
+    Identity {
+        procedure: procedure.to_string(),
+        title: title.to_string(),
+        position: 0,
+        rev: common(|p| &p.rev),
+        date: common(|p| &p.date),
+        ..identity::close_out(set, choices)
+    }
+}
+
+/// The cards of a set by their numbers, for sheets that name steps by them.
+pub fn cards(set: &Set) -> Vec<CardRef> {
+    let card = |(position, procedure): (usize, &Procedure)| CardRef {
+        procedure: procedure.id.clone(),
+        title: procedure.title.clone(),
+        position: position + 1,
+    };
+    set.procedures.iter().enumerate().map(card).collect()
+}

@@ -1,0 +1,58 @@
+//! # Not an id
+//!
+//! ## What it means
+//! An id may hold letters, digits, `-`, `_` and `.`, and starts with a letter or digit.
+//!
+//! ## Why it matters
+//! Marks are split at spaces, `=`, `|` and `/`, so an id with one of those could never be named.
+//!
+//! ## Example
+//! ```yaml
+//! torques:
+//!   head bolts: {torque: 24 N·m}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! torques:
+//!   head-bolts: {torque: 24 N·m}
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
+use crate::syntax::{is_id, is_id_char};
+
+pub static RULE: Rule = Rule {
+    code: "BL010",
+    name: "bad-id",
+    severity: Severity::Error,
+    page: include_str!("bad_id.rs"),
+};
+
+/// `words` is the field that takes what an id can't hold.
+pub fn finding(span: Span, text: &str, words: &str) -> Finding {
+    let better: String = text
+        .trim()
+        .chars()
+        .map(|c| if is_id_char(c) { c } else { '-' })
+        .collect();
+    let better = better
+        .trim_start_matches(|c: char| !c.is_alphanumeric())
+        .trim_end_matches('-')
+        .to_string();
+    let message = if text.is_empty() {
+        "an id can't be empty".to_string()
+    } else {
+        format!("`{text}` can't be an id")
+    };
+    let finding = Finding::new(&RULE, span, message);
+    if is_id(&better) {
+        finding.replace(
+            span,
+            better.clone(),
+            format!("write `{better}`, and put the words into `{words}`"),
+        )
+    } else {
+        finding.help("use letters, digits, `-`, `_` and `.`, starting with a letter or digit")
+    }
+}

@@ -1,0 +1,109 @@
+//! The program itself, run in a scratch folder of its own.
+
+#[cfg(unix)]
+pub mod faulty;
+pub mod repository;
+
+use crate::harness::fixture;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+/// A folder for temporary files, empty at first and gone at the end.
+pub struct Scratch(PathBuf);
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+impl Scratch {
+    /// A new one; `name` tells it apart from those of other trials.
+    pub fn new(name: &str) -> Scratch {
+        // Outside of this repository, which a search upwards would find.
+        let name = format!("benchleaf-{}-{}", std::process::id(), name.replace('/', "-"));
+        let folder = std::env::temp_dir().join(name);
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        // Stops the search for shop files above it: a repository is a world of its own.
+        fs::create_dir_all(folder.join(".git")).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        Scratch(folder)
+    }
+
+    /// A new one that is nothing to git yet.
+    pub fn outside(name: &str) -> Scratch {
+        let scratch = Scratch::new(name);
+        let _ = fs::remove_dir_all(scratch.0.join(".git"));
+        scratch
+    }
+
+    /// The folder itself.
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
+    /// Writes a file in it.
+    pub fn write(&self, path: &str, bytes: &[u8]) {
+        let place = self.0.join(path);
+        if let Some(folder) = place.parent() {
+            fs::create_dir_all(folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        }
+        fs::write(&place, bytes).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+    }
+
+    /// Takes a file away.
+    pub fn remove(&self, path: &str) {
+        let place = self.0.join(path);
+        fs::remove_file(&place).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+    }
+
+    /// Copies a folder of the tree into it.
+    pub fn bring(&self, from: &Path, to: &str) {
+        for (path, bytes) in fixture::read_folder(from, from) {
+            let place = self.0.join(to).join(path);
+            if let Some(folder) = place.parent() {
+                fs::create_dir_all(folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+            }
+            fs::write(&place, bytes).unwrap_or_else(|e| panic!("{}: {e}", place.display()));
+        }
+    }
+
+    /// Every file below a folder of it, by path from there.
+    pub fn files(&self, below: &str) -> Vec<(String, Vec<u8>)> {
+        let root = self.0.join(below);
+        if !root.is_dir() {
+            return Vec::new();
+        }
+        let name = |path: &Path| {
+            path.strip_prefix(&root)
+                .unwrap_or(path)
+                .to_string_lossy()
+                .replace('\\', "/")
+        };
+        fixture::walk(&root)
+            .iter()
+            .map(|path| (name(path), fs::read(path).unwrap_or_default()))
+            .filter(|(path, _)| !path.starts_with(".benchleaf/"))
+            .collect()
+    }
+
+    /// Runs the program in it: what it wrote to standard output and error, and its exit code.
+    pub fn run(&self, arguments: &[String]) -> (String, String, Option<i32>) {
+        self.run_in("", arguments)
+    }
+
+    /// The same in a folder of it.
+    pub fn run_in(&self, folder: &str, arguments: &[String]) -> (String, String, Option<i32>) {
+        let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(arguments)
+            .current_dir(self.0.join(folder))
+            .env("COLUMNS", "100")
+            .env_remove("CLICOLOR_FORCE")
+            .stdin(Stdio::null())
+            .output()
+            .unwrap_or_else(|e| panic!("the program can't be run: {e}"));
+        let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).replace("\r\n", "\n");
+        (text(&output.stdout), text(&output.stderr), output.status.code())
+    }
+}

@@ -1,0 +1,143 @@
+//! Repositories with a history, written through the same library that the program reads them with. Times and names are fixed, so the
+//! ids are too.
+
+use super::Scratch;
+use gix::ObjectId;
+use gix::actor::SignatureRef;
+use gix::bstr::BString;
+use gix::objs::tree::{Entry, EntryKind};
+use gix::objs::{Commit, Tree};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// The time of the first commit; each later one is a day after the one before it.
+const START: i64 = 1_767_225_600;
+const DAY: i64 = 86_400;
+
+/// A repository being made.
+pub struct Repository {
+    pub scratch: Scratch,
+    inner: gix::Repository,
+    /// Commits so far.
+    count: i64,
+}
+
+/// What a path of a commit holds.
+#[derive(Clone)]
+pub enum Content {
+    File(Vec<u8>),
+    Link(String),
+    /// A commit of another repository.
+    Submodule,
+}
+
+/// Contents by path; the paths are bytes, as in git.
+pub type Contents = BTreeMap<Vec<u8>, Content>;
+
+/// Text files as contents.
+pub fn texts(files: &[(&str, &str)]) -> Contents {
+    let one = |(path, text): &(&str, &str)| (path.as_bytes().to_vec(), Content::File(text.as_bytes().to_vec()));
+    files.iter().map(one).collect()
+}
+
+impl Repository {
+    /// An empty one; without a work tree if it is bare.
+    pub fn new(name: &str, bare: bool) -> Repository {
+        let scratch = Scratch::outside(&format!("history-{name}"));
+        let made = if bare {
+            gix::init_bare(scratch.path())
+        } else {
+            gix::init(scratch.path())
+        };
+        Repository {
+            inner: made.unwrap_or_else(|e| panic!("{}: {e}", scratch.path().display())),
+            scratch,
+            count: 0,
+        }
+    }
+
+    /// Commits these contents as the whole tree, on a branch that is made to point at it.
+    pub fn commit(&mut self, branch: &str, subject: &str, contents: &Contents, parents: &[ObjectId]) -> ObjectId {
+        let tree = self.tree(contents);
+        let time = format!("{} +0000", START + self.count * DAY);
+        self.count += 1;
+        let who = SignatureRef {
+            name: "A. Fitter".into(),
+            email: "fitter@example.org".into(),
+            time: &time,
+        };
+        let commit = Commit {
+            tree,
+            parents: parents.iter().copied().collect(),
+            author: who.into(),
+            committer: who.into(),
+            encoding: None,
+            message: subject.into(),
+            extra_headers: Vec::new(),
+        };
+        let id = self.inner.write_object(&commit).expect("a commit is written").detach();
+        self.point(&format!("refs/heads/{branch}"), id);
+        id
+    }
+
+    /// Makes a reference point at a commit.
+    pub fn point(&self, name: &str, id: ObjectId) {
+        let path = self.inner.git_dir().join(name);
+        self.put(&path, format!("{id}\n").as_bytes());
+    }
+
+    /// Puts the files of some contents on disk, and nothing else.
+    pub fn check_out(&self, contents: &Contents) {
+        for (path, content) in contents {
+            if let (Ok(path), Content::File(bytes)) = (std::str::from_utf8(path), content) {
+                self.scratch.write(path, bytes);
+            }
+        }
+    }
+
+    /// Cuts history off behind a commit, as a shallow clone does: older commits are gone.
+    pub fn cut(&self, at: ObjectId, gone: &[ObjectId]) {
+        self.put(&self.inner.git_dir().join("shallow"), format!("{at}\n").as_bytes());
+        for id in gone {
+            let hex = id.to_string();
+            let object = self.inner.git_dir().join("objects").join(&hex[..2]).join(&hex[2..]);
+            std::fs::remove_file(&object).unwrap_or_else(|e| panic!("{}: {e}", object.display()));
+        }
+    }
+
+    fn put(&self, path: &Path, bytes: &[u8]) {
+        std::fs::create_dir_all(path.parent().unwrap_or(path)).expect("a folder of the repository");
+        std::fs::write(path, bytes).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    }
+
+    fn tree(&self, contents: &Contents) -> ObjectId {
+        let mut tree = Tree::empty();
+        let mut folders: BTreeMap<Vec<u8>, Contents> = BTreeMap::new();
+        let mut put = |name: &[u8], kind: EntryKind, oid: ObjectId| {
+            let filename = BString::from(name.to_vec());
+            tree.entries.push(Entry {
+                mode: kind.into(),
+                filename,
+                oid,
+            });
+        };
+        let blob = |bytes: &[u8]| self.inner.write_blob(bytes).expect("a file is written").detach();
+        for (path, content) in contents {
+            if let Some(at) = path.iter().position(|b| *b == b'/') {
+                let inside = folders.entry(path[..at].to_vec()).or_default();
+                inside.insert(path[at + 1..].to_vec(), content.clone());
+                continue;
+            }
+            match content {
+                Content::File(bytes) => put(path, EntryKind::Blob, blob(bytes)),
+                Content::Link(target) => put(path, EntryKind::Link, blob(target.as_bytes())),
+                Content::Submodule => put(path, EntryKind::Commit, ObjectId::from_bytes_or_panic(&[7; 20])),
+            }
+        }
+        for (name, inside) in &folders {
+            put(name, EntryKind::Tree, self.tree(inside));
+        }
+        tree.entries.sort();
+        self.inner.write_object(&tree).expect("a folder is written").detach()
+    }
+}

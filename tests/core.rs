@@ -18,6 +18,7 @@ mod harness;
 mod kit;
 mod ledger;
 mod log;
+mod machine;
 mod mutations;
 mod parse;
 mod plan;
@@ -45,6 +46,7 @@ fn main() {
     trials.extend(plan::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());
+    trials.extend(machine::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(wrench::trials());

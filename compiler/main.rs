@@ -1,5 +1,7 @@
 //! The `benchleaf` program: the command line on top of the crates that do the work.
 
+#![forbid(unsafe_code)]
+
 mod edge;
 
 use benchleaf_core::{

@@ -4,6 +4,8 @@
 //! [`quantity::ValueError`] with the byte range it is about; nothing here panics on input, prints, or reads anything but the
 //! tables compiled in from `compiler/tables/`.
 
+#![forbid(unsafe_code)]
+
 pub mod table;
 pub mod quantity;
 pub(crate) mod named;

@@ -6,6 +6,8 @@
 //!
 //! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them.
 
+#![forbid(unsafe_code)]
+
 mod assets;
 mod code;
 mod escape;

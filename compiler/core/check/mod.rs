@@ -1,5 +1,8 @@
 //! Model in; facts and findings out. Facts are worked out once: rules only read them, and so do the cards.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 pub mod calc;
 mod hazardous_tools;
 mod hazards;

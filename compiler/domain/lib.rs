@@ -19,7 +19,6 @@ pub mod lubrication;
 pub mod preload;
 pub mod tool;
 pub mod thermal;
-pub mod clearance;
 pub mod calc;
 pub mod hazard;
 pub mod pattern;

@@ -37,7 +37,6 @@ use typst::syntax::{DiagSpan, Source};
 use typst_layout::PagedDocument;
 
 pub use assets::{Assets, figures};
-pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
 pub use glyphs::unprintable;

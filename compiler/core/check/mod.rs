@@ -3,12 +3,12 @@
 // A new mark, verb or dimension must be answered wherever one is told from another.
 #![deny(clippy::wildcard_enum_match_arm)]
 
-pub mod calc;
+pub(crate) mod calc;
 mod hazardous_tools;
 mod hazards;
 pub mod ledger;
-pub mod rules;
-pub mod tightening;
+pub(crate) mod rules;
+pub(crate) mod tightening;
 mod tool_kinds;
 mod torque_spec;
 mod walked;

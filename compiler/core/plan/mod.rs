@@ -18,7 +18,7 @@ pub mod leaf;
 mod calendar;
 mod cells;
 mod critical;
-pub mod pack;
+mod pack;
 mod table;
 
 pub use calendar::calendar;

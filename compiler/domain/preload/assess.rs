@@ -70,11 +70,6 @@ impl Assessment {
         self.strip_load.map(|strip| strip / self.preload.usual)
     }
 
-    /// Strip load over the highest preload.
-    pub fn least_strip_margin(&self) -> Option<Ratio> {
-        self.strip_load.map(|strip| strip / self.preload.high)
-    }
-
     /// Whether the usual preload is above the proof load.
     pub fn is_above_proof(&self) -> bool {
         self.share_of_proof().is_some_and(|share| share.get::<ratio>() > 1.0)

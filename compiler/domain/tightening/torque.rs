@@ -132,17 +132,6 @@ impl TorqueValue {
         self.target.unit()
     }
 
-    /// Half the width of the tolerance as a share of the target (0.1 for ± 10 %), the larger way if they differ; `None` without one.
-    pub fn tolerance_share(&self) -> Option<f64> {
-        let target = self.target.quantity();
-        let share = |bound: &Written<Torque>| {
-            ((bound.quantity() - target) / target)
-                .get::<uom::si::ratio::ratio>()
-                .abs()
-        };
-        self.has_bounds().then(|| share(&self.low).max(share(&self.high)))
-    }
-
     /// The torque a tool must give when an adapter changes it by `ratio` (see [`Adapter::setting`](crate::tool::Adapter)),
     /// in the author's unit. The target is rounded to one digit more than the author's figure has (three at least), the bounds of a
     /// range inward to the same place; a tolerance keeps its share. `None` if the ratio isn't above zero or leaves no torque.

@@ -1,15 +1,7 @@
-//! The `benchleaf` program: the command line on top of the crates that do the work.
+//! The `benchleaf` program: everything is in the library's edge.
 
 #![forbid(unsafe_code)]
 
-mod edge;
-
-use benchleaf_core::{
-    Compilation, bench, cards, check, compile, diff, finding, fingerprint, kit, model, parse, plan, record, report,
-    rules, source,
-};
-use benchleaf_domain as domain;
-
 fn main() -> std::process::ExitCode {
-    edge::main()
+    benchleaf::edge::main()
 }

@@ -173,7 +173,7 @@ fn reckoned(text: &str, names: &[&str], row: &Row) -> Outcome {
         let reading = Measure::parse(row.input_text(name)?).map_err(|error| error.to_string())?;
         readings.insert(*name, calc::Value::readings(&[reading], 1).ok_or("no reading")?);
     }
-    let found = calc::work_out(&node, &|name| readings.get(name).cloned()).ok_or("not worked out")?;
+    let found = calc::work_out(&node, &|name| readings.get(name).cloned()).map_err(|_| "not worked out")?;
     let found = found.exact(unit(&row.unit)?).ok_or("no such unit")?;
     match found.as_slice() {
         [value] => row.equals(number(&value.normalize().to_string())?, &row.expected),

@@ -11,6 +11,8 @@
 // A new mark, verb or dimension must be answered wherever one is told from another.
 #![deny(clippy::wildcard_enum_match_arm)]
 
+mod calibration;
+mod coarse;
 pub mod data;
 mod form;
 pub mod leaf;
@@ -22,6 +24,7 @@ mod stray;
 mod text;
 mod timed;
 mod times;
+mod worked;
 mod write;
 
 pub use form::{Form, form};

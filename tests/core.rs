@@ -6,7 +6,11 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
-    reason = "tests read files and print"
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::unwrap_used,
+    reason = "tests read files, print, and stop where something is wrong"
 )]
 
 mod calc;
@@ -20,6 +24,7 @@ mod kit;
 mod ledger;
 mod lines;
 mod log;
+mod machine;
 mod mutations;
 mod pages;
 mod parse;
@@ -29,6 +34,7 @@ mod rules;
 mod sets;
 mod slips;
 mod tidy;
+mod wrench;
 
 use libtest_mimic::{Arguments, Trial};
 
@@ -52,7 +58,9 @@ fn main() {
     trials.extend(plan::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());
+    trials.extend(machine::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
+    trials.extend(wrench::trials());
     libtest_mimic::run(&arguments, trials).exit();
 }

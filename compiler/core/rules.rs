@@ -2,16 +2,17 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, bad_level, break_in_window,
-    calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
-    calc_wrong_dimension, count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose,
-    fastener_reused, figure_by_hand, fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value,
-    incomplete_message, kind_misspelt, long_sentence, low_on_the_scale, lubrication_not_said, need_not_met,
-    no_tool_reaches, no_torque_tool, open_time_not_timed, option_without_default, order_matters, part_left_off,
-    pass_below_scale, place_taken, removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls,
-    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
+    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, bad_level,
+    break_in_window, calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired,
+    calc_unknown_name, calc_wrong_dimension, calibration_over, count_against_pattern, cure_not_timed,
+    dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice, gauge_inaccurate,
+    gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt, long_sentence,
+    low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed,
+    option_without_default, order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off,
+    scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on, thread_strips,
+    timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss,
     torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
-    unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    unit_in_doubt, unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -100,6 +101,8 @@ pub static RULES: &[&Rule] = &[
     &count_against_pattern::RULE,
     &two_tolerances::RULE,
     &stage_falls::RULE,
+    &angle_destroys::RULE,
+    &unit_in_doubt::RULE,
     &calc_not_readable::RULE,
     &calc_unknown_name::RULE,
     &calc_wrong_dimension::RULE,
@@ -145,6 +148,9 @@ pub static RULES: &[&Rule] = &[
     &no_torque_tool::RULE,
     &kind_misspelt::RULE,
     &wrong_gauge::RULE,
+    &tool_may_miss::RULE,
+    &gauge_inaccurate::RULE,
+    &calibration_over::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &acting_figure::RULE,

@@ -10,7 +10,7 @@ mod fault;
 mod looks;
 mod partly;
 
-pub use partly::{Loss, Partly, read_partly};
+pub use partly::{Loss, read_partly};
 
 use crate::finding::Finding;
 use crate::parse::rules::{bad_yaml, control_character};

@@ -135,7 +135,7 @@ pub fn print_leaf<L: Leaf>(checked: &Checked, mut data: L, paper: &str, colour: 
         .unwrap_or_else(|e| panic!("{name}: {e:?}"))
         .remove(0);
     // Or every leaf of the suite would stay in memory.
-    benchleaf_press::forget_old();
+    benchleaf_press::forget();
     let leaves = document.pages().iter().map(|page| {
         let mut found = Vec::new();
         runs(&page.frame, Point::zero(), &mut found);

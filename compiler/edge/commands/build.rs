@@ -225,7 +225,7 @@ fn print(
         jobs,
         |job| press.print(job),
         |index, result| {
-            typeset::forget_old();
+            typeset::forget();
             let job = &jobs[index];
             let Some(progress) = sets.get_mut(&job.set) else {
                 return ControlFlow::Continue(());

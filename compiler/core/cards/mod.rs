@@ -1,5 +1,8 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 pub mod text;
 pub mod beside;
 mod between;
@@ -7,6 +10,7 @@ pub mod card;
 pub mod rules;
 pub mod sheets;
 mod second;
+pub mod setting;
 mod prose;
 mod patterns;
 mod pocket;
@@ -20,7 +24,7 @@ mod standing;
 mod build;
 mod deck;
 
+pub use crate::check::tightening::tools as torque_tools;
 pub use deck::{Deck, card};
 pub use identity::{STANDING_NOTICE, chosen};
 pub use second::unit as second_unit;
-pub use torque::tools as torque_tools;

@@ -12,6 +12,7 @@
 pub mod source;
 pub mod finding;
 pub mod domain;
+pub mod fingerprint;
 pub mod parse;
 pub mod model;
 pub mod check;

@@ -10,6 +10,8 @@ pub mod record;
 pub mod rules;
 pub mod sheets;
 mod second;
+mod looks;
+pub mod value;
 mod prose;
 mod patterns;
 mod pocket;
@@ -25,5 +27,6 @@ mod deck;
 
 pub use deck::{Deck, card};
 pub use identity::{STANDING_NOTICE, chosen};
+pub use pocket::of_card as pocket_of;
 pub use second::unit as second_unit;
 pub use torque::tools as torque_tools;

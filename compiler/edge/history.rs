@@ -2,17 +2,18 @@
 
 use super::files::Input;
 use super::git::{Repository, Snapshot};
+use super::walk::leaves;
 use super::{Trouble, files};
-use crate::cards;
 use crate::finding::{Finding, Severity};
-use crate::model::{Choices, Set};
+use crate::model::Set;
 use crate::parse::WORKSHOP_FILE;
 use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
-use crate::readers::fingerprint::{self, Code};
+use crate::fingerprint::Code;
 use crate::readers::rules::revision_not_raised;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use gix::ObjectId;
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// One state of a folder, compiled.
@@ -59,6 +60,20 @@ impl State {
         };
         let remarks = remarks.into_iter().map(|r| format!("{name}: {r}")).collect();
         Ok(State::new(name, files, remarks))
+    }
+
+    /// Every folder of the repository at a commit.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn whole(repository: &Repository, id: ObjectId) -> Result<State, Trouble> {
+        let Snapshot { files, remarks } = repository.all_files(id)?;
+        Ok(State::new(super::git::short(id), files, remarks))
+    }
+
+    /// True if there are errors in it: what it seems to say may not be what was meant.
+    pub fn is_broken(&self) -> bool {
+        self.compilation.has_errors()
     }
 
     /// The same, for what has become of it: where there was no such folder, the sets are looked for that its sets were elsewhere.
@@ -129,7 +144,8 @@ pub struct Since {
     /// What the revision is called.
     #[cfg(feature = "typeset")]
     pub(super) name: String,
-    former: Vec<Former>,
+    /// Codes of every leaf that there was.
+    former: BTreeSet<Code>,
     diff: Diff,
 }
 
@@ -143,7 +159,7 @@ impl Since {
         let new = State::work_tree(&repository)?;
         let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
         let diff = between(&old, &new);
-        let former = former(&old);
+        let former = leaves(&old).into_iter().map(|leaf| leaf.code).collect();
         Ok(Since {
             #[cfg(feature = "typeset")]
             name: old.name.clone(),
@@ -174,46 +190,10 @@ impl Since {
         cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
     }
 
-    /// True if the card for these choices is another than it was, or is new.
-    pub fn must_reissue(&self, set: &Set, position: usize, code: Code, choices: &Choices) -> bool {
-        let procedure = &set.procedures[position];
-        let Some(found) = self.card_diff(set, &procedure.id).filter(|found| found.matters()) else {
-            return false;
-        };
-        let former = if found.was.is_empty() {
-            &procedure.id
-        } else {
-            &found.was
-        };
-        let chosen: Vec<(String, String)> = cards::chosen(set, position, choices)
-            .into_iter()
-            .map(|c| (c.option, c.value))
-            .collect();
-        // The code covers what the choices mean; an option that neither card hangs on is in neither list.
-        let same = |card: &Former| card.procedure == *former && card.code == code && card.choices == chosen;
-        !self.former.iter().any(same)
+    /// True if a leaf with this code was not there.
+    pub fn must_reissue(&self, code: Code) -> bool {
+        !self.former.contains(&code)
     }
-}
-
-/// A card of the older state.
-struct Former {
-    procedure: String,
-    choices: Vec<(String, String)>,
-    code: Code,
-}
-
-fn former(state: &State) -> Vec<Former> {
-    let Compilation { model, facts, .. } = &state.compilation;
-    let mut found = Vec::new();
-    for (set, facts) in model.sets.iter().zip(facts) {
-        let cards = fingerprint::of_set(&state.files, set, facts).into_iter();
-        found.extend(cards.map(|card| Former {
-            procedure: set.procedures[card.position].id.clone(),
-            choices: card.choices,
-            code: card.code,
-        }));
-    }
-    found
 }
 
 /// The repository a path lies in.

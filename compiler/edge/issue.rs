@@ -5,14 +5,15 @@ use super::git::Repository;
 #[cfg(feature = "typeset")]
 use super::history::Since;
 use super::history::State;
-use super::walk::{Known, Walk, cards};
+use super::walk::{Known, Walk, leaves};
 #[cfg(feature = "typeset")]
 use crate::cards::card::Card;
 #[cfg(feature = "typeset")]
 use crate::model::Set;
 #[cfg(feature = "typeset")]
 use crate::readers::diff::mark::mark;
-use crate::readers::fingerprint::Code;
+use crate::fingerprint::Code;
+use crate::readers::leaves::Sort;
 use std::collections::BTreeMap;
 
 /// Revision and date of each card by git.
@@ -42,7 +43,7 @@ impl Issues {
             .head()?
             .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
         let now = if repository.has_work_tree() {
-            cards(&State::work_tree(repository)?)
+            leaves(&State::work_tree(repository)?)
         } else {
             walk.cards(head)?.to_vec()
         };
@@ -96,13 +97,13 @@ impl Issues {
 
 fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
     let key = |card: &Known| (card.set.clone(), card.procedure.clone(), card.choices.clone());
-    cards.iter().map(|card| (key(card), card.code)).collect()
+    let cards = cards.iter().filter(|leaf| matches!(leaf.sort, Sort::Card(_)));
+    cards.map(|card| (key(card), card.code)).collect()
 }
 
-/// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
+/// Puts on a card what its own procedure doesn't say: what changed, and on request the issue by git.
 #[cfg(feature = "typeset")]
-pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
-    card.identity.fingerprint = code.to_string();
+pub fn stamp(card: &mut Card, set: &Set, since: Option<&Since>, issues: Option<&Issues>) {
     if let Some(since) = since {
         let found = since.card_diff(set, &card.identity.procedure);
         mark(card, &since.name, found.filter(|c| c.matters()));

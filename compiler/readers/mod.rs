@@ -1,8 +1,7 @@
 //! Other readers of what the compiler knows: answers that are neither findings nor cards.
 
 pub mod bench;
-pub mod meaning;
-pub mod fingerprint;
+pub mod leaves;
 pub mod diff;
 pub mod kit;
 pub mod log;

@@ -11,7 +11,7 @@ use crate::edge::press::{self, chosen, trouble};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint::{self, Code};
+use crate::fingerprint::{Code, code};
 use crate::source::{FileId, FileSet, join};
 use crate::typeset::{self, Assets, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
@@ -59,7 +59,7 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
     if let Some(since) = since.filter(|_| changed_only) {
         jobs.retain(|job| job.must_reissue(since));
         if jobs.is_empty() && !compilation.has_errors() {
-            terminal::say("no card must be printed again");
+            terminal::say("nothing must be printed again");
         }
     }
     if !jobs.is_empty() {
@@ -100,12 +100,8 @@ fn jobs<'a>(args: &Build, input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> 
             jobs.push(Job { deck, kind });
             continue;
         }
-        let codes = fingerprint::of_cards(&input.files, deck.set(), deck.facts(), deck.choices());
         for position in positions {
-            let Some(code) = codes.get(position).copied() else {
-                continue;
-            };
-            let kind = Kind::Card(position, code);
+            let kind = Kind::Card(position);
             jobs.push(Job { deck, kind });
         }
         if wanted(deck.set().file) {
@@ -122,13 +118,13 @@ fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
     let find = |job: &Job| {
         let set = job.deck.set();
         let mut written_in: Vec<FileId> = match &job.kind {
-            Kind::Card(position, _) => vec![set.procedures[*position].file],
+            Kind::Card(position) => vec![set.procedures[*position].file],
             _ => set.procedures.iter().map(|p| p.file).collect(),
         };
         written_in.push(set.file);
         written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
         match &job.kind {
-            Kind::Card(position, _) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
+            Kind::Card(position) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
             Kind::CloseOut => typeset::unprintable(files, &written_in, &job.deck.close_out()),
             Kind::Pocket(positions) => typeset::unprintable(files, &written_in, &job.deck.pocket(positions)),
         }
@@ -143,19 +139,23 @@ struct Job<'a> {
 }
 
 impl Job<'_> {
-    /// True for a card that is another than it was; the other leaves carry no code that could be out of date.
+    /// True for a leaf that is another than it was.
     fn must_reissue(&self, since: &Since) -> bool {
-        match self.kind {
-            Kind::Card(position, code) => since.must_reissue(self.deck.set(), position, code, self.deck.choices()),
-            Kind::CloseOut | Kind::Pocket(_) => false,
+        since.must_reissue(self.code())
+    }
+
+    fn code(&self) -> Code {
+        match &self.kind {
+            Kind::Card(position) => code(&self.deck.card(*position)),
+            Kind::CloseOut => code(&self.deck.close_out()),
+            Kind::Pocket(positions) => code(&self.deck.pocket(positions)),
         }
     }
 }
 
 /// Which one: positions are those of the set's order.
 enum Kind {
-    /// With its check code.
-    Card(usize, Code),
+    Card(usize),
     CloseOut,
     Pocket(Vec<usize>),
 }
@@ -227,9 +227,9 @@ impl Press<'_> {
     fn print(&self, job: &Job) -> Result<Printed, Trouble> {
         let set = job.deck.set();
         match &job.kind {
-            Kind::Card(position, code) => {
+            Kind::Card(position) => {
                 let mut card = job.deck.card(*position);
-                issue::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
+                issue::stamp(&mut card, set, self.stamps.since, self.stamps.issues.as_ref());
                 self.leaf(set, card, numbered)
             }
             Kind::CloseOut => self.leaf(set, job.deck.close_out(), numbered),

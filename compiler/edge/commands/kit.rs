@@ -8,6 +8,8 @@ use crate::edge::args::{Kit, KitFormat};
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::readers::kit;
+#[cfg(feature = "typeset")]
+use crate::readers::leaves;
 
 pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     #[cfg(feature = "typeset")]
@@ -22,7 +24,7 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));
         #[cfg(feature = "typeset")]
-        let identity = || sheets::identity(set, choices.of(set), "kit", "Kit list");
+        let identity = || leaves::kit_identity(set, choices.of(set));
         let text = match &others {
             None => match args.format {
                 KitFormat::Table => kit::table(&one),

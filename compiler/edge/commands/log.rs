@@ -10,7 +10,8 @@ use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, R
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint;
+use crate::cards;
+use crate::fingerprint;
 use crate::readers::log::{self, Filled, Report};
 use crate::source::FileSet;
 use std::path::{Path, PathBuf};
@@ -25,8 +26,7 @@ pub fn run(args: &Log) -> Result<Outcome, Trouble> {
 
 /// The fingerprint of a card as it is now: what a record is begun with and later compared with.
 fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> String {
-    let codes = fingerprint::of_cards(files, set, facts, choices);
-    codes.get(position).map_or_else(String::new, ToString::to_string)
+    fingerprint::code(&cards::card(files, set, facts, position, choices)).to_string()
 }
 
 fn start(args: &LogStart) -> Result<Outcome, Trouble> {

@@ -35,8 +35,7 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
             PlanFormat::Json => kit::json(&plan)?,
             #[cfg(feature = "typeset")]
             PlanFormat::Pdf => {
-                let identity = sheets::identity(set, choices.of(set), "plan", "Plan of the work");
-                press.add("plan", sheets::plan::sheet(identity, sheets::cards(set), &plan));
+                press.add("plan", sheets::plan::sheet(plan::basis(set, choices.of(set)), &plan));
                 continue;
             }
             PlanFormat::Ics => {

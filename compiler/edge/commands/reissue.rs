@@ -5,7 +5,8 @@ use crate::edge::choices::choices;
 use crate::edge::files::Input;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::readers::fingerprint::of_cards;
+use crate::cards::Deck;
+use crate::fingerprint::{Code, code};
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
@@ -28,6 +29,10 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         return super::build::reissue(&args.build, &since);
     }
     let choices = choices(&compilation.model, &wanted.options)?;
+    #[cfg(feature = "typeset")]
+    let pocket = args.build.pocket;
+    #[cfg(not(feature = "typeset"))]
+    let pocket = false;
     let mut count = 0;
     for (set, card) in since.gone() {
         terminal::say(&format!(
@@ -36,16 +41,30 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         ));
     }
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
-        let codes = of_cards(&input.files, set, facts, choices);
-        for ((position, procedure), code) in set.procedures.iter().enumerate().zip(codes) {
-            let path = &input.files.get(procedure.file).path;
-            if input.wants(path) && since.must_reissue(set, position, code, choices) {
+        let deck = Deck::new(&input.files, set, facts, choices);
+        let wants = |file| input.wants(&input.files.get(file).path);
+        let positions: Vec<usize> = (0..set.procedures.len()).filter(|n| wants(set.procedures[*n].file)).collect();
+        let mut tell = |code: Code, what: String| {
+            if since.must_reissue(code) {
                 count += 1;
-                terminal::say(&format!("{code}  {} / {:02} {}", set.id, position + 1, procedure.title));
+                terminal::say(&format!("{code}  {} / {what}", set.id));
             }
+        };
+        if pocket {
+            if !positions.is_empty() {
+                tell(code(&deck.pocket(&positions)), "pocket card".to_string());
+            }
+            continue;
+        }
+        for position in positions {
+            let title = &set.procedures[position].title;
+            tell(code(&deck.card(position)), format!("{:02} {title}", position + 1));
+        }
+        if wants(set.file) {
+            tell(code(&deck.close_out()), "close-out".to_string());
         }
     }
-    if wanted.options.is_empty() {
+    if wanted.options.is_empty() && !pocket {
         for (line, _) in others(&since, &input, &compilation) {
             count += 1;
             terminal::say(&line);
@@ -56,7 +75,7 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         .iter()
         .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     if count == 0 {
-        terminal::say("no card must be printed again");
+        terminal::say("nothing must be printed again");
     }
     Ok(Outcome::Clean)
 }

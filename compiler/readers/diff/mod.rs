@@ -2,12 +2,16 @@
 //! somebody at the bench can act on it. Reflowed lines, renamed files and the same value in another unit are no change.
 //!
 //! ```text
-//! two models ─▶ sets paired ─▶ cards paired ─▶ meanings compared (messages, entries, steps, words) ─▶ Diff ─▶ terminal, Markdown, JSON, change sheet
+//! two models ─▶ sets paired ─▶ cards paired ─▶ leaves compared, choice by choice (messages, things, steps, words, what is carried)
+//!            ─▶ Diff ─▶ terminal, Markdown, JSON, change sheet
 //! ```
 //!
-//! A card has changes exactly if its meaning, and with it its fingerprint, is another.
+//! What is compared are the leaves themselves, by the value beside each printed one: a card that only prints a value otherwise has
+//! another code and no change.
 
 mod cards;
+mod carried;
+mod class;
 pub mod human;
 pub mod mark;
 pub mod markdown;
@@ -18,7 +22,9 @@ mod sets;
 mod sheet;
 mod specs;
 mod steps;
+mod view;
 
+pub use class::Class;
 pub use model::{CardDiff, Change, Chosen, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
 pub use sheet::sheet;
 

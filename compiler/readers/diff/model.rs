@@ -2,6 +2,7 @@
 //!
 //! Every text is ready to print; an empty one says that there is nothing to say.
 
+use super::class::Class;
 use serde::Serialize;
 
 /// Two states of a folder of sets, compared by meaning.
@@ -84,6 +85,12 @@ pub struct CardDiff {
     /// The cards for other choices that are not what they were.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub others: Vec<Chosen>,
+    /// Printed cards of choices that there are no more.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub withdrawn: Vec<Chosen>,
+    /// What changed on the card for the default choices alone.
+    #[serde(skip)]
+    pub usual: Vec<Change>,
     /// Most serious first.
     pub changes: Vec<Change>,
     /// What looks like a change and is none.
@@ -91,13 +98,17 @@ pub struct CardDiff {
 }
 
 /// A card for other choices than the default ones.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Chosen {
     /// Option and value.
     pub choices: Vec<(String, String)>,
     /// Its fingerprints; the old one is empty if there was no such card.
     pub old: String,
+    /// Empty if there is no such card any more.
     pub new: String,
+    /// What changed on it.
+    #[serde(skip)]
+    pub changes: Vec<Change>,
 }
 
 impl Chosen {
@@ -110,7 +121,19 @@ impl Chosen {
 
 impl CardDiff {
     pub fn matters(&self) -> bool {
-        self.fate != Fate::Kept || !self.changes.is_empty()
+        self.fate != Fate::Kept || !self.changes.is_empty() || !self.withdrawn.is_empty()
+    }
+
+    /// What changed on the card for these choices.
+    pub fn changes_for(&self, choices: &[(String, String)]) -> &[Change] {
+        let agrees = |chosen: &&Chosen| {
+            chosen
+                .choices
+                .iter()
+                .all(|c| choices.iter().all(|o| o.0 != c.0 || o.1 == c.1))
+        };
+        let other = self.others.iter().filter(|c| !c.choices.is_empty()).find(agrees);
+        other.map_or(&self.usual, |chosen| &chosen.changes)
     }
 }
 
@@ -130,6 +153,14 @@ pub enum Kind {
     StepRemoved,
     StepAdded,
     StepMoved,
+    /// A hold, or what must be so, is set so, or may only be done when something is so.
+    StepGuard,
+    /// Where work must not stop.
+    Stop,
+    /// How the machine stands before or after the card: states, temporary items, loose fasteners, clocks.
+    CarriedGuard,
+    /// What is off the machine before or after the card.
+    Carried,
     /// What a step's marks do.
     StepWork,
     /// For which choices a step is done, or whether its list has an order.
@@ -165,6 +196,9 @@ impl Kind {
             Kind::StepAdded => "step added",
             Kind::StepMoved => "step moved",
             Kind::StepWork => "step does",
+            Kind::StepGuard => "guard",
+            Kind::Stop => "stop",
+            Kind::CarriedGuard | Kind::Carried => "stands",
             Kind::StepCondition => "applies",
             Kind::StepReworded => "reworded",
             Kind::MessageAdded => "message added",
@@ -180,6 +214,7 @@ impl Kind {
 /// One change.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
+    pub class: Class,
     pub kind: Kind,
     /// What changed: `torque of the head bolts`, `step 2.3`.
     pub subject: String,
@@ -195,6 +230,9 @@ pub struct Change {
     pub place: Place,
     /// Told once for several cards.
     pub shared: bool,
+    /// The figure stayed and its unit changed.
+    #[serde(skip)]
+    pub unit_slip: bool,
 }
 
 /// Something as it was or is.
@@ -235,6 +273,7 @@ pub struct Place {
 impl Change {
     pub fn new(kind: Kind, subject: impl Into<String>) -> Change {
         Change {
+            class: Class::default(),
             kind,
             subject: subject.into(),
             field: String::new(),
@@ -244,6 +283,7 @@ impl Change {
             note: String::new(),
             place: Place::default(),
             shared: false,
+            unit_slip: false,
         }
     }
 
@@ -261,7 +301,12 @@ impl Change {
     /// Says under which choices alone it stands: `service = hot`; nothing if it always does.
     pub fn only(mut self, condition: &str) -> Change {
         if !condition.is_empty() {
-            self.note = format!("only with {condition}");
+            let before = if self.note.is_empty() {
+                String::new()
+            } else {
+                format!("{}; ", self.note)
+            };
+            self.note = format!("{before}only with {condition}");
         }
         self
     }

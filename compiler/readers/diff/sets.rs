@@ -4,6 +4,7 @@ use super::Side;
 use super::cards::{self, Half};
 use super::model::{CardDiff, Change, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
+use super::view::View;
 use crate::model::Set;
 use crate::source::{FileSet, folder, lies_in};
 
@@ -113,7 +114,7 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
     let (old, new) = (&was.set.procedures, &is.set.procedures);
     let passes: [&dyn Fn(usize, usize) -> bool; 3] = [
         &|o, n| old[o].id == new[n].id,
-        &|o, n| was.digests[o] == is.digests[n],
+        &|o, n| was.usual(o).map(|v| v.digest) == is.usual(n).map(|v| v.digest),
         &|o, n| old[o].title == new[n].title,
     ];
     for alike in passes {
@@ -128,8 +129,15 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
         }
     }
     let item = |half: &Half, n: usize| {
-        let steps = half.meanings[n].steps.iter();
-        Item::new(&steps.map(|s| s.words.text.as_str()).collect::<Vec<_>>().join("\n"), [])
+        let steps = half.usual(n).map_or_else(Vec::new, |v| View::new(&v.card).steps);
+        Item::new(
+            &steps
+                .iter()
+                .map(|s| s.words.text.as_str())
+                .collect::<Vec<_>>()
+                .join("\n"),
+            [],
+        )
     };
     for (n, partner) in partners.iter_mut().enumerate().filter(|(_, p)| p.is_none()) {
         let now = item(is, n);
@@ -204,6 +212,6 @@ fn shared(cards: &mut [CardDiff]) -> Vec<Shared> {
         }
     }
     found.retain(|shared| shared.cards.len() > 1);
-    found.sort_by_key(|shared| shared.change.kind);
+    found.sort_by_key(|shared| (shared.change.class, shared.change.kind));
     found
 }

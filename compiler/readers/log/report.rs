@@ -8,8 +8,8 @@ use super::stray::strays;
 use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
+use crate::fingerprint::Code;
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint::Code;
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
 /// `current` is the fingerprint of the card as it is now, empty if it isn't known.

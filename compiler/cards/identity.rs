@@ -33,6 +33,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> Identity {
         choices: all,
         language: set.language.clone(),
         paper: paper(set),
+        uncommitted: false,
     }
 }
 
@@ -58,6 +59,7 @@ pub fn of_card(set: &Set, position: usize, choices: &Choices) -> Identity {
         choices: heads(&chosen(set, position, choices)),
         language: set.language.clone(),
         paper: paper(set),
+        uncommitted: false,
     }
 }
 

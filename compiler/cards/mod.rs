@@ -3,6 +3,7 @@
 pub mod text;
 pub mod beside;
 mod between;
+mod drawn;
 pub mod card;
 pub mod kit;
 pub mod plan;

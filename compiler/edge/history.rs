@@ -2,18 +2,14 @@
 
 use super::files::Input;
 use super::git::{Repository, Snapshot};
-use super::walk::leaves;
 use super::{Trouble, files};
-use crate::finding::{Finding, Severity};
+use crate::finding::Severity;
 use crate::model::Set;
 use crate::parse::WORKSHOP_FILE;
-use crate::readers::diff::{CardDiff, Diff, Fate, Side, diff};
-use crate::fingerprint::Code;
-use crate::readers::rules::revision_not_raised;
+use crate::readers::diff::{Diff, Side, diff};
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use gix::ObjectId;
-use std::collections::BTreeSet;
 use std::path::Path;
 
 /// One state of a folder, compiled.
@@ -137,63 +133,6 @@ pub fn between(old: &State, new: &State) -> Diff {
     let mut found = diff(old.side(), new.side());
     found.remarks.extend(old.remarks.iter().chain(&new.remarks).cloned());
     found
-}
-
-/// What changed in the work tree since a revision.
-pub struct Since {
-    /// What the revision is called.
-    #[cfg(feature = "typeset")]
-    pub(super) name: String,
-    /// Codes of every leaf that there was.
-    former: BTreeSet<Code>,
-    diff: Diff,
-}
-
-impl Since {
-    /// Reads the revision and compares the files on disk with it.
-    ///
-    /// # Errors
-    /// If the folder lies in no repository, or the revision can't be read.
-    pub fn read(path: &Path, revision: &str) -> Result<Since, Trouble> {
-        let repository = repository(path)?;
-        let new = State::work_tree(&repository)?;
-        let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
-        let diff = between(&old, &new);
-        let former = leaves(&old).into_iter().map(|leaf| leaf.code).collect();
-        Ok(Since {
-            #[cfg(feature = "typeset")]
-            name: old.name.clone(),
-            former,
-            diff,
-        })
-    }
-
-    pub fn remarks(&self) -> &[String] {
-        &self.diff.remarks
-    }
-
-    /// Procedures whose revision should have been raised, by their places in the caller's files.
-    pub fn not_raised(&self, compilation: &Compilation) -> Vec<Finding> {
-        revision_not_raised::check(&self.diff, &compilation.model)
-    }
-
-    /// What changed on a card, if anything is known of it.
-    pub fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
-        let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
-        found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
-    }
-
-    /// Cards that were there and are no more: set, title and code.
-    pub fn gone(&self) -> Vec<(&str, &CardDiff)> {
-        let sets = self.diff.sets.iter();
-        let cards = sets.flat_map(|set| set.cards.iter().map(|card| (set.id.as_str(), card)));
-        cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
-    }
-
-    /// True if a leaf with this code was not there.
-    pub fn must_reissue(&self, code: Code) -> bool {
-        !self.former.contains(&code)
-    }
 }
 
 /// The repository a path lies in.

@@ -2,17 +2,17 @@
 
 use super::Trouble;
 use super::git::Repository;
-#[cfg(feature = "typeset")]
-use super::history::Since;
 use super::history::State;
+#[cfg(feature = "typeset")]
+use super::since::Since;
 use super::walk::{Known, Walk, leaves};
 #[cfg(feature = "typeset")]
 use crate::cards::card::Card;
+use crate::fingerprint::Code;
 #[cfg(feature = "typeset")]
 use crate::model::Set;
 #[cfg(feature = "typeset")]
 use crate::readers::diff::mark::mark;
-use crate::fingerprint::Code;
 use crate::readers::leaves::Sort;
 use std::collections::BTreeMap;
 

@@ -15,6 +15,7 @@ mod history;
 mod issue;
 #[cfg(feature = "typeset")]
 mod press;
+mod since;
 mod terminal;
 mod walk;
 

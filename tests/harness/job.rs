@@ -227,7 +227,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
         let _ = (
             sheets::kit::sheet(identity(), sheets::cards(set), &kit),
-            sheets::plan::sheet(identity(), sheets::cards(set), &plan),
+            sheets::plan::sheet(plan::basis(set, &choices), &plan),
         );
         for position in 0..set.procedures.len() {
             let _ = cards::card(&checked.files, set, facts, position, &choices);

@@ -5,7 +5,7 @@ use benchleaf::cards::{self, card::Card};
 use benchleaf::model::Choices;
 use benchleaf::readers::diff::mark::mark;
 use benchleaf::readers::diff::{Diff, Side, diff, human, markdown};
-use benchleaf::readers::fingerprint::of_set;
+use benchleaf::readers::leaves::of_set;
 use benchleaf::readers::rules::revision_not_raised;
 use std::collections::BTreeMap;
 
@@ -99,9 +99,9 @@ pub fn codes(files: &Files) -> BTreeMap<String, String> {
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         for card in of_set(&checked.files, set, facts) {
             let choices: Vec<String> = card.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-            let title = &set.procedures[card.position].title;
+            let title = card.sort.position().map_or("", |at| &set.procedures[at].title);
             codes.insert(
-                format!("{} / {title} / {}", set.title, choices.join(",")),
+                format!("{} / {title} {} / {}", set.title, card.sort.word(), choices.join(",")),
                 card.code.to_string(),
             );
         }

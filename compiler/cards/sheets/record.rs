@@ -78,6 +78,7 @@ pub fn sheet(mut report: Report, language: &str, paper: &str) -> RecordSheet {
             choices: report.choices.iter().map(choice).collect(),
             language: language.to_string(),
             paper: paper.to_string(),
+            uncommitted: false,
         },
         card: Code::parse(&report.fingerprint).map_or_else(|_| report.fingerprint.clone(), |code| code.to_string()),
         deviations,

@@ -2,7 +2,7 @@
 
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
-use crate::edge::history::Since;
+use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 

@@ -2,6 +2,7 @@
 
 use super::kit::json;
 use super::sets::{self, Sets};
+use crate::cards;
 #[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::check::Facts;
@@ -9,9 +10,8 @@ use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, R
 #[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::model::{Choices, Set};
-use crate::cards;
 use crate::fingerprint;
+use crate::model::{Choices, Set};
 use crate::readers::log::{self, Filled, Report};
 use crate::source::FileSet;
 use std::path::{Path, PathBuf};

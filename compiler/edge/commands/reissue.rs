@@ -1,11 +1,11 @@
 //! `reissue`: the cards that are others than they were at a revision, listed or printed.
 
+use crate::cards::Deck;
 use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
 use crate::edge::files::Input;
-use crate::edge::history::Since;
+use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::cards::Deck;
 use crate::fingerprint::{Code, code};
 use crate::{Compilation, compile};
 
@@ -43,7 +43,9 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
         let deck = Deck::new(&input.files, set, facts, choices);
         let wants = |file| input.wants(&input.files.get(file).path);
-        let positions: Vec<usize> = (0..set.procedures.len()).filter(|n| wants(set.procedures[*n].file)).collect();
+        let positions: Vec<usize> = (0..set.procedures.len())
+            .filter(|n| wants(set.procedures[*n].file))
+            .collect();
         let mut tell = |code: Code, what: String| {
             if since.must_reissue(code) {
                 count += 1;

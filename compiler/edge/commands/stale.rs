@@ -16,7 +16,9 @@ use std::fs;
 pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
     let typed = typed(args)?;
     if typed.is_empty() {
-        return Err(Trouble::new("there is no code to look up: give one, or a file with one a line"));
+        return Err(Trouble::new(
+            "there is no code to look up: give one, or a file with one a line",
+        ));
     }
     let wanted: Vec<(String, Result<Code, Misread>)> = typed
         .into_iter()
@@ -46,13 +48,17 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
     };
     if current.is_empty() && sightings.is_empty() && now.compilation.model.sets.is_empty() {
         let place = args.at.display();
-        return Err(Trouble::new(format!("there is no set at {place}, and no leaf of these codes was ever there")));
+        return Err(Trouble::new(format!(
+            "there is no set at {place}, and no leaf of these codes was ever there"
+        )));
     }
     let issues = match &repository {
         Some(repository) if repository.head()?.is_some() => Some(Issues::read(repository)?),
         _ => None,
     };
-    now.remarks.iter().for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    now.remarks
+        .iter()
+        .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     let mut outdated = false;
     for (text, code) in &wanted {
         let mut verdict = verdict(text, code, repository.as_ref(), &now, &current, &sightings)?;
@@ -191,7 +197,10 @@ fn verdict<'a>(
         By::WorkTree => "the work tree, not committed yet".to_string(),
         By::Aside => {
             let at = &sighting.at;
-            verdict.note = format!("printed from {} ({}, “{}”), which is not in what stands here", at.short, at.date, at.subject);
+            verdict.note = format!(
+                "printed from {} ({}, “{}”), which is not in what stands here",
+                at.short, at.date, at.subject
+            );
             String::new()
         }
     };
@@ -200,30 +209,57 @@ fn verdict<'a>(
         return Ok(verdict);
     }
     let found = between(&old, now);
-    let set = found.sets.iter().find(|set| set.id == was.set || set.was.ends_with(&was.set) || set.title == was.set_title);
+    let set = found
+        .sets
+        .iter()
+        .find(|set| set.id == was.set || set.was.ends_with(&was.set) || set.title == was.set_title);
     let cards = set.map_or(&[][..], |set| &set.cards);
     // The procedure may have got another name along the way.
-    let former = |card: &CardDiff| if card.was.is_empty() { card.procedure.clone() } else { card.was.clone() };
-    let own = cards.iter().filter(|c| c.fate != Fate::Added).find(|c| former(c) == was.procedure);
+    let former = |card: &CardDiff| {
+        if card.was.is_empty() {
+            card.procedure.clone()
+        } else {
+            card.was.clone()
+        }
+    };
+    let own = cards
+        .iter()
+        .filter(|c| c.fate != Fate::Added)
+        .find(|c| former(c) == was.procedure);
     let alive = own.is_none_or(|card| card.fate != Fate::Removed) && set.is_none_or(|set| set.fate != Fate::Removed);
     let name = own.map_or(&was.procedure, |card| &card.procedure);
     let (id, title) = set.map_or((&was.set, &was.set_title), |set| (&set.id, &set.title));
     let heirs = current.iter().filter(|leaf| {
         alive && leaf.same_sort(was) && leaf.procedure == *name && leaf.set == *id && leaf.set_title == *title
     });
-    let agrees = |leaf: &&Known| leaf.choices.iter().all(|c| was.choices.iter().all(|o| o.0 != c.0 || o.1 == c.1));
+    let agrees = |leaf: &&Known| {
+        leaf.choices
+            .iter()
+            .all(|c| was.choices.iter().all(|o| o.0 != c.0 || o.1 == c.1))
+    };
     let heirs: Vec<&Known> = heirs.collect();
-    let heir = heirs.iter().find(|leaf| leaf.choices == was.choices).or_else(|| heirs.iter().find(|leaf| agrees(leaf)));
+    let heir = heirs
+        .iter()
+        .find(|leaf| leaf.choices == was.choices)
+        .or_else(|| heirs.iter().find(|leaf| agrees(leaf)));
     let Some(heir) = heir else {
         verdict.note = "there is no such leaf any more: take it down".to_string();
         return Ok(verdict);
     };
     verdict.now = heir.code.to_string();
     let single = was.sort.position().is_some();
-    for card in cards.iter().filter(|card| !single || own.is_some_and(|own| std::ptr::eq(*card, own))) {
-        let concerned = card.changes_for(&was.choices).iter().filter(|change| concerns(was.sort, change));
+    for card in cards
+        .iter()
+        .filter(|card| !single || own.is_some_and(|own| std::ptr::eq(*card, own)))
+    {
+        let concerned = card
+            .changes_for(&was.choices)
+            .iter()
+            .filter(|change| concerns(was.sort, change));
         let of = if single { String::new() } else { card.title.clone() };
-        verdict.changes.extend(concerned.map(|change| (of.clone(), change.clone())));
+        verdict
+            .changes
+            .extend(concerned.map(|change| (of.clone(), change.clone())));
         if single {
             verdict.same.extend(card.same.iter().cloned());
         }
@@ -244,7 +280,8 @@ fn concerns(sort: Sort, change: &Change) -> bool {
                 || matches!(change.kind, Kind::StepGuard | Kind::CarriedGuard | Kind::StepWork)
         }
         Sort::Kit | Sort::KitAgainst => {
-            ["torques", "parts", "temporary", "consumables", "tools"].contains(&register) || change.kind == Kind::StepWork
+            ["torques", "parts", "temporary", "consumables", "tools"].contains(&register)
+                || change.kind == Kind::StepWork
         }
         Sort::Plan => change.class == Class::Order || change.kind == Kind::StepWork || register == "timers",
     }
@@ -269,10 +306,18 @@ impl Verdict<'_> {
         }
         let mut lines = vec![head];
         for (of, change) in &self.changes {
-            let of = if of.is_empty() { String::new() } else { format!(" [on {of}]") };
+            let of = if of.is_empty() {
+                String::new()
+            } else {
+                format!(" [on {of}]")
+            };
             lines.push(format!("    {}{of}", human::told(change)));
         }
-        lines.extend(self.same.iter().map(|same| format!("    {:7} {:14} {same}", "", "no change")));
+        lines.extend(
+            self.same
+                .iter()
+                .map(|same| format!("    {:7} {:14} {same}", "", "no change")),
+        );
         lines
     }
 

@@ -1,36 +1,6 @@
 //! How much a change matters at the bench: the one table of classes, and the order in which changes are told.
 
-use super::model::{Change, Kind};
-use serde::Serialize;
-
-/// Worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Default)]
-#[serde(rename_all = "lowercase")]
-pub enum Class {
-    /// A barrier or a hazard: messages and how to avoid what they warn of, holds and who signs, states, what may be done only when,
-    /// where work may stop, what a thing is hazardous for; and a figure that stayed while its unit changed.
-    Hazard,
-    /// A figure that is tightened to, measured against, waited for or poured.
-    Figure,
-    /// What is done when.
-    Order,
-    /// What is fitted, used or laid out.
-    Part,
-    #[default]
-    Words,
-}
-
-impl Class {
-    pub fn word(self) -> &'static str {
-        match self {
-            Class::Hazard => "hazard",
-            Class::Figure => "figure",
-            Class::Order => "order",
-            Class::Part => "part",
-            Class::Words => "words",
-        }
-    }
-}
+use super::model::{Change, Class, Kind};
 
 /// Gives each change its class, and puts them in the order in which they are told.
 pub fn put(changes: &mut [Change]) {

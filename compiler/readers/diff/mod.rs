@@ -24,8 +24,7 @@ mod specs;
 mod steps;
 mod view;
 
-pub use class::Class;
-pub use model::{CardDiff, Change, Chosen, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
+pub use model::{CardDiff, Change, Chosen, Class, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
 pub use sheet::sheet;
 
 use crate::check::Facts;

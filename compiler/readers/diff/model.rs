@@ -2,7 +2,6 @@
 //!
 //! Every text is ready to print; an empty one says that there is nothing to say.
 
-use super::class::Class;
 use serde::Serialize;
 
 /// Two states of a folder of sets, compared by meaning.
@@ -207,6 +206,35 @@ impl Kind {
             Kind::Words => "words",
             Kind::Order => "order",
             Kind::Numbers => "numbers",
+        }
+    }
+}
+
+/// Worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Default)]
+#[serde(rename_all = "lowercase")]
+pub enum Class {
+    /// A barrier or a hazard: messages and how to avoid what they warn of, holds and who signs, states, what may be done only when,
+    /// where work may stop, what a thing is hazardous for; and a figure that stayed while its unit changed.
+    Hazard,
+    /// A figure that is tightened to, measured against, waited for or poured.
+    Figure,
+    /// What is done when.
+    Order,
+    /// What is fitted, used or laid out.
+    Part,
+    #[default]
+    Words,
+}
+
+impl Class {
+    pub fn word(self) -> &'static str {
+        match self {
+            Class::Hazard => "hazard",
+            Class::Figure => "figure",
+            Class::Order => "order",
+            Class::Part => "part",
+            Class::Words => "words",
         }
     }
 }

@@ -52,6 +52,7 @@ fn identity(diff: &Diff, language: &str, paper: &str) -> Identity {
         choices: Vec::new(),
         language: language.to_string(),
         paper: paper.to_string(),
+        uncommitted: false,
     }
 }
 

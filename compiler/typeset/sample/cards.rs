@@ -9,6 +9,7 @@ pub fn tiny() -> Card {
         cover: Cover {
             about: para("One step."),
             applies_to: String::new(),
+            choices: choices(),
             after: vec![],
             worst: None,
             hazards: vec![],
@@ -45,6 +46,7 @@ fn cover() -> Cover {
     Cover {
         about: para("Puts the valve plate and the head back on the crankcase after the strip and the measuring."),
         applies_to: "VK-2 pumps from number 1001, with reed valves".into(),
+        choices: choices(),
         after: vec![CardRef {
             procedure: "measure".into(),
             title: "Measure bores and pistons".into(),

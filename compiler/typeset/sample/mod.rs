@@ -113,7 +113,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         calc: String::new(),
         working: vec![],
         note: String::new(),
-        steps: vec!["1.4".into()],
+        steps: vec![StepAt::here("1.4")],
         changed: false,
     }
 }
@@ -121,6 +121,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
 /// A row of the kit list.
 pub fn kit(name: &str, amount: &str, detail: &str, steps: &[&str]) -> KitRow {
     KitRow {
+        id: name.replace(' ', "-"),
         name: name.into(),
         amount: amount.into(),
         detail: detail.into(),
@@ -152,9 +153,7 @@ pub fn head_pattern() -> Pattern {
                 y_mm: *y,
             })
             .collect(),
-        layout: "grid".into(),
         passes: vec!["30 %".into(), "70 %".into(), "100 %".into()],
-        computed: true,
     }
 }
 
@@ -170,9 +169,7 @@ pub fn circle_pattern(count: usize, diameter: f64) -> Pattern {
         id: "flange".into(),
         name: "flange".into(),
         positions: positions.collect(),
-        layout: "circle".into(),
         passes: vec![],
-        computed: true,
     }
 }
 
@@ -190,24 +187,29 @@ pub fn identity() -> Identity {
         date: "2026-11-02".into(),
         source: "Invented maker's sheet VK-2, issue 3".into(),
         draft: true,
-        choices: vec![
-            Choice {
-                option: "gasket".into(),
-                what: "Head gasket".into(),
-                value: "renew".into(),
-                why: "any trace of blow-by".into(),
-                default: true,
-            },
-            Choice {
-                option: "valves".into(),
-                what: "Reed valves".into(),
-                value: "keep".into(),
-                why: String::new(),
-                default: false,
-            },
-        ],
+        choices: choices().iter().map(Chosen::from).collect(),
         language: "en".into(),
         paper: "a4".into(),
-        fingerprint: String::new(),
+        uncommitted: false,
     }
+}
+
+/// What the sample card was printed for.
+pub fn choices() -> Vec<Choice> {
+    vec![
+        Choice {
+            option: "gasket".into(),
+            what: "Head gasket".into(),
+            value: "renew".into(),
+            why: "any trace of blow-by".into(),
+            default: true,
+        },
+        Choice {
+            option: "valves".into(),
+            what: "Reed valves".into(),
+            value: "keep".into(),
+            why: String::new(),
+            default: false,
+        },
+    ]
 }

@@ -276,7 +276,7 @@ pub fn record(rows: usize) -> RecordSheet {
             by: String::new(),
             started: String::new(),
             finished: String::new(),
-            fingerprint: String::new(),
+            uncommitted: false,
             changed: rows > 0,
             choices: vec![],
             readings: all().map(reading).collect(),

@@ -3,10 +3,10 @@
 use super::files::Input;
 use super::git::{Repository, Snapshot};
 use super::{Trouble, files};
+use crate::diff::{Diff, Side, diff};
 use crate::finding::Severity;
 use crate::model::Set;
 use crate::parse::WORKSHOP_FILE;
-use crate::readers::diff::{Diff, Side, diff};
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use gix::ObjectId;

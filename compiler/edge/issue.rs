@@ -8,11 +8,11 @@ use super::since::Since;
 use super::walk::{Known, Walk, leaves};
 #[cfg(feature = "typeset")]
 use crate::cards::card::Card;
+#[cfg(feature = "typeset")]
+use crate::diff::mark::mark;
 use crate::fingerprint::Code;
 #[cfg(feature = "typeset")]
 use crate::model::Set;
-#[cfg(feature = "typeset")]
-use crate::readers::diff::mark::mark;
 use crate::readers::leaves::Sort;
 use std::collections::BTreeMap;
 

@@ -4,11 +4,11 @@ use super::Trouble;
 use super::history::{State, between, repository};
 use super::walk::leaves;
 use crate::Compilation;
+use crate::diff::rules::revision_not_raised;
+use crate::diff::{CardDiff, Diff, Fate};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::model::Set;
-use crate::readers::diff::{CardDiff, Diff, Fate};
-use crate::readers::rules::revision_not_raised;
 use std::collections::BTreeSet;
 use std::path::Path;
 

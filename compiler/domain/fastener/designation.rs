@@ -1,7 +1,7 @@
 //! Reads thread designations: `M8x1.25-6g`, `3/8-16 UNC-2A`, `No. 10-32`, `#10-32 UNF`, `1 1/8-7`, `1/2 UNF`.
 
 use super::Thread;
-use crate::domain::quantity::{ValueError, ValueErrorKind};
+use crate::quantity::{ValueError, ValueErrorKind};
 
 /// The thread at the front of `text` and where it ends.
 pub(super) fn thread(text: &str) -> Result<(Thread, usize), ValueError> {

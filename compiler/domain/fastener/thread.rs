@@ -10,8 +10,8 @@ use uom::si::area::{square_meter, square_millimeter};
 use uom::si::f64::{Area, Length};
 use uom::si::length::{inch, millimeter};
 
-use crate::domain::quantity::{Rounding, round_to_digits};
-use crate::domain::table;
+use crate::quantity::{Rounding, round_to_digits};
+use crate::table;
 
 const THREADS: &str = include_str!("../../tables/threads.csv");
 

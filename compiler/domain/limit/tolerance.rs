@@ -4,7 +4,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use crate::domain::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
 
 /// How far off a nominal figure may be, either way. All figures are zero or above.
 #[derive(Clone, Debug, PartialEq, Eq)]

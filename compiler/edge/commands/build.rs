@@ -14,8 +14,8 @@ use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
 use crate::model::{Choices, Set};
 use crate::source::{FileId, FileSet, join};
-use crate::typeset::{self, Assets, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
+use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 

@@ -12,7 +12,7 @@ use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint;
 use crate::model::{Choices, Set};
-use crate::readers::log::{self, Filled, Report};
+use crate::record::{self, Filled, Report};
 use crate::source::FileSet;
 use std::path::{Path, PathBuf};
 

@@ -1,5 +1,6 @@
 //! `stale`: codes from printed cards in; which are current, which are superseded, since which commit and by what.
 
+use crate::diff::{CardDiff, Change, Class, Fate, Kind, human};
 use crate::edge::args::Stale;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
@@ -7,7 +8,6 @@ use crate::edge::issue::Issues;
 use crate::edge::walk::{By, Known, Sighting, Walk, leaves};
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::fingerprint::{Code, Misread};
-use crate::readers::diff::{CardDiff, Change, Class, Fate, Kind, human};
 use crate::readers::leaves::Sort;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};

@@ -7,8 +7,8 @@ use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::fingerprint::{Code, Digest, digest};
 use crate::model::{Choices, Set};
-use crate::readers::{kit, plan};
 use crate::source::FileSet;
+use crate::{kit, plan, record};
 
 /// Most combinations of choices that a set is looked at for.
 const MOST_COMBINATIONS: usize = 256;
@@ -79,7 +79,7 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     for (position, versions) in versions_of(files, set, facts, &all).into_iter().enumerate() {
         for version in versions {
             let code = Code::of(&version.digest);
-            let record = digest(&sheets::record::basis(&version.card.identity, code));
+            let record = digest(&record::leaf::basis(&version.card.identity, code));
             let alone = cards::pocket_of(version.card);
             let mut put = |sort, code| {
                 found.push(Printable {
@@ -122,7 +122,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         put(Sort::Pocket, &chosen, digest(&deck.pocket(&positions)));
         put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
         let kit = kit::kit(set, facts, choices);
-        let sheet = sheets::kit::sheet(kit_identity(set, choices), sheets::cards(set), &kit);
+        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set), &kit);
         let chosen: Vec<(String, String)> = (kit.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
@@ -133,7 +133,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         for (choices, left) in &kits {
             for (_, right) in kits.iter().filter(|(other, _)| other != choices) {
                 let comparison = kit::compare(left, right);
-                let sheet = sheets::kit::against(kit_identity(set, choices), left, right, &comparison);
+                let sheet = kit::leaf::against(kit_identity(set, choices), left, right, &comparison);
                 put(Sort::KitAgainst, &[], digest(&sheet));
             }
         }

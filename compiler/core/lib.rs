@@ -11,20 +11,24 @@
 
 pub mod source;
 pub mod finding;
-pub mod domain;
 pub mod fingerprint;
+pub mod syntax;
 pub mod parse;
 pub mod model;
 pub mod check;
 pub mod cards;
-#[cfg(feature = "typeset")]
-pub mod typeset;
-pub mod readers;
+pub mod bench;
+pub mod kit;
+pub mod plan;
+pub mod record;
+pub mod leaves;
+pub mod diff;
 pub mod rules;
 pub mod report;
-#[cfg(feature = "edge")]
-pub mod edge;
 
+mod columns;
+
+use benchleaf_domain as domain;
 use check::Facts;
 use finding::{Finding, Severity};
 use model::Model;

@@ -3,17 +3,13 @@
 use super::Trouble;
 use super::git::Repository;
 use super::history::State;
-#[cfg(feature = "typeset")]
 use super::since::Since;
 use super::walk::{Known, Walk, leaves};
-#[cfg(feature = "typeset")]
 use crate::cards::card::Card;
-#[cfg(feature = "typeset")]
 use crate::diff::mark::mark;
 use crate::fingerprint::Code;
-#[cfg(feature = "typeset")]
+use crate::leaves::Sort;
 use crate::model::Set;
-use crate::readers::leaves::Sort;
 use std::collections::BTreeMap;
 
 /// Revision and date of each card by git.
@@ -79,7 +75,6 @@ impl Issues {
     ///
     /// # Errors
     /// If a shallow clone may lack the commit that changed a card.
-    #[cfg(feature = "typeset")]
     pub fn certain(self) -> Result<Issues, Trouble> {
         if self.0.values().any(|issue| issue.at_latest) {
             return Err(Trouble::new(
@@ -102,7 +97,6 @@ fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
 }
 
 /// Puts on a card what its own procedure doesn't say: what changed, and on request the issue by git.
-#[cfg(feature = "typeset")]
 pub fn stamp(card: &mut Card, set: &Set, since: Option<&Since>, issues: Option<&Issues>) {
     if let Some(since) = since {
         let found = since.card_diff(set, &card.identity.procedure);

@@ -15,7 +15,6 @@ use std::path::Path;
 /// What changed in the work tree since a revision.
 pub struct Since {
     /// What the revision is called.
-    #[cfg(feature = "typeset")]
     pub(super) name: String,
     /// Codes of every leaf that there was.
     former: BTreeSet<Code>,
@@ -34,7 +33,6 @@ impl Since {
         let diff = between(&old, &new);
         let former = leaves(&old).into_iter().map(|leaf| leaf.code).collect();
         Ok(Since {
-            #[cfg(feature = "typeset")]
             name: old.name.clone(),
             former,
             diff,

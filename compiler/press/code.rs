@@ -1,7 +1,7 @@
 //! The code of a leaf for a reader that isn't a person: a QR code of the check code alone, so that its squares are as large as they can
 //! be. Modules come as data; the template draws them.
 
-use crate::fingerprint;
+use benchleaf_core::fingerprint;
 use qrcode::bits::Bits;
 use qrcode::{Color, EcLevel, QrCode, Version};
 use serde::Serialize;
@@ -37,4 +37,119 @@ pub fn drawn(code: &fingerprint::Code) -> Option<Code> {
         }
     }
     Some(Code { text, side, runs })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::layout_tests::typesetter;
+    use super::super::leaf::Leaf;
+    use super::super::{Assets, Settings, sample};
+    use super::*;
+    use benchleaf_core::cards::beside::{CloseOut, Pocket};
+    use typst_render::RenderOptions;
+
+    const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
+
+    /// Dots an inch of the pictures that are read.
+    const PPI: f64 = 200.0;
+
+    /// A code that a general reader finds on a leaf: what it says, its version, level of error correction, and the corners of its dark
+    /// square in millimetres from the right and bottom edges.
+    struct Found {
+        text: String,
+        version: usize,
+        level: u16,
+        left: f64,
+        right: f64,
+        bottom: f64,
+    }
+
+    fn read(page: &typst_layout::Page) -> Vec<Found> {
+        let options = RenderOptions {
+            pixel_per_pt: typst::utils::Scalar::new(PPI / 72.0),
+            render_bleed: false,
+        };
+        let picture = typst_render::render(page, &options);
+        let (width, height) = (picture.width() as usize, picture.height() as usize);
+        let pixels = picture.pixels();
+        let grey = |x: usize, y: usize| pixels[y * width + x].green();
+        let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(width, height, grey);
+        let mm = |pixels: f64| pixels * 25.4 / PPI;
+        let one = |grid: &rqrr::Grid<_>| {
+            let (meta, text) = grid.decode().ok()?;
+            let across = grid.bounds.iter().map(|p| f64::from(p.x));
+            let down = grid.bounds.iter().map(|p| f64::from(p.y));
+            Some(Found {
+                text,
+                version: meta.version.0,
+                level: meta.ecc_level,
+                left: mm(width as f64 - across.clone().fold(f64::MAX, f64::min)),
+                right: mm(width as f64 - across.fold(f64::MIN, f64::max)),
+                bottom: mm(height as f64 - down.fold(f64::MIN, f64::max)),
+            })
+        };
+        prepared.detect_grids().iter().filter_map(one).collect()
+    }
+
+    /// Of every leaf of a document its code, at its place and size; `lead` is the side on the first leaf.
+    fn look<L: Leaf>(mut data: L, lead: f64) {
+        for paper in PAPERS {
+            for colour in if paper == "a4" { &[true, false][..] } else { &[true] } {
+                data.identity_mut().paper = paper.into();
+                let settings = Settings {
+                    colour: *colour,
+                    ..Settings::default()
+                };
+                let document = typesetter().typeset(&data, &Assets::default(), &settings).unwrap();
+                let said = fingerprint::code(&data).to_string();
+                for (n, page) in document.pages().iter().enumerate() {
+                    let place = format!("{} on {paper}, leaf {}", L::NAME, n + 1);
+                    let found = read(page);
+                    assert_eq!(found.len(), 1, "{place}");
+                    // Level H is 2 in the code's own format bits (ISO/IEC 18004, table 12).
+                    assert_eq!(
+                        (found[0].text.as_str(), found[0].version, found[0].level),
+                        (said.as_str(), 1, 2),
+                        "{place}"
+                    );
+                    let side = if n == 0 { lead } else { 14.0 };
+                    let off = (found[0].left - found[0].right - side).abs();
+                    assert!(off < 0.4, "{place}: {:.2} mm wide", found[0].left - found[0].right);
+                    for edge in [found[0].right, found[0].bottom] {
+                        assert!((edge - 9.0).abs() < 0.4, "{place}: {edge:.2} mm from an edge");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_general_reader_finds_the_code_on_every_leaf_of_a_card() {
+        look(sample::full(), 25.0);
+        look(sample::tiny(), 25.0);
+    }
+
+    #[test]
+    fn a_general_reader_finds_the_code_on_every_other_kind_of_leaf() {
+        let card = sample::full();
+        let pocket = Pocket {
+            identity: card.identity.clone(),
+            torques: card.torques.clone(),
+            measurements: card.measurements.clone(),
+        };
+        let close_out = CloseOut {
+            identity: card.identity.clone(),
+            notices: card.cover.notices.clone(),
+            temporary: card.carried_in.fitted.clone(),
+            torques: Vec::new(),
+            holds: Vec::new(),
+            states: Vec::new(),
+        };
+        look(pocket, 14.0);
+        look(close_out, 14.0);
+        look(sample::sheets::kit(9), 14.0);
+        look(sample::sheets::plan(2, 5), 14.0);
+        look(sample::sheets::record(9), 14.0);
+        look(sample::sheets::changes(5), 14.0);
+    }
 }

@@ -1,14 +1,15 @@
 //! The kinds of leaf: which data is laid out by which template.
 //!
-//! A new kind is a type with an `Identity` and a code (`fingerprint::Kind`, which names its data in the template), a template of its own in `templates/`, its line in `template::EMBEDDED`, and this trait.
+//! A new kind is a type with an `Identity` and a code (`fingerprint::Kind`, which names its data in the template), a template of its own in
+//! `templates/`, its line in `template::EMBEDDED`, and this trait.
 
 use serde::Serialize;
 
 use super::assets::figures;
-use crate::fingerprint::Kind;
 use benchleaf_core::cards::beside::{CloseOut, Pocket};
 use benchleaf_core::cards::card::{Card, Identity};
 use benchleaf_core::diff::leaf::ChangeSheet;
+use benchleaf_core::fingerprint::Kind;
 use benchleaf_core::kit::leaf::KitSheet;
 use benchleaf_core::plan::leaf::PlanSheet;
 use benchleaf_core::record::leaf::RecordSheet;

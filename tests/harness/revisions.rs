@@ -5,8 +5,9 @@ use benchleaf_core::cards::{self, card::Card};
 use benchleaf_core::diff::mark::mark;
 use benchleaf_core::diff::rules::revision_not_raised;
 use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
+use benchleaf_core::fingerprint::Code;
+use benchleaf_core::leaves::{of_set, versions};
 use benchleaf_core::model::Choices;
-use benchleaf_core::readers::leaves::of_set;
 use std::collections::BTreeMap;
 
 /// A diff in each of its forms.
@@ -85,7 +86,7 @@ pub fn check_since(old: &Files, new: &Files) -> Checked {
     new
 }
 
-pub(super) fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
+pub fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
     Side {
         files: &checked.files,
         model: &checked.compilation.model,
@@ -94,7 +95,26 @@ pub(super) fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
     }
 }
 
-/// The fingerprint of every card for every choice, by set, place and choices.
+/// The data of every card for every choice, as text, by the same names as its code.
+pub fn data(files: &Files) -> BTreeMap<String, String> {
+    let checked = check(files);
+    let mut all = BTreeMap::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        for (position, versions) in versions(&checked.files, set, facts).into_iter().enumerate() {
+            for version in versions {
+                let choices: Vec<String> = version.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
+                let name = format!("{} / {} / {}", set.id, set.procedures[position].id, choices.join(","));
+                all.insert(
+                    format!("{name} {}", Code::of(&version.digest)),
+                    format!("{:?}", version.card),
+                );
+            }
+        }
+    }
+    all
+}
+
+/// The fingerprint of every leaf for every choice, by set, sort and choices.
 pub fn codes(files: &Files) -> BTreeMap<String, String> {
     let checked = check(files);
     let mut codes = BTreeMap::new();
@@ -109,4 +129,13 @@ pub fn codes(files: &Files) -> BTreeMap<String, String> {
         }
     }
     codes
+}
+
+/// The files of a fixture below a folder of it, without that folder.
+pub fn below(files: &Files, folder: &str) -> Files {
+    let inside = files.iter().filter_map(|(path, bytes)| {
+        let path = path.strip_prefix(folder)?.strip_prefix('/')?;
+        Some((path.to_string(), bytes.clone()))
+    });
+    inside.collect()
 }

@@ -1,7 +1,7 @@
 //! The other kinds of leaf, and the other ways to print them: close-outs, pocket leaves, two on a sheet, for the archive, on many threads.
 
 use super::complaints;
-use crate::printer::{self, Format, PAPERS, squeezed};
+use crate::printer::{self, Format, PAPERS, code, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
@@ -18,11 +18,11 @@ pub fn trials() -> Vec<Trial> {
 
 /// Each item, fastener, hold and state of a set has its box on the close-out.
 fn close_outs() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, ..) in PAPERS {
-        for out in pages::close_outs(&demo) {
-            let printed = pages::print_leaf(&demo, out, paper, true);
+        for out in printer::close_outs(&demo) {
+            let printed = printer::print_leaf(&demo, out, paper, true);
             let out = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
@@ -50,18 +50,18 @@ fn close_outs() -> Vec<String> {
 
 /// Torques and limits alone, on one leaf.
 fn pockets() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, ..) in PAPERS {
-        for pocket in pages::pockets(&demo) {
-            let printed = pages::print_leaf(&demo, pocket, paper, true);
+        for pocket in printer::pockets(&demo) {
+            let printed = printer::print_leaf(&demo, pocket, paper, true);
             let pocket = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
-            let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| &s.figure);
+            let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| s.figure.text());
             let limits = pocket
                 .measurements
                 .iter()
-                .map(|m| if m.range.is_empty() { &m.limit } else { &m.range });
+                .map(|m| if m.range.is_empty() { m.limit.text() } else { &m.range });
             let missing = stages.chain(limits).filter(|words| !text.contains(&squeezed(words)));
             found.extend(missing.map(|words| format!("{paper}: {} doesn't say {words}", pocket.identity.set)));
             if text.contains("Avoid:") || text.contains('☐') {
@@ -87,10 +87,10 @@ fn pockets() -> Vec<String> {
 
 /// Two half-size leaves on a sheet, in order, the last alone if the number is odd; never two full-size ones.
 fn two_up() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, width, height) in [("a5", 297.0, 210.0), ("half-letter", 279.4, 215.9)] {
-        for printed in pages::print(&demo, paper, true) {
+        for printed in printer::print(&demo, paper, true) {
             let name = &printed.data.identity.procedure;
             let (sheets, x, y) = match printed.two_up() {
                 Ok(sheets) => sheets,
@@ -110,31 +110,29 @@ fn two_up() -> Vec<String> {
             }
         }
     }
-    let full = pages::print(&demo, "letter", true);
+    let full = printer::print(&demo, "letter", true);
     if full.iter().any(|printed| printed.two_up().is_ok()) {
         found.push("two full leaves on a sheet".to_string());
     }
     found
 }
 
-/// Every leaf says whose it is; the cover has the code's text.
+/// Every leaf says whose it is, and has the text of its code in one piece.
 fn identity() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    let cards = ["a4", "a5"].map(|paper| pages::cards(&demo).into_iter().map(move |card| (paper, card)));
-    for (paper, mut card) in cards.into_iter().flatten() {
-        // As wide as one gets.
-        card.identity.fingerprint = "WMQW-MWQM".to_string();
+    let cards = ["a4", "a5"].map(|paper| printer::cards(&demo).into_iter().map(move |card| (paper, card)));
+    for (paper, card) in cards.into_iter().flatten() {
+        let code = code(&card).to_string();
         let worst = card.cover.worst;
-        let printed = pages::print_leaf(&demo, card, paper, false);
+        let printed = printer::print_leaf(&demo, card, paper, false);
         let id = &printed.data.identity;
         let mut words = vec![
             squeezed(&id.title),
             format!("Card{}of{}", id.position, id.of),
-            squeezed(&format!("{}/{}", id.set, id.procedure)),
             format!("Rev{}", id.rev),
             id.date.clone(),
-            id.fingerprint.clone(),
+            code.clone(),
         ];
         words.extend(id.choices.iter().map(|c| format!("{}={}", c.option, c.value)));
         words.extend(worst.map(|signal| signal.word().to_string()));
@@ -143,17 +141,9 @@ fn identity() -> Vec<String> {
             let missing = words.iter().filter(|words| !leaf.contains(words.as_str()));
             found.extend(missing.map(|words| format!("{} leaf {} doesn't say {words}", id.procedure, n + 1)));
         }
-        let code = squeezed(&format!(
-            "{}/{} rev {} {}",
-            id.set, id.procedure, id.rev, id.fingerprint
-        ));
-        if !leaves.concat().contains(&code) {
-            found.push(format!("{}: no text of the code", id.procedure));
-        }
-        // In the foot of every leaf, and once more under the QR code: never broken over two lines.
         let runs = printed.leaves.iter().flatten();
-        let whole = runs.filter(|run| run.text.contains(&id.fingerprint)).count();
-        if whole != leaves.len() + 1 {
+        let whole = runs.filter(|run| run.text.contains(&code)).count();
+        if whole != leaves.len() {
             found.push(format!("{}: the check code is whole in {whole} places", id.procedure));
         }
     }
@@ -163,9 +153,9 @@ fn identity() -> Vec<String> {
 /// The cover says what changed, the loud ones first.
 fn changes() -> Vec<String> {
     use crate::printer::card::Change;
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    for mut card in pages::cards(&demo).into_iter().take(2) {
+    for mut card in printer::cards(&demo).into_iter().take(2) {
         let change = |loud, kind: &str, text: &str| Change {
             loud,
             kind: kind.to_string(),
@@ -175,7 +165,7 @@ fn changes() -> Vec<String> {
             change(false, "1.1", "worded anew"),
             change(true, "head bolts", "18 N·m was 12 N·m"),
         ];
-        let printed = pages::print_leaf(&demo, card, "letter", false);
+        let printed = printer::print_leaf(&demo, card, "letter", false);
         let text = printed.texts().unwrap_or_default().concat();
         let (loud, quiet) = (text.find("headbolts:18N·mwas12N·m"), text.find("1.1:wordedanew"));
         if loud.is_none() || quiet.is_none() || loud > quiet {
@@ -187,9 +177,9 @@ fn changes() -> Vec<String> {
 
 /// PDF/A-2a and PDF/UA-1 in one, and both said in the metadata.
 fn archive() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    for printed in pages::print(&demo, "a4", true).iter().take(3) {
+    for printed in printer::print(&demo, "a4", true).iter().take(3) {
         match printed.export(Format::PdfArchive) {
             Ok(files) => {
                 let said = String::from_utf8_lossy(&files[0]).into_owned();
@@ -207,10 +197,10 @@ fn archive() -> Vec<String> {
 
 /// Three threads at once give what one gives.
 fn threads() -> Vec<String> {
-    let demo = pages::demo();
-    let cards = &pages::cards(&demo)[..4];
+    let demo = printer::demo();
+    let cards = &printer::cards(&demo)[..4];
     let one = || {
-        let print = |card: &pages::card::Card| pages::print_leaf(&demo, card.clone(), "a4", true).pdf;
+        let print = |card: &printer::card::Card| printer::print_leaf(&demo, card.clone(), "a4", true).pdf;
         cards.iter().map(print).collect::<Vec<_>>()
     };
     let alone = one();

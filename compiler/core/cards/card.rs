@@ -1,7 +1,7 @@
 //! The card as plain data: what a template gets. Every text here is ready to print (figures with their units, names in full), no
 //! field holds markup of any kind, and everything is serialisable. `templates/README.md` lists the same fields for template authors.
 
-pub use super::text::{Block, Inline, Message, Signal};
+pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
 use crate::fingerprint::{Exempt, Kind, Meaning, Sink, exempt, leaf};
 use serde::{Serialize, Serializer};
@@ -460,6 +460,12 @@ impl StepAt {
 
     pub fn number(&self) -> &str {
         &self.step
+    }
+}
+
+impl From<&str> for StepAt {
+    fn from(step: &str) -> StepAt {
+        StepAt::here(step)
     }
 }
 

@@ -5,9 +5,6 @@ pub mod beside;
 mod between;
 mod drawn;
 pub mod card;
-pub mod kit;
-pub mod plan;
-pub mod record;
 pub mod rules;
 pub mod sheets;
 mod second;
@@ -27,7 +24,7 @@ mod build;
 mod deck;
 
 pub use deck::{Deck, card};
-pub use identity::{STANDING_NOTICE, chosen};
+pub use identity::{STANDING_NOTICE, chosen, heads};
 pub use pocket::of_card as pocket_of;
 pub use second::unit as second_unit;
 pub use torque::tools as torque_tools;

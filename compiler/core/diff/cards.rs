@@ -6,8 +6,8 @@ use super::view::{View, words};
 use super::{carried, class, messages, specs, steps};
 use crate::check::Facts;
 use crate::fingerprint::Code;
+use crate::leaves::{Version, versions};
 use crate::model::{Procedure, Set};
-use crate::readers::leaves::{Version, versions};
 use crate::source::FileSet;
 
 /// A set of one side, with its cards.

@@ -64,8 +64,8 @@ fn subject(entry: &Entry) -> String {
 
 /// What an entry comes to, in a few words.
 fn summary(entry: &Entry) -> String {
-    const TELLING: [&str; 9] = [
-        "torque", "limit", "within", "at-least", "number", "qty", "amount", "range", "value",
+    const TELLING: [&str; 8] = [
+        "torque", "limit", "within", "at-least", "number", "qty", "amount", "range",
     ];
     let telling = entry
         .fields

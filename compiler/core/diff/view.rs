@@ -301,7 +301,6 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
     for choice in &cover.choices {
         let fields = Fields::default()
             .put("what", choice.what.as_str())
-            .put("value", choice.value.as_str())
             .put("why", choice.why.as_str())
             .flag("default", choice.default);
         put(Register::Options, &choice.option, &choice.what, fields, Vec::new());

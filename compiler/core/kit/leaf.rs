@@ -1,7 +1,7 @@
 //! The kit of a set as a leaf: a line and a box for each thing; or two choices side by side.
 
 use crate::cards::card::{CardRef, Choice, Chosen, Identity};
-use crate::cards::identity::heads;
+use crate::cards::heads;
 use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
 

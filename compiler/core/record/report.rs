@@ -8,7 +8,7 @@ use super::stray::strays;
 use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
-use crate::fingerprint::Code;
+use crate::fingerprint::{Code, Misread};
 use crate::model::{Choices, Set};
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
@@ -58,6 +58,13 @@ impl Judge<'_> {
         let changed = match &code {
             _ if fingerprint.is_empty() || current.is_empty() => false,
             Ok(code) => Code::parse(current).as_ref() != Ok(code),
+            Err(Misread::Older) => {
+                let words = format!(
+                    "`{fingerprint}` is the code of a card printed by an older form: whether it has changed since isn't known"
+                );
+                self.tell(FindingKind::CardChanged, self.head_line("fingerprint"), words);
+                false
+            }
             Err(misread) => {
                 let words = format!("`{fingerprint}` is no code of a card: {misread}");
                 self.tell(FindingKind::Unreadable, self.head_line("fingerprint"), words);

@@ -1,14 +1,12 @@
 //! The words of the command line.
 
 mod job;
-#[cfg(feature = "typeset")]
 mod look;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
-#[cfg(feature = "typeset")]
 pub use look::{CardFormat, Look, Sheet, half_of};
 
 /// Compiles workshop procedures into checked, printable work cards.
@@ -28,7 +26,6 @@ pub enum Command {
     /// Check procedures without printing them
     Check(Check),
     /// Check procedures and print their cards
-    #[cfg(feature = "typeset")]
     Build(Build),
     /// List what a set needs: parts, consumables, tools, gauges
     Kit(Kit),
@@ -87,7 +84,6 @@ pub struct Wanted {
     pub since: Option<String>,
 }
 
-#[cfg(feature = "typeset")]
 #[derive(Debug, clap::Args)]
 pub struct Build {
     #[command(flatten)]
@@ -132,7 +128,6 @@ pub struct Diff {
     /// How the changes are written
     #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
     pub format: DiffFormat,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub sheet: Sheet,
 }
@@ -156,24 +151,16 @@ pub struct Stale {
 #[derive(Debug, clap::Args)]
 pub struct Reissue {
     /// Only tell which cards; print none
-    #[cfg(feature = "typeset")]
     #[arg(long)]
     pub list: bool,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub build: Build,
-    #[cfg(not(feature = "typeset"))]
-    #[command(flatten)]
-    pub wanted: Wanted,
 }
 
 impl Reissue {
     /// Which cards are looked at.
     pub fn wanted(&self) -> &Wanted {
-        #[cfg(feature = "typeset")]
-        return &self.build.wanted;
-        #[cfg(not(feature = "typeset"))]
-        return &self.wanted;
+        &self.build.wanted
     }
 }
 
@@ -236,7 +223,6 @@ pub enum DiffFormat {
     /// For a program
     Json,
     /// The change sheet: what to tell the bench, and which cards to replace
-    #[cfg(feature = "typeset")]
     Pdf,
 }
 

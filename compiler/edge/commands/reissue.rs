@@ -19,7 +19,6 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let since = Since::read(&wanted.path, revision)?;
     let input = files::read(&wanted.path)?;
     let compilation = compile(&input.files);
-    #[cfg(feature = "typeset")]
     if !args.list {
         if wanted.options.is_empty() {
             others(&since, &input, &compilation).iter().for_each(|(line, options)| {
@@ -29,10 +28,7 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
         return super::build::reissue(&args.build, &since);
     }
     let choices = choices(&compilation.model, &wanted.options)?;
-    #[cfg(feature = "typeset")]
     let pocket = args.build.pocket;
-    #[cfg(not(feature = "typeset"))]
-    let pocket = false;
     let mut count = 0;
     for (set, card) in since.gone() {
         terminal::say(&format!(

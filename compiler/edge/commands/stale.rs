@@ -8,7 +8,7 @@ use crate::edge::issue::Issues;
 use crate::edge::walk::{By, Known, Sighting, Walk, leaves};
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::fingerprint::{Code, Misread};
-use crate::readers::leaves::Sort;
+use crate::leaves::Sort;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

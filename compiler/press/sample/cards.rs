@@ -317,13 +317,15 @@ pub fn stress() -> Card {
     let mut card = full();
     card.identity.title = "Kurbelgehäuseentlüftungsventildeckel tauschen, naïvement, côté Žďár".into();
     for n in 0..9 {
-        card.identity.choices.push(Choice {
+        let choice = Choice {
             option: format!("option-{n}"),
             what: "Which".into(),
             value: "a-value-of-some-length".into(),
             why: "why not".into(),
             default: false,
-        });
+        };
+        card.identity.choices.push(Chosen::from(&choice));
+        card.cover.choices.push(choice);
     }
     let row = card.torques[1].clone();
     for n in 0..60 {

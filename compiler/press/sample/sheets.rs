@@ -160,6 +160,7 @@ pub fn plan(sittings: usize, bars: usize) -> PlanSheet {
     PlanSheet {
         identity: of_sheet("plan"),
         cards: cards(9),
+        work: Vec::new(),
         hands_on: "123456 d 12 h".into(),
         elapsed: "123456 d 12 h".into(),
         sitting: "2 h".into(),
@@ -255,6 +256,7 @@ pub fn record(rows: usize) -> RecordSheet {
     };
     RecordSheet {
         identity: of_sheet("head"),
+        card: String::new(),
         deviations: all().map(finding).collect(),
         told: all().take(3).map(finding).collect(),
         report: Report {
@@ -276,7 +278,7 @@ pub fn record(rows: usize) -> RecordSheet {
             by: String::new(),
             started: String::new(),
             finished: String::new(),
-            uncommitted: false,
+            fingerprint: String::new(),
             changed: rows > 0,
             choices: vec![],
             readings: all().map(reading).collect(),
@@ -296,7 +298,7 @@ pub fn record(rows: usize) -> RecordSheet {
 /// A change sheet with so many changes of each sort.
 pub fn changes(rows: usize) -> ChangeSheet {
     let all = || 0..rows;
-    let value = |n: usize| changes::Row {
+    let value = |n: usize| leaf::Row {
         kind: "value",
         subject: format!("torque “{}”", long_name(n)),
         field: "torque".into(),
@@ -308,7 +310,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         note: "the figure stayed\nand the unit changed".into(),
         prose: false,
     };
-    let words = |n: usize| changes::Row {
+    let words = |n: usize| leaf::Row {
         kind: "message-strengthened",
         // One that no leaf holds.
         old: "It can hurt somebody.\nIt did. ".repeat(if n == 1 { 90 } else { 1 }),
@@ -370,7 +372,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         removed: 0,
         loud: all()
             .map(|n| {
-                shared(changes::Row {
+                shared(leaf::Row {
                     kind: "message-dropped",
                     ..words(n)
                 })

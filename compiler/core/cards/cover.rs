@@ -5,9 +5,9 @@ use super::value::Value;
 use super::written::{push_new, text};
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Figure, Measure};
+use crate::model::Name;
+use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::model::{Catalogue, Handle, Set};
-use crate::syntax::Name;
-use crate::syntax::registers::{Consumable, Part, Reuse, Temporary, Tool};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]

@@ -4,8 +4,8 @@ use super::card::{Block, Inline, Message, Signal};
 use super::looks::looks;
 use super::text::Picture;
 use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
+use crate::model::{self, Level};
 use crate::source::FileSet;
-use crate::syntax::{self, Level};
 
 /// Turns prose of one procedure into prose of its card.
 pub struct Prose<'a> {

@@ -2,8 +2,8 @@
 
 use super::card::StepAt;
 use super::value::Value;
-use crate::syntax::Name;
-use crate::syntax::Worded;
+use crate::model::Name;
+use crate::model::Worded;
 
 /// A text that may be left out; empty then.
 pub fn text(name: &Option<Name>) -> String {

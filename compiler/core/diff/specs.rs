@@ -3,7 +3,7 @@
 use super::model::{Change, Kind, Shown};
 use super::view::{Act, Entry, Field, View};
 use crate::cards::value::{Value, ratio};
-use crate::syntax::registers::Register;
+use crate::model::registers::Register;
 
 /// Fields that follow from others: told only where no other field of the entry is.
 const DERIVED: [&str; 4] = ["range", "working", "passes", "setting of the tool"];

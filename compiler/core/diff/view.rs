@@ -6,7 +6,7 @@ use crate::cards::card::{
 use crate::cards::text::{lines, pictures};
 use crate::cards::value::Value;
 use crate::fingerprint::squeezed;
-use crate::syntax::registers::Register;
+use crate::model::registers::Register;
 
 /// A card taken apart.
 pub struct View<'a> {

@@ -19,8 +19,8 @@
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{ActKind, Procedure, Set};
+use crate::model::{Block, Inline};
 use crate::source::Span;
-use crate::syntax::{Block, Inline};
 
 pub static RULE: Rule = Rule {
     code: "BL701",

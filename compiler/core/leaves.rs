@@ -6,9 +6,11 @@ use crate::cards::sheets;
 use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::fingerprint::{Code, Digest, digest};
+use crate::kit;
 use crate::model::{Choices, Set};
+use crate::plan;
+use crate::record;
 use crate::source::FileSet;
-use crate::{kit, plan, record};
 
 /// Most combinations of choices that a set is looked at for.
 const MOST_COMBINATIONS: usize = 256;

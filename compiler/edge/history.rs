@@ -17,6 +17,8 @@ pub struct State {
     pub name: String,
     pub files: FileSet,
     pub compilation: Compilation,
+    /// Of each set, whether errors keep it from being printed.
+    blocked: Vec<bool>,
     pub remarks: Vec<String>,
 }
 
@@ -34,7 +36,9 @@ impl State {
                 "{name} has {errors} error{plural}: what can't be read there isn't compared"
             ));
         }
+        let sets = compilation.model.sets.iter();
         State {
+            blocked: sets.map(|set| compilation.blocks(&files, set)).collect(),
             name,
             files,
             compilation,
@@ -67,9 +71,11 @@ impl State {
         Ok(State::new(super::git::short(id), files, remarks))
     }
 
-    /// True if there are errors in it: what it seems to say may not be what was meant.
-    pub fn is_broken(&self) -> bool {
-        self.compilation.has_errors()
+    /// True if errors keep every set of that title from being printed: what it seems to say may not be what was meant.
+    pub fn is_broken(&self, title: &str) -> bool {
+        let sets = self.compilation.model.sets.iter().zip(&self.blocked);
+        let mut own = sets.filter(|(set, _)| set.title == title).peekable();
+        own.peek().is_some() && own.all(|(_, blocked)| *blocked)
     }
 
     /// The same, for what has become of it: where there was no such folder, the sets are looked for that its sets were elsewhere.
@@ -123,6 +129,7 @@ impl State {
             files: &self.files,
             model: &self.compilation.model,
             facts: &self.compilation.facts,
+            blocked: &self.blocked,
             name: &self.name,
         }
     }

@@ -54,11 +54,26 @@ impl Since {
         found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
     }
 
-    /// Cards that were there and are no more: set, title and code.
-    pub fn gone(&self) -> Vec<(&str, &CardDiff)> {
-        let sets = self.diff.sets.iter();
-        let cards = sets.flat_map(|set| set.cards.iter().map(|card| (set.id.as_str(), card)));
-        cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
+    /// Cards that were there and are no more, and those of choices that there are no more: code, set and title.
+    pub fn gone(&self) -> Vec<(String, String)> {
+        let mut found = Vec::new();
+        for (set, card) in self
+            .diff
+            .sets
+            .iter()
+            .flat_map(|set| set.cards.iter().map(move |card| (set, card)))
+        {
+            let name = format!("{} / {}", set.id, card.title);
+            if card.fate == Fate::Removed {
+                found.push((card.old_code.clone(), name.clone()));
+            }
+            found.extend(
+                card.withdrawn
+                    .iter()
+                    .map(|gone| (gone.old.clone(), format!("{name} ({})", gone.words()))),
+            );
+        }
+        found
     }
 
     /// True if a leaf with this code was not there.

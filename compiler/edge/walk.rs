@@ -61,7 +61,9 @@ pub fn leaves(state: &State) -> Vec<Known> {
 
 fn known(files: &crate::source::FileSet, compilation: &Compilation) -> Vec<Known> {
     let mut found = Vec::new();
-    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
+    let whole = compilation.model.sets.iter().zip(&compilation.facts);
+    // Nothing is printed from a set with errors.
+    for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
         found.extend(of_set(files, set, facts).into_iter().map(|leaf| Known::new(set, leaf)));
     }
     found

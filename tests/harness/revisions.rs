@@ -91,6 +91,7 @@ pub fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
         files: &checked.files,
         model: &checked.compilation.model,
         facts: &checked.compilation.facts,
+        blocked: &[],
         name,
     }
 }

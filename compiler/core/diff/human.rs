@@ -45,7 +45,12 @@ pub fn closing(diff: &Diff) -> String {
     let count = |fate| cards().filter(|c| c.fate == fate && c.matters()).count();
     let span = format!("from {} to {}", diff.old, diff.new);
     if !diff.matters() {
-        return format!("{span}: nothing that matters at the bench changed");
+        let rest = if diff.uncompared.is_empty() {
+            ""
+        } else {
+            ", as far as that could be compared"
+        };
+        return format!("{span}: nothing that matters at the bench changed{rest}");
     }
     let kept = count(Fate::Kept);
     let plural = if kept == 1 { "" } else { "s" };

@@ -40,16 +40,26 @@ pub struct Side<'a> {
     pub model: &'a Model,
     /// Of each set of the model.
     pub facts: &'a [Facts],
+    /// Of each set, whether errors keep it from being printed: what it seems to say may not be what was meant. A set that isn't here has
+    /// none.
+    pub blocked: &'a [bool],
     /// What the state is called.
     pub name: &'a str,
 }
 
+impl Side<'_> {
+    fn is_blocked(&self, set: usize) -> bool {
+        self.blocked.get(set).copied().unwrap_or(false)
+    }
+}
+
 /// Compares two states. Deterministic: the same states give the same diff.
 pub fn diff(old: Side, new: Side) -> Diff {
-    Diff {
+    let mut diff = Diff {
         old: old.name.to_string(),
         new: new.name.to_string(),
-        sets: sets::compare(old, new),
-        remarks: Vec::new(),
-    }
+        ..Diff::default()
+    };
+    sets::compare(old, new, &mut diff);
+    diff
 }

@@ -13,6 +13,9 @@ pub struct Diff {
     pub new: String,
     /// Sets with anything to say.
     pub sets: Vec<SetDiff>,
+    /// Titles of sets that errors keep from being compared.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub uncompared: Vec<String>,
     /// What couldn't be compared, and why.
     pub remarks: Vec<String>,
 }

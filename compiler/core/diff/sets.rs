@@ -2,7 +2,7 @@
 
 use super::Side;
 use super::cards::{self, Half};
-use super::model::{CardDiff, Change, Fate, SetDiff, Shared};
+use super::model::{CardDiff, Change, Diff, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
 use super::view::View;
 use crate::model::Set;
@@ -11,9 +11,19 @@ use crate::source::{FileSet, folder, lies_in};
 /// Share of words in common from which two procedures are one that got another name.
 const SAME_PROCEDURE: f64 = 0.6;
 
-/// Every set of which there is anything to say: in the new model's order, those that are gone last.
-pub fn compare(old: Side, new: Side) -> Vec<SetDiff> {
-    let mut found = Vec::new();
+/// Every set of which there is anything to say: in the new model's order, those that are gone last. A set with errors is no more than told.
+pub fn compare(old: Side, new: Side, diff: &mut Diff) {
+    let found = &mut diff.sets;
+    let (uncompared, remarks) = (&mut diff.uncompared, &mut diff.remarks);
+    let mut broken = |side: Side, at: usize| {
+        let (set, name) = (&side.model.sets[at], side.name);
+        let blocked = side.is_blocked(at);
+        if blocked {
+            uncompared.push(set.title.clone());
+            remarks.push(format!("{} isn't compared: {name} has errors in it", set.title));
+        }
+        blocked
+    };
     let mut left: Vec<usize> = (0..old.model.sets.len()).collect();
     let mut partners: Vec<Option<usize>> = vec![None; new.model.sets.len()];
     let alike: [fn(&Set, &Set) -> bool; 3] = [
@@ -32,12 +42,14 @@ pub fn compare(old: Side, new: Side) -> Vec<SetDiff> {
     }
     for (n, partner) in partners.into_iter().enumerate() {
         match partner {
+            Some(o) if broken(old, o) || broken(new, n) => {}
             Some(o) => found.extend(both((old, o), (new, n))),
+            None if broken(new, n) => {}
             None => found.push(lone(new, n, Fate::Added)),
         }
     }
-    found.extend(left.into_iter().map(|o| lone(old, o, Fate::Removed)));
-    found
+    let gone = left.into_iter().filter(|o| !broken(old, *o));
+    found.extend(gone.map(|o| lone(old, o, Fate::Removed)));
 }
 
 fn half<'a>(side: Side<'a>, at: usize) -> Half<'a> {

@@ -5,10 +5,12 @@ use crate::cards::card::Identity;
 use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
 use crate::edge::choices::choices;
 use crate::edge::files::Input;
-use crate::edge::history;
+use crate::edge::git::Repository;
+use crate::edge::history::{self, State};
 use crate::edge::issue::{self, Issues};
 use crate::edge::press::{self, chosen, trouble};
 use crate::edge::since::Since;
+use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
@@ -17,6 +19,7 @@ use crate::source::{FileId, FileSet, join};
 use crate::{Compilation, compile};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build) -> Result<Outcome, Trouble> {
@@ -66,7 +69,12 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
     if !jobs.is_empty() {
         let issues = || Issues::read(&history::repository(&args.wanted.path)?)?.certain();
         let issues = args.issue_from_git.then(issues).transpose()?;
-        let stamps = Stamps { since, issues };
+        let committed = committed(&args.wanted.path)?;
+        let stamps = Stamps {
+            since,
+            issues,
+            committed,
+        };
         print(args, &input.files, stamps, &jobs)?;
     }
     if !compilation.has_errors() {
@@ -78,6 +86,18 @@ fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Resul
         }
     }
     Ok(Outcome::Errors)
+}
+
+/// The codes of everything that can be printed from the last commit; `None` where there is none.
+fn committed(path: &Path) -> Result<Option<BTreeSet<Code>>, Trouble> {
+    let Some(repository) = Repository::find(path)? else {
+        return Ok(None);
+    };
+    let Some(head) = repository.head()? else {
+        return Ok(None);
+    };
+    let state = State::at(&repository, head, "HEAD")?;
+    Ok(Some(leaves(&state).into_iter().map(|leaf| leaf.code).collect()))
 }
 
 /// The decks of the sets that have no error, in the model's order.
@@ -213,6 +233,8 @@ struct Printed {
 struct Stamps<'a> {
     since: Option<&'a Since>,
     issues: Option<Issues>,
+    /// Codes of every leaf that the last commit gives; `None` without any.
+    committed: Option<BTreeSet<Code>>,
 }
 
 /// What every document is printed with.
@@ -256,6 +278,8 @@ impl Press<'_> {
             let half = half_of(&leaf.identity().paper).to_string();
             leaf.identity_mut().paper = half;
         }
+        let committed = self.stamps.committed.as_ref();
+        leaf.identity_mut().uncommitted = committed.is_some_and(|known| !known.contains(&code(&leaf)));
         let assets = assets(self.files, set, &leaf.figures());
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
         let document = document.map_err(|faults| trouble(&faults))?;

@@ -30,13 +30,14 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let choices = choices(&compilation.model, &wanted.options)?;
     let pocket = args.build.pocket;
     let mut count = 0;
-    for (set, card) in since.gone() {
-        terminal::say(&format!(
-            "{}  {set} / {}: take it down, there is no such card any more",
-            card.old_code, card.title
-        ));
+    for (code, name) in since.gone() {
+        terminal::say(&format!("{code}  {name}: take it down, there is no such card any more"));
     }
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
+        if compilation.blocks(&input.files, set) {
+            terminal::remark(&format!("{}: nothing is printed from a set with errors", set.title));
+            continue;
+        }
         let deck = Deck::new(&input.files, set, facts, choices);
         let wants = |file| input.wants(&input.files.get(file).path);
         let positions: Vec<usize> = (0..set.procedures.len())
@@ -81,7 +82,12 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
 /// The cards for other choices than the default ones that are not what they were: what is told of each, and the options that print it.
 fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    for set in &compilation.model.sets {
+    for set in compilation
+        .model
+        .sets
+        .iter()
+        .filter(|set| !compilation.blocks(&input.files, set))
+    {
         for (position, procedure) in set.procedures.iter().enumerate() {
             let card = since.card_diff(set, &procedure.id).filter(|card| card.matters());
             let wanted = card.filter(|_| input.wants(&input.files.get(procedure.file).path));

@@ -46,6 +46,13 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
         Some(repository) if !missing.is_empty() => Walk::everywhere(repository, &missing)?,
         _ => BTreeMap::new(),
     };
+    let there = args.at.exists() || sightings.values().any(|sighting| !sighting.wide);
+    if !there {
+        let place = args.at.display();
+        return Err(Trouble::new(format!(
+            "{place} isn't there, and no leaf of these codes ever was"
+        )));
+    }
     if current.is_empty() && sightings.is_empty() && now.compilation.model.sets.is_empty() {
         let place = args.at.display();
         return Err(Trouble::new(format!(
@@ -204,7 +211,7 @@ fn verdict<'a>(
             String::new()
         }
     };
-    if now.is_broken() {
+    if now.is_broken(&was.set_title) {
         verdict.note = "what there is now has errors and isn't compared".to_string();
         return Ok(verdict);
     }

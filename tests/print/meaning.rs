@@ -4,7 +4,7 @@
 //! Cards of the same data print alike, so only the others are typeset: on one endless leaf, so that nothing hangs on where a leaf ends, and
 //! their drawings and pictures once more by themselves, to be compared pixel by pixel at 100 dots an inch.
 //!
-//! `EDITS=5000` compares so many and typesets every card that an edit touched; without it a few are, for the suite.
+//! The suite compares a few and typesets some of them; `.ci/long` compares thousands and typesets every card that an edit touched.
 
 use crate::harness::{Checked, Files, Outcome, check, fixture};
 use crate::printer::card::Step;
@@ -17,9 +17,16 @@ use std::collections::BTreeMap;
 const EDITS: usize = 160;
 const TYPESET: usize = 24;
 
+/// The same for `.ci/long`.
+const MANY_EDITS: usize = 5000;
+
 pub fn trials() -> Vec<Trial> {
     vec![
-        Trial::test("print/a-code-stands-for-what-is-printed", every_edit),
+        Trial::test("print/a-code-stands-for-what-is-printed", || every_edit(EDITS, TYPESET)),
+        Trial::test("print/a-code-stands-for-what-is-printed-thousandfold", || {
+            every_edit(MANY_EDITS, usize::MAX)
+        })
+        .with_ignored_flag(true),
         Trial::test("print/what-is-exempt-changes-no-code", exempt),
         Trial::test("print/a-picture-is-its-pixels", pictures),
     ]
@@ -70,9 +77,7 @@ struct Looked {
     typeset: usize,
 }
 
-fn every_edit() -> Outcome {
-    let asked = std::env::var("EDITS").ok().and_then(|n| n.parse::<usize>().ok());
-    let (wanted, most) = asked.map_or((EDITS, TYPESET), |n| (n, usize::MAX));
+fn every_edit(wanted: usize, most: usize) -> Outcome {
     let bases: Vec<(String, Files, Checked)> = (bases().into_iter())
         .map(|(name, files)| {
             let checked = check(&files);

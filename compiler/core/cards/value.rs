@@ -133,7 +133,9 @@ impl Value {
 
 impl Meaning for Value {
     fn feed(&self, sink: &mut Sink) {
-        sink.words(&self.text);
+        // What it comes to follows from the text, and is compared rather than printed.
+        let Self { text, is: _ } = self;
+        sink.words(text);
     }
 }
 

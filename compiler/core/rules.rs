@@ -20,10 +20,10 @@ use crate::model::rules::{
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
 use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, empty_step, impossible_pattern,
-    mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
-    not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field, unknown_mark,
-    unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, control_character, empty_range, empty_step,
+    impossible_pattern, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit,
+    nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field,
+    unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -49,6 +49,7 @@ pub static RULES: &[&Rule] = &[
     &no_steps::RULE,
     &empty_step::RULE,
     &step_for_sub_step::RULE,
+    &control_character::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,

@@ -1,6 +1,7 @@
 //! What is another than it was at a revision: `--since`.
 
 use super::Trouble;
+use super::files::Reading;
 use super::history::{State, between, repository};
 use super::walk::leaves;
 use crate::Compilation;
@@ -22,13 +23,13 @@ pub struct Since {
 }
 
 impl Since {
-    /// Reads the revision and compares the files on disk with it.
+    /// Reads the revision and compares the files as they were read from a path with it.
     ///
     /// # Errors
     /// If the folder lies in no repository, or the revision can't be read.
-    pub fn read(path: &Path, revision: &str) -> Result<Since, Trouble> {
+    pub fn read(path: &Path, reading: &Reading, revision: &str) -> Result<Since, Trouble> {
         let repository = repository(path)?;
-        let new = State::work_tree(&repository)?;
+        let new = State::as_read(&repository, Some(reading))?;
         let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
         let diff = between(&old, &new);
         let former = leaves(&old).into_iter().map(|leaf| leaf.code).collect();

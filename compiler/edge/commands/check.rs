@@ -2,15 +2,19 @@
 
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
+use crate::edge::disk::Disk;
 use crate::edge::since::Since;
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::finding::Finding;
 
-pub fn run(args: &Check) -> Result<Outcome, Trouble> {
-    let input = files::read(&args.path)?;
+pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let reading = files::reading(disk, &args.path)?;
+    let since = args.since.as_ref();
+    let since = since.map(|revision| Since::read(&args.path, &reading, revision));
+    let since = since.transpose()?;
+    let input = reading.into_input();
     let mut compilation = compile(&input.files);
-    if let Some(revision) = &args.since {
-        let since = Since::read(&args.path, revision)?;
+    if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));
         compilation.findings.sort_by(Finding::order);
         since
@@ -26,7 +30,7 @@ pub fn run(args: &Check) -> Result<Outcome, Trouble> {
     if count == 0 && compilation.findings.is_empty() {
         return Err(Trouble::new(format!(
             "there is no procedure at {}",
-            args.path.display()
+            escape::path(&args.path)
         )));
     }
     if compilation.has_errors() {

@@ -270,13 +270,23 @@ pub fn key_name(key: &Key) -> Name {
     }
 }
 
+/// Fields that may have several lines.
+const PROSE: [&str; 2] = ["about", "notice"];
+
 /// The text of a scalar; `field` is for the message if it is none.
 pub fn scalar(node: &Node, field: &str, findings: &mut Vec<Finding>) -> Option<Name> {
     match &node.value {
-        Value::Scalar(text) => Some(Name {
-            text: text.trim().to_string(),
-            span: node.span,
-        }),
+        Value::Scalar(text) => {
+            let text = text.trim();
+            let text = match PROSE.contains(&field) {
+                true => text.to_string(),
+                // A title or a name with a line end in it would begin a line of its own in every list. As long as it was, for faults
+                // inside it.
+                false => text.replace(['\n', '\r'], " "),
+            };
+            let span = node.span;
+            Some(Name { text, span })
+        }
         other => {
             let wanted = match other {
                 Value::List(_) => "one value, not a list",

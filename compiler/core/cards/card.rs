@@ -92,7 +92,7 @@ leaf! {
         /// Why one would choose this value; empty if not said.
         says why: String,
         /// True for the value that is taken where nobody chooses.
-        says default: bool,
+        exempt(Argument) default: bool,
         exempt(Span) option: String,
     }
 }

@@ -301,8 +301,7 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
     for choice in &cover.choices {
         let fields = Fields::default()
             .put("what", choice.what.as_str())
-            .put("why", choice.why.as_str())
-            .flag("default", choice.default);
+            .put("why", choice.why.as_str());
         put(Register::Options, &choice.option, &choice.what, fields, Vec::new());
     }
     found

@@ -9,6 +9,7 @@
 //! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
 
 pub mod data;
+mod begun;
 mod form;
 pub mod leaf;
 mod judge;

@@ -6,6 +6,7 @@ use super::read::{Fields, Filled, deferral, line, same_serial, text};
 use super::readings::{Known, readings};
 use super::stray::strays;
 use super::times::{Moment, moment};
+use super::write::figure;
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::check::Facts;
 use crate::fingerprint::{Code, Misread};
@@ -81,7 +82,8 @@ impl Judge<'_> {
         }
         let (serial, by, started, finished) = (head("serial"), head("by"), head("started"), head("finished"));
         if changed {
-            let words = "the card has changed since this record was begun: it is judged by the card as it is now";
+            let words =
+                "the card has changed since this record was begun: it is judged by the figures that stand in it";
             self.tell(
                 FindingKind::CardChanged,
                 self.head_line("fingerprint"),
@@ -119,6 +121,7 @@ impl Judge<'_> {
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
+        self.tell_begun();
         strays(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
@@ -181,7 +184,8 @@ impl Judge<'_> {
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
             let name = format!("{} (step {})", def.value.name, torque.step);
-            let of = def.value.count();
+            let begun = self.begun.counts.get(&def.id.text).map(|(count, _)| *count);
+            let of = begun.unwrap_or(def.value.count());
             let verdict = match written.parse::<u32>() {
                 Ok(count) if count == of => Verdict::Pass,
                 Ok(count) => {
@@ -210,14 +214,14 @@ impl Judge<'_> {
                     Verdict::Missing
                 }
             };
-            let stages: Vec<String> = def.value.stages.iter().map(|s| s.value.to_string()).collect();
+            let begun = self.begun.figures.get(&def.id.text).cloned();
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: stages.join(", "),
+                figure: begun.unwrap_or_else(|| figure(&def.value)),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

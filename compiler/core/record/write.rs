@@ -2,7 +2,7 @@
 
 use super::{Deferral, Form};
 use crate::model::Set;
-use crate::model::registers::{Span, Timer};
+use crate::model::registers::{Span, Timer, Torque};
 
 /// Serial numbers asked for of one part: a bag of fifty washers has none.
 const MOST_NUMBERS: u32 = 12;
@@ -58,6 +58,9 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         line(format!("  # {}", one_line(&format!("{}{limit}{how}", def.value.name))));
         line(format!("  - limit: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&reading.step)));
+        if let Some(limit) = &def.value.limit {
+            line(format!("    figure: {}", quoted(&limit.value.to_string())));
+        }
         if reading.places.len() == 1 {
             line("    value: \"\"".to_string());
             continue;
@@ -79,6 +82,8 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&torque.step)));
+        line(format!("    figure: {}", quoted(&figure(&def.value))));
+        line(format!("    of: {}", quoted(&def.value.count().to_string())));
         line("    tightened: \"\"".to_string());
         line("    tool: \"\"".to_string());
     }
@@ -89,6 +94,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         let def = set.catalogue.timers.get(run.timer);
         line(format!("  # {}: {}", one_line(&def.value.what), rule(&def.value)));
         line(format!("  - timer: {}", quoted(&def.id.text)));
+        line(format!("    rule: {}", quoted(&rule(&def.value))));
         let at = |step: &Option<String>| {
             step.as_ref()
                 .map_or("on another card".to_string(), |s| format!("step {s}"))
@@ -154,6 +160,12 @@ pub(super) fn rule(timer: &Timer) -> String {
         Some(Span::AtLeast(time)) => format!("at least {}", time.value),
         None => String::new(),
     }
+}
+
+/// The figure of a torque as a record carries it: its stages parted by commas.
+pub(super) fn figure(torque: &Torque) -> String {
+    let stages: Vec<String> = torque.stages.iter().map(|s| s.value.to_string()).collect();
+    stages.join(", ")
 }
 
 /// A YAML string in double quotes: JSON's are a part of YAML's.

@@ -103,7 +103,7 @@ pub fn nothing_left_out() -> Vec<String> {
 /// A field put into each struct and each variant of a leaf in turn: `cargo check` refuses it, and nothing else. Takes minutes, so it is run
 /// by `.ci/long`.
 pub fn new_fields() -> Vec<String> {
-    let copy = root().join("target/tmp/fields");
+    let copy = root().join("target/fields");
     let _ = std::fs::remove_dir_all(&copy);
     for part in [
         "compiler/core",
@@ -132,7 +132,7 @@ pub fn new_fields() -> Vec<String> {
         let out = Command::new(env!("CARGO"))
             .args(["check", "--offline", "--quiet", "--lib", "-p", "benchleaf-core"])
             .current_dir(&copy)
-            .env("CARGO_TARGET_DIR", root().join("target/tmp/fields-target"))
+            .env("CARGO_TARGET_DIR", root().join("target/fields-target"))
             .output()
             .expect("cargo runs");
         (out.status.success(), String::from_utf8_lossy(&out.stderr).into_owned())

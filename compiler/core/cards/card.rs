@@ -1,6 +1,7 @@
 //! The card as plain data: what a template gets. Every text here is ready to print (figures with their units, names in full), no
 //! field holds markup of any kind, and everything is serialisable. `templates/README.md` lists the same fields for template authors.
 
+use super::setting::SetTo;
 pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
 use crate::fingerprint::{Exempt, Kind, Meaning, Sink, exempt, leaf};
@@ -366,13 +367,27 @@ leaf! {
         says second: String,
         /// Tick boxes for this stage, one a pass of the pattern; at least 1.
         says boxes: usize,
-        /// What each box stands for, `30 %: 6.0 N·m`; empty when one box is the stage itself.
-        says passes: Vec<String>,
-        /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, where no tool is known, or
-        /// where that is the figure itself.
-        says setting: String,
+        /// What each box stands for; empty when one box is the stage itself.
+        says passes: Vec<Pass>,
+        /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
+        says setting: SetTo,
         /// What there is to say about the setting: how far the scale is off the figure, what an adapter changes; may be empty.
         says setting_note: String,
+    }
+}
+
+leaf! {
+    /// One pass of a pattern over a stage.
+    pub struct Pass {
+        /// The share of the figure: `30 %`.
+        says share: String,
+        /// The torque at the fastener, in the author's unit: `6.0 N·m`.
+        says figure: String,
+        /// What the wrench is set to for it, on its own scale, in its own unit and with its adapter: `4.5 lbf·ft`; empty where no tool is
+        /// known.
+        says setting: SetTo,
+        /// The tool, where it isn't the stage's own, and how far the scale is off; may be empty.
+        says note: String,
     }
 }
 

@@ -9,6 +9,7 @@ pub mod rules;
 pub mod sheets;
 mod second;
 mod looks;
+pub mod setting;
 pub mod value;
 mod prose;
 mod patterns;
@@ -23,8 +24,8 @@ mod standing;
 mod build;
 mod deck;
 
+pub use crate::check::tightening::tools as torque_tools;
 pub use deck::{Deck, card};
 pub use identity::{STANDING_NOTICE, chosen, heads};
 pub use pocket::of_card as pocket_of;
 pub use second::unit as second_unit;
-pub use torque::tools as torque_tools;

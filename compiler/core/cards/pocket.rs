@@ -82,15 +82,10 @@ fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
 
 /// The steps of a torque, and what a pocket card prints of it.
 fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
-    let stages = torque.stages.into_iter().map(|stage| Stage {
-        boxes: 1,
-        setting_note: String::new(),
-        ..stage
-    });
+    let stages = torque.stages.into_iter().map(|stage| Stage { boxes: 1, ..stage });
     let row = Torque {
         stages: stages.collect(),
         into: Value::default(),
-        adapter: Value::default(),
         pattern: String::new(),
         pattern_name: String::new(),
         tool: String::new(),

@@ -1,7 +1,7 @@
 //! A card as a diff looks at it: its steps with what their marks do, and the things that it names, read off the leaf itself.
 
 use crate::cards::card::{
-    Card, Hold, ItemAct, KitRow, Measurement, Message, Phase, Spec, Step, SubStep, Timer, Torque, UseKind,
+    Card, Hold, ItemAct, KitRow, Measurement, Message, Pass, Phase, Spec, Step, SubStep, Timer, Torque, UseKind,
 };
 use crate::cards::text::{lines, pictures};
 use crate::cards::value::Value;
@@ -322,12 +322,26 @@ fn fields_of_torque(torque: &Torque) -> Fields {
             .put(if single { "torque" } else { name }, stage.figure.clone())
             .in_second(&stage.second);
     }
-    let passes = torque.stages.iter().flat_map(|s| s.passes.iter().cloned());
-    let settings = torque.stages.iter().filter(|s| !s.setting.is_empty());
-    let settings = settings.map(|s| match s.setting_note.as_str() {
-        "" => s.setting.clone(),
-        note => format!("{} ({note})", s.setting),
-    });
+    let noted = |text: String, note: &str| match (text.as_str(), note) {
+        (_, "") => text,
+        ("", note) => format!("({note})"),
+        (text, note) => format!("{text} ({note})"),
+    };
+    let pass = |p: &Pass| {
+        let set_to = p.setting.printed();
+        let set_to = if set_to.is_empty() {
+            String::new()
+        } else {
+            format!(", set to {set_to}")
+        };
+        noted(format!("{}: {}{set_to}", p.share, p.figure), &p.note)
+    };
+    let passes = torque.stages.iter().flat_map(|s| &s.passes).map(pass);
+    let settings = torque
+        .stages
+        .iter()
+        .map(|s| noted(s.setting.printed().to_string(), &s.setting_note));
+    let settings = settings.filter(|text| !text.is_empty());
     fields
         .put("tolerance", torque.tolerance.clone())
         .put("lubrication", torque.lubrication.clone())

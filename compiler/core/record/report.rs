@@ -1,13 +1,15 @@
 //! A filled-in record and the card it is for in; a report out.
 
+use super::calibration::calibrations;
 use super::form::{Form, form};
-use super::judge::{Judge, is_date};
+use super::judge::{Judge, Known, is_date};
 use super::read::{Fields, Filled, deferral, line, same_serial, text};
-use super::readings::{Known, readings};
+use super::readings::readings;
 use super::stray::strays;
 use super::times::{Moment, moment};
 use super::write::figure;
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
+use crate::cards::setting;
 use crate::check::Facts;
 use crate::fingerprint::{Code, Misread};
 use crate::model::{Choices, Set};
@@ -123,6 +125,7 @@ impl Judge<'_> {
         self.deferrals();
         self.tell_begun();
         strays(&mut self, form);
+        calibrations(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {
@@ -214,14 +217,21 @@ impl Judge<'_> {
                     Verdict::Missing
                 }
             };
-            let begun = self.begun.figures.get(&def.id.text).cloned();
+            let facts = self.facts.torques.torques.get(&torque.torque);
+            let tools = facts.map_or(&[][..], |facts| &facts.stages);
+            // With its settings, unless the record was begun with another figure.
+            let begun = self
+                .begun
+                .figures
+                .get(&def.id.text)
+                .filter(|was| **was != figure(&def.value));
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: begun.unwrap_or_else(|| figure(&def.value)),
+                figure: begun.cloned().unwrap_or_else(|| setting::in_words(&def.value, tools)),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

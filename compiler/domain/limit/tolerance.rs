@@ -4,7 +4,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, ValueError, ValueErrorKind, round_to_digits};
 
 /// How far off a nominal figure may be, either way. All figures are zero or above.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -103,7 +103,10 @@ impl Tolerance {
                 (part, part)
             }
             Tolerance::Amount { plus, minus } => {
-                let own = |part: &Measure| part.unit().convert_difference(part.value(), nominal.unit());
+                let own = |part: &Measure| {
+                    let value = part.unit().convert_difference(part.value(), nominal.unit())?;
+                    Some(inward(value, part.unit() == nominal.unit()))
+                };
                 (own(minus)?, own(plus)?)
             }
         };
@@ -131,6 +134,15 @@ impl Tolerance {
             }
         };
         share.to_f64()
+    }
+}
+
+/// An amount in another unit, without the endless decimals of a division: three digits, rounded so that the bounds only get tighter.
+/// One that is finite anyhow stays as it is.
+fn inward(value: Decimal, same_unit: bool) -> Decimal {
+    match same_unit || value.normalize().scale() <= 8 {
+        true => value,
+        false => round_to_digits(value, 3, Rounding::Down),
     }
 }
 

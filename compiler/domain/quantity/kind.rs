@@ -5,7 +5,7 @@ use std::marker::PhantomData;
 
 use uom::si::f64::{
     Angle, AngularVelocity, Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Mass, Power,
-    Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Velocity, Volume,
+    Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, Velocity, Volume,
 };
 
 use super::Dimension;
@@ -44,6 +44,7 @@ kinds! {
     Angle => Angle,
     Pressure => Pressure,
     ThermodynamicTemperature => Temperature,
+    TemperatureInterval => TemperatureDifference,
     Mass => Mass,
     Volume => Volume,
     Force => Force,

@@ -1,5 +1,6 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
+use crate::check::rules::calibration_over;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::choices::choices;
@@ -85,6 +86,10 @@ fn attempt<'d>(
     compilation.findings.append(&mut unprintable);
     if let Some(since) = &since {
         compilation.findings.extend(since.not_raised(&compilation));
+    }
+    if let Some(today) = args.today {
+        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+        compilation.findings.extend(over);
     }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();

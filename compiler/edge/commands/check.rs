@@ -1,5 +1,6 @@
 //! `check`: findings, no cards. Starts neither fonts nor typesetter.
 
+use crate::check::rules::calibration_over;
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;
@@ -21,6 +22,11 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             .remarks()
             .iter()
             .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
+    if let Some(today) = args.today {
+        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+        compilation.findings.extend(over);
+        compilation.findings.sort_by(Finding::order);
     }
     terminal::findings(&input.files, &compilation.findings, args.format);
     let procedures = || compilation.model.sets.iter().flat_map(|s| &s.procedures);

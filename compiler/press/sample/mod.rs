@@ -71,8 +71,18 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         second: second.into(),
         boxes,
         passes: vec![],
-        setting: String::new(),
+        setting: "".into(),
         setting_note: String::new(),
+    }
+}
+
+/// A pass of a stage.
+pub fn pass(share: &str, figure: &str, setting: &str, note: &str) -> Pass {
+    Pass {
+        share: share.into(),
+        figure: figure.into(),
+        setting: setting.into(),
+        note: note.into(),
     }
 }
 

@@ -188,6 +188,7 @@ pub fn record(rows: usize) -> RecordSheet {
         Verdict::Pass,
         Verdict::Fail,
         Verdict::Missing,
+        Verdict::Coarse,
         Verdict::Empty,
         Verdict::Deferred,
     ];

@@ -223,6 +223,6 @@ fn begun_with() -> Outcome {
     is(&told(&old)?, r#"["stray: a reading has no field `sighed`"]"#)?;
     is(
         &told(&new)?,
-        r#"["card changed: gap was 0.10–0.50 mm when this record was begun and is 0.10–0.30 mm on the card now: it is judged by the first", "stray: a reading has no field `sighed`"]"#,
+        r#"["stray: a reading has no field `sighed`", "card changed: gap was 0.10–0.50 mm when this record was begun and is 0.10–0.30 mm on the card now: it is judged by the first"]"#,
     )
 }

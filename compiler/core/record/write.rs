@@ -58,17 +58,18 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         line(format!("  # {}", one_line(&format!("{}{limit}{how}", def.value.name))));
         line(format!("  - limit: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&reading.step)));
-        if let Some(limit) = &def.value.limit {
-            line(format!("    figure: {}", quoted(&limit.value.to_string())));
-        }
+        let figure = def.value.limit.as_ref();
+        let figure = figure.map(|limit| format!("    figure: {}", quoted(&limit.value.to_string())));
         if reading.places.len() == 1 {
             line("    value: \"\"".to_string());
+            figure.into_iter().for_each(&mut line);
             continue;
         }
         line("    values:".to_string());
         for place in reading.places.names() {
             line(format!("      {}: \"\"", quoted(&place)));
         }
+        figure.into_iter().for_each(&mut line);
     }
     if !form.torques.is_empty() {
         line("torques:".to_string());
@@ -82,10 +83,10 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&torque.step)));
-        line(format!("    figure: {}", quoted(&figure(&def.value))));
-        line(format!("    of: {}", quoted(&def.value.count().to_string())));
         line("    tightened: \"\"".to_string());
         line("    tool: \"\"".to_string());
+        line(format!("    figure: {}", quoted(&figure(&def.value))));
+        line(format!("    of: {}", quoted(&def.value.count().to_string())));
     }
     if !form.timers.is_empty() {
         line("timers:".to_string());
@@ -94,13 +95,13 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         let def = set.catalogue.timers.get(run.timer);
         line(format!("  # {}: {}", one_line(&def.value.what), rule(&def.value)));
         line(format!("  - timer: {}", quoted(&def.id.text)));
-        line(format!("    rule: {}", quoted(&rule(&def.value))));
         let at = |step: &Option<String>| {
             step.as_ref()
                 .map_or("on another card".to_string(), |s| format!("step {s}"))
         };
         line(format!("    start: \"\"  # {}", at(&run.start)));
         line(format!("    end: \"\"  # {}", at(&run.end)));
+        line(format!("    rule: {}", quoted(&rule(&def.value))));
     }
     if !form.holds.is_empty() {
         line("holds:".to_string());

@@ -1,5 +1,7 @@
 //! The command line on top of the crates that do the work.
 
+#![deny(unsafe_code)]
+
 pub mod edge;
 
 use benchleaf_core::{

@@ -4,6 +4,7 @@ mod circles;
 mod layers;
 mod leaves;
 mod paper;
+mod surfaces;
 mod trees;
 
 use crate::harness::{Outcome, fixture};
@@ -14,7 +15,7 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 16] = [
+    let checks: [(&str, Check); 17] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("neighbours-do-not-use-each-other", circles::circles),
@@ -22,6 +23,7 @@ pub fn trials() -> Vec<Trial> {
         ("the-harness-alone-calls-the-crate", layers::calls_past_the_harness),
         ("files-are-short", layers::too_long),
         ("modules-are-declared", layers::undeclared),
+        ("what-ships-uses-what-is-public", surfaces::only_tested),
         ("rules-are-listed-and-named", paper::rules),
         ("rules-have-pages", paper::pages),
         ("rules-have-fixtures", trees::rule_fixtures),

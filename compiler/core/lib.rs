@@ -9,6 +9,8 @@
 //! The modules below stand in that order; each may use those above it and `domain`, never those below. Only `edge` touches disk,
 //! clock, terminal or environment.
 
+#![forbid(unsafe_code)]
+
 pub mod source;
 pub mod finding;
 pub mod fingerprint;

@@ -2,6 +2,10 @@
 
 /// Gives back what was freed. The allocator keeps it for the thread that had it, and what a check of many sets took is of no use to the
 /// threads that print. Where the system's allocator isn't the one known here, nothing happens.
+#[allow(
+    unsafe_code,
+    reason = "the system's allocator is asked for what no safe function asks for"
+)]
 pub fn give_back() {
     #[cfg(all(target_os = "linux", target_env = "gnu"))]
     // SAFETY: it takes no pointer, and may be called from any thread at any time.

@@ -51,7 +51,7 @@ mod tests {
     const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
 
     /// Dots an inch of the pictures that are read.
-    const PPI: f64 = 200.0;
+    const PPI: f64 = 300.0;
 
     /// A code that a general reader finds on a leaf: what it says, its version and its level of error correction.
     struct Found {

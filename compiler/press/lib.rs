@@ -7,6 +7,8 @@
 //! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them. It uses
 //! the thread pool it is called in for the parts of a document; a caller with several documents gives each thread a pool of its own.
 
+#![forbid(unsafe_code)]
+
 mod assets;
 mod code;
 mod escape;
@@ -36,7 +38,6 @@ use typst::syntax::{DiagSpan, Source};
 use typst_layout::PagedDocument;
 
 pub use assets::{Assets, figures};
-pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
 pub use glyphs::unprintable;

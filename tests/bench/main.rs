@@ -6,6 +6,10 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::unwrap_used,
     reason = "a bench reads files, looks at the clock and prints"
 )]
 

@@ -201,9 +201,9 @@ impl Builder<'_> {
 
     /// The step's own time, ready to print; the card's sum grows by it.
     fn time(&mut self, acts: &[&Act]) -> Value {
-        let times = acts.iter().filter_map(|act| match &act.kind {
-            ActKind::Time(time) => Some(time),
-            _ => None,
+        let times = acts.iter().filter_map(|act| {
+            let ActKind::Time(time) = &act.kind else { return None };
+            Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
         let Some(sum) = sum else { return Value::default() };

@@ -1,5 +1,8 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 pub mod text;
 pub mod beside;
 mod between;

@@ -226,7 +226,12 @@ fn trim_end(out: &mut Vec<Inline>) {
             Inline::Break => {
                 out.pop();
             }
-            _ => return,
+            Inline::Strong { .. }
+            | Inline::Emphasis { .. }
+            | Inline::Code { .. }
+            | Inline::Link { .. }
+            | Inline::Name { .. }
+            | Inline::Pointer { .. } => return,
         }
     }
 }

@@ -16,7 +16,15 @@ fn metric(dimension: Dimension) -> Option<Unit> {
         Dimension::Force => "N",
         Dimension::Speed => "m/s",
         Dimension::Area => "mm²",
-        _ => return None,
+        // Written in one unit everywhere, or in none that a shop would want beside it.
+        Dimension::Angle
+        | Dimension::Time
+        | Dimension::RotationalSpeed
+        | Dimension::Voltage
+        | Dimension::Resistance
+        | Dimension::Current
+        | Dimension::Power
+        | Dimension::Ratio => return None,
     };
     Unit::find(symbol)
 }

@@ -148,7 +148,19 @@ impl Needs {
                     self.tools.entry(*gauge).or_default().at(step);
                 }
             }
-            _ => {}
+            ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 
@@ -173,7 +185,20 @@ impl Needs {
                 .get(limit)
                 .iter()
                 .for_each(|t| note(Kind::Tool, t.index())),
-            _ => {}
+            ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Remove(..)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 

@@ -221,7 +221,7 @@ fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Fi
             let name = procedures[*node].head.after.iter().find(|a| a.text == *next);
             places.extend(name.map(|name| (name.span, ids[*node].text.as_str())));
         }
-        findings.push(order_cycle::finding(&places));
+        findings.extend(order_cycle::finding(&places));
     }
     sequence
 }

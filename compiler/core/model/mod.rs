@@ -1,7 +1,7 @@
 //! Syntax trees of a set in; registers resolved, marks bound, options known, order settled out.
 
-pub mod catalogue;
-pub mod rules;
+pub(crate) mod catalogue;
+pub(crate) mod rules;
 mod bind;
 mod build;
 mod conditions;

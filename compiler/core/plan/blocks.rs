@@ -139,7 +139,22 @@ pub fn blocks(
                             waits.push((*timer, start, at, length));
                         }
                     }
-                    _ => {}
+                    ActKind::Torque(_)
+                    | ActKind::Snug(_)
+                    | ActKind::Loosen(_)
+                    | ActKind::Measure(_)
+                    | ActKind::Fit(..)
+                    | ActKind::Remove(..)
+                    | ActKind::Use(..)
+                    | ActKind::Need(..)
+                    | ActKind::Set(..)
+                    | ActKind::Do(_)
+                    | ActKind::Hold(_)
+                    | ActKind::Label(_)
+                    | ActKind::Step { .. }
+                    | ActKind::See(_)
+                    | ActKind::Time(_)
+                    | ActKind::Only => {}
                 }
             }
             open = !gap.is_safe();
@@ -160,9 +175,9 @@ fn wait(set: &Set, timer: Handle<Timer>) -> Option<u64> {
 
 impl Blocks {
     fn time(&mut self, step: &Step, choices: &Choices, unstated: &Duration) -> u64 {
-        let times = step.acts_for(choices).filter_map(|act| match &act.kind {
-            ActKind::Time(time) => Some(seconds(time)),
-            _ => None,
+        let times = step.acts_for(choices).filter_map(|act| {
+            let ActKind::Time(time) = &act.kind else { return None };
+            Some(seconds(time))
         });
         let stated = times.reduce(|a, b| a + b);
         self.unstated += usize::from(stated.is_none());

@@ -8,6 +8,9 @@
 //! a window. Cards are done in the set's order where one comes `after` another or both touch the same part, fastener, state, timer or
 //! reading; others may fill a wait.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod axis;
 mod blocks;
 pub mod data;
@@ -15,7 +18,7 @@ pub mod leaf;
 mod calendar;
 mod cells;
 mod critical;
-pub mod pack;
+mod pack;
 mod table;
 
 pub use calendar::calendar;

@@ -103,7 +103,19 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
                 },
                 ActKind::Fit(Item::Part(part), count) => form.part(set, *part, *count),
                 ActKind::Use(Thing::Part(_), _) => {}
-                _ => {}
+                ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Do(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
     }

@@ -1,6 +1,6 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
-use crate::check::rules::calibration_over;
+use crate::check::calibration_over;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::choices::choices;

@@ -1,6 +1,6 @@
 //! `check`: findings, no cards. Starts neither fonts nor typesetter.
 
-use crate::check::rules::calibration_over;
+use crate::check::calibration_over;
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;

@@ -237,7 +237,15 @@ impl<'a> Walk<'a> {
                     self.tools.insert(*tool);
                 }
             }
-            _ => {}
+            ActKind::Measure(_)
+            | ActKind::Use(..)
+            | ActKind::Need(..)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 

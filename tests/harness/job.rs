@@ -227,7 +227,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
         let _ = (
             kit::leaf::sheet(identity(), sheets::cards(set), &kit),
-            plan::leaf::sheet(identity(), sheets::cards(set), &plan),
+            plan::leaf::sheet(plan::basis(set, &choices), &plan),
         );
         for position in 0..set.procedures.len() {
             let _ = cards::card(&checked.files, set, facts, position, &choices);

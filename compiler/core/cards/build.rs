@@ -6,6 +6,7 @@ use super::identity::{self, STANDING_NOTICE};
 use super::prose::Prose;
 use super::specs::Specs;
 use super::standing::Words;
+use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::domain::timer::Duration;
@@ -62,6 +63,7 @@ pub fn build(input: Input, position: usize) -> Card {
     let cover = super::card::Cover {
         about,
         applies_to: set.applies_to.clone(),
+        choices: identity::chosen(set, position, choices),
         after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
@@ -198,16 +200,16 @@ impl Builder<'_> {
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, acts: &[&Act]) -> String {
+    fn time(&mut self, acts: &[&Act]) -> Value {
         let times = acts.iter().filter_map(|act| {
             let ActKind::Time(time) = &act.kind else { return None };
             Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
-        let Some(sum) = sum else { return String::new() };
+        let Some(sum) = sum else { return Value::default() };
         let before = self.seen.hands_on.take();
         self.seen.hands_on = Some(before.map_or_else(|| sum.clone(), |t| t.plus(&sum)));
-        sum.to_string()
+        Value::from(&sum)
     }
 
     fn leave_out(&mut self, number: String, only: &[Condition]) {
@@ -247,7 +249,7 @@ impl Builder<'_> {
     }
 
     fn note_hazard(&mut self, message: &super::card::Message, at: &At) {
-        let hazard = super::prose::plain(&message.hazard);
+        let hazard = super::text::plain(&message.hazard);
         let at = match at {
             At::Card => None,
             At::Phase(n) => Some(format!("Phase {n}")),

@@ -123,7 +123,7 @@ pub fn close_out(set: &Set, facts: &Facts, choices: &Choices) -> CloseOut {
     let torques = found.torques.iter().map(|t| {
         let spec = torque::row(set, &facts.torques, t.torque, &t.at.step);
         let stage = |s: &super::card::Stage| match s.second.as_str() {
-            "" => s.figure.clone(),
+            "" => s.figure.to_string(),
             second => format!("{} ({second})", s.figure),
         };
         let stages: Vec<String> = spec.stages.iter().map(stage).collect();

@@ -25,10 +25,13 @@ pub use calendar::calendar;
 pub use data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 pub use table::table;
 
+use crate::cards::sheets;
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::domain::timer::Duration;
-use crate::model::{Choices, Set};
+use crate::model::registers::Span;
+use crate::model::{Act, ActKind, Choices, Set};
+use crate::plan::leaf::{PlanBasis, WorkRow};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
 use pack::{Problem, Sittings};
@@ -149,6 +152,50 @@ impl Sitting {
                 critical,
             });
         }
+    }
+}
+
+/// What a plan of a set is made from, for some choices.
+pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
+    let mut work = Vec::new();
+    for procedure in &set.procedures {
+        let kept = procedure
+            .steps()
+            .filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
+        for (_, step) in kept {
+            let acts: Vec<&Act> = step.acts_for(choices).collect();
+            let times = acts.iter().filter_map(|act| match &act.kind {
+                ActKind::Time(time) => Some(time.clone()),
+                _ => None,
+            });
+            let waits = acts.iter().filter_map(|act| match act.kind {
+                ActKind::Start(timer) => Some(("start", timer)),
+                ActKind::End(timer) => Some(("end", timer)),
+                _ => None,
+            });
+            let waits = waits.map(|(verb, handle)| {
+                let timer = &set.catalogue.timers[handle];
+                let span = match &timer.span {
+                    Some(Span::Within(time)) => format!("within {}", time.value),
+                    Some(Span::AtLeast(time)) => format!("at least {}", time.value),
+                    None => String::new(),
+                };
+                format!("{verb} {}: {span}", timer.what)
+            });
+            work.push(WorkRow {
+                card: procedure.title.clone(),
+                step: step.number.clone(),
+                waits: waits.collect(),
+                time: times
+                    .reduce(|a, b| a.plus(&b))
+                    .map_or_else(String::new, |t| t.to_string()),
+            });
+        }
+    }
+    PlanBasis {
+        identity: sheets::identity(set, choices, "plan", "Plan of the work"),
+        cards: sheets::cards(set),
+        work,
     }
 }
 

@@ -1,152 +1,191 @@
-//! One value of the meaning: a form in which equal values are equal whatever their unit and spelling, and the value itself for print.
+//! A printed value with its canonical form: what a card shows, and beside it what that comes to, equal for equal values whatever their
+//! unit and spelling. The code of a leaf stands for what is shown; a diff compares what it comes to.
 
-use crate::cards::second_unit;
 use crate::domain::amount::Amount;
-use crate::domain::limit::{Bounds, Form, Interval, Limit, Tolerance};
+use crate::domain::limit::{Form, Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Rounding, Unit};
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::timer::Duration;
-use crate::model::Set;
+use crate::fingerprint::{Meaning, Sink, squeezed};
 use rust_decimal::{Decimal, RoundingStrategy};
-use std::borrow::Cow;
+use serde::{Serialize, Serializer};
+use std::fmt;
+use std::ops::Deref;
 
 /// Significant digits that count. Conversions are exact to some 27; nobody writes a dozen.
 const DIGITS: u32 = 18;
 
-/// A value as the model holds it.
-#[derive(Debug, Clone)]
-pub enum Source<'a> {
-    Text(Cow<'a, str>),
-    Stage(&'a Stage),
-    Limit(&'a Limit),
-    Interval(&'a Interval),
-    Measure(&'a Measure),
-    Tolerance(&'a Tolerance),
-    Duration(&'a Duration),
-    Amount(&'a Amount),
+/// A value as printed, ready for a template, which gets its text alone.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Value {
+    text: String,
+    is: Is,
 }
 
-/// A value with the form that is compared.
-#[derive(Debug, Clone)]
-pub struct Value<'a> {
-    /// Equal for equal values.
-    pub canon: String,
-    source: Source<'a>,
+/// What a value is.
+#[derive(Debug, Clone, PartialEq, Default)]
+enum Is {
+    /// Words: what they say is what they are.
+    #[default]
+    Words,
+    /// Words that may be spelt otherwise, with the one spelling that is compared.
+    Named(String),
+    Stage(Stage),
+    Limit(Limit),
+    Interval(Interval),
+    Measure(Measure),
+    Tolerance(Tolerance),
+    Duration(Duration),
+    Amount(Amount),
 }
 
-impl<'a> Value<'a> {
-    pub fn new(source: Source<'a>) -> Value<'a> {
-        let canon = match &source {
-            Source::Text(text) => squeezed(text),
-            Source::Stage(Stage::Torque(torque)) => torque_canon(torque),
-            Source::Stage(Stage::Turn(turn)) => {
-                let tolerance = turn.tolerance().map_or_else(String::new, tolerance_canon);
-                format!("+{}{tolerance}", measure_canon(turn.angle().measure()))
-            }
-            Source::Limit(limit) => limit_canon(limit),
-            Source::Interval(interval) => interval_canon(interval),
-            Source::Measure(measure) => measure_canon(measure),
-            Source::Tolerance(tolerance) => tolerance_canon(tolerance),
-            Source::Duration(duration) => format!("{} s", shortest(duration.seconds())),
-            Source::Amount(Amount::Count(count)) => count.to_string(),
-            Source::Amount(Amount::Measure(measure)) => measure_canon(measure),
-        };
-        Value { canon, source }
-    }
-
-    /// Words, or a number without a unit.
-    pub fn text(text: impl Into<Cow<'a, str>>) -> Value<'a> {
-        Value::new(Source::Text(text.into()))
-    }
-
-    /// As the author wrote it, in canonical symbols.
-    pub fn shown(&self) -> String {
-        match &self.source {
-            Source::Text(text) => squeezed(text),
-            Source::Stage(stage) => stage.to_string(),
-            Source::Limit(limit) => limit.to_string(),
-            Source::Interval(interval) => interval.to_string(),
-            Source::Measure(measure) => measure.to_string(),
-            Source::Tolerance(tolerance) => tolerance.to_string(),
-            Source::Duration(duration) => duration.to_string(),
-            Source::Amount(amount) => amount.to_string(),
+impl Value {
+    /// Words that may be spelt in several ways: as printed, and the one spelling that is compared.
+    pub fn named(text: impl Into<String>, canon: impl Into<String>) -> Value {
+        Value {
+            text: text.into(),
+            is: Is::Named(canon.into()),
         }
     }
 
-    /// In the set's second unit, as its cards print it; empty if it asks for none.
-    pub fn second(&self, set: &Set) -> String {
-        let other = |unit: Unit| second_unit(set, unit);
-        let found = match &self.source {
-            Source::Stage(Stage::Torque(torque)) => other(torque.unit()).and_then(|unit| torque.in_unit(unit)),
-            Source::Limit(limit) => other(limit.unit())
-                .and_then(|unit| limit.in_unit(unit))
-                .map(|b| b.to_string()),
-            Source::Interval(interval) => other(interval.high().unit())
-                .and_then(|unit| Bounds::of(interval).in_unit(unit))
-                .map(|b| b.to_string()),
-            _ => self.measure().and_then(|m| in_other(m, other(m.unit()))),
-        };
-        found.unwrap_or_default()
+    /// The text as printed.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Equal for equal values.
+    pub fn canon(&self) -> String {
+        match &self.is {
+            Is::Words => squeezed(&self.text),
+            Is::Named(canon) => canon.clone(),
+            Is::Stage(Stage::Torque(torque)) => torque_canon(torque),
+            Is::Stage(Stage::Turn(turn)) => {
+                let tolerance = turn.tolerance().map_or_else(String::new, tolerance_canon);
+                format!("+{}{tolerance}", measure_canon(turn.angle().measure()))
+            }
+            Is::Limit(limit) => limit_canon(limit),
+            Is::Interval(interval) => interval_canon(interval),
+            Is::Measure(measure) => measure_canon(measure),
+            Is::Tolerance(tolerance) => tolerance_canon(tolerance),
+            Is::Duration(duration) => format!("{} s", shortest(duration.seconds())),
+            Is::Amount(Amount::Count(count)) => count.to_string(),
+            Is::Amount(Amount::Measure(measure)) => measure_canon(measure),
+        }
     }
 
     /// In the unit of another value, where that is not this one's own; empty if it can't be.
     pub fn in_unit_of(&self, other: &Value) -> String {
         let unit = other.unit().filter(|unit| Some(*unit) != self.unit());
-        let found = unit.and_then(|unit| match &self.source {
-            Source::Stage(Stage::Torque(torque)) => torque.in_unit(unit),
-            Source::Limit(limit) => Some(limit.in_unit(unit)?.to_string()),
-            Source::Interval(interval) => Some(Bounds::of(interval).in_unit(unit)?.to_string()),
+        let found = unit.and_then(|unit| match &self.is {
+            Is::Stage(Stage::Torque(torque)) => torque.in_unit(unit),
+            Is::Limit(limit) => Some(limit.in_unit(unit)?.to_string()),
             _ => in_other(self.measure()?, Some(unit)),
         });
         found.unwrap_or_default()
     }
 
     fn unit(&self) -> Option<Unit> {
-        match &self.source {
-            Source::Stage(Stage::Torque(torque)) => Some(torque.unit()),
-            Source::Limit(limit) => Some(limit.unit()),
-            Source::Interval(interval) => Some(interval.high().unit()),
+        match &self.is {
+            Is::Stage(Stage::Torque(torque)) => Some(torque.unit()),
+            Is::Limit(limit) => Some(limit.unit()),
+            Is::Interval(interval) => Some(interval.high().unit()),
             _ => self.measure().map(Measure::unit),
         }
     }
 
     /// The figure and unit of a value that is nothing else.
     fn measure(&self) -> Option<&Measure> {
-        match &self.source {
-            Source::Measure(measure) => Some(measure),
-            Source::Amount(Amount::Measure(measure)) => Some(measure),
+        match &self.is {
+            Is::Measure(measure) => Some(measure),
+            Is::Amount(Amount::Measure(measure)) => Some(measure),
             _ => None,
         }
     }
 
     /// The figure that a ratio is taken of: what is aimed at, or the upper bound, or the lower.
     pub fn size(&self) -> Option<Size> {
-        match &self.source {
-            Source::Stage(Stage::Torque(torque)) => Size::of(torque.target().measure()),
-            Source::Stage(Stage::Turn(turn)) => Size::of(turn.angle().measure()),
-            Source::Limit(limit) => match limit.form() {
+        match &self.is {
+            Is::Stage(Stage::Torque(torque)) => Size::of(torque.target().measure()),
+            Is::Stage(Stage::Turn(turn)) => Size::of(turn.angle().measure()),
+            Is::Limit(limit) => match limit.form() {
                 Form::Around { nominal, .. } => Size::of(nominal),
                 _ => Size::of(limit.bounds().high.as_ref().or(limit.bounds().low.as_ref())?),
             },
-            Source::Interval(interval) => Size::of(interval.high()),
-            Source::Measure(measure) => Size::of(measure),
-            Source::Tolerance(Tolerance::Share(share)) => Size::of(share),
-            Source::Tolerance(Tolerance::Amount { plus, .. }) => Size::of(plus),
-            Source::Duration(duration) => Some(Size {
+            Is::Interval(interval) => Size::of(interval.high()),
+            Is::Measure(measure) => Size::of(measure),
+            Is::Tolerance(Tolerance::Share(share)) => Size::of(share),
+            Is::Tolerance(Tolerance::Amount { plus, .. }) => Size::of(plus),
+            Is::Duration(duration) => Some(Size {
                 base: duration.seconds(),
                 figure: duration.seconds(),
                 unit: "s",
             }),
-            Source::Amount(Amount::Measure(measure)) => Size::of(measure),
-            Source::Amount(Amount::Count(count)) => Some(Size {
+            Is::Amount(Amount::Measure(measure)) => Size::of(measure),
+            Is::Amount(Amount::Count(count)) => Some(Size {
                 base: Decimal::from(*count),
                 figure: Decimal::from(*count),
                 unit: "",
             }),
-            Source::Text(_) => None,
+            Is::Words | Is::Named(_) => None,
         }
     }
 }
+
+impl Meaning for Value {
+    fn feed(&self, sink: &mut Sink) {
+        // What it comes to follows from the text, and is compared rather than printed.
+        let Self { text, is: _ } = self;
+        sink.words(text);
+    }
+}
+
+impl Serialize for Value {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.text)
+    }
+}
+
+impl Deref for Value {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.text
+    }
+}
+
+impl fmt::Display for Value {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(&self.text)
+    }
+}
+
+impl From<String> for Value {
+    fn from(text: String) -> Value {
+        Value { text, is: Is::Words }
+    }
+}
+
+impl From<&str> for Value {
+    fn from(text: &str) -> Value {
+        Value::from(text.to_string())
+    }
+}
+
+/// A value of the domain, printed as the author wrote it in canonical symbols.
+macro_rules! printed {
+    ($($type:ident),*) => {
+        $(impl From<&$type> for Value {
+            fn from(value: &$type) -> Value {
+                Value {
+                    text: value.to_string(),
+                    is: Is::$type(value.clone()),
+                }
+            }
+        })*
+    };
+}
+
+printed!(Stage, Limit, Interval, Measure, Tolerance, Duration, Amount);
 
 /// A single figure: what it comes to in one unit for each dimension, and how it is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -172,26 +211,6 @@ impl Size {
 
 fn in_other(measure: &Measure, unit: Option<Unit>) -> Option<String> {
     Some(measure.in_unit(unit?, Rounding::Nearest)?.to_string())
-}
-
-/// Text with each run of white space as one space and none at its ends.
-pub fn squeezed(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    squeeze_into(&mut out, text);
-    out
-}
-
-/// The same at the end of another text, which it is not parted from.
-pub fn squeeze_into(out: &mut String, text: &str) {
-    let start = out.len();
-    for word in text.split_whitespace() {
-        // Where a mark that prints nothing stood, white space is left before the stop.
-        let only_stops = word.bytes().all(|b| b".,;:!?)".contains(&b));
-        if out.len() > start && !only_stops {
-            out.push(' ');
-        }
-        out.push_str(word);
-    }
 }
 
 /// The one unit in which figures of a dimension are compared.

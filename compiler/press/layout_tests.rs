@@ -200,7 +200,7 @@ fn figures_that_a_tool_is_set_to_are_large() {
         "20\u{a0}N·m",
         "9\u{a0}N·m",
         "+90°",
-        "14\u{a0}N·m",
+        "10\u{a0}lbf·ft",
         "max\u{a0}0.05\u{a0}mm",
     ] {
         let sizes: Vec<f64> = all

@@ -14,6 +14,9 @@ use std::ops::Deref;
 /// A scale that is off the figure by less than this share is not worth a word on a card.
 const WORTH_SAYING: f64 = 0.01;
 
+/// Said where the shop has torque tools and none reaches.
+const OFF_SCALE: &str = "off the wrench's scale";
+
 /// What a wrench is set to, and what there is to say about it. Both may be empty.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Setting {
@@ -85,6 +88,7 @@ pub fn of_stage(spec: &Torque, tool: &StageTool) -> Setting {
     }
     let note = match (tool.uncorrected, &spec.adapter) {
         (true, Some(adapter)) => by_hand(adapter),
+        (false, _) if !tool.candidates.is_empty() => OFF_SCALE.to_string(),
         _ => String::new(),
     };
     Setting {
@@ -138,6 +142,7 @@ fn at_fastener(tool: &StageTool) -> Setting {
     let note = match (tool.uncorrected, &tool.tool) {
         (true, _) => "at the fastener",
         (false, Some(_)) => "below the wrench's scale",
+        (false, None) if !tool.candidates.is_empty() => OFF_SCALE,
         (false, None) => "",
     };
     Setting {

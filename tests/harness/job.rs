@@ -114,7 +114,7 @@ pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
         for sitting in &plan.sittings {
             let Some(last) = sitting.work.last() else { continue };
             let mut gaps = carried[last.card - 1].gaps.iter();
-            let gap = gaps.find(|gap| gap.after == last.to);
+            let gap = gaps.find(|gap| gap.after.to_string() == last.to);
             if gap.is_none_or(|gap| !gap.is_safe()) {
                 faults.push(format!("{}: stops after {} {}", set.id, last.procedure, last.to));
             }

@@ -10,7 +10,7 @@ use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::domain::timer::Duration;
-use crate::model::{self, Act, ActKind, Choices, Condition, Set};
+use crate::model::{self, Act, ActKind, Choices, Condition, Set, StepNumber};
 use crate::source::FileSet;
 
 /// What cards are made of.
@@ -106,7 +106,7 @@ struct Seen {
 enum At {
     Card,
     Phase(usize),
-    Step(String),
+    Step(StepNumber),
 }
 
 struct Builder<'a> {
@@ -149,12 +149,13 @@ impl Builder<'_> {
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.clone(), &step.only);
+            self.leave_out(step.number.to_string(), &step.only);
             return None;
         }
-        let messages = self.messages(&step.messages, &At::Step(step.number.clone()));
+        let number = step.number.to_string();
+        let messages = self.messages(&step.messages, &At::Step(step.number));
         let text = self.prose.blocks(&step.text);
-        let specs = self.specs.of(&step.acts, &step.number);
+        let specs = self.specs.of(&step.acts, &number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
@@ -163,19 +164,19 @@ impl Builder<'_> {
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
-            let specs = self.specs.of(&sub.acts, &step.number);
+            let specs = self.specs.of(&sub.acts, &number);
             substeps.push(SubStep { letter, text, specs });
         }
         let acts: Vec<&Act> = step.acts_for(self.choices).collect();
-        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &step.number)).collect();
+        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
             position: self.position,
         };
-        let (safe_stop, open) = words.stop(self.carried, &step.number);
+        let (safe_stop, open) = words.stop(self.carried, step.number);
         Some(Step {
-            number: step.number.clone(),
+            number,
             messages,
             text,
             specs,
@@ -253,7 +254,7 @@ impl Builder<'_> {
         let at = match at {
             At::Card => None,
             At::Phase(n) => Some(format!("Phase {n}")),
-            At::Step(number) => Some(number.clone()),
+            At::Step(number) => Some(number.to_string()),
         };
         let rows = &mut self.seen.hazards;
         match rows

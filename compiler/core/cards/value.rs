@@ -79,7 +79,14 @@ impl Value {
         let found = unit.and_then(|unit| match &self.is {
             Is::Stage(Stage::Torque(torque)) => torque.in_unit(unit),
             Is::Limit(limit) => Some(limit.in_unit(unit)?.to_string()),
-            _ => in_other(self.measure()?, Some(unit)),
+            Is::Stage(Stage::Turn(_))
+            | Is::Words
+            | Is::Named(_)
+            | Is::Interval(_)
+            | Is::Measure(_)
+            | Is::Tolerance(_)
+            | Is::Duration(_)
+            | Is::Amount(_) => in_other(self.measure()?, Some(unit)),
         });
         found.unwrap_or_default()
     }
@@ -89,7 +96,13 @@ impl Value {
             Is::Stage(Stage::Torque(torque)) => Some(torque.unit()),
             Is::Limit(limit) => Some(limit.unit()),
             Is::Interval(interval) => Some(interval.high().unit()),
-            _ => self.measure().map(Measure::unit),
+            Is::Stage(Stage::Turn(_))
+            | Is::Words
+            | Is::Named(_)
+            | Is::Measure(_)
+            | Is::Tolerance(_)
+            | Is::Duration(_)
+            | Is::Amount(_) => self.measure().map(Measure::unit),
         }
     }
 
@@ -98,7 +111,14 @@ impl Value {
         match &self.is {
             Is::Measure(measure) => Some(measure),
             Is::Amount(Amount::Measure(measure)) => Some(measure),
-            _ => None,
+            Is::Amount(Amount::Count(_))
+            | Is::Words
+            | Is::Named(_)
+            | Is::Stage(_)
+            | Is::Limit(_)
+            | Is::Interval(_)
+            | Is::Tolerance(_)
+            | Is::Duration(_) => None,
         }
     }
 
@@ -109,7 +129,9 @@ impl Value {
             Is::Stage(Stage::Turn(turn)) => Size::of(turn.angle().measure()),
             Is::Limit(limit) => match limit.form() {
                 Form::Around { nominal, .. } => Size::of(nominal),
-                _ => Size::of(limit.bounds().high.as_ref().or(limit.bounds().low.as_ref())?),
+                Form::Range | Form::AtMost | Form::AtLeast | Form::Fit(_) => {
+                    Size::of(limit.bounds().high.as_ref().or(limit.bounds().low.as_ref())?)
+                }
             },
             Is::Interval(interval) => Size::of(interval.high()),
             Is::Measure(measure) => Size::of(measure),

@@ -77,7 +77,7 @@ pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
             let at = StepRef {
                 card: card + 1,
                 procedure: procedure.id.clone(),
-                step: step.number.clone(),
+                step: step.number.to_string(),
             };
             let own = step.acts.iter().map(|act| (act, &[][..]));
             let subs = step.substeps.iter();

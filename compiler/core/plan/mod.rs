@@ -136,7 +136,7 @@ impl Sitting {
                 .last_mut()
                 .filter(|bar| bar.card == procedure + 1 && bar.end.seconds == from && bar.critical == critical);
             if let Some(bar) = goes_on {
-                bar.to = last.number.clone();
+                bar.to = last.number.to_string();
                 bar.end = moment(to);
                 continue;
             }
@@ -145,8 +145,8 @@ impl Sitting {
                 card: procedure + 1,
                 procedure: of.id.clone(),
                 title: of.title.clone(),
-                from: first.number.clone(),
-                to: last.number.clone(),
+                from: first.number.to_string(),
+                to: last.number.to_string(),
                 start: moment(from),
                 end: moment(to),
                 critical,
@@ -164,14 +164,18 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
             .filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
         for (_, step) in kept {
             let acts: Vec<&Act> = step.acts_for(choices).collect();
-            let times = acts.iter().filter_map(|act| match &act.kind {
-                ActKind::Time(time) => Some(time.clone()),
-                _ => None,
+            let times = acts.iter().filter_map(|act| {
+                let ActKind::Time(time) = &act.kind else { return None };
+                Some(time.clone())
             });
-            let waits = acts.iter().filter_map(|act| match act.kind {
-                ActKind::Start(timer) => Some(("start", timer)),
-                ActKind::End(timer) => Some(("end", timer)),
-                _ => None,
+            let waits = acts.iter().filter_map(|act| {
+                if let ActKind::Start(timer) = act.kind {
+                    Some(("start", timer))
+                } else if let ActKind::End(timer) = act.kind {
+                    Some(("end", timer))
+                } else {
+                    None
+                }
             });
             let waits = waits.map(|(verb, handle)| {
                 let timer = &set.catalogue.timers[handle];
@@ -184,7 +188,7 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
             });
             work.push(WorkRow {
                 card: procedure.title.clone(),
-                step: step.number.clone(),
+                step: step.number.to_string(),
                 waits: waits.collect(),
                 time: times
                     .reduce(|a, b| a.plus(&b))

@@ -154,8 +154,11 @@ pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Vec<Version>> 
     versions_of(files, set, facts, &combinations(set))
 }
 
+/// A card with every option and its value, and what it says.
+type Made = (Vec<(String, String)>, Card, Digest);
+
 fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Vec<Version>> {
-    let mut made: Vec<Vec<(Vec<(String, String)>, Card, Digest)>> = set.procedures.iter().map(|_| Vec::new()).collect();
+    let mut made: Vec<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
     for choices in all {
         let chosen = every_choice(set, choices);
         let deck = Deck::new(files, set, facts, choices);
@@ -169,7 +172,7 @@ fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Ve
 }
 
 /// Of the cards for every combination, one for each combination of the options that make a difference.
-fn distinct(made: Vec<(Vec<(String, String)>, Card, Digest)>) -> Vec<Version> {
+fn distinct(made: Vec<Made>) -> Vec<Version> {
     let options: Vec<String> = made
         .first()
         .map_or_else(Vec::new, |(chosen, ..)| chosen.iter().map(|c| c.0.clone()).collect());

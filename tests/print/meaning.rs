@@ -269,7 +269,7 @@ fn writing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
         .map(|w| (w.as_ptr() as usize - text.as_ptr() as usize, w))
         .collect();
     match chance.below(14) {
-        0 | 1 | 2 => digit(text, chance),
+        0..=2 => digit(text, chance),
         3 | 4 => {
             let (at, word) = *chance.of(&words)?;
             let mut out = text.to_string();

@@ -260,6 +260,7 @@ leaf! {
 
 leaf! {
     /// What a mark prints under its step. A line that could only repeat the sentence is left out.
+    #[allow(clippy::large_enum_variant, reason = "few are held at once, and each is read where it stands")]
     #[serde(tag = "kind", rename_all = "kebab-case")]
     pub enum Spec {
         /// Tighten to the figure: stages with boxes.

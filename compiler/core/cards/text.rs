@@ -251,12 +251,13 @@ fn gather(blocks: &[Block], lines: &mut Vec<String>) {
 
 /// What the pictures of blocks look like, in their order.
 pub fn pictures(blocks: &[Block]) -> Vec<&str> {
-    let of = |block| -> Vec<&str> {
-        match block {
-            &Block::Figure { ref picture, .. } => vec![picture.looks.as_str()],
-            Block::List { items, .. } => items.iter().flat_map(|item| pictures(item)).collect(),
-            Block::Paragraph { .. } | Block::Code { .. } => Vec::new(),
-        }
-    };
-    blocks.iter().flat_map(of).collect()
+    blocks.iter().flat_map(pictures_of).collect()
+}
+
+fn pictures_of(block: &Block) -> Vec<&str> {
+    match block {
+        Block::Figure { picture, .. } => vec![picture.looks.as_str()],
+        Block::List { items, .. } => items.iter().flat_map(|item| pictures(item)).collect(),
+        Block::Paragraph { .. } | Block::Code { .. } => Vec::new(),
+    }
 }

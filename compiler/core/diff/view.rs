@@ -389,7 +389,7 @@ fn timers(card: &Card) -> Vec<&Timer> {
     once
 }
 
-fn distinct<'a, T>(items: &'a [T], id: impl Fn(&T) -> &String) -> Vec<&'a T> {
+fn distinct<T>(items: &[T], id: impl Fn(&T) -> &String) -> Vec<&T> {
     let mut once: Vec<&T> = Vec::new();
     for item in items {
         if !once.iter().any(|known| id(known) == id(item)) {

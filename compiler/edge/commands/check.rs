@@ -6,7 +6,7 @@ use crate::compile;
 use crate::edge::args::{Check, Denied, FindingFormat};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
-use crate::edge::history::Since;
+use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::finding::{Finding, Severity};
 use crate::parse::files::{Own, Taken, all};

@@ -130,7 +130,9 @@ pub fn read(source: &str) -> Result<Filled, String> {
             ("parts", Value::Map(parts)) => {
                 let numbers = |node: &Node| match &node.value {
                     Value::List(items) => items.iter().filter_map(|n| reader.entry(n)).collect(),
-                    Value::Null | Value::Lost | Value::Scalar(_) | Value::Map(_) => reader.entry(node).into_iter().collect(),
+                    Value::Null | Value::Lost | Value::Scalar(_) | Value::Map(_) => {
+                        reader.entry(node).into_iter().collect()
+                    }
                 };
                 filled.parts = parts
                     .iter()

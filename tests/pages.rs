@@ -3,11 +3,11 @@
 //!
 //! A block of YAML is a `set.yaml`, or fields of one; a block of Markdown is a procedure, or its fields and its steps.
 
-use crate::harness::{Files, Outcome, check, rules};
+use crate::harness::{Files, Outcome, Rule, check, rules};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
-    let trial = |rule: &&'static benchleaf_core::finding::Rule| {
+    let trial = |rule: &&'static Rule| {
         let rule = *rule;
         Trial::test(format!("pages/{}", rule.name), move || page(rule))
     };
@@ -66,7 +66,7 @@ const LEANING: [&str; 36] = [
     "wrong-register",
 ];
 
-fn page(rule: &'static benchleaf_core::finding::Rule) -> Outcome {
+fn page(rule: &'static Rule) -> Outcome {
     match (LEANING.contains(&rule.name), holds(rule)) {
         (true, Ok(())) => Err("this page holds by now: take it off the list of those that don't".into()),
         (true, Err(_)) => Ok(()),
@@ -74,7 +74,7 @@ fn page(rule: &'static benchleaf_core::finding::Rule) -> Outcome {
     }
 }
 
-fn holds(rule: &'static benchleaf_core::finding::Rule) -> Outcome {
+fn holds(rule: &'static Rule) -> Outcome {
     if BEYOND.contains(&rule.name) {
         return Ok(());
     }

@@ -1,15 +1,17 @@
 //! What a set says of its findings: those that it allows are listed on its close-out instead of told, those that it denies are errors.
 //! A set in a later language is not judged at all.
 
+use crate::check::Facts;
 use crate::check::rules::bad_level;
 use crate::finding::{Finding, Severity};
+use crate::model::{Model, Set};
+use crate::parse::WORKSHOP_FILE;
 use crate::parse::rules::other_language;
-use crate::source::FileSet;
-use crate::{Compilation, concerns, rules};
+use crate::rules;
+use crate::source::{self, FileSet};
 
 /// Applies the levels of every set to the findings of its own files.
-pub fn apply(files: &FileSet, compilation: &mut Compilation) {
-    let Compilation { model, facts, findings } = compilation;
+pub fn apply(files: &FileSet, model: &Model, facts: &mut [Facts], findings: &mut Vec<Finding>) {
     for (set, facts) in model.sets.iter().zip(facts.iter_mut()) {
         let own = |finding: &Finding| concerns(model, &files.get(finding.primary.span.file).path, set);
         if findings.iter().any(|f| own(f) && other_language::is_later(f)) {
@@ -53,4 +55,18 @@ pub fn apply(files: &FileSet, compilation: &mut Compilation) {
         }
     }
     findings.sort_by(Finding::order);
+}
+
+/// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
+pub fn concerns(model: &Model, path: &str, set: &Set) -> bool {
+    let folder = source::folder(path);
+    if source::file_name(path) == WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
+        return true;
+    }
+    let owner = model
+        .sets
+        .iter()
+        .filter(|s| source::lies_in(folder, &s.folder))
+        .max_by_key(|s| s.folder.len());
+    owner.is_some_and(|s| s.folder == set.folder)
 }

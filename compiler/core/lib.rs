@@ -64,21 +64,7 @@ fn has_error(model: &Model, files: &FileSet, findings: &[Finding], set: &model::
     let errors = findings.iter().filter(|f| f.severity() == Severity::Error);
     errors
         .map(|f| files.get(f.primary.span.file).path.as_str())
-        .any(|path| concerns(model, path, set))
-}
-
-/// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
-fn concerns(model: &Model, path: &str, set: &model::Set) -> bool {
-    let folder = source::folder(path);
-    if source::file_name(path) == parse::WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
-        return true;
-    }
-    let owner = model
-        .sets
-        .iter()
-        .filter(|s| source::lies_in(folder, &s.folder))
-        .max_by_key(|s| s.folder.len());
-    owner.is_some_and(|s| s.folder == set.folder)
+        .any(|path| levels::concerns(model, path, set))
 }
 
 /// Reads, binds and checks every set among the files. Pure: the same files give the same result.
@@ -92,12 +78,11 @@ pub fn compile(files: &FileSet) -> Compilation {
         let errors: Vec<Finding> = findings.iter().filter(bars).cloned().collect();
         set.walkable && !has_error(&model, files, &errors, set)
     };
-    let (facts, mut found) = check::check(&model, whole);
+    let (mut facts, mut found) = check::check(&model, whole);
     findings.append(&mut found);
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.
     findings.dedup();
-    let mut compilation = Compilation { model, facts, findings };
-    levels::apply(files, &mut compilation);
-    compilation
+    levels::apply(files, &model, &mut facts, &mut findings);
+    Compilation { model, facts, findings }
 }

@@ -15,7 +15,8 @@ pub mod tree;
 
 use benchleaf_core::Compilation;
 use benchleaf_core::check::calibration_over;
-use benchleaf_core::finding::{Finding, Rule};
+use benchleaf_core::finding::Finding;
+pub use benchleaf_core::finding::Rule;
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;

@@ -53,7 +53,12 @@ fn look(printed: &mut Printed, value: &Value) {
                     *printed.counts.entry(thing).or_default() += all.len();
                 }
                 // What is worked out from places, such as a number of a step, is no figure of the author's.
-                if !matches!(name.as_str(), "number" | "at" | "since" | "identity" | "position") {
+                let is_place = matches!(
+                    name.as_str(),
+                    "number" | "at" | "since" | "identity" | "position" | "step"
+                ) || (name == "steps"
+                    && value.as_array().is_some_and(|all| all.iter().all(Value::is_string)));
+                if !is_place {
                     look(printed, value);
                 }
             }

@@ -13,18 +13,18 @@
 
 pub mod source;
 pub mod finding;
+pub mod fingerprint;
 pub mod syntax;
 pub mod parse;
 pub mod model;
 pub mod check;
 pub mod cards;
 pub mod bench;
-pub mod meaning;
-pub mod fingerprint;
-pub mod diff;
 pub mod kit;
 pub mod plan;
 pub mod record;
+pub mod leaves;
+pub mod diff;
 pub mod rules;
 pub mod report;
 

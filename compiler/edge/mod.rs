@@ -25,6 +25,7 @@ mod output;
 mod press;
 mod queue;
 mod shelf;
+mod since;
 mod terminal;
 mod walk;
 

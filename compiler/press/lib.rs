@@ -131,7 +131,10 @@ impl Typesetter {
             ("lang", Value::from(language)),
             ("region", region.map_or(Value::from(()), Value::from)),
             ("date", date.map_or(Value::from(()), Value::from)),
-            ("code", Value::from(Serde(code::code(identity)))),
+            (
+                "code",
+                Value::from(Serde(code::drawn(&benchleaf_core::fingerprint::code(leaf)))),
+            ),
         ]);
         let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
         self.templates.render(L::TEMPLATE, Value::from(context))

@@ -144,6 +144,7 @@ fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf_core::Compilation, na
         files,
         model: &compilation.model,
         facts: &compilation.facts,
+        blocked: &[],
         name,
     }
 }

@@ -7,7 +7,7 @@ use crate::check::calc::Calc;
 use crate::check::ledger::carried;
 use crate::domain::timer::Duration;
 use crate::model::registers::{Measurement, Span, Timer};
-use crate::model::{ActKind, Choices, Handle, Set, Step};
+use crate::model::{ActKind, Choices, Handle, Set, Step, StepNumber};
 use std::collections::BTreeMap;
 
 /// One step in a block; times in seconds from the start of the block.
@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 pub struct Placed {
     /// Position of the procedure in the set.
     pub procedure: usize,
-    pub number: String,
+    pub number: StepNumber,
     pub offset: u64,
     /// Hands-on.
     pub length: u64,
@@ -126,7 +126,7 @@ pub fn blocks(
             let length = blocks.time(step, choices, unstated);
             blocks.all[block].steps.push(Placed {
                 procedure,
-                number: step.number.clone(),
+                number: step.number,
                 offset: 0,
                 length,
             });

@@ -69,7 +69,7 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
     let steps = set.procedures[position].steps();
     let kept = steps.filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
     for (_, step) in kept {
-        let number = || step.number.clone();
+        let number = || step.number.to_string();
         for act in step.acts_for(choices) {
             match &act.kind {
                 ActKind::Measure(limit) => form.readings.push(ReadingBox {

@@ -14,6 +14,7 @@
 mod calibration;
 mod coarse;
 pub mod data;
+mod begun;
 mod form;
 pub mod leaf;
 mod judge;

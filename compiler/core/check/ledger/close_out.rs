@@ -52,7 +52,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
         for deed in stop.deeds.iter().filter(|d| d.guard.holds(&flow.variables, choices)) {
             let at = Place {
                 procedure: stop.procedure,
-                step: stop.step.number.clone(),
+                step: stop.step.number,
                 span: deed.act.span,
             };
             match &deed.act.kind {

@@ -116,18 +116,14 @@ pub fn new_fields() -> Vec<String> {
     }
     let cargo = crate::harness::fixture::text(&root().join("Cargo.toml"));
     let workspace = cargo.split("\n[package]").next().unwrap_or("");
-    let workspace: Vec<&str> = workspace.lines().filter(|line| !line.contains("press")).collect();
-    let workspace = workspace
-        .join("\n")
-        .replace("default-members = [\".\", ", "default-members = [");
-    std::fs::write(
-        copy.join("Cargo.toml"),
-        workspace.replace(
-            "members = [\"compiler/domain\", \"compiler/core\", \"compiler/press\"]",
-            "members = [\"compiler/domain\", \"compiler/core\"]",
-        ),
-    )
-    .expect("the copy's manifest");
+    let lines = workspace
+        .lines()
+        .filter(|line| !line.starts_with("benchleaf-press") && !line.starts_with("default-members"));
+    let two = |line: &str| match line.starts_with("members") {
+        true => "members = [\"compiler/domain\", \"compiler/core\"]\n".to_string(),
+        false => format!("{line}\n"),
+    };
+    std::fs::write(copy.join("Cargo.toml"), lines.map(two).collect::<String>()).expect("the copy's manifest");
     let check = || {
         let out = Command::new(env!("CARGO"))
             .args(["check", "--offline", "--quiet", "--lib", "-p", "benchleaf-core"])

@@ -12,13 +12,14 @@ use libtest_mimic::Trial;
 type Case = fn(&str) -> Outcome;
 
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, Case); 13] = [
+    let cases: [(&str, Case); 14] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
         ("shallow-end", shallow_end),
         ("unborn", unborn),
         ("dirty", dirty),
+        ("mended", mended),
         ("odd-names", odd_names),
         ("bare", bare),
         ("folders", folders),
@@ -196,6 +197,32 @@ fn dirty(name: &str) -> Outcome {
     let mut lines = commands(&["diff HEAD", "check --since HEAD", "reissue --since HEAD --list"]);
     lines.push(format!("stale {committed}"));
     compare(name, &said(scratch, &lines))
+}
+
+/// Changes that are certain are made in files that the last commit has as they are, never through a link, and not in old line ends.
+fn mended(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let slip = close("10 N·m", "gently").replace("# Close", "#Close");
+    let mut contents = texts(&[
+        ("set.yaml", SET),
+        ("10-close.md", &slip),
+        ("20-old.md", &slip.replace('\n', "\r")),
+    ]);
+    contents.insert(b"30-linked.md".to_vec(), Content::Link("10-close.md".to_string()));
+    repository.commit("main", "A slip", &contents, &[]);
+    repository.check_out(&contents);
+    let scratch = &repository.scratch;
+    let mut out = said(scratch, &commands(&["check --fix --dry-run"]));
+    scratch.write("10-close.md", format!("{slip}4. Look.\n").as_bytes());
+    out += &said(scratch, &commands(&["check --fix"]));
+    scratch.write("10-close.md", slip.as_bytes());
+    out += &said(scratch, &commands(&["check --fix", "check --fix", "diff HEAD"]));
+    for (path, bytes) in scratch.files("") {
+        if path.ends_with(".md") {
+            out += &format!("{path}: {:?}\n", String::from_utf8_lossy(&bytes));
+        }
+    }
+    compare(name, &out)
 }
 
 /// A name that is not UTF-8, a link, another repository and a hidden folder.

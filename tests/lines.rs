@@ -26,8 +26,11 @@ pub fn trials() -> Vec<Trial> {
     ]
 }
 
+/// Makes another line of one; true for YAML.
+type Deed = fn(&str, bool) -> String;
+
 /// What is done to a line.
-const DEEDS: [(&str, fn(&str, bool) -> String); 7] = [
+const DEEDS: [(&str, Deed); 7] = [
     ("indented by two", |line, _| format!("  {line}")),
     ("indented by four", |line, _| format!("    {line}")),
     ("indented by eight", |line, _| format!("        {line}")),

@@ -177,7 +177,7 @@ fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>
             let (root, words) = (escape::path(&found.root), e.to_string());
             Trouble::new(format!("can't read {root}: {}", escape::word(&words)))
         })?;
-        if !entry.file_type().is_some_and(|t| !t.is_dir()) || !entry.path().is_file() {
+        if entry.file_type().is_none_or(|t| t.is_dir()) || !entry.path().is_file() {
             continue;
         }
         if is_ours(entry.path()) {

@@ -2,7 +2,7 @@
 
 use crate::compile;
 use crate::edge::args::Check;
-use crate::edge::disk::{Disk, replace};
+use crate::edge::disk::{Disk, Kind, replace};
 use crate::edge::files::Input;
 use crate::edge::git::Repository;
 use crate::edge::{Outcome, Trouble, escape, terminal};
@@ -24,7 +24,7 @@ struct Change {
 }
 
 pub fn run(args: &Check, input: &Input, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    let (changed, changes) = mended(input);
+    let (changed, changes) = mended(input, disk);
     for change in &changes {
         terminal::say(&format!("--- {}:{} ({})", change.path, change.line, change.code));
         change.old.lines().for_each(|line| terminal::say(&format!("-{line}")));
@@ -36,6 +36,12 @@ pub fn run(args: &Check, input: &Input, disk: &dyn Disk) -> Result<Outcome, Trou
     } else {
         if !args.force {
             clean(args, input, changed.keys(), disk)?;
+        }
+        if let Some(path) = changed.keys().find(|path| !as_read(input, path, disk)) {
+            return Err(Trouble::new(format!(
+                "{} was written to meanwhile; nothing is changed",
+                escape::path(&input.on_disk(path))
+            )));
         }
         for (path, text) in &changed {
             let place = input.on_disk(path);
@@ -87,7 +93,7 @@ fn clean<'p>(
 }
 
 /// The files that certain changes make others of, and the changes in the order in which they were made.
-fn mended(input: &Input) -> (BTreeMap<String, Vec<u8>>, Vec<Change>) {
+fn mended(input: &Input, disk: &dyn Disk) -> (BTreeMap<String, Vec<u8>>, Vec<Change>) {
     let mut changed: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     let mut changes = Vec::new();
     let mut refused: BTreeSet<(String, u32, String)> = BTreeSet::new();
@@ -99,9 +105,7 @@ fn mended(input: &Input) -> (BTreeMap<String, Vec<u8>>, Vec<Change>) {
             let (span, text) = fix.replace.as_ref()?;
             let file = files.get(span.file);
             let key = (file.path.clone(), span.start, text.clone());
-            // Of a text that can't be read whole only a part is in memory.
-            let whole = file.broken_at.is_none() && !file.cut;
-            (whole && input.wants(&file.path) && !refused.contains(&key))
+            (input.wants(&file.path) && !refused.contains(&key) && as_read(input, &file.path, disk))
                 .then(|| (finding.clone(), *span, text.clone(), key))
         });
         let Some((finding, span, text, key)) = next else { break };
@@ -119,6 +123,15 @@ fn mended(input: &Input) -> (BTreeMap<String, Vec<u8>>, Vec<Change>) {
         (files, findings) = (trial, found);
     }
     (changed, changes)
+}
+
+/// True if a file is one that may be changed: no link, which a new file would take the place of, and its text is all that it holds as
+/// it is now. Of a text that can't be read whole only a part is in memory, and old line ends are other ones there.
+fn as_read(input: &Input, path: &str, disk: &dyn Disk) -> bool {
+    let place = input.on_disk(path);
+    let text = input.files.find(path).map(|id| input.files.get(id).text.as_bytes());
+    disk.stat(&place).is_ok_and(|stat| stat.kind == Kind::File)
+        && disk.read(&place).is_ok_and(|bytes| text == Some(bytes.as_slice()))
 }
 
 /// True if a change took its finding away, and what is found in the text besides is what was found before.

@@ -159,7 +159,16 @@ fn carries(act: &Act, mark: &str, dimension: Dimension) -> bool {
         ActKind::Measure(_) => mark != "use",
         ActKind::Use(..) => mark == "use",
         ActKind::Start(_) | ActKind::End(_) | ActKind::Time(_) | ActKind::Hold(_) => dimension == Dimension::Time,
-        _ => false,
+        ActKind::Loosen(_)
+        | ActKind::Fit(..)
+        | ActKind::Remove(..)
+        | ActKind::Need(..)
+        | ActKind::Set(..)
+        | ActKind::Do(_)
+        | ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Only => false,
     }
 }
 

@@ -370,10 +370,8 @@ impl<'a> Scan<'a> {
             });
         }
         // The head of a quote has been looked at with the quote.
-        if !in_message
-            && !(in_quote && at == Line::First)
-            && let Some(look) = looks::message(line, false)
-        {
+        let seen = in_message || (in_quote && at == Line::First);
+        if !seen && let Some(look) = looks::message(line, false) {
             return Some(looks_like_message::in_text(
                 part(look.word.clone()),
                 &line[look.word],

@@ -9,6 +9,7 @@ use crate::edge::{Outcome, Trouble, escape, terminal};
 use crate::finding::{Finding, Severity};
 use crate::source::{FileSet, Span};
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 /// Changes made at most: a chain of them that goes on is a fault of the program.
 const MOST: usize = 1000;
@@ -40,7 +41,7 @@ pub fn run(args: &Check, input: &Input, disk: &dyn Disk) -> Result<Outcome, Trou
         if let Some(path) = changed.keys().find(|path| !as_read(input, path, disk)) {
             return Err(Trouble::new(format!(
                 "{} was written to meanwhile; nothing is changed",
-                escape::path(&input.on_disk(path))
+                escape::path(Path::new(path))
             )));
         }
         for (path, text) in &changed {
@@ -85,7 +86,7 @@ fn clean<'p>(
         if !kept {
             return Err(Trouble::new(format!(
                 "git doesn't have {} as it is, so a change could not be taken back: commit it first, or add --force",
-                escape::path(&place)
+                escape::path(Path::new(path))
             )));
         }
     }

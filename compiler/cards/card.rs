@@ -299,6 +299,8 @@ pub struct Torque {
     pub tool: String,
     /// New fasteners each time.
     pub single_use: bool,
+    /// Tightened by turning the other way.
+    pub left_hand: bool,
     pub note: String,
     /// Numbers of the steps that tighten it.
     pub steps: Vec<String>,

@@ -62,6 +62,10 @@ pub fn row(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>, st
         pattern: pattern.map_or_else(String::new, |p| catalogue.patterns.get(p).id.text.clone()),
         tool: names.join(", "),
         single_use: torque.reuse == Reuse::No,
+        left_hand: torque
+            .fastener
+            .as_ref()
+            .is_some_and(|f| f.value.thread().is_left_handed()),
         note: text(&torque.note),
         steps: vec![step.to_string()],
         changed: false,

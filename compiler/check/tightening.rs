@@ -100,7 +100,12 @@ fn with_tolerance(spec: &Torque, torque: &TorqueValue) -> TorqueValue {
 }
 
 fn estimate(spec: &Torque) -> Option<Estimate> {
-    let fastener = spec.fastener.as_ref()?.value;
+    // A pipe thread seals and a trapezoidal one moves: neither clamps as a bolt does.
+    let fastener = spec
+        .fastener
+        .as_ref()
+        .map(|f| f.value)
+        .filter(|f| f.thread().is_fastening())?;
     let torques = spec
         .stages
         .iter()

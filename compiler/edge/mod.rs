@@ -56,6 +56,10 @@ pub fn main() -> ExitCode {
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
+        Command::Thread(args) => commands::thread::run(&args),
+        Command::Class(args) => commands::class::run(&args),
+        Command::Fit(args) => commands::fit::run(&args),
+        Command::Reckon(args) => commands::reckon::run(&args),
     };
     match result {
         Ok(Outcome::Clean) => ExitCode::SUCCESS,

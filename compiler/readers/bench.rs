@@ -7,7 +7,7 @@ use crate::domain::lubrication::Lubrication;
 use crate::domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
 use crate::domain::preload::turn::{SequenceEstimate, sequence, usual_grip};
 use crate::domain::preload::{Assessment, Joint, assess, nut_factor, unit_slips};
-use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, Written, round_to_digits};
+use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, ValueErrorKind, Written, round_to_digits};
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::tool::Adapter;
 use uom::si::angle::degree;
@@ -311,7 +311,11 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
     let measure = match Measure::parse(text) {
         Ok(measure) => measure,
         Err(error) => {
-            let limit = Limit::parse(text).map_err(|_| error)?;
+            // What is wrong with a limit is told as such, unless it is none at all.
+            let limit = Limit::parse(text).map_err(|fault| match fault.kind {
+                ValueErrorKind::NoLimit => error,
+                _ => fault,
+            })?;
             return convert_limit(&limit, to);
         }
     };

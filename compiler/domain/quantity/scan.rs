@@ -55,6 +55,28 @@ impl<'a> Scan<'a> {
         true
     }
 
+    /// Goes past a word that may be shortened by a point: `max`, `max.`.
+    ///
+    /// # Errors
+    /// If a digit follows the point without a space: `max.5` may be 5 or 0.5.
+    pub(crate) fn eat_shortened(&mut self, words: &[&str]) -> Result<bool, ValueError> {
+        let start = self.text.len() - self.rest().trim_start().len();
+        if !self.eat_word(words) {
+            return Ok(false);
+        }
+        if let Some(after) = self.rest().strip_prefix('.') {
+            if after.starts_with(|next: char| next.is_ascii_digit()) {
+                let at = start..self.position + 1 + digits(after);
+                let found = self.text[at.clone()].to_owned();
+                return Err(ValueError::new(at, ValueErrorKind::UnclearPoint { found }));
+            }
+            if !after.starts_with('.') {
+                self.position += 1;
+            }
+        }
+        Ok(true)
+    }
+
     /// The sign between two ends of a range: `..`, `…`, `to`, or a dash with a number after it.
     pub(crate) fn eat_range(&mut self) -> bool {
         self.eat(&["...", "..", "…", "–", "—"]) || self.eat_word(&["to"]) || {
@@ -124,7 +146,15 @@ impl<'a> Scan<'a> {
         }
         if whole + fraction == 0 {
             let (found, at) = self.word();
+            if is_overload(&found) {
+                return Err(ValueError::new(at, ValueErrorKind::Overload { found }));
+            }
             return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
+        }
+        if let Some(length) = power_of_ten(&self.text[end..]) {
+            let at = start..end + length;
+            let found = self.text[at.clone()].to_owned();
+            return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
         if let Some(after) = self.text[end..].strip_prefix(',')
             && digits(after) > 0
@@ -168,6 +198,15 @@ impl<'a> Scan<'a> {
         }
         if run.is_empty() {
             return Ok(None);
+        }
+        if run.starts_with(['e', 'E']) && run.len() > 1 && run[1..].bytes().all(|byte| byte.is_ascii_digit()) {
+            // The figure before it belongs to the exponent.
+            let figure = self.text[..start].trim_end();
+            let front = figure.rfind(|letter: char| !letter.is_ascii_digit() && letter != '.');
+            let from = front.map_or(0, |at| at + figure[at..].chars().next().map_or(0, char::len_utf8));
+            let at = from..start + run.len();
+            let found = self.text[at.clone()].to_owned();
+            return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
         let kind = ValueErrorKind::UnknownUnit {
             found: run.to_owned(),
@@ -215,6 +254,40 @@ impl Measured {
         };
         Err(ValueError::new(self.unit_at.clone(), kind))
     }
+}
+
+/// What a meter shows when a reading is beyond its range.
+fn is_overload(word: &str) -> bool {
+    let letters: String = word.chars().filter(|letter| *letter != '.').collect();
+    letters.eq_ignore_ascii_case("OL") || letters.eq_ignore_ascii_case("OVLD")
+}
+
+/// The length of a power of ten at the front of `text`, behind the digits of a number: `e-3`, `E5 N`, `×10^-3`, ` x 10⁻³`.
+/// `e8` alone isn't one: `30e8` is a shaft.
+fn power_of_ten(text: &str) -> Option<usize> {
+    if let Some(after) = text.strip_prefix(['e', 'E']) {
+        let signed = after.starts_with(['-', '+', '−']);
+        let sign = if signed {
+            after.chars().next().map_or(0, char::len_utf8)
+        } else {
+            0
+        };
+        let count = digits(&after[sign..]);
+        let end = 1 + sign + count;
+        let unit = text[end.min(text.len())..].trim_start();
+        let before_unit = unit.starts_with(|next: char| next.is_alphabetic() || matches!(next, '°' | '%' | '"'));
+        return (count > 0 && (signed || before_unit)).then_some(end);
+    }
+    let after = text.trim_start().strip_prefix(['×', 'x', 'X', '*', '·', '⋅'])?;
+    let power = after.trim_start().strip_prefix("10")?;
+    let raised = |letter: char| matches!(letter, '^' | '⁻' | '⁺' | '⁰' | '¹' | '²' | '³' | '⁴'..='⁹');
+    let raised_to = power
+        .strip_prefix("**")
+        .or_else(|| power.starts_with(raised).then_some(power))?;
+    let rest = raised_to.trim_start_matches(|letter: char| {
+        raised(letter) || matches!(letter, '-' | '+' | '−') || letter.is_ascii_digit()
+    });
+    Some(text.len() - rest.len())
 }
 
 /// How many ASCII digits `text` starts with.

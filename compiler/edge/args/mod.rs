@@ -1,5 +1,6 @@
 //! The words of the command line.
 
+mod answers;
 mod job;
 #[cfg(feature = "typeset")]
 mod look;
@@ -7,6 +8,7 @@ mod look;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
+pub use answers::{Class, Fit, Reckon, Thread};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 #[cfg(feature = "typeset")]
 pub use look::{CardFormat, Look, Sheet, half_of};
@@ -49,6 +51,14 @@ pub enum Command {
     Torque(Box<TorqueArgs>),
     /// Convert a figure or a limit, with the exact value
     Convert(Convert),
+    /// Tell the geometry of a thread
+    Thread(Thread),
+    /// Tell how strong a property class of bolts or nuts is
+    Class(Class),
+    /// Tell the sizes of a fit, and what presses or warms it together
+    Fit(Box<Fit>),
+    /// Reckon something at the bench: stretch, drag, seals, belts, bearings, guard bands …
+    Reckon(Reckon),
 }
 
 #[derive(Debug, clap::Args)]

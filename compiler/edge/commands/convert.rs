@@ -7,6 +7,12 @@ use crate::readers::bench;
 
 pub fn run(args: &Convert) -> Result<Outcome, Trouble> {
     let lines = read(&args.value, |text| bench::convert(text, args.unit.as_deref()))?;
+    if lines.is_empty() {
+        return Err(Trouble::new(format!(
+            "`{}` converts to nothing: its scale stands alone",
+            args.value
+        )));
+    }
     lines.iter().for_each(|line| terminal::say(line));
     Ok(Outcome::Clean)
 }

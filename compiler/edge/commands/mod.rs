@@ -3,14 +3,18 @@
 #[cfg(feature = "typeset")]
 pub mod build;
 pub mod check;
+pub mod class;
 pub mod convert;
 pub mod diff;
 pub mod explain;
+pub mod fit;
 pub mod kit;
 pub mod log;
 pub mod new;
 pub mod plan;
 mod sets;
+pub mod reckon;
 pub mod reissue;
 pub mod stale;
+pub mod thread;
 pub mod torque;

@@ -10,6 +10,7 @@
 
 mod form;
 mod judge;
+mod overload;
 mod read;
 mod readings;
 mod report;

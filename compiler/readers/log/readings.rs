@@ -2,6 +2,7 @@
 
 use super::form::{Form, ReadingBox};
 use super::judge::Judge;
+use super::overload;
 use super::read::{Entry, Fields, text};
 use super::{FindingKind, Reading, Verdict};
 use crate::check::calc::{Calc, grid};
@@ -23,12 +24,21 @@ pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Readin
         let written = judge.written(form, n, reading);
         let calc = judge.facts.calcs.calcs.get(&reading.limit);
         let values: Vec<Option<Measure>> = match calc {
-            None => written.iter().map(|entry| judge.measure(reading, entry)).collect(),
+            None => written
+                .iter()
+                .map(|entry| match overload::behind(&entry.text) {
+                    Some(_) => None,
+                    None => judge.measure(reading, entry),
+                })
+                .collect(),
             Some(calc) => worked_out(judge, reading, calc, &written, known, &mut rows),
         };
         if calc.is_none() {
             for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {
-                let row = judge.row(reading, place, entry, value.as_ref(), String::new());
+                let row = match overload::behind(&entry.text) {
+                    Some(_) => judge.overload(reading, place, entry),
+                    None => judge.row(reading, place, entry, value.as_ref(), String::new()),
+                };
                 rows.push(row);
             }
         }
@@ -190,7 +200,7 @@ impl Judge<'_> {
         names.iter().map(of).collect()
     }
 
-    fn limit(&self, reading: &ReadingBox) -> Option<&Limit> {
+    pub(super) fn limit(&self, reading: &ReadingBox) -> Option<&Limit> {
         self.set.catalogue.limits[reading.limit]
             .limit
             .as_ref()
@@ -253,7 +263,7 @@ impl Judge<'_> {
     }
 
     /// `gap under the worm cover, top (step 4.6)`
-    fn named(&self, reading: &ReadingBox, place: &str) -> String {
+    pub(super) fn named(&self, reading: &ReadingBox, place: &str) -> String {
         let name = &self.set.catalogue.limits[reading.limit].name;
         let place = if place.is_empty() {
             String::new()
@@ -264,7 +274,7 @@ impl Judge<'_> {
     }
 
     /// Judges one box and tells what is wrong with it.
-    fn row(
+    pub(super) fn row(
         &mut self,
         reading: &ReadingBox,
         place: &str,

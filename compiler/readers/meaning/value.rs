@@ -266,6 +266,9 @@ fn limit_canon(limit: &Limit) -> String {
     match limit.form() {
         Form::Around { nominal, tolerance } => format!("{} {}", measure_canon(nominal), tolerance_canon(tolerance)),
         Form::Fit(fit) => format!("{} {}", measure_canon(fit.size().measure()), fit.class()),
+        Form::Below | Form::Above => {
+            format!("{}<..<{}", bound(&limit.bounds().low), bound(&limit.bounds().high))
+        }
         Form::Range | Form::AtMost | Form::AtLeast => {
             format!("{}..{}", bound(&limit.bounds().low), bound(&limit.bounds().high))
         }

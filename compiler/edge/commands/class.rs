@@ -1,0 +1,21 @@
+//! `class`: how strong a property class is.
+
+use crate::edge::args::Class;
+use crate::edge::{Outcome, Trouble, terminal};
+use crate::readers::answers::class;
+
+pub fn run(args: &Class) -> Result<Outcome, Trouble> {
+    let lines = match &args.class {
+        None => class::list(),
+        Some(name) => {
+            let asked = args
+                .thread
+                .as_ref()
+                .map_or_else(|| name.clone(), |thread| format!("{name} {thread}"));
+            class::class(name, args.thread.as_deref())
+                .map_err(|error| Trouble::new(format!("in `{asked}`: {}; {}", error.message(), error.help())))?
+        }
+    };
+    lines.iter().for_each(|line| terminal::say(line));
+    Ok(Outcome::Clean)
+}

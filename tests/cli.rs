@@ -2,8 +2,8 @@
 //! <name>`), and then holds commands after `$ ` with what each wrote, its exit code, and the files below `out/`. `$ cd <folder>` is where
 //! those after it are given, from the start on.
 
-use crate::harness::program::Scratch;
 use crate::harness::{Outcome, fixture, snapshot};
+use crate::program::Scratch;
 use libtest_mimic::Trial;
 use std::path::Path;
 

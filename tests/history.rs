@@ -1,9 +1,9 @@
 //! Histories: repositories with renames, moves, changed units, merges, cut off clones and odd names are written, the program is run in them,
 //! and what it says is in `tests/history/<case>.txt`.
 
-use crate::harness::program::Scratch;
-use crate::harness::repository::{Content, Contents, Repository, texts};
 use crate::harness::{Outcome, fixture, snapshot};
+use crate::program::Scratch;
+use crate::program::repository::{Content, Contents, Repository, texts};
 use libtest_mimic::Trial;
 
 /// Makes a repository of that name and compares what is said there.

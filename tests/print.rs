@@ -8,7 +8,7 @@ mod sheets;
 mod strain;
 
 use crate::harness::Outcome;
-use crate::harness::pages::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
+use crate::printer::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {

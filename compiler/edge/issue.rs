@@ -9,10 +9,10 @@ use super::walk::{Known, Walk, cards};
 #[cfg(feature = "typeset")]
 use crate::cards::card::Card;
 #[cfg(feature = "typeset")]
-use crate::model::Set;
+use crate::diff::mark::mark;
+use crate::fingerprint::Code;
 #[cfg(feature = "typeset")]
-use crate::readers::diff::mark::mark;
-use crate::readers::fingerprint::Code;
+use crate::model::Set;
 use std::collections::BTreeMap;
 
 /// Revision and date of each card by git.

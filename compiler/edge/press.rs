@@ -5,7 +5,7 @@ use super::{Outcome, Trouble, files, terminal};
 use crate::cards::card::Identity;
 use crate::finding::Finding;
 use crate::source::FileSet;
-use crate::typeset::{self, Assets, Fault, Format, Leaf, Settings, Typesetter};
+use benchleaf_press::{self as typeset, Assets, Fault, Format, Leaf, Settings, Typesetter};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 

@@ -3,7 +3,7 @@
 use super::Trouble;
 use super::git::{Commit, Repository, Snapshot};
 use super::history::State;
-use crate::readers::fingerprint::{Code, of_set};
+use crate::fingerprint::{Code, of_set};
 use crate::{Compilation, compile};
 use gix::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,6 +1,6 @@
 //! Inputs for the benches: generated procedures, and the demo sets.
 
-use benchleaf::source::FileSet;
+use benchleaf_core::source::FileSet;
 use std::collections::BTreeMap;
 use std::path::Path;
 

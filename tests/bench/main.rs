@@ -12,13 +12,13 @@
 mod corpus;
 mod peak;
 
-use benchleaf::cards::Deck;
-use benchleaf::cards::card::Card;
-use benchleaf::compile;
-use benchleaf::model::Choices;
-use benchleaf::readers::diff::{Side, diff};
-use benchleaf::source::FileSet;
-use benchleaf::typeset::{Assets, Format, Settings, Typesetter, figures, forget};
+use benchleaf_core::cards::Deck;
+use benchleaf_core::cards::card::Card;
+use benchleaf_core::compile;
+use benchleaf_core::diff::{Side, diff};
+use benchleaf_core::model::Choices;
+use benchleaf_core::source::FileSet;
+use benchleaf_press::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -112,11 +112,11 @@ fn phases() {
     let mut spent = [Duration::ZERO; 3];
     for _ in 0..ROUNDS {
         let start = Instant::now();
-        let (documents, _) = benchleaf::parse::parse(&files);
+        let (documents, _) = benchleaf_core::parse::parse(&files);
         let parsed = Instant::now();
-        let (model, _) = benchleaf::model::build(&files, documents);
+        let (model, _) = benchleaf_core::model::build(&files, documents);
         let bound = Instant::now();
-        black_box(benchleaf::check::check(&model, |_| true));
+        black_box(benchleaf_core::check::check(&model, |_| true));
         for (sum, time) in spent.iter_mut().zip([parsed - start, bound - parsed, bound.elapsed()]) {
             *sum += time;
         }
@@ -140,7 +140,7 @@ fn check_one() {
     );
 }
 
-fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf::Compilation, name: &'a str) -> Side<'a> {
+fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf_core::Compilation, name: &'a str) -> Side<'a> {
     Side {
         files,
         model: &compilation.model,
@@ -239,7 +239,7 @@ fn memory() {
     );
 }
 
-fn all_cards(files: &FileSet, compilation: &benchleaf::Compilation) -> Vec<Card> {
+fn all_cards(files: &FileSet, compilation: &benchleaf_core::Compilation) -> Vec<Card> {
     let mut cards = Vec::new();
     for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);

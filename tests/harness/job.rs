@@ -1,13 +1,13 @@
 //! What stands around the cards, as text: kits, plans, calculations, job records.
 
 use super::{Checked, Files, check};
-use benchleaf::cards::{self, sheets};
-use benchleaf::check::Facts;
-use benchleaf::check::ledger::carried;
-use benchleaf::domain::timer::Duration;
-use benchleaf::model::{Choices, Set};
-use benchleaf::readers::plan::{Ask, Plan};
-use benchleaf::readers::{kit, log, plan};
+use benchleaf_core::cards::{self, sheets};
+use benchleaf_core::check::Facts;
+use benchleaf_core::check::ledger::carried;
+use benchleaf_core::model::{Choices, Set};
+use benchleaf_core::plan::{Ask, Plan};
+use benchleaf_core::readers::{kit, log, plan};
+use benchleaf_domain::timer::Duration;
 use std::collections::BTreeMap;
 
 /// What the head of a fixture asks for: lines of `name: value`.

@@ -1,9 +1,9 @@
 //! What the ledger knows, as text and numbers.
 
 use super::Checked;
-use benchleaf::check::ledger::flow::Flow;
-use benchleaf::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
-use benchleaf::model::{Choices, Set};
+use benchleaf_core::check::ledger::flow::Flow;
+use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
+use benchleaf_core::model::{Choices, Set};
 use std::fmt::Write;
 
 impl Checked {

@@ -7,8 +7,8 @@
 //! ```
 
 use super::{Checked, Files, check};
-use benchleaf::finding::Finding;
-use benchleaf::source::{FileSet, Span};
+use benchleaf_core::finding::Finding;
+use benchleaf_core::source::{FileSet, Span};
 use std::fmt::Write;
 
 impl Checked {

@@ -17,14 +17,14 @@ pub mod snapshot;
 pub mod sound;
 pub mod tree;
 
-use benchleaf::Compilation;
-use benchleaf::finding::{Finding, Rule};
-use benchleaf::parse::head::registers::REGISTERS;
-use benchleaf::parse::syntax::LEVELS;
-use benchleaf::parse::syntax::VERBS;
-use benchleaf::report::human::Look;
-use benchleaf::report::{human, json};
-use benchleaf::source::FileSet;
+use benchleaf_core::Compilation;
+use benchleaf_core::finding::{Finding, Rule};
+use benchleaf_core::report::human::Look;
+use benchleaf_core::report::{human, json};
+use benchleaf_core::source::FileSet;
+use benchleaf_core::syntax::LEVELS;
+use benchleaf_core::syntax::VERBS;
+use benchleaf_core::syntax::registers::REGISTERS;
 use std::collections::BTreeMap;
 
 /// What a trial gives back.
@@ -45,7 +45,7 @@ pub struct Checked {
 /// Compiles files.
 pub fn check(files: &Files) -> Checked {
     let files = FileSet::from_bytes(files.clone());
-    let compilation = benchleaf::compile(&files);
+    let compilation = benchleaf_core::compile(&files);
     Checked { files, compilation }
 }
 
@@ -72,14 +72,14 @@ fn unprintable(files: &FileSet, compilation: &mut Compilation) {
         }
     }
     compilation.findings.append(&mut found);
-    compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    compilation.findings.sort_by(benchleaf_core::finding::Finding::order);
     compilation.findings.dedup();
 }
 
 /// Compiles texts given in some order, as an in-memory caller would.
 pub fn check_texts(texts: &[(&str, &str)]) -> Checked {
     let files = FileSet::from_texts(texts.iter().copied());
-    let compilation = benchleaf::compile(&files);
+    let compilation = benchleaf_core::compile(&files);
     Checked { files, compilation }
 }
 
@@ -132,7 +132,7 @@ impl Checked {
 
 /// Every rule, in the order of the list.
 pub fn rules() -> &'static [&'static Rule] {
-    benchleaf::rules::RULES
+    benchleaf_core::rules::RULES
 }
 
 /// Every word of the language that its description must hold: registers, verbs, message tags.

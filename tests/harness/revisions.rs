@@ -1,12 +1,12 @@
 //! Two states of files compared, and the fingerprints of the cards of one.
 
 use super::{Checked, Files, check};
-use benchleaf::cards::{self, card::Card};
-use benchleaf::model::Choices;
-use benchleaf::readers::diff::mark::mark;
-use benchleaf::readers::diff::{Diff, Side, diff, human, markdown};
-use benchleaf::readers::fingerprint::of_set;
-use benchleaf::readers::rules::revision_not_raised;
+use benchleaf_core::cards::{self, card::Card};
+use benchleaf_core::diff::mark::mark;
+use benchleaf_core::diff::rules::revision_not_raised;
+use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
+use benchleaf_core::fingerprint::of_set;
+use benchleaf_core::model::Choices;
 use std::collections::BTreeMap;
 
 /// A diff in each of its forms.
@@ -79,7 +79,9 @@ pub fn check_since(old: &Files, new: &Files) -> Checked {
     let found = diff(side(&old, "v1"), side(&new, "v2"));
     let mut findings = revision_not_raised::check(&found, &new.compilation.model);
     new.compilation.findings.append(&mut findings);
-    new.compilation.findings.sort_by(benchleaf::finding::Finding::order);
+    new.compilation
+        .findings
+        .sort_by(benchleaf_core::finding::Finding::order);
     new
 }
 

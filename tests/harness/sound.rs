@@ -1,7 +1,7 @@
 //! What must hold of any input whatever: no panic, spans that lie in their files, reports that can be printed, the same result twice.
 
 use super::{Checked, Files, check, tree};
-use benchleaf::source::{FileSet, Span};
+use benchleaf_core::source::{FileSet, Span};
 
 /// Compiles files, reports and prints everything, and says what is not as it must be.
 pub fn faults(files: &Files) -> Vec<String> {

@@ -5,9 +5,9 @@
 //! `<text>(url)` for links and `⏎` for a line break. A name whose span doesn't cover its own text is marked `!` with what it covers.
 
 use super::{Checked, Files};
-use benchleaf::parse::syntax::{Block, Body, Inline, Level, Mark, MarkKind, Message, Name, Only, Phase, Step};
-use benchleaf::parse::{self};
-use benchleaf::source::{FileSet, Span};
+use benchleaf_core::parse::{self};
+use benchleaf_core::source::{FileSet, Span};
+use benchleaf_core::syntax::{Block, Body, Inline, Level, Mark, MarkKind, Message, Name, Only, Phase, Step};
 use std::fmt::Write;
 
 /// The body of every procedure among the files, with the findings of the whole compilation.

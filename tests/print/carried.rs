@@ -1,7 +1,7 @@
 //! What the ledger knows, in print: how the machine stands at the head and at the foot of each demo card, and where work may stop.
 
-use crate::harness::pages::card::{Standing, StandingRow, Step};
-use crate::harness::pages::{Printed, squeezed};
+use crate::printer::card::{Standing, StandingRow, Step};
+use crate::printer::{Printed, squeezed};
 
 /// What a reader misses of what the ledger knows.
 pub fn look(printed: &Printed) -> Vec<String> {

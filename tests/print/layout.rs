@@ -1,6 +1,6 @@
 //! The layout rules, on every leaf of the demo cards as it was laid out: sizes, margins, nothing over anything else, what stays together.
 
-use crate::harness::pages::{Printed, Run, squeezed};
+use crate::printer::{Printed, Run, squeezed};
 use std::collections::BTreeSet;
 
 /// Half a point of slack in millimetres for letters that reach out of their box.

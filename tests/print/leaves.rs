@@ -1,7 +1,7 @@
 //! The other kinds of leaf, and the other ways to print them: close-outs, pocket leaves, two on a sheet, for the archive, on many threads.
 
 use super::complaints;
-use crate::harness::pages::{self, Format, PAPERS, squeezed};
+use crate::printer::{self, Format, PAPERS, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
@@ -162,7 +162,7 @@ fn identity() -> Vec<String> {
 
 /// The cover says what changed, the loud ones first.
 fn changes() -> Vec<String> {
-    use crate::harness::pages::card::Change;
+    use crate::printer::card::Change;
     let demo = pages::demo();
     let mut found = Vec::new();
     for mut card in pages::cards(&demo).into_iter().take(2) {

@@ -2,8 +2,8 @@
 
 use super::complaints;
 use crate::diff::below;
-use crate::harness::pages::{self, PAPERS, Print, squeezed};
 use crate::harness::{Files, fixture, sheets};
+use crate::printer::{self, PAPERS, Print, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {

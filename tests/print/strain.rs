@@ -2,7 +2,7 @@
 //! layout rule.
 
 use super::{complaints, layout, read_back};
-use crate::harness::pages::{self, PAPERS, Printed};
+use crate::printer::{self, PAPERS, Printed};
 use libtest_mimic::Trial;
 use std::fmt::Write;
 

@@ -1,10 +1,10 @@
 //! Tools, adapters, heating, rings and shims.
 
-use benchleaf::domain::clearance;
-use benchleaf::domain::fit::FitPair;
-use benchleaf::domain::quantity::{Kind, Measure};
-use benchleaf::domain::thermal::{Material, assembly_temperature, growth, rise_for};
-use benchleaf::domain::tool::{Adapter, deviation};
+use benchleaf_domain::clearance;
+use benchleaf_domain::fit::FitPair;
+use benchleaf_domain::quantity::{Kind, Measure};
+use benchleaf_domain::thermal::{Material, assembly_temperature, growth, rise_for};
+use benchleaf_domain::tool::{Adapter, deviation};
 use rust_decimal::Decimal;
 use uom::si::f64::{Angle, Length, TemperatureCoefficient, ThermodynamicTemperature, Torque};
 use uom::si::temperature_coefficient::per_kelvin;

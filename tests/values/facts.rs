@@ -1,6 +1,6 @@
 //! Signal words, colours, placement, pictograms and signs.
 
-use benchleaf::domain::hazard::{self, GhsPictogram, SignalWord};
+use benchleaf_domain::hazard::{self, GhsPictogram, SignalWord};
 
 use super::Outcome;
 use super::row::{Row, same};

@@ -1,7 +1,7 @@
 //! Threads, proof loads, property classes and grades.
 
-use benchleaf::domain::fastener::{Fastener, PropertyClass};
-use benchleaf::domain::quantity::{Kind, Written};
+use benchleaf_domain::fastener::{Fastener, PropertyClass};
+use benchleaf_domain::quantity::{Kind, Written};
 use uom::si::f64::{Force, Length, Pressure};
 use uom::si::length::millimeter;
 

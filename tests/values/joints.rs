@@ -1,15 +1,15 @@
 //! Torque and preload, stretch, scatter, published torques.
 
-use benchleaf::domain::fastener::Fastener;
-use benchleaf::domain::lubrication::published_nut_factor;
-use benchleaf::domain::preload::friction::{
+use benchleaf_domain::fastener::Fastener;
+use benchleaf_domain::lubrication::published_nut_factor;
+use benchleaf_domain::preload::friction::{
     Friction, motosh, preload_at_yield_share, screw_torque, usual_bearing_diameter,
 };
-use benchleaf::domain::preload::standard::{
+use benchleaf_domain::preload::standard::{
     castle_nut_window, method_scatter, scattered, standard_torque as published, with_drag,
 };
-use benchleaf::domain::preload::{nut_factor as by_factor, turn};
-use benchleaf::domain::quantity::{Kind, Measure};
+use benchleaf_domain::preload::{nut_factor as by_factor, turn};
+use benchleaf_domain::quantity::{Kind, Measure};
 use uom::si::f64::{Angle, Area, Force, Length, Pressure, Torque};
 
 use super::Outcome;

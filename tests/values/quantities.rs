@@ -1,9 +1,9 @@
 //! Units, rounding, limits, fits and durations.
 
-use benchleaf::domain::fit::{Fit, FitPair};
-use benchleaf::domain::limit::Limit;
-use benchleaf::domain::quantity::{Measure, Rounding, ValueErrorKind, round_to_digits, round_to_places};
-use benchleaf::domain::timer::Duration;
+use benchleaf_domain::fit::{Fit, FitPair};
+use benchleaf_domain::limit::Limit;
+use benchleaf_domain::quantity::{Measure, Rounding, ValueErrorKind, round_to_digits, round_to_places};
+use benchleaf_domain::timer::Duration;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 

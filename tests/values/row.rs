@@ -1,6 +1,6 @@
 //! A row of the file, and how its texts are read and compared.
 
-use benchleaf::domain::quantity::{Kind, Measure, Unit};
+use benchleaf_domain::quantity::{Kind, Measure, Unit};
 use serde::Deserialize;
 
 use super::Outcome;

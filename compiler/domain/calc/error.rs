@@ -1,6 +1,6 @@
 //! What can be wrong with an expression, as data, and its words.
 
-use crate::domain::quantity::{Dimension, ValueError};
+use crate::quantity::{Dimension, ValueError};
 use std::ops::Range;
 
 /// A fault in an expression, and the bytes of its text that are at fault.

@@ -2,8 +2,8 @@
 
 use super::parse::Warmed;
 use super::value::{Scale, Value};
-use crate::domain::quantity::{Measure, Rounding, Unit, Written};
-use crate::domain::thermal::assembly_temperature;
+use crate::quantity::{Measure, Rounding, Unit, Written};
+use crate::thermal::assembly_temperature;
 use rust_decimal::Decimal;
 use uom::si::f64::{Length, ThermodynamicTemperature};
 
@@ -45,5 +45,5 @@ fn measure(value: &Value, n: usize) -> Option<Measure> {
         Scale::Plain | Scale::Si(_) => return None,
     };
     let figure = value.figures.get(n).or_else(|| value.figures.first())?;
-    Some(Measure::new(crate::domain::quantity::Figure::computed(*figure), unit))
+    Some(Measure::new(crate::quantity::Figure::computed(*figure), unit))
 }

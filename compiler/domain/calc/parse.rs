@@ -2,8 +2,8 @@
 
 use super::error::{CalcError, CalcErrorKind};
 use super::sizes::{Pick, Sizes, read_sizes};
-use crate::domain::quantity::{Figure, Measure};
-use crate::domain::thermal::Material;
+use crate::quantity::{Figure, Measure};
+use crate::thermal::Material;
 use rust_decimal::Decimal;
 use std::ops::Range;
 

@@ -2,7 +2,7 @@
 
 use super::error::{CalcError, CalcErrorKind};
 use super::parse::{Function, Node, NodeKind, Operator};
-use crate::domain::quantity::{Dimension, Measure, Unit};
+use crate::quantity::{Dimension, Measure, Unit};
 use std::fmt;
 
 /// Powers of metre, kilogram, second, ampere, kelvin and radian: a dimension that a product may have whether or not it has a name.

@@ -1,7 +1,7 @@
 //! The sizes something comes in, and which of them to take.
 
 use super::error::{CalcError, CalcErrorKind};
-use crate::domain::quantity::{Dimension, Figure, Measure};
+use crate::quantity::{Dimension, Figure, Measure};
 use rust_decimal::Decimal;
 use std::cmp::Ordering;
 use std::ops::Range;
@@ -139,7 +139,7 @@ fn one(piece: &str) -> Result<Vec<Measure>, String> {
 
 fn run(piece: &str) -> Result<Vec<Measure>, String> {
     let (range, step) = piece.split_once(" step ").unwrap_or((piece, ""));
-    let interval = crate::domain::limit::Interval::parse(range, &[]).map_err(|e| e.message())?;
+    let interval = crate::limit::Interval::parse(range, &[]).map_err(|e| e.message())?;
     let step = Measure::parse(step.trim()).map_err(|e| e.message())?;
     let unit = interval.high().unit();
     let own = |m: &Measure| m.unit().convert(m.value(), unit);

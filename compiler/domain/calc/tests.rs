@@ -1,10 +1,10 @@
 //! Worked examples, and what no text may do.
 
 use super::*;
-use crate::domain::clearance;
-use crate::domain::quantity::tests::{any_text, config};
-use crate::domain::quantity::{Dimension, Measure, Unit};
-use crate::domain::thermal::Material;
+use crate::clearance;
+use crate::quantity::tests::{any_text, config};
+use crate::quantity::{Dimension, Measure, Unit};
+use crate::thermal::Material;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 

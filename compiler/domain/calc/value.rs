@@ -1,7 +1,7 @@
 //! Figures with what they are measured in.
 
 use super::shape::{Powers, coherent};
-use crate::domain::quantity::{Dimension, Figure, Measure, Rounding, Unit, round_to_place};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Unit, round_to_place};
 use rust_decimal::Decimal;
 
 /// What the figures of a value are measured in.

@@ -4,7 +4,7 @@ use super::heat::temperatures;
 use super::parse::{Function, Node, NodeKind, Operator};
 use super::shape::{Powers, coherent};
 use super::value::{Scale, Value};
-use crate::domain::quantity::{Figure, Measure};
+use crate::quantity::{Figure, Measure};
 use rust_decimal::Decimal;
 
 /// Works out an expression. `of` gives the readings of a measurement by id. `None` where a reading is missing, something is divided by

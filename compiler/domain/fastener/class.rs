@@ -7,8 +7,8 @@ use serde::Deserialize;
 use uom::si::f64::{Length, Pressure};
 
 use super::ThreadSystem;
-use crate::domain::quantity::{Kind, Measure};
-use crate::domain::table;
+use crate::quantity::{Kind, Measure};
+use crate::table;
 
 const CLASSES: &str = include_str!("../../tables/property-classes.csv");
 

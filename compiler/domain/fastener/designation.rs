@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::Thread;
-use crate::domain::quantity::{ValueError, ValueErrorKind};
+use crate::quantity::{ValueError, ValueErrorKind};
 
 /// The thread at the front of `text` and where it ends.
 pub(super) fn thread(text: &str) -> Result<(Thread, usize), ValueError> {

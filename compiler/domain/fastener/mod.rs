@@ -18,7 +18,7 @@ use std::fmt;
 
 use uom::si::f64::Force;
 
-use crate::domain::quantity::{Scan, ValueError, ValueErrorKind};
+use crate::quantity::{Scan, ValueError, ValueErrorKind};
 
 pub use class::{PropertyClass, Strength};
 pub use strip::TappedMaterial;

@@ -8,7 +8,7 @@ use uom::si::length::millimeter;
 use uom::si::pressure::megapascal;
 
 use super::{Thread, ThreadSystem};
-use crate::domain::table;
+use crate::table;
 
 const NUTS: &str = include_str!("../../tables/nut-classes.csv");
 
@@ -100,7 +100,7 @@ mod tests {
     use uom::si::force::newton;
 
     use super::*;
-    use crate::domain::fastener::Fastener;
+    use crate::fastener::Fastener;
 
     #[test]
     fn every_row_is_sourced_and_loads_are_the_printed_ones() {

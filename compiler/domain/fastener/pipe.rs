@@ -7,7 +7,7 @@ use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
 use super::ThreadSystem;
-use crate::domain::table;
+use crate::table;
 
 const PIPES: &str = include_str!("../../tables/pipe-threads.csv");
 

@@ -8,9 +8,9 @@ use uom::si::f64::{Area, Force, Length, Pressure};
 use uom::si::pressure::megapascal;
 
 use super::{Fastener, Thread};
-use crate::domain::named;
-use crate::domain::quantity::ValueError;
-use crate::domain::table;
+use crate::named;
+use crate::quantity::ValueError;
+use crate::table;
 
 const MATERIALS: &str = include_str!("../../tables/tapped-materials.csv");
 
@@ -145,7 +145,7 @@ mod tests {
     use super::*;
     use uom::si::area::square_inch;
 
-    use crate::domain::quantity::ValueErrorKind;
+    use crate::quantity::ValueErrorKind;
 
     #[test]
     fn recommended_engagements_hold_the_bolt() {

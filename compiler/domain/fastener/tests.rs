@@ -7,7 +7,7 @@ use uom::si::force::newton;
 use uom::si::length::millimeter;
 
 use super::*;
-use crate::domain::quantity::tests::{any_text, config};
+use crate::quantity::tests::{any_text, config};
 
 #[test]
 fn fasteners_as_authors_name_them() {

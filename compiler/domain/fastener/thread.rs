@@ -11,8 +11,8 @@ use uom::si::f64::{Area, Length};
 use uom::si::length::{inch, millimeter};
 
 use super::pipe::{self, Pipe};
-use crate::domain::quantity::{Rounding, round_to_digits};
-use crate::domain::table;
+use crate::quantity::{Rounding, round_to_digits};
+use crate::table;
 
 const THREADS: &str = include_str!("../../tables/threads.csv");
 

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use rust_decimal::Decimal;
 
-use crate::domain::table;
+use crate::table;
 
 const TABLE: &str = include_str!("../../tables/iso286.csv");
 

@@ -5,8 +5,8 @@ use std::sync::OnceLock;
 use rust_decimal::Decimal;
 use serde::Deserialize;
 
-use crate::domain::quantity::{Dimension, Measure, Scan, Unit, ValueError, ValueErrorKind};
-use crate::domain::table;
+use crate::quantity::{Dimension, Measure, Scan, Unit, ValueError, ValueErrorKind};
+use crate::table;
 
 const TABLE: &str = include_str!("../../tables/ansi-b4-1.csv");
 

@@ -15,7 +15,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 use uom::si::f64::Length;
 
-use crate::domain::quantity::{Figure, Measure, Unit, ValueError, ValueErrorKind, Written};
+use crate::quantity::{Figure, Measure, Unit, ValueError, ValueErrorKind, Written};
 
 pub use deviation::{Deviations, deviations};
 

@@ -11,9 +11,9 @@ use uom::si::length::meter;
 use uom::si::pressure::{gigapascal, pascal};
 use uom::si::torque::newton_meter;
 
-use crate::domain::named;
-use crate::domain::quantity::ValueError;
-use crate::domain::table;
+use crate::named;
+use crate::quantity::ValueError;
+use crate::table;
 
 const ELASTIC: &str = include_str!("../../tables/elastic.csv");
 

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use crate::domain::table;
+use crate::table;
 
 const SIGNS: &str = include_str!("../../tables/signs.csv");
 const KINDS: &str = include_str!("../../tables/sign-kinds.csv");

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use crate::domain::table;
+use crate::table;
 
 const WORDS: &str = include_str!("../../tables/signal-words.csv");
 const COLOURS: &str = include_str!("../../tables/safety-colours.csv");

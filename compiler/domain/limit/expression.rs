@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::{Interval, Tolerance};
-use crate::domain::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind};
 
 /// What a value turned out to be, before its reader decides whether that will do.
 #[derive(Clone, Debug)]

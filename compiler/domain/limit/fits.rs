@@ -1,8 +1,8 @@
 //! Reads fits that stand alone: in a limit they are one form of many, and the grammar is the same.
 
 use super::Expression;
-use crate::domain::fit::{Fit, FitPair};
-use crate::domain::quantity::{Dimension, Scan, ValueError, ValueErrorKind};
+use crate::fit::{Fit, FitPair};
+use crate::quantity::{Dimension, Scan, ValueError, ValueErrorKind};
 
 impl Fit {
     /// Reads `30 H7`, `30H7`, `Ø30 mm H7`.

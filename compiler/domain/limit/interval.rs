@@ -5,7 +5,7 @@ use std::fmt;
 use std::ops::Range;
 
 use super::Expression;
-use crate::domain::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Scan, ValueError, ValueErrorKind};
 
 /// From one measure to another of the same dimension, the first not above the second: a tool's range, `5..25 N·m`.
 #[derive(Clone, Debug, PartialEq, Eq)]

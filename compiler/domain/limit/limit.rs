@@ -7,8 +7,8 @@ use rust_decimal::Decimal;
 
 use super::fits::spaced_class;
 use super::{Expression, Interval, Tolerance};
-use crate::domain::fit::Fit;
-use crate::domain::quantity::{Dimension, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind};
+use crate::fit::Fit;
+use crate::quantity::{Dimension, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind};
 
 /// A limit as an author wrote it, with the bounds it sets. At least one bound is there, and the low one isn't above the high one.
 #[derive(Clone, Debug, PartialEq)]
@@ -233,7 +233,7 @@ impl Bounds {
 
 /// The place of the largest power of ten that is at most a tenth of `width`.
 fn tenth_place(width: Decimal) -> i32 {
-    crate::domain::quantity::leading_place(width) - 1
+    crate::quantity::leading_place(width) - 1
 }
 
 impl fmt::Display for Bounds {

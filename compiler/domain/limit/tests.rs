@@ -4,8 +4,8 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 
 use super::*;
-use crate::domain::quantity::tests::{any_text, config};
-use crate::domain::quantity::{Dimension, Figure, Measure, Unit, ValueErrorKind};
+use crate::quantity::tests::{any_text, config};
+use crate::quantity::{Dimension, Figure, Measure, Unit, ValueErrorKind};
 
 fn shown(text: &str) -> (String, String) {
     let limit = Limit::parse(text).unwrap_or_else(|error| panic!("{text}: {error}"));

@@ -4,7 +4,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use crate::domain::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind};
 
 /// How far off a nominal figure may be, either way. All figures are zero or above, but for two deviations to one side
 /// (`10 -0.1/-0.2 mm` is −0.1 above and 0.2 below).

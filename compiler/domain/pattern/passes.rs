@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use uom::si::f64::{Ratio, Torque};
 
 use super::PatternFault;
-use crate::domain::quantity::{Dimension, Figure, Measure, Rounding, Written, round_to_place};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Written, round_to_place};
 
 /// Shares of the final torque, rising, the last 100 %. At least one.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,7 +71,7 @@ impl Passes {
 /// A share in per cent, exact.
 fn percent(share: &Written<Ratio>) -> Decimal {
     let unit = share.unit();
-    crate::domain::quantity::Unit::of(Dimension::Ratio)
+    crate::quantity::Unit::of(Dimension::Ratio)
         .next()
         .and_then(|percent| unit.convert(share.figure().value(), percent))
         .unwrap_or(Decimal::ZERO)

@@ -6,8 +6,8 @@ use uom::si::f64::{Ratio, Torque};
 use uom::si::length::millimeter;
 
 use super::*;
-use crate::domain::quantity::Written;
-use crate::domain::quantity::tests::config;
+use crate::quantity::Written;
+use crate::quantity::tests::config;
 
 fn mm(value: f64) -> Length {
     Length::new::<millimeter>(value)

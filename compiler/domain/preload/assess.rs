@@ -5,10 +5,10 @@ use uom::si::ratio::ratio;
 
 use super::friction::{Friction, motosh_preload, usual_bearing_diameter};
 use super::nut_factor;
-use crate::domain::fastener::{Fastener, TappedMaterial, Thread, strip};
-use crate::domain::lubrication::Lubrication;
-use crate::domain::quantity::{Unit, Written};
-use crate::domain::tightening::TorqueValue;
+use crate::fastener::{Fastener, TappedMaterial, Thread, strip};
+use crate::lubrication::Lubrication;
+use crate::quantity::{Unit, Written};
+use crate::tightening::TorqueValue;
 
 /// What is known of a joint besides its torque.
 #[derive(Clone, Copy, Debug)]
@@ -160,7 +160,7 @@ pub fn unit_slips(joint: &Joint, torque: &TorqueValue) -> Vec<UnitSlip> {
         .filter(|unit| *unit != torque.unit())
         .filter_map(|unit| {
             let other: Written<Torque> =
-                crate::domain::quantity::Measure::new(torque.target().figure().clone(), unit).typed()?;
+                crate::quantity::Measure::new(torque.target().figure().clone(), unit).typed()?;
             let quantity = other.quantity();
             let preload = estimate(joint.fastener.thread(), joint.lubrication, quantity, quantity, quantity);
             let share_of_proof = preload.usual / proof;
@@ -180,7 +180,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
-    use crate::domain::lubrication::Condition;
+    use crate::lubrication::Condition;
 
     fn joint(fastener: &str, lubrication: &str) -> Joint {
         Joint {
@@ -257,7 +257,7 @@ mod tests {
     }
 
     proptest::proptest! {
-        #![proptest_config(crate::domain::quantity::tests::config())]
+        #![proptest_config(crate::quantity::tests::config())]
 
         #[test]
         fn more_torque_never_clamps_less(figure in 1_i64..10_000, more in 0_i64..1000, share in 1_u32..50) {

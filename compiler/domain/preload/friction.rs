@@ -4,7 +4,7 @@ use uom::si::f64::{Force, Length, Pressure, Torque};
 use uom::si::length::meter;
 
 use super::nut_factor::{force, moment};
-use crate::domain::fastener::Thread;
+use crate::fastener::Thread;
 
 /// Coefficients of friction in the threads and under the head or nut.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -100,8 +100,8 @@ mod tests {
     use uom::si::force::newton;
 
     use super::*;
-    use crate::domain::fastener::Fastener;
-    use crate::domain::quantity::tests::config;
+    use crate::fastener::Fastener;
+    use crate::quantity::tests::config;
 
     proptest! {
         #![proptest_config(config())]

@@ -4,7 +4,7 @@ use std::marker::PhantomData;
 
 use uom::si::f64::{Force, Length, Torque};
 
-use crate::domain::quantity::Kind;
+use crate::quantity::Kind;
 
 /// The torque for a preload at nut factor `k`.
 pub fn torque(k: f64, diameter: Length, preload: Force) -> Torque {
@@ -37,7 +37,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
-    use crate::domain::quantity::tests::config;
+    use crate::quantity::tests::config;
 
     proptest! {
         #![proptest_config(config())]

@@ -5,11 +5,11 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 use uom::si::f64::{Force, Torque};
 
-use crate::domain::fastener::{Fastener, Thread};
-use crate::domain::limit::Interval;
-use crate::domain::named;
-use crate::domain::quantity::{Dimension, ValueError};
-use crate::domain::table;
+use crate::fastener::{Fastener, Thread};
+use crate::limit::Interval;
+use crate::named;
+use crate::quantity::{Dimension, ValueError};
+use crate::table;
 
 const TORQUES: &str = include_str!("../../tables/standard-torques.csv");
 const SCATTER: &str = include_str!("../../tables/preload-scatter.csv");

@@ -6,8 +6,8 @@ use uom::si::force::newton;
 use uom::si::pressure::gigapascal;
 
 use super::assess::{Joint, PreloadRange, assess};
-use crate::domain::fastener::{Fastener, Thread};
-use crate::domain::tightening::Stage;
+use crate::fastener::{Fastener, Thread};
+use crate::tightening::Stage;
 
 /// Nominal advance of a nut on a pitch: P × angle/360°. It is bolt stretch *plus* closing of the joint, not stretch alone.
 pub fn advance(pitch: Length, angle: Angle) -> Length {
@@ -109,7 +109,7 @@ mod tests {
     use uom::si::length::millimeter;
 
     use super::*;
-    use crate::domain::lubrication::Lubrication;
+    use crate::lubrication::Lubrication;
 
     #[test]
     fn a_quarter_turn_on_a_short_bolt_yields_it() {

@@ -28,4 +28,4 @@ pub(crate) use rounding::leading_place;
 pub(crate) use scan::Scan;
 
 #[cfg(test)]
-pub(in crate::domain) mod tests;
+pub(crate) mod tests;

@@ -165,7 +165,7 @@ fn typed_values_are_si() {
 }
 
 /// The usual number of cases, without a file of past failures in the tree: a failure worth keeping becomes a test of its own.
-pub(in crate::domain) fn config() -> ProptestConfig {
+pub(crate) fn config() -> ProptestConfig {
     ProptestConfig {
         failure_persistence: None,
         ..ProptestConfig::default()
@@ -173,7 +173,7 @@ pub(in crate::domain) fn config() -> ProptestConfig {
 }
 
 /// Any text, with a good share of texts that look nearly like values.
-pub(in crate::domain) fn any_text() -> impl Strategy<Value = String> {
+pub(crate) fn any_text() -> impl Strategy<Value = String> {
     let piece = prop::sample::select(vec![
         "12",
         "0.5",

@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
 use super::Dimension;
-use crate::domain::table;
+use crate::table;
 
 /// The table of units: canonical symbol, dimension, system (`metric` or `inch-pound`), factor to the coherent SI unit, offset, other spellings, source.
 const UNITS: &str = include_str!("../../tables/units.csv");

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use uom::si::temperature_coefficient::per_kelvin;
 
 use super::Material;
-use crate::domain::table;
+use crate::table;
 
 const COOLING: &str = include_str!("../../tables/cooling.csv");
 

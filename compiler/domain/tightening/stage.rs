@@ -6,8 +6,8 @@ use rust_decimal::Decimal;
 use uom::si::f64::Angle;
 
 use super::TorqueValue;
-use crate::domain::limit::{Expression, Tolerance};
-use crate::domain::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
+use crate::limit::{Expression, Tolerance};
+use crate::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
 
 /// A stage: tighten to a torque, or turn on by an angle from where the last stage ended.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::domain::limit::Tolerance;
-use crate::domain::quantity::tests::{any_text, config};
-use crate::domain::quantity::{Dimension, Unit, ValueErrorKind};
+use crate::limit::Tolerance;
+use crate::quantity::tests::{any_text, config};
+use crate::quantity::{Dimension, Unit, ValueErrorKind};
 
 #[test]
 fn torques_in_every_form() {

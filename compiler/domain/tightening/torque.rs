@@ -5,8 +5,8 @@ use std::fmt;
 use rust_decimal::Decimal;
 use uom::si::f64::Torque;
 
-use crate::domain::limit::{Bounds, Expression, Interval, Tolerance};
-use crate::domain::quantity::{
+use crate::limit::{Bounds, Expression, Interval, Tolerance};
+use crate::quantity::{
     Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, Written, leading_place,
     round_to_place,
 };
@@ -154,7 +154,7 @@ impl TorqueValue {
         self.has_bounds().then(|| share(&self.low).max(share(&self.high)))
     }
 
-    /// The torque a tool must give when an adapter changes it by `ratio` (see [`Adapter::setting`](crate::domain::tool::Adapter)),
+    /// The torque a tool must give when an adapter changes it by `ratio` (see [`Adapter::setting`](crate::tool::Adapter)),
     /// in the author's unit. The target is rounded to one digit more than the author's figure has (three at least), the bounds of a
     /// range inward to the same place; a tolerance keeps its share. `None` if the ratio isn't above zero or leaves no torque.
     pub fn scaled(&self, ratio: f64) -> Option<TorqueValue> {

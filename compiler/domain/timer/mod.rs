@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use uom::si::f64::Time;
 
-use crate::domain::quantity::{Dimension, Kind, Scan, Unit, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Kind, Scan, Unit, ValueError, ValueErrorKind};
 
 /// A length of time, zero or above, as written. Two are equal when they are as long; they order by length.
 #[derive(Clone, Debug)]
@@ -175,7 +175,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::domain::quantity::tests::{any_text, config};
+    use crate::quantity::tests::{any_text, config};
 
     fn read(text: &str) -> (String, String) {
         let duration = Duration::parse(text).unwrap_or_else(|error| panic!("{text}: {error}"));

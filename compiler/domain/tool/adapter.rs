@@ -6,8 +6,8 @@ use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length, Torque};
 use uom::si::length::meter;
 
-use crate::domain::quantity::Kind;
-use crate::domain::tightening::TorqueValue;
+use crate::quantity::Kind;
+use crate::tightening::TorqueValue;
 
 /// An adapter that moves the fastener away from the wrench's drive.
 ///
@@ -75,7 +75,7 @@ mod tests {
     use uom::si::torque::newton_meter;
 
     use super::*;
-    use crate::domain::quantity::tests::config;
+    use crate::quantity::tests::config;
 
     #[test]
     fn a_right_angle_changes_nothing_and_pointing_back_past_the_grip_is_refused() {

@@ -7,9 +7,9 @@ use uom::si::f64::{Ratio, Torque};
 use uom::si::ratio::percent;
 use uom::si::torque::newton_meter;
 
-use crate::domain::named;
-use crate::domain::quantity::{Kind, ValueError};
-use crate::domain::table;
+use crate::named;
+use crate::quantity::{Kind, ValueError};
+use crate::table;
 
 const TOOLS: &str = include_str!("../../tables/torque-tools.csv");
 const FACTS: &str = include_str!("../../tables/torque-tool-facts.csv");

@@ -3,8 +3,8 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use crate::domain::limit::{Bounds, Interval};
-use crate::domain::quantity::Measure;
+use crate::limit::{Bounds, Interval};
+use crate::quantity::Measure;
 
 /// A gauge should read ten times finer than the limit is wide (rule of thumb of the trade; common practice, no source).
 pub const DEFAULT_GAUGE_RATIO: f64 = 10.0;
@@ -38,10 +38,9 @@ impl Gauge {
     pub fn fit(&self, bounds: &Bounds, ratio: f64) -> Option<GaugeFit> {
         let width = match (&bounds.low, &bounds.high) {
             (Some(_), Some(_)) => bounds.width()?,
-            (Some(only), None) | (None, Some(only)) => Measure::new(
-                crate::domain::quantity::Figure::computed(only.value().abs()),
-                only.unit(),
-            ),
+            (Some(only), None) | (None, Some(only)) => {
+                Measure::new(crate::quantity::Figure::computed(only.value().abs()), only.unit())
+            }
             (None, None) => return None,
         };
         let found = match &self.resolution {
@@ -68,12 +67,7 @@ impl Gauge {
         let needed = Decimal::from_f64_retain(ratio)
             .filter(|ratio| *ratio > Decimal::ZERO)
             .and_then(|ratio| width.value().checked_div(ratio))
-            .map(|step| {
-                Measure::new(
-                    crate::domain::quantity::Figure::computed(step.normalize()),
-                    width.unit(),
-                )
-            });
+            .map(|step| Measure::new(crate::quantity::Figure::computed(step.normalize()), width.unit()));
         // A part in a billion, so that a ratio of exactly ten counts.
         Some(GaugeFit {
             ratio: found,
@@ -87,7 +81,7 @@ impl Gauge {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::limit::Limit;
+    use crate::limit::Limit;
 
     fn gauge(range: &str, resolution: &str) -> Gauge {
         Gauge {

@@ -5,9 +5,9 @@ use std::cmp::Ordering;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use crate::domain::limit::{Interval, Tolerance};
-use crate::domain::quantity::{Figure, Measure, Rounding, Unit, round_to_places};
-use crate::domain::tightening::TorqueValue;
+use crate::limit::{Interval, Tolerance};
+use crate::quantity::{Figure, Measure, Rounding, Unit, round_to_places};
+use crate::tightening::TorqueValue;
 
 /// A torque tool as the shop's register describes it.
 #[derive(Clone, Debug, PartialEq)]
@@ -215,7 +215,7 @@ fn compare(one: (&ToolFit, &TorqueTool), other: (&ToolFit, &TorqueTool)) -> Orde
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::quantity::Dimension;
+    use crate::quantity::Dimension;
 
     fn tool(range: &str, step: &str) -> TorqueTool {
         TorqueTool {

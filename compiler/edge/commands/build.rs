@@ -10,11 +10,11 @@ use crate::edge::issue::{self, Issues};
 use crate::edge::press::{self, chosen, trouble};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::finding::Finding;
+use crate::fingerprint::{self, Code};
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint::{self, Code};
 use crate::source::{FileId, FileSet, join};
-use crate::typeset::{self, Assets, Format, Leaf, Settings, Typesetter};
 use crate::{Compilation, compile};
+use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 

@@ -1,9 +1,9 @@
 //! `convert`: a figure or a limit in another unit.
 
 use super::torque::read;
+use crate::bench;
 use crate::edge::args::Convert;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::bench;
 
 pub fn run(args: &Convert) -> Result<Outcome, Trouble> {
     let lines = read(&args.value, |text| bench::convert(text, args.unit.as_deref()))?;

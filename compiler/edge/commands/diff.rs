@@ -1,5 +1,8 @@
 //! `diff`: what changed by meaning between two revisions, two folders, or a revision and the work tree.
 
+#[cfg(feature = "typeset")]
+use crate::diff::sheet;
+use crate::diff::{human, markdown};
 use crate::edge::args::{Diff, DiffFormat};
 use crate::edge::history::{State, between, repository};
 #[cfg(feature = "typeset")]
@@ -7,9 +10,6 @@ use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 #[cfg(feature = "typeset")]
 use crate::model::Set;
-#[cfg(feature = "typeset")]
-use crate::readers::diff::sheet;
-use crate::readers::diff::{human, markdown};
 use std::path::Path;
 
 pub fn run(args: &Diff) -> Result<Outcome, Trouble> {

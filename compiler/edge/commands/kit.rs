@@ -7,7 +7,7 @@ use crate::edge::args::{Kit, KitFormat};
 #[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::kit;
+use crate::kit;
 
 pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     #[cfg(feature = "typeset")]

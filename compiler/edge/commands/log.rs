@@ -9,9 +9,9 @@ use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, R
 #[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::fingerprint;
 use crate::model::{Choices, Set};
-use crate::readers::fingerprint;
-use crate::readers::log::{self, Filled, Report};
+use crate::record::{self, Filled, Report};
 use crate::source::FileSet;
 use std::path::{Path, PathBuf};
 

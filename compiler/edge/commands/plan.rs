@@ -9,7 +9,7 @@ use crate::edge::args::{Plan, PlanFormat};
 #[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::plan::{self, Ask};
+use crate::plan::{self, Ask};
 use jiff::civil::DateTime;
 
 pub fn run(args: &Plan) -> Result<Outcome, Trouble> {

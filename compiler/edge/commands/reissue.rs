@@ -5,7 +5,7 @@ use crate::edge::choices::choices;
 use crate::edge::files::Input;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::readers::fingerprint::of_cards;
+use crate::fingerprint::of_cards;
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {

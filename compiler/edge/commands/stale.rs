@@ -1,13 +1,13 @@
 //! `stale`: codes from printed cards in; which are current, which are superseded, since which commit and by what.
 
+use crate::diff::{CardDiff, Fate, human};
 use crate::edge::args::Stale;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
 use crate::edge::issue::Issues;
 use crate::edge::walk::{Known, Sighting, Walk, cards};
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::diff::{CardDiff, Fate, human};
-use crate::readers::fingerprint::Code;
+use crate::fingerprint::Code;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

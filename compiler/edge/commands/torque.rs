@@ -1,5 +1,6 @@
 //! `torque`: what a torque comes to in a bolt, or what torque a preload asks for, with the working.
 
+use crate::bench::{self, TorqueQuestion};
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::lubrication::{Condition, Lubrication};
 use crate::domain::quantity::{ValueError, Written};
@@ -7,7 +8,6 @@ use crate::domain::tightening::Stage;
 use crate::domain::tool::Adapter;
 use crate::edge::args::TorqueArgs;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::bench::{self, TorqueQuestion};
 use uom::si::f64::{Angle, Force};
 
 pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {

@@ -1,0 +1,128 @@
+//! What is read before step 1: what the work is, and what to lay out.
+
+use super::card::{Block, CardRef, Inline, KitRow};
+use super::written::{push_new, text};
+use crate::domain::amount::Amount;
+use crate::domain::quantity::{Figure, Measure};
+use crate::model::{Catalogue, Handle, Set};
+use crate::syntax::registers::{Consumable, Part, Reuse, Temporary, Tool};
+
+/// Parts, temporary items, consumables and tools of one card, each in order of first use.
+#[derive(Debug, Default)]
+pub struct Kit {
+    pub parts: Vec<KitRow>,
+    pub temporary: Vec<KitRow>,
+    pub consumables: Vec<KitRow>,
+    pub tools: Vec<KitRow>,
+}
+
+impl Kit {
+    pub fn part(&mut self, catalogue: &Catalogue, handle: Handle<Part>, amount: String, step: &str) {
+        let part = &catalogue.parts[handle];
+        let row = row(&mut self.parts, &part.name, text(&part.number), step);
+        row.single_use = part.reuse == Reuse::No;
+        more(row, amount);
+        cap(row, part.qty);
+    }
+
+    pub fn temporary(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, amount: String, step: &str) {
+        let temporary = &catalogue.temporary[handle];
+        let row = row(&mut self.temporary, &temporary.name, text(&temporary.flag), step);
+        more(row, amount);
+        cap(row, temporary.qty);
+    }
+
+    pub fn consumable(&mut self, catalogue: &Catalogue, handle: Handle<Consumable>, amount: String, step: &str) {
+        let consumable = &catalogue.consumables[handle];
+        let row = row(&mut self.consumables, &consumable.name, text(&consumable.note), step);
+        row.ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
+        more(row, amount);
+        if row.amount.is_empty() {
+            row.amount = consumable
+                .amount
+                .as_ref()
+                .map_or_else(String::new, |a| a.value.to_string());
+        }
+    }
+
+    pub fn tool(&mut self, catalogue: &Catalogue, handle: Handle<Tool>, step: &str) {
+        let tool = &catalogue.tools[handle];
+        let range = tool.range.as_ref().map(|r| r.value.to_string());
+        let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
+        let detail = range.into_iter().chain(resolution).collect::<Vec<_>>().join(", ");
+        row(&mut self.tools, &tool.name, detail, step);
+    }
+}
+
+/// The row of a thing, made if it isn't there yet.
+fn row<'a>(rows: &'a mut Vec<KitRow>, name: &str, detail: String, step: &str) -> &'a mut KitRow {
+    let at = rows
+        .iter()
+        .position(|r| r.name == name && r.detail == detail)
+        .unwrap_or_else(|| {
+            let (name, amount) = (name.to_string(), String::new());
+            rows.push(KitRow {
+                name,
+                amount,
+                detail,
+                single_use: false,
+                ghs: Vec::new(),
+                steps: Vec::new(),
+            });
+            rows.len() - 1
+        });
+    let row = &mut rows[at];
+    push_new(&mut row.steps, step);
+    row
+}
+
+/// Adds an amount to a row: counts and amounts in one unit are summed, others stand side by side.
+fn more(row: &mut KitRow, amount: String) {
+    if amount.is_empty() {
+        return;
+    }
+    row.amount = match sum(&row.amount, &amount) {
+        _ if row.amount.is_empty() => amount,
+        Some(sum) => sum,
+        None => format!("{} + {amount}", row.amount),
+    };
+}
+
+/// What goes on twice, or on and off, is still the same thing: there are no more of it than its register says.
+fn cap(row: &mut KitRow, qty: u32) {
+    if row.amount.parse::<u32>().is_ok_and(|n| n > qty) {
+        row.amount = qty.to_string();
+    }
+}
+
+/// The sum of two amounts as printed; `None` if they are of different kinds or units.
+fn sum(one: &str, other: &str) -> Option<String> {
+    match (Amount::parse(one).ok()?, Amount::parse(other).ok()?) {
+        (Amount::Count(one), Amount::Count(other)) => Some(one.checked_add(other)?.to_string()),
+        (Amount::Measure(one), Amount::Measure(other)) if one.unit() == other.unit() => {
+            let value = one.value().checked_add(other.value())?;
+            Some(Measure::new(Figure::computed(value), one.unit()).to_string())
+        }
+        _ => None,
+    }
+}
+
+/// Plain text as paragraphs: an empty line parts them.
+pub fn paragraphs(text: &str) -> Vec<Block> {
+    let paragraph = |p: &str| {
+        let text = p.split_whitespace().collect::<Vec<_>>().join(" ");
+        (!text.is_empty()).then(|| Block::Paragraph {
+            text: vec![Inline::Text { text }],
+        })
+    };
+    text.split("\n\n").filter_map(paragraph).collect()
+}
+
+pub fn card_ref(set: &Set, position: usize) -> CardRef {
+    let procedure = &set.procedures[position];
+    CardRef {
+        procedure: procedure.id.clone(),
+        title: procedure.title.clone(),
+        position: position + 1,
+    }
+}

@@ -1,0 +1,31 @@
+//! Bolt patterns: positions in millimetres and in tightening order.
+
+use super::card::{Pattern, Position};
+use crate::syntax::registers;
+use uom::si::length::millimeter;
+
+/// The drawing of a pattern; `None` if it has no positions, which has had its finding.
+pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
+    let places = pattern.places.as_ref()?;
+    let turns = places.order.turns();
+    let place = |(at, turn): (&crate::domain::pattern::Position, usize)| Position {
+        order: turn,
+        x_mm: at.x.get::<millimeter>(),
+        y_mm: at.y.get::<millimeter>(),
+    };
+    let mut positions: Vec<Position> = places.pattern.positions().iter().zip(turns).map(place).collect();
+    positions.sort_by_key(|p| p.order);
+    Some(Pattern {
+        id: id.to_string(),
+        name: pattern.name.clone(),
+        positions,
+        layout: places.layout.word().to_string(),
+        passes: pattern
+            .passes
+            .iter()
+            .flat_map(|p| p.shares())
+            .map(ToString::to_string)
+            .collect(),
+        computed: places.computed,
+    })
+}

@@ -1,0 +1,241 @@
+//! Prose of the model to prose of a card: marks become the names of what they point at, pictures get numbers.
+
+use super::card::{Block, Inline, Message, Signal};
+use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
+use crate::source::FileSet;
+use crate::syntax::{self, Level};
+
+/// Turns prose of one procedure into prose of its card.
+pub struct Prose<'a> {
+    files: &'a FileSet,
+    set: &'a Set,
+    procedure: &'a Procedure,
+    /// Figures so far.
+    figures: usize,
+}
+
+impl<'a> Prose<'a> {
+    pub fn new(files: &'a FileSet, set: &'a Set, procedure: &'a Procedure) -> Self {
+        Prose {
+            files,
+            set,
+            procedure,
+            figures: 0,
+        }
+    }
+
+    pub fn blocks(&mut self, blocks: &[syntax::Block]) -> Vec<Block> {
+        let blocks: Vec<Block> = blocks.iter().map(|b| self.block(b)).collect();
+        // A paragraph that held nothing but silent marks would print as an empty line.
+        blocks
+            .into_iter()
+            .filter(|b| !matches!(b, Block::Paragraph { text } if text.is_empty()))
+            .collect()
+    }
+
+    fn block(&mut self, block: &syntax::Block) -> Block {
+        match block {
+            syntax::Block::Paragraph(text) => Block::Paragraph {
+                text: self.inlines(text),
+            },
+            syntax::Block::Figure { path, caption, .. } => {
+                self.figures += 1;
+                let path = model::picture_path(self.files, self.procedure.file, &path.text).unwrap_or_default();
+                let below = path
+                    .strip_prefix(&self.set.folder)
+                    .and_then(|rest| rest.strip_prefix('/'));
+                Block::Figure {
+                    path: below.unwrap_or(&path).to_string(),
+                    caption: self.inlines(caption),
+                    number: self.figures,
+                }
+            }
+            syntax::Block::List { ordered, items } => Block::List {
+                ordered: *ordered,
+                items: items.iter().map(|blocks| self.blocks(blocks)).collect(),
+            },
+            syntax::Block::Code(text) => Block::Code { text: text.clone() },
+        }
+    }
+
+    pub fn message(&mut self, message: &model::Message) -> Message {
+        Message {
+            signal: match message.level {
+                Level::Note => Signal::Note,
+                Level::Notice => Signal::Notice,
+                Level::Caution => Signal::Caution,
+                Level::Warning => Signal::Warning,
+                Level::Danger => Signal::Danger,
+            },
+            hazard: self.inlines(&message.hazard),
+            consequence: self.blocks(&message.consequence),
+            avoid: self.blocks(&message.avoid),
+        }
+    }
+
+    /// A run of prose with its marks replaced.
+    pub fn inlines(&self, inlines: &[syntax::Inline]) -> Vec<Inline> {
+        let mut out = Vec::new();
+        // True where a mark that prints nothing has just been left out.
+        let mut gap = false;
+        for inline in inlines {
+            let printed = match inline {
+                syntax::Inline::Text(text) => Some(Inline::Text {
+                    text: self.text(text, &mut out, gap),
+                }),
+                syntax::Inline::Strong(text) => Some(Inline::Strong {
+                    text: self.inlines(text),
+                }),
+                syntax::Inline::Emphasis(text) => Some(Inline::Emphasis {
+                    text: self.inlines(text),
+                }),
+                syntax::Inline::Code(text) => Some(Inline::Code { text: text.clone() }),
+                syntax::Inline::Link { text, url } => Some(Inline::Link {
+                    text: self.inlines(text),
+                    url: url.clone(),
+                }),
+                syntax::Inline::Break => Some(Inline::Break),
+                syntax::Inline::Mark(mark) => self
+                    .procedure
+                    .targets
+                    .get(&mark.span)
+                    .and_then(|kind| self.words(kind, starts_sentence(&out))),
+            };
+            gap = printed.is_none();
+            out.extend(printed.filter(|p| !matches!(p, Inline::Text { text } if text.is_empty())));
+        }
+        trim_end(&mut out);
+        out
+    }
+
+    /// Text after what has been printed so far; where a mark was left out between them, one space of the two goes.
+    fn text(&self, text: &str, out: &mut Vec<Inline>, gap: bool) -> String {
+        let next = text.chars().next();
+        if gap && next.is_some_and(|c| c.is_whitespace() || ".,;:!?)".contains(c)) {
+            trim_end(out);
+        }
+        if out.is_empty() {
+            text.trim_start().to_string()
+        } else {
+            text.to_string()
+        }
+    }
+
+    /// What a mark prints in the sentence; `None` for those that print nothing there.
+    fn words(&self, kind: &ActKind, capital: bool) -> Option<Inline> {
+        let catalogue = &self.set.catalogue;
+        let name = match kind {
+            ActKind::Torque(h) | ActKind::Snug(h) | ActKind::Loosen(h) => &catalogue.torques[*h].name,
+            ActKind::Measure(h) => &catalogue.limits[*h].name,
+            ActKind::Fit(item, _) | ActKind::Remove(item, _) => self.item(*item),
+            ActKind::Use(thing, _) => self.thing(*thing),
+            ActKind::Do(h) => &catalogue.actions[*h].name,
+            ActKind::Step { procedure, number } => {
+                let here = self
+                    .set
+                    .procedures
+                    .get(*procedure)
+                    .is_some_and(|p| std::ptr::eq(p, self.procedure));
+                let text = if here {
+                    format!("step {number}")
+                } else {
+                    format!("step {number} of {}", self.card(*procedure))
+                };
+                return Some(Inline::Pointer {
+                    text: capitalised(text, capital),
+                });
+            }
+            ActKind::See(procedure) => {
+                return Some(Inline::Pointer {
+                    text: capitalised(self.card(*procedure), capital),
+                });
+            }
+            ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Time(_)
+            | ActKind::Only => return None,
+        };
+        Some(Inline::Name {
+            text: capitalised(name.to_string(), capital),
+        })
+    }
+
+    fn card(&self, position: usize) -> String {
+        let title = self.set.procedures.get(position).map_or("", |p| p.title.as_str());
+        format!("card {}, {title}", position + 1)
+    }
+
+    fn item(&self, item: Item) -> &str {
+        match item {
+            Item::Part(h) => &self.set.catalogue.parts[h].name,
+            Item::Temporary(h) => &self.set.catalogue.temporary[h].name,
+        }
+    }
+
+    fn thing(&self, thing: Thing) -> &str {
+        match thing {
+            Thing::Tool(h) => &self.set.catalogue.tools[h].name,
+            Thing::Consumable(h) => &self.set.catalogue.consumables[h].name,
+            Thing::Part(h) => self.item(Item::Part(h)),
+            Thing::Temporary(h) => self.item(Item::Temporary(h)),
+        }
+    }
+}
+
+/// True if what comes next begins a sentence.
+fn starts_sentence(out: &[Inline]) -> bool {
+    match out.last() {
+        None | Some(Inline::Break) => true,
+        Some(Inline::Text { text }) => text.trim_end().ends_with(['.', '!', '?']) && text.ends_with(' '),
+        Some(_) => false,
+    }
+}
+
+/// The text with a capital first letter, if asked.
+fn capitalised(text: String, capital: bool) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) if capital && first.is_lowercase() => first.to_uppercase().chain(chars).collect(),
+        _ => text,
+    }
+}
+
+/// Takes white space off the end of a run of prose.
+fn trim_end(out: &mut Vec<Inline>) {
+    while let Some(last) = out.last_mut() {
+        match last {
+            Inline::Text { text } => {
+                text.truncate(text.trim_end().len());
+                if !text.is_empty() {
+                    return;
+                }
+                out.pop();
+            }
+            Inline::Break => {
+                out.pop();
+            }
+            _ => return,
+        }
+    }
+}
+
+/// The words of a run of prose, without emphasis.
+pub fn plain(inlines: &[Inline]) -> String {
+    let mut out = String::new();
+    for inline in inlines {
+        match inline {
+            Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
+                out.push_str(text)
+            }
+            Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => {
+                out.push_str(&plain(text))
+            }
+            Inline::Break => out.push(' '),
+        }
+    }
+    out
+}

@@ -1,0 +1,298 @@
+//! What a step's marks print: specs under the step, and the tables that gather them.
+
+use super::card::{ItemAct, Measurement, Pattern, Spec, Timer, Torque, UseKind};
+use super::cover::Kit;
+use super::second;
+use super::torque;
+use super::working;
+use super::written::{push_new, text};
+use crate::check::Facts;
+use crate::check::calc::CalcFacts;
+use crate::check::tightening::TorqueFacts;
+use crate::domain::timer::Duration;
+use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
+use crate::syntax::At;
+use crate::syntax::Name;
+use crate::syntax::registers::{self, Reuse, Span};
+
+/// Seconds from which on a wait or window is likely to end on another day.
+const DATED: u32 = 12 * 3600;
+
+/// Gathers specs over one card.
+pub struct Specs<'a> {
+    set: &'a Set,
+    facts: &'a TorqueFacts,
+    calcs: &'a CalcFacts,
+    pub torques: Vec<Torque>,
+    pub measurements: Vec<Measurement>,
+    pub patterns: Vec<Pattern>,
+    pub timers: Vec<Timer>,
+    pub kit: Kit,
+}
+
+impl<'a> Specs<'a> {
+    pub fn new(set: &'a Set, facts: &'a Facts) -> Self {
+        Specs {
+            set,
+            facts: &facts.torques,
+            calcs: &facts.calcs,
+            torques: Vec::new(),
+            measurements: Vec::new(),
+            patterns: Vec::new(),
+            timers: Vec::new(),
+            kit: Kit::default(),
+        }
+    }
+
+    fn catalogue(&self) -> &'a Catalogue {
+        &self.set.catalogue
+    }
+
+    /// The specs of a step's marks, in written order.
+    pub fn of(&mut self, acts: &[Act], step: &str) -> Vec<Spec> {
+        acts.iter().filter_map(|act| self.spec(&act.kind, step)).collect()
+    }
+
+    fn spec(&mut self, kind: &ActKind, step: &str) -> Option<Spec> {
+        let catalogue = self.catalogue();
+        Some(match kind {
+            ActKind::Torque(h) => Spec::Torque(self.torque(*h, step)),
+            ActKind::Snug(h) => {
+                let torque = &catalogue.torques[*h];
+                Spec::Snug {
+                    name: torque.name.clone(),
+                    count: torque.count() as usize,
+                }
+            }
+            ActKind::Loosen(h) => {
+                let torque = &catalogue.torques[*h];
+                Spec::Loosen {
+                    name: torque.name.clone(),
+                    count: torque.count() as usize,
+                }
+            }
+            ActKind::Measure(h) => Spec::Measure(self.measurement(*h, step)),
+            ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
+            ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, step),
+            ActKind::Use(thing, amount) => {
+                let amount = amount.as_ref().map_or_else(String::new, ToString::to_string);
+                self.use_of(*thing, amount, step)
+            }
+            ActKind::Need(state, value) => {
+                let (state, value) = self.state(*state, *value);
+                Spec::Need { state, value }
+            }
+            ActKind::Set(state, value) => {
+                let (state, value) = self.state(*state, *value);
+                Spec::Set { state, value }
+            }
+            ActKind::Do(h) => {
+                let links = self.set.links.actions.get(h);
+                let needs = links.map_or_else(Vec::new, |l| {
+                    let words = |(state, value): &(_, usize)| {
+                        let (state, value) = self.state(*state, *value);
+                        format!("{state}: {value}")
+                    };
+                    l.needs.iter().map(words).collect()
+                });
+                let never_with = links.map_or_else(Vec::new, |l| {
+                    l.never_with
+                        .iter()
+                        .map(|t| catalogue.temporary[*t].name.clone())
+                        .collect()
+                });
+                if needs.is_empty() && never_with.is_empty() {
+                    return None;
+                }
+                Spec::Do {
+                    name: catalogue.actions[*h].name.clone(),
+                    needs,
+                    never_with,
+                }
+            }
+            ActKind::Start(h) => {
+                let timer = self.timer(*h)?;
+                if !self.timers.iter().any(|t| t.id == timer.id) {
+                    self.timers.push(timer.clone());
+                }
+                Spec::TimerStart(timer)
+            }
+            ActKind::End(h) => Spec::TimerEnd(self.timer(*h)?),
+            ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => return None,
+        })
+    }
+
+    fn state(&self, state: Handle<registers::State>, value: usize) -> (String, String) {
+        let def = &self.catalogue().states[state];
+        let value = def.values.get(value).map_or_else(String::new, |v| v.text.clone());
+        (def.name.clone(), value)
+    }
+
+    fn timer(&self, handle: Handle<registers::Timer>) -> Option<Timer> {
+        let def = self.catalogue().timers.get(handle);
+        let (rule, span) = match def.value.span.as_ref()? {
+            Span::Within(time) => ("within", time),
+            Span::AtLeast(time) => ("at-least", time),
+        };
+        Some(Timer {
+            id: def.id.text.clone(),
+            what: def.value.what.clone(),
+            rule: rule.to_string(),
+            span: span.value.to_string(),
+            dated: span.value.seconds() >= DATED.into(),
+        })
+    }
+
+    fn item(&mut self, act: ItemAct, item: Item, count: Option<u32>, step: &str) -> Spec {
+        let catalogue = self.catalogue();
+        match item {
+            Item::Part(h) => {
+                let part = &catalogue.parts[h];
+                let count = count.unwrap_or(part.qty) as usize;
+                if act == ItemAct::Fit {
+                    self.kit.part(catalogue, h, count.to_string(), step);
+                }
+                Spec::Item {
+                    act,
+                    name: part.name.clone(),
+                    count,
+                    temporary: false,
+                    single_use: part.reuse == Reuse::No,
+                    detail: text(&part.number),
+                }
+            }
+            Item::Temporary(h) => {
+                let temporary = &catalogue.temporary[h];
+                let count = count.unwrap_or(temporary.qty) as usize;
+                self.kit.temporary(catalogue, h, count.to_string(), step);
+                Spec::Item {
+                    act,
+                    name: temporary.name.clone(),
+                    count,
+                    temporary: true,
+                    single_use: false,
+                    detail: text(&temporary.flag),
+                }
+            }
+        }
+    }
+
+    fn use_of(&mut self, thing: Thing, amount: String, step: &str) -> Spec {
+        let catalogue = self.catalogue();
+        let (what, name, detail, ghs) = match thing {
+            Thing::Tool(h) => {
+                self.kit.tool(catalogue, h, step);
+                (UseKind::Tool, &catalogue.tools[h].name, String::new(), Vec::new())
+            }
+            Thing::Consumable(h) => {
+                let consumable = &catalogue.consumables[h];
+                self.kit.consumable(catalogue, h, amount.clone(), step);
+                let clock =
+                    |label: &str, time: &Option<At<Duration>>| time.as_ref().map(|t| format!("{label} {}", t.value));
+                let clocks = [
+                    clock("close within", &consumable.open),
+                    clock("cures in", &consumable.cure),
+                ];
+                let detail = clocks.into_iter().flatten().collect::<Vec<_>>().join(", ");
+                let ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
+                (UseKind::Consumable, &consumable.name, detail, ghs)
+            }
+            Thing::Part(h) => {
+                self.kit.part(catalogue, h, amount.clone(), step);
+                (
+                    UseKind::Part,
+                    &catalogue.parts[h].name,
+                    text(&catalogue.parts[h].number),
+                    Vec::new(),
+                )
+            }
+            Thing::Temporary(h) => {
+                self.kit.temporary(catalogue, h, amount.clone(), step);
+                let temporary = &catalogue.temporary[h];
+                (UseKind::Temporary, &temporary.name, text(&temporary.flag), Vec::new())
+            }
+        };
+        Spec::Use {
+            what,
+            name: name.clone(),
+            amount,
+            detail,
+            ghs,
+        }
+    }
+
+    fn torque(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
+        let catalogue = self.catalogue();
+        for tool in torque::tools(self.set, self.facts, handle) {
+            self.kit.tool(catalogue, tool, step);
+        }
+        if let Some(pattern) = self.set.links.patterns.get(&handle) {
+            self.pattern(*pattern);
+        }
+        let row = torque::row(self.set, self.facts, handle, step);
+        match self.torques.iter_mut().find(|t| t.id == row.id) {
+            Some(known) => push_new(&mut known.steps, step),
+            None => self.torques.push(row.clone()),
+        }
+        row
+    }
+
+    fn measurement(&mut self, handle: Handle<registers::Measurement>, step: &str) -> Measurement {
+        let catalogue = self.catalogue();
+        let def = catalogue.limits.get(handle);
+        if let Some(gauge) = self.set.links.gauges.get(&handle) {
+            self.kit.tool(catalogue, *gauge, step);
+        }
+        match self.measurements.iter_mut().find(|m| m.id == def.id.text) {
+            Some(row) => push_new(&mut row.steps, step),
+            None => {
+                let row = self.measurement_row(handle, step);
+                self.measurements.push(row);
+            }
+        }
+        self.measurement_row(handle, step)
+    }
+
+    fn measurement_row(&self, handle: Handle<registers::Measurement>, step: &str) -> Measurement {
+        let catalogue = self.catalogue();
+        let def = catalogue.limits.get(handle);
+        let limit = def.value.limit.as_ref().map(|l| &l.value);
+        let second = limit.and_then(|l| l.in_unit(second::unit(self.set, l.unit())?));
+        let range = limit.and_then(|l| l.worked_out());
+        let names = |names: &[Name]| names.iter().map(|n| n.text.clone()).collect();
+        Measurement {
+            id: def.id.text.clone(),
+            name: def.value.name.clone(),
+            limit: limit.map_or_else(String::new, ToString::to_string),
+            second: second.map_or_else(String::new, |b| b.to_string()),
+            range: range.unwrap_or_default(),
+            unit: limit.map_or_else(String::new, |l| l.unit().symbol().to_string()),
+            gauge: self
+                .set
+                .links
+                .gauges
+                .get(&handle)
+                .map_or_else(String::new, |g| catalogue.tools[*g].name.clone()),
+            rows: names(&def.value.rows),
+            columns: names(&def.value.columns),
+            record: def.value.record,
+            calc: working::formula(self.set, self.calcs, handle),
+            working: working::lines(self.set, self.calcs, handle),
+            note: text(&def.value.note),
+            steps: vec![step.to_string()],
+            changed: false,
+        }
+    }
+
+    fn pattern(&mut self, handle: Handle<registers::Pattern>) {
+        let def = self.catalogue().patterns.get(handle);
+        if !self.patterns.iter().any(|p| p.id == def.id.text) {
+            self.patterns.extend(super::patterns::drawing(&def.id.text, &def.value));
+        }
+    }
+}

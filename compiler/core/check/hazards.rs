@@ -1,0 +1,307 @@
+//! Hazards that a step brings, and the messages that are in force when it is reached.
+//!
+//! A hazard follows from what is declared: the pictograms of a consumable, the kind of a tool, and the `hazard:` of a part, torque, tool,
+//! state or action. Nothing is guessed from prose.
+//!
+//! A message covers a step if it is of a level that fits (CAUTION or above; NOTICE will do for the environment) and is in force before it:
+//! a message before a step covers that step and the later ones of its phase, which are read with it; a message under a heading covers the
+//! phase. One before the first heading covers the card, but only hazards it speaks of: a warning of mains voltage at the head of a card
+//! says nothing about a load on a hook three leaves on. What words speak of a hazard is a table, `hazard-words.csv`.
+
+use super::hazardous_tools::of_tool;
+use super::ledger::diagram::{Diagrams, NEVER, Ref};
+use super::ledger::flow::{Flow, Stop};
+use super::ledger::guard::{Guard, Literal};
+use crate::domain::hazard::GhsPictogram;
+use crate::domain::table;
+use crate::model::{ActKind, Handle, Item, Message, Set, Thing};
+use crate::source::Span;
+use crate::syntax::registers::{Action, Consumable, Hazard, Part, State, Tool, Torque};
+use crate::syntax::{Block, Inline, Level};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+const WORDS: &str = include_str!("../../tables/hazard-words.csv");
+
+#[derive(Deserialize)]
+struct WordsRow {
+    hazard: String,
+    /// What words that speak of it begin with.
+    words: String,
+    /// A few such words in full.
+    say: String,
+}
+
+fn words() -> &'static [WordsRow] {
+    static ROWS: OnceLock<Vec<WordsRow>> = OnceLock::new();
+    ROWS.get_or_init(|| table::rows("hazard-words.csv", WORDS))
+}
+
+/// What brings a hazard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    Consumable(Handle<Consumable>),
+    Tool(Handle<Tool>),
+    Part(Handle<Part>),
+    Torque(Handle<Torque>),
+    State(Handle<State>),
+    Action(Handle<Action>),
+}
+
+/// A hazard: of a product, by pictogram, or of the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Peril {
+    Product(GhsPictogram),
+    Work(Hazard, &'static str),
+}
+
+impl Peril {
+    /// In plain words.
+    fn text(self) -> &'static str {
+        match self {
+            Peril::Product(pictogram) => pictogram.stands_for(),
+            Peril::Work(_, what) => what,
+        }
+    }
+
+    /// The least level that warns of it.
+    fn least(self) -> Level {
+        match self {
+            Peril::Product(pictogram) if pictogram.code() == "GHS09" => Level::Notice,
+            _ => Level::Caution,
+        }
+    }
+
+    /// Its row of the table of words.
+    fn row(self) -> impl Iterator<Item = &'static WordsRow> {
+        let key = match self {
+            Peril::Product(pictogram) => pictogram.code(),
+            Peril::Work(hazard, _) => hazard.word(),
+        };
+        words().iter().filter(move |row| row.hazard == key)
+    }
+
+    /// True if a text speaks of it.
+    fn is_named(self, text: &str) -> bool {
+        let stems = self.row().flat_map(|row| row.words.split('|'));
+        let starts: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
+        stems
+            .into_iter()
+            .any(|stem| starts.iter().any(|word| word.starts_with(stem)))
+    }
+}
+
+/// A hazard that some step brings with no message before it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unguarded {
+    pub cause: Cause,
+    /// What of, in plain words; never empty.
+    pub hazards: Vec<&'static str>,
+    /// The mark that brings it.
+    pub at: Span,
+    /// The first condition under which nothing covers it.
+    pub choices: Vec<Literal>,
+    /// A message of the card that would cover it if it spoke of it.
+    pub silent: Option<Span>,
+    /// Words that would speak of it; empty without such a message.
+    pub say: Vec<&'static str>,
+}
+
+/// Every hazard with no message before it, in order of the steps.
+pub fn unguarded(set: &Set, flow: &Flow) -> Vec<Unguarded> {
+    let mut found = Vec::new();
+    for (index, stop) in flow.stops.iter().enumerate() {
+        let perils = perils(set, stop);
+        if perils.is_empty() {
+            continue;
+        }
+        let messages = in_force(set, flow, index);
+        let mut diagrams = Diagrams::new(&flow.variables);
+        let mut by_cause: BTreeMap<Cause, Unguarded> = BTreeMap::new();
+        for (cause, peril, guard, at) in perils {
+            let mut open = diagrams.guard(&guard);
+            for message in messages.iter().filter(|m| m.covers(peril)) {
+                let covered = diagrams.guard(&message.guard);
+                let elsewhere = diagrams.not(covered);
+                open = diagrams.and(open, elsewhere);
+            }
+            let choices = choices(&mut diagrams, open);
+            let Some(choices) = choices else { continue };
+            let entry = by_cause.entry(cause).or_insert_with(|| Unguarded {
+                cause,
+                hazards: Vec::new(),
+                at,
+                choices,
+                silent: None,
+                say: Vec::new(),
+            });
+            let silent = messages.iter().find(|m| m.is_silent_on(peril));
+            if let Some(silent) = silent {
+                entry.silent.get_or_insert(silent.message.span);
+                let say = peril.row().flat_map(|row| row.say.split('|'));
+                entry.say.extend(say);
+            }
+            if !entry.hazards.contains(&peril.text()) {
+                entry.hazards.push(peril.text());
+            }
+        }
+        let mut of_step: Vec<Unguarded> = by_cause.into_values().collect();
+        of_step.sort_by_key(|u| u.at);
+        found.extend(of_step);
+    }
+    found
+}
+
+fn choices(diagrams: &mut Diagrams, open: Ref) -> Option<Vec<Literal>> {
+    if open == NEVER || diagrams.exhausted() {
+        return None;
+    }
+    diagrams.fewest_choices(open)
+}
+
+/// A message with the condition under which it is printed.
+struct InForce<'a> {
+    message: &'a Message,
+    guard: Guard,
+    of_card: bool,
+}
+
+impl InForce<'_> {
+    /// True if only its words keep it from covering a hazard.
+    fn is_silent_on(&self, peril: Peril) -> bool {
+        self.of_card && self.message.level >= peril.least() && !self.covers(peril)
+    }
+
+    fn covers(&self, peril: Peril) -> bool {
+        self.message.level >= peril.least() && (!self.of_card || peril.is_named(&text(self.message)))
+    }
+}
+
+/// The messages in force when a step is reached.
+fn in_force<'a>(set: &'a Set, flow: &Flow<'a>, index: usize) -> Vec<InForce<'a>> {
+    let Some(stop) = flow.stops.get(index) else {
+        return Vec::new();
+    };
+    let variables = &flow.variables;
+    let of_card = set.procedures.get(stop.procedure).into_iter().flat_map(|p| &p.messages);
+    let of_card = of_card.map(|message| InForce {
+        message,
+        guard: Guard::default().and(variables, &message.only),
+        of_card: true,
+    });
+    let of_phase = stop.phase.messages.iter().map(|message| InForce {
+        message,
+        guard: flow.phase_guard(stop).and(variables, &message.only),
+        of_card: false,
+    });
+    let same_phase = |s: &&Stop| s.procedure == stop.procedure && s.phase.number == stop.phase.number;
+    let before = flow.stops.iter().take(index + 1).rev().take_while(same_phase);
+    let of_steps = before.flat_map(|s| {
+        s.step.messages.iter().map(|message| InForce {
+            message,
+            guard: s.guard.and(variables, &message.only),
+            of_card: false,
+        })
+    });
+    of_card.chain(of_phase).chain(of_steps).collect()
+}
+
+/// What a step brings, by its marks in order.
+fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
+    let catalogue = &set.catalogue;
+    let work = |hazards: &[Hazard]| -> Vec<Peril> { hazards.iter().map(|h| Peril::Work(*h, h.word())).collect() };
+    let mut found = Vec::new();
+    for deed in &stop.deeds {
+        let (cause, perils) = match &deed.act.kind {
+            ActKind::Use(Thing::Consumable(c), _) => {
+                let pictograms = catalogue.consumables[*c].hazards.iter();
+                (
+                    Cause::Consumable(*c),
+                    pictograms.map(|p| Peril::Product(p.value)).collect(),
+                )
+            }
+            ActKind::Use(Thing::Tool(t), _) => {
+                let hazards = of_tool(&catalogue.tools[*t]);
+                (
+                    Cause::Tool(*t),
+                    hazards.iter().map(|(h, what)| Peril::Work(*h, what)).collect(),
+                )
+            }
+            ActKind::Use(Thing::Part(p), _) | ActKind::Fit(Item::Part(p), _) | ActKind::Remove(Item::Part(p), _) => {
+                (Cause::Part(*p), work(&catalogue.parts[*p].hazards))
+            }
+            ActKind::Loosen(t) | ActKind::Snug(t) | ActKind::Torque(t) => {
+                (Cause::Torque(*t), work(&catalogue.torques[*t].hazards))
+            }
+            ActKind::Set(s, _) => (Cause::State(*s), work(&catalogue.states[*s].hazards)),
+            ActKind::Do(a) => (Cause::Action(*a), work(&catalogue.actions[*a].hazards)),
+            _ => continue,
+        };
+        found.extend(
+            perils
+                .into_iter()
+                .map(|p| (cause, p, deed.guard.clone(), deed.act.span)),
+        );
+    }
+    found
+}
+
+/// The words of a message, in lower case.
+fn text(message: &Message) -> String {
+    let mut out = plain(&message.hazard);
+    for block in message.consequence.iter().chain(&message.avoid) {
+        out.push(' ');
+        out.push_str(&plain_block(block));
+    }
+    out.to_lowercase()
+}
+
+/// The words of a run of prose; marks print as names and are left out.
+pub fn plain(inlines: &[Inline]) -> String {
+    let mut out = String::new();
+    for inline in inlines {
+        match inline {
+            Inline::Text(text) | Inline::Code(text) => out.push_str(text),
+            Inline::Strong(inner) | Inline::Emphasis(inner) | Inline::Link { text: inner, .. } => {
+                out.push_str(&plain(inner));
+            }
+            Inline::Mark(_) | Inline::Break => out.push(' '),
+        }
+    }
+    out
+}
+
+/// The words of a block.
+pub fn plain_block(block: &Block) -> String {
+    match block {
+        Block::Paragraph(text) | Block::Figure { caption: text, .. } => plain(text),
+        Block::List { items, .. } => {
+            let texts: Vec<String> = items.iter().flatten().map(plain_block).collect();
+            texts.join(" ")
+        }
+        Block::Code(code) => code.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::syntax::registers::HAZARDS;
+
+    #[test]
+    fn every_row_is_sourced_and_every_hazard_has_words() {
+        table::assert_sourced("hazard-words.csv", WORDS);
+        for (word, _) in HAZARDS {
+            assert!(words().iter().any(|row| row.hazard == word), "{word}");
+        }
+        for pictogram in GhsPictogram::all() {
+            assert!(words().iter().any(|row| row.hazard == pictogram.code()), "{pictogram}");
+        }
+        for row in words() {
+            for say in row.say.split('|') {
+                assert!(row.words.split('|').any(|stem| say.starts_with(stem)), "{say}");
+            }
+        }
+    }
+}

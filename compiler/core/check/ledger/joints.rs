@@ -1,0 +1,181 @@
+//! Consumables that harden: the joint is closed in its open time, and nothing serves before the cure is up.
+//!
+//! Which timer times which bead is not written anywhere, so any timer of a fit length counts: a window no longer than the open time that
+//! runs where the consumable is used, and a wait no shorter than the cure that starts in that step or later.
+
+use super::cell::{Cell, Event, Explorer};
+use super::fault::{How, Since, Wrong};
+use super::flow::{Deed, Flow, Stop};
+use crate::domain::timer::Duration;
+use crate::model::{ActKind, Handle, Set, Thing};
+use crate::source::Span;
+use crate::syntax::registers::{self, Consumable, Timer};
+use std::collections::BTreeSet;
+
+/// Waits for a cure: true while a use has not been followed by a wait that is long enough.
+struct Cure {
+    consumable: Handle<Consumable>,
+}
+
+enum CureWhat {
+    Use,
+    Wait,
+}
+
+impl Cell for Cure {
+    type State = bool;
+    type What = CureWhat;
+
+    fn start(&self) -> bool {
+        false
+    }
+
+    fn step(&self, _pending: &bool, what: &CureWhat, _wrong: &mut Vec<Wrong>) -> bool {
+        matches!(what, CureWhat::Use)
+    }
+
+    fn finish(&self, pending: &bool, wrong: &mut Vec<Wrong>) {
+        if *pending {
+            wrong.push(Wrong::CureNotTimed {
+                consumable: self.consumable,
+            });
+        }
+    }
+
+    fn origin(&self, past: &[&Event<CureWhat>], _wrong: &Wrong) -> Option<Since> {
+        let used = past.iter().rev().find(|e| matches!(e.what, CureWhat::Use))?;
+        Some(Since {
+            at: used.at,
+            how: How::Used,
+        })
+    }
+}
+
+/// Which windows run that are short enough for an open time.
+struct Open {
+    consumable: Handle<Consumable>,
+}
+
+enum OpenWhat {
+    Start(Handle<Timer>),
+    Use,
+    End(Handle<Timer>),
+}
+
+impl Cell for Open {
+    type State = BTreeSet<Handle<Timer>>;
+    type What = OpenWhat;
+
+    fn start(&self) -> Self::State {
+        BTreeSet::new()
+    }
+
+    fn step(&self, running: &Self::State, what: &OpenWhat, wrong: &mut Vec<Wrong>) -> Self::State {
+        let mut running = running.clone();
+        match what {
+            OpenWhat::Start(timer) => {
+                running.insert(*timer);
+            }
+            OpenWhat::End(timer) => {
+                running.remove(timer);
+            }
+            OpenWhat::Use => {
+                if running.is_empty() {
+                    wrong.push(Wrong::OpenNotTimed {
+                        consumable: self.consumable,
+                    });
+                }
+            }
+        }
+        running
+    }
+
+    fn origin(&self, _past: &[&Event<OpenWhat>], _wrong: &Wrong) -> Option<Since> {
+        None
+    }
+}
+
+/// Follows every consumable that hardens.
+pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
+    for (consumable, def) in set.catalogue.consumables.iter() {
+        let declared = (def.id.span, def.id.text.as_str());
+        if let Some(cure) = &def.value.cure {
+            // Each use is a joint of its own.
+            for at in uses(flow, consumable) {
+                let events = cure_events(set, flow, at, &cure.value);
+                explorer.explore(&Cure { consumable }, declared, &events);
+            }
+        }
+        if let Some(open) = &def.value.open {
+            let events = open_events(set, flow, consumable, &open.value);
+            explorer.explore(&Open { consumable }, declared, &events);
+        }
+    }
+}
+
+fn is_use(kind: &ActKind, consumable: Handle<Consumable>) -> bool {
+    matches!(kind, ActKind::Use(Thing::Consumable(used), _) if *used == consumable)
+}
+
+/// Where a consumable is used: the first mark of each step that does.
+fn uses(flow: &Flow, consumable: Handle<Consumable>) -> Vec<Span> {
+    let uses_it = |deed: &&Deed| is_use(&deed.act.kind, consumable);
+    let first = |stop: &Stop| Some(stop.deeds.iter().find(uses_it)?.act.span);
+    flow.stops.iter().filter_map(first).collect()
+}
+
+/// The use at a place, and every wait that is long enough from that step on. A wait that is marked in the step of the use is meant to
+/// follow it, wherever in the sentence it stands.
+fn cure_events(set: &Set, flow: &Flow, used: Span, cure: &Duration) -> Vec<Event<CureWhat>> {
+    let long_enough = |timer: Handle<Timer>| match &set.catalogue.timers[timer].span {
+        Some(registers::Span::AtLeast(wait)) => wait.value >= *cure,
+        Some(registers::Span::Within(_)) | None => false,
+    };
+    let here = |stop: &&Stop| stop.deeds.iter().any(|deed| deed.act.span == used);
+    let from_here = flow
+        .stops
+        .iter()
+        .skip_while(|stop| !here(stop))
+        .flat_map(|stop| &stop.deeds);
+    let event = |deed: &Deed, what| Event {
+        guard: deed.guard.clone(),
+        at: deed.act.span,
+        what,
+    };
+    let mut events = Vec::new();
+    for deed in from_here {
+        match &deed.act.kind {
+            _ if deed.act.span == used => events.insert(0, event(deed, CureWhat::Use)),
+            ActKind::Start(timer) if long_enough(*timer) => events.push(event(deed, CureWhat::Wait)),
+            _ => {}
+        }
+    }
+    events
+}
+
+fn open_events(set: &Set, flow: &Flow, consumable: Handle<Consumable>, open: &Duration) -> Vec<Event<OpenWhat>> {
+    let short_enough = |timer: Handle<Timer>| match &set.catalogue.timers[timer].span {
+        Some(registers::Span::Within(window)) => window.value <= *open,
+        Some(registers::Span::AtLeast(_)) | None => false,
+    };
+    let mut events = Vec::new();
+    for stop in &flow.stops {
+        // A window that is marked in the step of the use is meant to include it, wherever in the sentence the marks stand.
+        for turn in 0..3 {
+            for deed in &stop.deeds {
+                let what = match &deed.act.kind {
+                    ActKind::Start(timer) if turn == 0 && short_enough(*timer) => OpenWhat::Start(*timer),
+                    kind if turn == 1 && is_use(kind, consumable) => OpenWhat::Use,
+                    ActKind::End(timer) if turn == 2 && short_enough(*timer) => OpenWhat::End(*timer),
+                    _ => continue,
+                };
+                events.push(Event {
+                    guard: deed.guard.clone(),
+                    at: deed.act.span,
+                    what,
+                });
+            }
+        }
+    }
+    events
+}

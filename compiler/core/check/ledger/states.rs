@@ -1,0 +1,116 @@
+//! The value of every declared state, what needs it and what changes it.
+
+use super::cell::{Cell, Event, Explorer};
+use super::fault::{How, Since, Wrong};
+use super::flow::{Flow, Touched};
+use crate::model::{ActKind, Handle, Set};
+use crate::source::Span;
+use crate::syntax::registers::{self, Action};
+
+struct Condition {
+    state: Handle<registers::State>,
+    start: Option<(usize, Span)>,
+    finish: Option<usize>,
+}
+
+enum What {
+    Set(usize),
+    Need(usize),
+    /// An action that needs the value.
+    Do(Handle<Action>, usize),
+}
+
+impl Cell for Condition {
+    /// `None` while nothing says what it is; a need then tells.
+    type State = Option<usize>;
+    type What = What;
+
+    fn start(&self) -> Option<usize> {
+        self.start.map(|(value, _)| value)
+    }
+
+    fn step(&self, value: &Option<usize>, what: &What, wrong: &mut Vec<Wrong>) -> Option<usize> {
+        let state = self.state;
+        let (What::Set(wanted) | What::Need(wanted) | What::Do(_, wanted)) = *what;
+        if let Some(is) = value.filter(|is| *is != wanted) {
+            match *what {
+                What::Set(_) => {}
+                What::Need(needs) => wrong.push(Wrong::NeedNotMet { state, is, needs }),
+                What::Do(action, needs) => wrong.push(Wrong::WrongState {
+                    action,
+                    state,
+                    is,
+                    needs,
+                }),
+            }
+        }
+        Some(wanted)
+    }
+
+    fn finish(&self, value: &Option<usize>, wrong: &mut Vec<Wrong>) {
+        if let (Some(is), Some(finish)) = (*value, self.finish)
+            && is != finish
+        {
+            wrong.push(Wrong::WrongFinish {
+                state: self.state,
+                is,
+                finish,
+            });
+        }
+    }
+
+    fn origin(&self, past: &[&Event<What>], _wrong: &Wrong) -> Option<Since> {
+        let set = past.iter().rev().find(|e| matches!(e.what, What::Set(_)));
+        let set = set.map(|event| Since {
+            at: event.at,
+            how: How::Set,
+        });
+        set.or_else(|| self.start.map(|(_, at)| Since { at, how: How::AtStart }))
+    }
+}
+
+/// Follows every state.
+pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
+    for (state, def) in set.catalogue.states.iter() {
+        let index = |name: &crate::syntax::Name| {
+            let value = def.value.values.iter().position(|v| v.text == name.text)?;
+            Some((value, name.span))
+        };
+        let cell = Condition {
+            state,
+            start: def.value.start.as_ref().and_then(index),
+            finish: def.value.finish.as_ref().and_then(index).map(|(value, _)| value),
+        };
+        let mut events = Vec::new();
+        for deed in flow.touching([Touched::State(state)]) {
+            let mut push = |what| {
+                events.push(Event {
+                    guard: deed.guard.clone(),
+                    at: deed.act.span,
+                    what,
+                });
+            };
+            match &deed.act.kind {
+                ActKind::Set(s, value) if *s == state => push(What::Set(*value)),
+                ActKind::Need(s, value) if *s == state => push(What::Need(*value)),
+                ActKind::Do(action) => {
+                    let Some(links) = set.links.actions.get(action) else {
+                        continue;
+                    };
+                    let of_state = |pairs: &[(Handle<registers::State>, usize)]| {
+                        let own = pairs.iter().find(|(s, _)| *s == state);
+                        own.map(|(_, value)| *value)
+                    };
+                    if let Some(value) = of_state(&links.needs) {
+                        push(What::Do(*action, value));
+                    }
+                    if let Some(value) = of_state(&links.sets) {
+                        push(What::Set(value));
+                    }
+                }
+                _ => {}
+            }
+        }
+        explorer.explore(&cell, (def.id.span, &def.id.text), &events);
+    }
+}

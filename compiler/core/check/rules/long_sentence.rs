@@ -1,0 +1,118 @@
+//! # A sentence that is too long to work from
+//!
+//! ## What it means
+//! A sentence of a step has more than 20 words. A name from a register and a figure with its unit count as one word each.
+//!
+//! ## Why it matters
+//! At arm's length, with hands busy, a reader holds one short instruction at a time. ASD-STE100 allows 20 words in an instruction.
+//!
+//! ## Example
+//! ```markdown
+//! 1. Undo the cover screws a little at a time in a crossing order until they are all loose and the cover can be lifted off without force.
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Undo the [loosen cover-screws] a quarter turn at a time, crossing.
+//! 2. Lift off the [remove cover].
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::model::{ActKind, Procedure, Set};
+use crate::source::Span;
+use crate::syntax::{Block, Inline};
+
+pub static RULE: Rule = Rule {
+    code: "BL701",
+    name: "long-sentence",
+    severity: Severity::Advice,
+    page: include_str!("long_sentence.rs"),
+};
+
+/// Words an instruction may have (ASD-STE100).
+const MOST: usize = 20;
+
+pub fn check(set: &Set, findings: &mut Vec<Finding>) {
+    for procedure in &set.procedures {
+        for (_, step) in procedure.steps() {
+            look(procedure, &step.text, step.span, findings);
+            step.substeps
+                .iter()
+                .for_each(|sub| look(procedure, &sub.text, sub.span, findings));
+        }
+    }
+}
+
+fn look(procedure: &Procedure, text: &[Block], span: Span, findings: &mut Vec<Finding>) {
+    for block in text {
+        let Block::Paragraph(inlines) = block else { continue };
+        // Few steps come near; the others need no counting.
+        if gaps(inlines) < MOST {
+            continue;
+        }
+        let longest = sentences(procedure, inlines).into_iter().max().unwrap_or(0);
+        if longest > MOST {
+            let message = format!("a sentence of this step has {longest} words; {MOST} can be worked from");
+            findings.push(Finding::new(&RULE, span, message).help("split it, or make it sub-steps"));
+        }
+    }
+}
+
+/// White space: there is at most one word more.
+fn gaps(inlines: &[Inline]) -> usize {
+    let of = |inline: &Inline| match inline {
+        Inline::Text(text) => text.chars().filter(|c| c.is_whitespace()).count(),
+        Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => gaps(text),
+        Inline::Break => 1,
+        Inline::Code(_) | Inline::Mark(_) => 0,
+    };
+    inlines.iter().map(of).sum()
+}
+
+/// Words of each sentence.
+fn sentences(procedure: &Procedure, inlines: &[Inline]) -> Vec<usize> {
+    let mut words = String::new();
+    spell(procedure, inlines, &mut words);
+    let mut counts = vec![0];
+    let mut after_number = false;
+    for word in words.split_whitespace() {
+        // A figure and its unit are one word.
+        let is_unit = after_number && !word.starts_with(|c: char| c.is_ascii_digit());
+        after_number = word.ends_with(|c: char| c.is_ascii_digit());
+        let known_unit =
+            is_unit && crate::domain::quantity::Unit::find(word.trim_end_matches(['.', ',', ';', ':'])).is_some();
+        if let Some(count) = counts.last_mut() {
+            *count += usize::from(!known_unit);
+        }
+        if word.ends_with(['.', '!', '?', ':', ';']) {
+            counts.push(0);
+        }
+    }
+    counts
+}
+
+/// The words as they will be read: a mark that prints a name is one word, others none.
+fn spell(procedure: &Procedure, inlines: &[Inline], out: &mut String) {
+    for inline in inlines {
+        match inline {
+            Inline::Text(text) => out.push_str(text),
+            Inline::Code(_) => out.push('x'),
+            Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => spell(procedure, text, out),
+            Inline::Break => out.push(' '),
+            Inline::Mark(mark) => match procedure.targets.get(&mark.span) {
+                Some(
+                    ActKind::Need(..)
+                    | ActKind::Set(..)
+                    | ActKind::Start(_)
+                    | ActKind::End(_)
+                    | ActKind::Hold(_)
+                    | ActKind::Label(_)
+                    | ActKind::Time(_)
+                    | ActKind::Only,
+                )
+                | None => {}
+                Some(_) => out.push('x'),
+            },
+        }
+    }
+}

@@ -1,0 +1,230 @@
+//! Safety messages: which are gone, which say less than they did, which say more. What a message covers is part of what it says.
+
+use super::model::{Change, Kind};
+use super::pairs::{Item, Pairs};
+use crate::meaning::{Meaning, Message, Words};
+use crate::syntax::{LEVELS, Level};
+
+/// What a message stands before: phases and steps by index.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Scope {
+    Card,
+    Phase(usize),
+    Step(usize),
+}
+
+struct Placed<'a> {
+    scope: Scope,
+    message: &'a Message,
+    item: Item,
+}
+
+/// Compares the messages of two cards whose phases and steps are paired.
+pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, changes: &mut Vec<Change>) {
+    let (was, is) = (all(old), all(new));
+    let partner = |scope: Scope| match scope {
+        Scope::Card => Some(Scope::Card),
+        Scope::Phase(n) => phases.pairs.iter().find(|p| p.old == n).map(|p| Scope::Phase(p.new)),
+        Scope::Step(n) => steps.pairs.iter().find(|p| p.old == n).map(|p| Scope::Step(p.new)),
+    };
+    let mut taken: Vec<Option<usize>> = vec![None; was.len()];
+    let mut free: Vec<usize> = (0..is.len()).collect();
+    type Alike<'t> = &'t dyn Fn(&Placed, &Placed) -> bool;
+    let in_place: Alike = &|o, n| partner(o.scope) == Some(n.scope);
+    let same_words: Alike = &|o, n| o.item.likeness(&n.item) >= 1.0;
+    let same_hazard: Alike = &|o, n| {
+        let hazard = |p: &Placed| p.message.hazard.to_lowercase();
+        !o.message.hazard.is_empty() && hazard(o) == hazard(n)
+    };
+    let similar: Alike = &|o, n| o.item.likeness(&n.item) >= 0.5;
+    // In the same place, then anywhere; the same words, then the same hazard, then much the same words.
+    let passes: [[Alike; 2]; 6] = [
+        [in_place, same_words],
+        [in_place, same_hazard],
+        [in_place, similar],
+        [same_words, same_words],
+        [same_hazard, same_hazard],
+        [similar, similar],
+    ];
+    for pass in passes {
+        for (o, old) in was.iter().enumerate() {
+            if taken[o].is_none()
+                && let Some(at) = free.iter().position(|n| pass.iter().all(|alike| alike(old, &is[*n])))
+            {
+                taken[o] = Some(free.remove(at));
+            }
+        }
+    }
+    for (old_message, partner_at) in was.iter().zip(taken) {
+        match partner_at {
+            Some(at) => pair(old, new, old_message, &is[at], partner(old_message.scope), changes),
+            None => {
+                let kind = if old_message.message.level == Level::Note {
+                    Kind::Words
+                } else {
+                    Kind::MessageDropped
+                };
+                let place = covers(old, old_message.scope);
+                let mut change = named(kind, &old_message.message.hazard, old_message.message.level, &place);
+                change.old.text = whole(old_message.message);
+                if let Scope::Step(n) = old_message.scope {
+                    change.place.old_step = old.steps[n].number.to_string();
+                }
+                change = match (partner(old_message.scope), old_message.scope) {
+                    (Some(scope), _) => at_step(change, new, scope),
+                    (None, Scope::Phase(_)) => change.note("with its phase"),
+                    (None, _) => change.note("with its step"),
+                };
+                changes.push(change);
+            }
+        }
+    }
+    for n in free {
+        let placed = &is[n];
+        let kind = if placed.message.level == Level::Note {
+            Kind::Words
+        } else {
+            Kind::MessageAdded
+        };
+        let place = covers(new, placed.scope);
+        let mut change = named(kind, &placed.message.hazard, placed.message.level, &place).only(&placed.message.only);
+        change.new.text = whole(placed.message);
+        changes.push(at_step(change, new, placed.scope));
+    }
+}
+
+fn all<'a>(meaning: &'a Meaning) -> Vec<Placed<'a>> {
+    let put = |scope| {
+        move |message: &'a Message| Placed {
+            scope,
+            message,
+            item: Item::new(&whole(message), []),
+        }
+    };
+    let mut found: Vec<Placed> = meaning.messages.iter().map(put(Scope::Card)).collect();
+    for (n, phase) in meaning.phases.iter().enumerate() {
+        found.extend(phase.messages.iter().map(put(Scope::Phase(n))));
+    }
+    for (n, step) in meaning.steps.iter().enumerate() {
+        found.extend(step.messages.iter().map(put(Scope::Step(n))));
+    }
+    found
+}
+
+/// Every word of a message.
+fn whole(message: &Message) -> String {
+    let parts = [&message.hazard, &message.consequence.text, &message.avoid.text];
+    let filled: Vec<&str> = parts.iter().map(|p| p.as_str()).filter(|p| !p.is_empty()).collect();
+    filled.join(" / ")
+}
+
+fn word(level: Level) -> &'static str {
+    LEVELS.iter().find(|(_, l)| *l == level).map_or("", |(word, _)| word)
+}
+
+/// `the card`, `phase 2`, `step 2.3`.
+fn covers(meaning: &Meaning, scope: Scope) -> String {
+    match scope {
+        Scope::Card => "the card".to_string(),
+        Scope::Phase(n) => format!("phase {}", meaning.phases[n].number),
+        Scope::Step(n) => format!("step {}", meaning.steps[n].number),
+    }
+}
+
+fn named(kind: Kind, hazard: &str, level: Level, place: &str) -> Change {
+    let hazard = if hazard.is_empty() {
+        String::new()
+    } else {
+        format!(" “{hazard}”")
+    };
+    Change::new(kind, format!("{}{hazard} for {place}", word(level)))
+}
+
+fn at_step(mut change: Change, new: &Meaning, scope: Scope) -> Change {
+    match scope {
+        Scope::Step(n) => change.place.step = new.steps[n].number.to_string(),
+        // What covers a phase stands above its first step.
+        Scope::Phase(n) => {
+            let first = new.steps.iter().find(|s| s.phase == n);
+            change.place.step = first.map_or_else(String::new, |s| s.number.to_string());
+        }
+        Scope::Card => {}
+    }
+    change
+}
+
+/// How much of a card a scope covers.
+fn breadth(scope: Scope) -> u8 {
+    match scope {
+        Scope::Card => 2,
+        Scope::Phase(_) => 1,
+        Scope::Step(_) => 0,
+    }
+}
+
+/// What changed about one message.
+fn pair(old: &Meaning, new: &Meaning, was: &Placed, is: &Placed, stays_at: Option<Scope>, changes: &mut Vec<Change>) {
+    let (before, after) = (was.message, is.message);
+    let note_only = before.level == Level::Note && after.level == Level::Note;
+    let place = covers(new, is.scope);
+    let mut put = |kind: Kind, field: &str, from: String, to: String| {
+        let kind = if note_only { Kind::Words } else { kind };
+        let change = named(kind, &after.hazard, after.level, &place)
+            .field(field)
+            .from_to(from, to);
+        changes.push(at_step(change, new, is.scope));
+    };
+    let direction = |weaker: bool| {
+        if weaker {
+            Kind::MessageWeakened
+        } else {
+            Kind::MessageStrengthened
+        }
+    };
+    if before.level != after.level {
+        let words = (word(before.level).to_string(), word(after.level).to_string());
+        put(direction(after.level < before.level), "level", words.0, words.1);
+    }
+    if stays_at != Some(is.scope) {
+        let weaker = breadth(is.scope) <= breadth(was.scope);
+        put(direction(weaker), "covers", covers(old, was.scope), place.clone());
+    }
+    if before.only != after.only {
+        let always = |only: &str| {
+            if only.is_empty() {
+                "always".to_string()
+            } else {
+                only.to_string()
+            }
+        };
+        put(
+            direction(!after.only.is_empty()),
+            "only",
+            always(&before.only),
+            always(&after.only),
+        );
+    }
+    if before.hazard != after.hazard {
+        let kind = if after.hazard.is_empty() {
+            Kind::MessageWeakened
+        } else {
+            Kind::MessageReworded
+        };
+        put(kind, "hazard", before.hazard.clone(), after.hazard.clone());
+    }
+    for (field, from, to) in [
+        ("what happens", &before.consequence, &after.consequence),
+        ("how to avoid it", &before.avoid, &after.avoid),
+    ] {
+        let says = |words: &Words| !words.text.is_empty() || !words.pictures.is_empty();
+        if from == to {
+            continue;
+        }
+        let kind = match (says(from), says(to)) {
+            (true, false) => Kind::MessageWeakened,
+            (false, true) => Kind::MessageStrengthened,
+            _ => Kind::MessageReworded,
+        };
+        put(kind, field, from.text.clone(), to.text.clone());
+    }
+}

@@ -1,0 +1,127 @@
+//! The kit leaf as plain data: what to order, lay out and pour for a whole set, and two choices side by side. `kit` fills it in.
+
+use crate::cards::card::Choice;
+use serde::Serialize;
+
+/// What a job needs. Every text is ready to print; every list is in the order of its register.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Kit {
+    /// Folder name of the set.
+    pub set: String,
+    pub title: String,
+    pub machine: String,
+    /// Every option of the set, as chosen.
+    pub choices: Vec<Choice>,
+    /// Parts that are not on the machine at the start: to be ordered.
+    pub order: Vec<Line>,
+    /// Parts that go back only if they pass: have a replacement in reach.
+    pub inspect: Vec<Line>,
+    /// Fasteners that are new each time; where a part stands for them, it is in `order` too. Never priced.
+    pub fasteners: Vec<Line>,
+    /// Amounts of a consumable are added up, exactly where they are of one dimension.
+    pub consumables: Vec<Line>,
+    pub tools: Vec<Line>,
+    pub gauges: Vec<Line>,
+    pub temporary: Vec<Line>,
+    /// What other choices would need and these don't.
+    pub not_needed: Vec<Spare>,
+    /// Sum of the prices, `71.40` or `71.40 EUR`; empty without a price, or where they are in several currencies.
+    pub total: String,
+    /// What to know about the figures: prices that are missing or can't be added.
+    pub remarks: Vec<String>,
+}
+
+/// One thing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Line {
+    pub id: String,
+    pub name: String,
+    /// Part or tool number; the fastener's designation for fasteners; empty if not said.
+    pub number: String,
+    /// Count or amount: `2`, `35 mL`; empty if not said.
+    pub amount: String,
+    /// New each time.
+    pub single_use: bool,
+    /// Of one piece, or of one pack of a consumable, as written; empty if not said.
+    pub unit_price: String,
+    /// Of all of it; empty if not known.
+    pub price: String,
+    /// Range, flag colour, pack size or what else tells it apart.
+    pub detail: String,
+    /// The steps that need it, in the order of the job.
+    pub steps: Vec<StepRef>,
+}
+
+/// Points at a step.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct StepRef {
+    /// Place of the card in the set's order, from 1.
+    pub card: usize,
+    pub procedure: String,
+    /// `2.3`
+    pub step: String,
+}
+
+/// A thing that these choices don't need.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Spare {
+    /// `part`, `consumable`, `tool` or `temporary`.
+    pub kind: String,
+    pub id: String,
+    pub name: String,
+    /// The choice that would need it: `lubricant = synthetic`.
+    pub only: String,
+}
+
+impl Kit {
+    /// Every list with its heading, in the order of printing.
+    pub fn sections(&self) -> [(&'static str, &[Line]); 7] {
+        [
+            ("To order", &self.order),
+            ("Goes back if it passes", &self.inspect),
+            ("Fasteners new each time", &self.fasteners),
+            ("Consumables", &self.consumables),
+            ("Tools", &self.tools),
+            ("Gauges", &self.gauges),
+            ("Temporary items", &self.temporary),
+        ]
+    }
+
+    /// The choices in a line: `lubricant=mineral, seals=renew`; empty for a set without options.
+    pub fn chosen(&self) -> String {
+        let words: Vec<String> = self
+            .choices
+            .iter()
+            .map(|c| format!("{}={}", c.option, c.value))
+            .collect();
+        words.join(", ")
+    }
+}
+
+/// What differs between the kits of two choices of one set.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Comparison {
+    pub set: String,
+    pub title: String,
+    /// The choices on each side: `lubricant=mineral`.
+    pub left: String,
+    pub right: String,
+    pub rows: Vec<Difference>,
+    /// Totals; empty where a kit has none.
+    pub left_total: String,
+    pub right_total: String,
+}
+
+/// One thing that one side needs more of, or at another price.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Difference {
+    /// Heading of the list it stands in.
+    pub section: String,
+    pub id: String,
+    pub name: String,
+    /// Amounts; `-` on the side that doesn't need it.
+    pub left: String,
+    pub right: String,
+    pub left_price: String,
+    pub right_price: String,
+}

@@ -1,0 +1,360 @@
+//! Walks the steps that some choices keep and notes what each needs.
+
+use super::amounts::Sum;
+use super::bill::Bill;
+use super::{Kit, Line, Spare, StepRef};
+use crate::cards::{card::Choice, torque_tools};
+use crate::check::Facts;
+use crate::domain::amount::Amount;
+use crate::model::{Act, ActKind, Choices, Condition, Handle, Item, Set, Thing};
+use crate::syntax::Name;
+use crate::syntax::registers::{Consumable, Part, Reuse, Temporary, Tool, Torque};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What is needed of one thing.
+#[derive(Default)]
+struct Need {
+    steps: Vec<StepRef>,
+    used: Sum,
+    /// The most in one mark that uses it.
+    most: u32,
+    /// On at present, the most on at a time, and how many went on in all.
+    on: u32,
+    peak: u32,
+    fits: u32,
+}
+
+impl Need {
+    fn at(&mut self, step: &StepRef) {
+        if self.steps.last() != Some(step) {
+            self.steps.push(step.clone());
+        }
+    }
+
+    fn fit(&mut self, count: u32) {
+        self.on = self.on.saturating_add(count);
+        self.peak = self.peak.max(self.on);
+        self.fits = self.fits.saturating_add(count);
+    }
+
+    fn add(&mut self, amount: Option<&Amount>) {
+        if let Some(amount) = amount {
+            self.used.add(amount);
+        }
+        if let Some(Amount::Count(count)) = amount {
+            self.most = self.most.max(*count);
+        }
+    }
+}
+
+/// Everything that some steps name.
+#[derive(Default)]
+struct Needs {
+    parts: BTreeMap<Handle<Part>, Need>,
+    temporary: BTreeMap<Handle<Temporary>, Need>,
+    consumables: BTreeMap<Handle<Consumable>, Need>,
+    tools: BTreeMap<Handle<Tool>, Need>,
+    torques: BTreeMap<Handle<Torque>, Need>,
+    /// Tools that take a reading.
+    gauges: BTreeSet<Handle<Tool>>,
+    /// By kind and index of a thing that is only named where the choices don't lead, the choice that does.
+    elsewhere: BTreeMap<(Kind, usize), String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Part,
+    Consumable,
+    Tool,
+    Temporary,
+}
+
+/// What a set needs for one combination of choices.
+pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
+    let mut needs = Needs::default();
+    for (card, procedure) in set.procedures.iter().enumerate() {
+        for (phase, step) in procedure.steps() {
+            let at = StepRef {
+                card: card + 1,
+                procedure: procedure.id.clone(),
+                step: step.number.clone(),
+            };
+            let own = step.acts.iter().map(|act| (act, &[][..]));
+            let subs = step.substeps.iter();
+            let subs = subs.flat_map(|s| s.acts.iter().map(|act| (act, s.only.as_slice())));
+            for (act, only) in own.chain(subs) {
+                let conditions: Vec<&Condition> = phase.only.iter().chain(&step.only).chain(only).collect();
+                let met = |c: &&&Condition| !choices.meet(std::slice::from_ref(**c));
+                let unmet: Vec<String> = conditions.iter().filter(met).map(|c| words(set, c)).collect();
+                match unmet.is_empty() {
+                    true => needs.act(set, facts, act, &at),
+                    false => needs.elsewhere(set, facts, act, &unmet.join(", ")),
+                }
+            }
+        }
+    }
+    needs.kit(set, choices)
+}
+
+/// `lubricant = synthetic`
+fn words(set: &Set, condition: &Condition) -> String {
+    let def = set.catalogue.options.get(condition.option);
+    let value = |v: &usize| Some(def.value.values.get(*v)?.0.text.as_str());
+    let values: Vec<&str> = condition.values.iter().filter_map(value).collect();
+    format!("{} = {}", def.id.text, values.join(" or "))
+}
+
+impl Needs {
+    fn act(&mut self, set: &Set, facts: &Facts, act: &Act, step: &StepRef) {
+        let catalogue = &set.catalogue;
+        match &act.kind {
+            ActKind::Fit(Item::Part(part), count) => {
+                let need = self.parts.entry(*part).or_default();
+                need.at(step);
+                need.fit(count.unwrap_or(catalogue.parts[*part].qty));
+            }
+            ActKind::Remove(Item::Part(part), count) => {
+                let need = self.parts.entry(*part).or_default();
+                need.on = need.on.saturating_sub(count.unwrap_or(catalogue.parts[*part].qty));
+            }
+            ActKind::Fit(Item::Temporary(item), count) => {
+                let need = self.temporary.entry(*item).or_default();
+                need.at(step);
+                need.fit(count.unwrap_or(catalogue.temporary[*item].qty));
+            }
+            ActKind::Remove(Item::Temporary(item), count) => {
+                let need = self.temporary.entry(*item).or_default();
+                need.on = need.on.saturating_sub(count.unwrap_or(need.on));
+            }
+            ActKind::Use(thing, amount) => {
+                let need = match thing {
+                    Thing::Tool(tool) => self.tools.entry(*tool).or_default(),
+                    Thing::Consumable(consumable) => self.consumables.entry(*consumable).or_default(),
+                    Thing::Part(part) => self.parts.entry(*part).or_default(),
+                    Thing::Temporary(item) => self.temporary.entry(*item).or_default(),
+                };
+                need.at(step);
+                need.add(amount.as_ref());
+            }
+            ActKind::Torque(torque) => {
+                self.torques.entry(*torque).or_default().at(step);
+                for tool in torque_tools(set, &facts.torques, *torque) {
+                    self.tools.entry(tool).or_default().at(step);
+                }
+            }
+            ActKind::Measure(limit) => {
+                if let Some(gauge) = set.links.gauges.get(limit) {
+                    self.gauges.insert(*gauge);
+                    self.tools.entry(*gauge).or_default().at(step);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// Notes that other choices need a thing.
+    fn elsewhere(&mut self, set: &Set, facts: &Facts, act: &Act, only: &str) {
+        let mut note = |kind, index| {
+            self.elsewhere.entry((kind, index)).or_insert_with(|| only.to_string());
+        };
+        match &act.kind {
+            ActKind::Fit(Item::Part(part), _) | ActKind::Use(Thing::Part(part), _) => note(Kind::Part, part.index()),
+            ActKind::Fit(Item::Temporary(item), _) | ActKind::Use(Thing::Temporary(item), _) => {
+                note(Kind::Temporary, item.index());
+            }
+            ActKind::Use(Thing::Tool(tool), _) => note(Kind::Tool, tool.index()),
+            ActKind::Use(Thing::Consumable(consumable), _) => note(Kind::Consumable, consumable.index()),
+            ActKind::Torque(torque) => torque_tools(set, &facts.torques, *torque)
+                .iter()
+                .for_each(|tool| note(Kind::Tool, tool.index())),
+            ActKind::Measure(limit) => set
+                .links
+                .gauges
+                .get(limit)
+                .iter()
+                .for_each(|t| note(Kind::Tool, t.index())),
+            _ => {}
+        }
+    }
+
+    fn kit(self, set: &Set, choices: &Choices) -> Kit {
+        let mut bill = Bill::default();
+        let not_needed = self.not_needed(set);
+        let catalogue = &set.catalogue;
+        let (mut order, mut inspect) = (Vec::new(), Vec::new());
+        for (handle, need) in &self.parts {
+            let part = &catalogue.parts[*handle];
+            let count = match part.reuse {
+                Reuse::No => need.fits.max(need.most),
+                Reuse::Yes | Reuse::Inspect => need.peak.max(need.most),
+            };
+            // A part that only comes off is no part of the kit.
+            if need.steps.is_empty() || part.fitted && part.reuse != Reuse::Inspect {
+                continue;
+            }
+            let mut line = Line {
+                number: text(&part.number),
+                amount: count.max(1).to_string(),
+                single_use: part.reuse == Reuse::No,
+                detail: text(&part.note),
+                ..line(&catalogue.parts.get(*handle).id, &part.name, need)
+            };
+            match part.fitted {
+                true => inspect.push(line),
+                false => {
+                    bill.price(&mut line, part.price.as_ref(), Some(u64::from(count.max(1))));
+                    order.push(line);
+                }
+            }
+        }
+        let consumables = self.consumables.iter().map(|(handle, need)| {
+            let consumable = &catalogue.consumables[*handle];
+            let pack = consumable.amount.as_ref().map(|a| &a.value);
+            let mut line = Line {
+                amount: match need.used.is_empty() {
+                    true => pack.map_or_else(String::new, Amount::to_string),
+                    false => need.used.text(),
+                },
+                detail: text(&consumable.note),
+                ..line(&catalogue.consumables.get(*handle).id, &consumable.name, need)
+            };
+            let packs = pack.map_or(Some(1), |pack| {
+                if need.used.is_empty() {
+                    Some(1)
+                } else {
+                    need.used.packs(pack)
+                }
+            });
+            bill.price(&mut line, consumable.price.as_ref(), packs);
+            line
+        });
+        let consumables: Vec<Line> = consumables.collect();
+        let fasteners = self.torques.iter().filter_map(|(handle, need)| {
+            let torque = &catalogue.torques[*handle];
+            (torque.reuse == Reuse::No).then(|| Line {
+                number: torque
+                    .fastener
+                    .as_ref()
+                    .map_or_else(String::new, |f| f.word.text.clone()),
+                amount: torque.count().to_string(),
+                single_use: true,
+                ..line(&catalogue.torques.get(*handle).id, &torque.name, need)
+            })
+        });
+        let temporary = self.temporary.iter().filter(|(_, need)| !need.steps.is_empty());
+        let temporary = temporary.map(|(handle, need)| Line {
+            amount: need.peak.max(need.most).max(1).to_string(),
+            detail: text(&catalogue.temporary[*handle].flag),
+            ..line(
+                &catalogue.temporary.get(*handle).id,
+                &catalogue.temporary[*handle].name,
+                need,
+            )
+        });
+        let tool = |(handle, need): (&Handle<Tool>, &Need)| {
+            let tool = &catalogue.tools[*handle];
+            let range = tool.range.as_ref().map(|r| r.value.to_string());
+            let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
+            Line {
+                number: text(&tool.number),
+                detail: range.into_iter().chain(resolution).collect::<Vec<_>>().join(", "),
+                ..line(&catalogue.tools.get(*handle).id, &tool.name, need)
+            }
+        };
+        let (gauges, tools): (Vec<_>, Vec<_>) = self.tools.iter().partition(|(h, _)| self.gauges.contains(h));
+        Kit {
+            set: set.id.clone(),
+            title: set.title.clone(),
+            machine: set.machine.clone(),
+            choices: chosen(set, choices),
+            fasteners: fasteners.collect(),
+            temporary: temporary.collect(),
+            gauges: gauges.into_iter().map(tool).collect(),
+            tools: tools.into_iter().map(tool).collect(),
+            order,
+            inspect,
+            consumables,
+            not_needed,
+            total: bill.total(),
+            remarks: bill.remarks,
+        }
+    }
+
+    fn not_needed(&self, set: &Set) -> Vec<Spare> {
+        let catalogue = &set.catalogue;
+        let spare = |kind: &str, id: &Name, name: &str, only: &String| Spare {
+            kind: kind.to_string(),
+            id: id.text.clone(),
+            name: name.to_string(),
+            only: only.clone(),
+        };
+        let mut found = Vec::new();
+        let only = |kind, index| self.elsewhere.get(&(kind, index));
+        for (handle, def) in catalogue.parts.iter() {
+            let named = self.parts.get(&handle).is_some_and(|n| !n.steps.is_empty());
+            if let Some(only) = only(Kind::Part, handle.index()).filter(|_| !named && !def.value.fitted) {
+                found.push(spare("part", &def.id, &def.value.name, only));
+            }
+        }
+        for (handle, def) in catalogue
+            .consumables
+            .iter()
+            .filter(|(h, _)| !self.consumables.contains_key(h))
+        {
+            found.extend(
+                only(Kind::Consumable, handle.index()).map(|o| spare("consumable", &def.id, &def.value.name, o)),
+            );
+        }
+        for (handle, def) in catalogue.tools.iter().filter(|(h, _)| !self.tools.contains_key(h)) {
+            found.extend(only(Kind::Tool, handle.index()).map(|o| spare("tool", &def.id, &def.value.name, o)));
+        }
+        for (handle, def) in catalogue
+            .temporary
+            .iter()
+            .filter(|(h, _)| !self.temporary.contains_key(h))
+        {
+            found
+                .extend(only(Kind::Temporary, handle.index()).map(|o| spare("temporary", &def.id, &def.value.name, o)));
+        }
+        found
+    }
+}
+
+fn line(id: &Name, name: &str, need: &Need) -> Line {
+    Line {
+        id: id.text.clone(),
+        name: name.to_string(),
+        number: String::new(),
+        amount: String::new(),
+        single_use: false,
+        unit_price: String::new(),
+        price: String::new(),
+        detail: String::new(),
+        steps: need.steps.clone(),
+    }
+}
+
+fn text(name: &Option<Name>) -> String {
+    name.as_ref().map_or_else(String::new, |n| n.text.clone())
+}
+
+/// Every option of a set as chosen; options that several procedures declare alike stand once.
+fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
+    let mut all: Vec<Choice> = Vec::new();
+    for (handle, def) in set.catalogue.options.iter() {
+        let Some((value, why)) = def.value.values.get(choices.value(handle)) else {
+            continue;
+        };
+        let choice = Choice {
+            option: def.id.text.clone(),
+            what: def.value.what.clone(),
+            value: value.text.clone(),
+            why: text(why),
+            default: !choices.explicit(handle),
+        };
+        if !all.iter().any(|c| c.option == choice.option && c.value == choice.value) {
+            all.push(choice);
+        }
+    }
+    all
+}

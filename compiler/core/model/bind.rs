@@ -1,0 +1,232 @@
+//! Names to things: ids of marks and entries are looked up level by level, and what is not found becomes a finding.
+
+use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
+use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
+use super::{ActKind, ActionLinks, Condition, Item, Links, Thing};
+use crate::finding::{Finding, did_you_mean};
+use crate::syntax::registers::{Choice, Register, State};
+use crate::syntax::{Mark, MarkKind, Name, Only};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Labels of every procedure of a set: by procedure's position, the steps' numbers by label.
+pub type Labels = Vec<BTreeMap<String, String>>;
+
+/// Where procedures of a set stand in its order, by id.
+pub type Positions = BTreeMap<String, usize>;
+
+/// Looks names up on behalf of one level.
+pub struct Binder<'a> {
+    pub catalogue: &'a Catalogue,
+    pub home: Home,
+    /// Position of the procedure the names stand in; 0 for a set or shop, which have no labels.
+    pub here: usize,
+    pub labels: &'a Labels,
+    pub positions: &'a Positions,
+    /// True if a file that this level sees couldn't be read: what isn't found may stand there.
+    pub blind: bool,
+    pub used: &'a mut BTreeSet<Entity>,
+    pub findings: &'a mut Vec<Finding>,
+}
+
+const ITEMS: [Register; 2] = [Register::Parts, Register::Temporary];
+const THINGS: [Register; 4] = [
+    Register::Tools,
+    Register::Consumables,
+    Register::Parts,
+    Register::Temporary,
+];
+
+impl Binder<'_> {
+    /// The entry that a name means, which must be in one of these registers.
+    fn entity(&mut self, name: &Name, registers: &[Register]) -> Option<Entity> {
+        let found = registers
+            .first()
+            .and_then(|register| self.catalogue.find(self.home, *register, &name.text));
+        match found {
+            Some(entity) if registers.contains(&entity.register) => {
+                self.used.insert(entity);
+                Some(entity)
+            }
+            found => {
+                let found = found.or_else(|| self.catalogue.find_anywhere(self.home, &name.text));
+                match found {
+                    Some(entity) => self
+                        .findings
+                        .push(wrong_register::finding(name, entity.register, registers)),
+                    None if self.blind => {}
+                    None => {
+                        let visible = self.catalogue.visible(self.home, registers);
+                        self.findings.push(unknown_id::finding(name, registers, &visible));
+                        // What was most likely meant is not also said to be unused.
+                        let meant = did_you_mean(&name.text, visible);
+                        let meant =
+                            meant.and_then(|id| registers.iter().find_map(|r| self.catalogue.find(self.home, *r, id)));
+                        self.used.extend(meant);
+                    }
+                }
+                None
+            }
+        }
+    }
+
+    fn find<T: Kind>(&mut self, name: &Name) -> Option<Handle<T>> {
+        T::handle(self.entity(name, &[T::REGISTER])?)
+    }
+
+    fn item(&mut self, name: &Name) -> Option<Item> {
+        let entity = self.entity(name, &ITEMS)?;
+        Kind::handle(entity)
+            .map(Item::Part)
+            .or_else(|| Kind::handle(entity).map(Item::Temporary))
+    }
+
+    fn thing(&mut self, name: &Name) -> Option<Thing> {
+        let entity = self.entity(name, &THINGS)?;
+        Kind::handle(entity)
+            .map(Thing::Tool)
+            .or_else(|| Kind::handle(entity).map(Thing::Consumable))
+            .or_else(|| Kind::handle(entity).map(Thing::Part))
+            .or_else(|| Kind::handle(entity).map(Thing::Temporary))
+    }
+
+    /// A state and the index of one of its values.
+    fn state(&mut self, state: &Name, value: &Name) -> Option<(Handle<State>, usize)> {
+        let handle = self.find::<State>(state)?;
+        let index = self.value_of(state, value, &self.catalogue.states[handle].values)?;
+        Some((handle, index))
+    }
+
+    fn value_of<'v>(
+        &mut self,
+        owner: &Name,
+        value: &Name,
+        values: impl IntoIterator<Item = &'v Name>,
+    ) -> Option<usize> {
+        let words: Vec<&str> = values.into_iter().map(|v| v.text.as_str()).collect();
+        let index = words.iter().position(|w| *w == value.text);
+        // An owner without values has had its finding.
+        if index.is_none() && !words.is_empty() {
+            self.findings.push(unknown_value::finding(value, &owner.text, &words));
+        }
+        index
+    }
+
+    /// The option and values a condition names.
+    pub fn condition(&mut self, only: &Only) -> Option<Condition> {
+        let option = self.find::<Choice>(&only.option)?;
+        let words: Vec<&Name> = self.catalogue.options[option].values.iter().map(|(v, _)| v).collect();
+        let values: Vec<Option<usize>> = only
+            .values
+            .iter()
+            .map(|v| self.value_of(&only.option, v, words.iter().copied()))
+            .collect();
+        let values = values.into_iter().collect::<Option<Vec<usize>>>()?;
+        Some(Condition {
+            option,
+            values,
+            span: only.option.span,
+        })
+    }
+
+    /// Position in the set of the procedure a name means.
+    pub fn procedure(&mut self, name: &Name) -> Option<usize> {
+        let position = self.positions.get(&name.text).copied();
+        if position.is_none() {
+            self.findings.push(unknown_procedure::finding(
+                name,
+                self.positions.keys().map(String::as_str),
+            ));
+        }
+        position
+    }
+
+    fn step(&mut self, procedure: Option<&Name>, label: &Name) -> Option<ActKind> {
+        let position = match procedure {
+            Some(name) => self.procedure(name)?,
+            None => self.here,
+        };
+        let labels = self.labels.get(position)?;
+        match labels.get(&label.text) {
+            Some(number) => Some(ActKind::Step {
+                procedure: position,
+                number: number.clone(),
+            }),
+            None => {
+                let owner = procedure.map(|name| name.text.as_str());
+                self.findings
+                    .push(unknown_label::finding(label, owner, labels.keys().map(String::as_str)));
+                None
+            }
+        }
+    }
+
+    /// What a mark means; `None` if a name in it is unknown.
+    pub fn mark(&mut self, mark: &Mark) -> Option<ActKind> {
+        Some(match &mark.kind {
+            MarkKind::Torque(id) => ActKind::Torque(self.find(id)?),
+            MarkKind::Snug(id) => ActKind::Snug(self.find(id)?),
+            MarkKind::Loosen(id) => ActKind::Loosen(self.find(id)?),
+            MarkKind::Measure(id) => ActKind::Measure(self.find(id)?),
+            MarkKind::Fit(id, count) => ActKind::Fit(self.item(id)?, *count),
+            MarkKind::Remove(id, count) => ActKind::Remove(self.item(id)?, *count),
+            MarkKind::Use(id, amount) => ActKind::Use(self.thing(id)?, amount.clone()),
+            MarkKind::Need(state, value) => {
+                let (state, value) = self.state(state, value)?;
+                ActKind::Need(state, value)
+            }
+            MarkKind::Set(state, value) => {
+                let (state, value) = self.state(state, value)?;
+                ActKind::Set(state, value)
+            }
+            MarkKind::Do(id) => ActKind::Do(self.find(id)?),
+            MarkKind::Start(id) => ActKind::Start(self.find(id)?),
+            MarkKind::End(id) => ActKind::End(self.find(id)?),
+            MarkKind::Hold(id) => ActKind::Hold(self.find(id)?),
+            MarkKind::Label(name) => ActKind::Label(name.clone()),
+            MarkKind::Step(procedure, label) => self.step(procedure.as_ref(), label)?,
+            MarkKind::See(name) => ActKind::See(self.procedure(name)?),
+            MarkKind::Time(time) => ActKind::Time(time.clone()),
+            MarkKind::Only(_) => ActKind::Only,
+        })
+    }
+
+    /// Binds the names inside the entries of this binder's level.
+    pub fn links(&mut self, links: &mut Links) {
+        let (catalogue, home) = (self.catalogue, self.home);
+        for (handle, def) in catalogue.parts.iter().filter(|(_, d)| d.home == home) {
+            if let Some(old) = def.value.replaces.as_ref().and_then(|name| self.find(name)) {
+                links.replaces.insert(handle, old);
+            }
+        }
+        for (handle, def) in catalogue.torques.iter().filter(|(_, d)| d.home == home) {
+            if let Some(pattern) = def.value.pattern.as_ref().and_then(|name| self.find(name)) {
+                links.patterns.insert(handle, pattern);
+            }
+            if let Some(tool) = def.value.tool.as_ref().and_then(|name| self.find(name)) {
+                links.wrenches.insert(handle, tool);
+            }
+        }
+        for (handle, def) in catalogue.limits.iter().filter(|(_, d)| d.home == home) {
+            if let Some(gauge) = def.value.gauge.as_ref().and_then(|name| self.find(name)) {
+                links.gauges.insert(handle, gauge);
+            }
+        }
+        for (handle, def) in catalogue.actions.iter().filter(|(_, d)| d.home == home) {
+            let action = &def.value;
+            let bound = ActionLinks {
+                needs: action
+                    .needs
+                    .iter()
+                    .filter_map(|(state, value)| self.state(state, value))
+                    .collect(),
+                never_with: action.never_with.iter().filter_map(|name| self.find(name)).collect(),
+                sets: action
+                    .sets
+                    .iter()
+                    .filter_map(|(state, value)| self.state(state, value))
+                    .collect(),
+            };
+            links.actions.insert(handle, bound);
+        }
+    }
+}

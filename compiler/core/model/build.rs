@@ -1,0 +1,438 @@
+//! Documents to model: which procedure belongs to which set, in what order, with every name bound.
+
+use super::bind::{Binder, Labels, Positions};
+use super::catalogue::{Catalogue, Entity, Home};
+use super::rules::{
+    duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
+};
+use super::{Act, ActKind, Condition, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
+use crate::finding::Finding;
+use crate::parse::head::{SetHead, WorkshopHead};
+use crate::parse::{self, Document, Documents};
+use crate::source::{FileId, FileSet, Span, file_name, folder, join};
+use crate::syntax::registers::Registers;
+use crate::syntax::{self, Block, Mark, MarkKind, Name, inline_marks, marks};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Builds the model; what can't be bound is reported and left out of it.
+pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut by_set: BTreeMap<FileId, Vec<parse::Procedure>> = BTreeMap::new();
+    let set_folders: BTreeMap<&str, FileId> = documents
+        .sets
+        .iter()
+        .map(|s| (folder(&files.get(s.file).path), s.file))
+        .collect();
+    for procedure in documents.procedures {
+        let path = &files.get(procedure.file).path;
+        match ancestors(folder(path)).find_map(|f| set_folders.get(f)) {
+            Some(set) => by_set.entry(*set).or_default().push(procedure),
+            None => findings.push(procedure_without_set::finding(head(files, procedure.file))),
+        }
+    }
+    let mut model = Model::default();
+    for document in documents.sets {
+        let procedures = by_set.remove(&document.file).unwrap_or_default();
+        model
+            .sets
+            .push(set(files, document, &documents.workshops, procedures, &mut findings));
+    }
+    name_apart(&mut model.sets);
+    (model, findings)
+}
+
+/// The first line of a file.
+fn head(files: &FileSet, file: FileId) -> Span {
+    let line = files.get(file).head();
+    Span::new(file, line.start, line.end)
+}
+
+/// A folder and those above it, nearest first; the root is the empty path.
+fn ancestors(path: &str) -> impl Iterator<Item = &str> {
+    std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
+}
+
+/// Sets are called by their folder; those whose folders share a name by the whole path.
+fn name_apart(sets: &mut [Set]) {
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for set in sets.iter() {
+        *seen.entry(set.id.clone()).or_default() += 1;
+    }
+    for set in sets {
+        if seen.get(&set.id).is_some_and(|n| *n > 1) {
+            set.id = set.folder.replace('/', "-");
+        }
+    }
+}
+
+fn set(
+    files: &FileSet,
+    document: Document<SetHead>,
+    workshops: &[Document<WorkshopHead>],
+    mut procedures: Vec<parse::Procedure>,
+    findings: &mut Vec<Finding>,
+) -> Set {
+    let head = document.head;
+    let path = folder(&files.get(document.file).path).to_string();
+    let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
+    let sequence = sequence(&ids, &procedures, findings);
+    let mut slots: Vec<Option<(Name, parse::Procedure)>> =
+        ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
+    let mut parsed: Vec<(Name, parse::Procedure)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
+
+    let mut catalogue = Catalogue::default();
+    let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
+    let shops: Vec<&Document<WorkshopHead>> = shops.collect();
+    let blind = !document.readable || shops.iter().any(|shop| !shop.readable);
+    for (n, shop) in shops.iter().enumerate() {
+        catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
+    }
+    catalogue.add(Home::Set, head.registers, findings);
+    for (n, (_, procedure)) in parsed.iter_mut().enumerate() {
+        let registers: Registers = std::mem::take(&mut procedure.head.registers);
+        catalogue.add(Home::Procedure(n), registers, findings);
+    }
+    catalogue.shadowed(findings);
+
+    let positions: Positions = parsed
+        .iter()
+        .enumerate()
+        .rev()
+        .map(|(n, (id, _))| (id.text.clone(), n))
+        .collect();
+    let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
+    let mut links = Links::default();
+    let mut used: BTreeSet<Entity> = BTreeSet::new();
+    let mut bound = Vec::new();
+    let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
+    for home in homes {
+        let mut binder = Binder {
+            catalogue: &catalogue,
+            home,
+            here: 0,
+            labels: &labels,
+            positions: &positions,
+            blind,
+            used: &mut used,
+            findings,
+        };
+        binder.links(&mut links);
+    }
+    let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
+    for (here, (id, procedure)) in parsed.into_iter().enumerate() {
+        let binder = Binder {
+            catalogue: &catalogue,
+            home: Home::Procedure(here),
+            here,
+            labels: &labels,
+            positions: &positions,
+            blind: blind || !procedure.readable,
+            used: &mut used,
+            findings,
+        };
+        let mut builder = Builder {
+            files,
+            file: procedure.file,
+            binder,
+            targets: BTreeMap::new(),
+        };
+        builder.binder.links(&mut links);
+        let mut built = builder.procedure(id, procedure);
+        for (own, of_set) in [
+            (&mut built.rev, &head.issue.rev),
+            (&mut built.date, &head.issue.date),
+            (&mut built.source, &head.issue.source),
+        ] {
+            if own.is_empty() {
+                *own = text(of_set);
+            }
+        }
+        built.tried |= head.issue.tried.is_some();
+        bound.push(built);
+    }
+    Set {
+        file: document.file,
+        id: if path.is_empty() {
+            "set".to_string()
+        } else {
+            file_name(&path).to_string()
+        },
+        folder: path,
+        machine: text(&head.machine),
+        title: text(&head.title),
+        about: text(&head.about),
+        applies_to: text(&head.applies_to),
+        notice: text(&head.notice),
+        paper: head.style.paper.map(|p| p.text),
+        language: head.style.language.map_or_else(|| "en".to_string(), |l| l.text),
+        units: head.style.units.into_iter().collect(),
+        gauge_ratio: head.style.gauge_ratio.map(|r| f64::from(r.value)),
+        catalogue,
+        procedures: bound,
+        links,
+        used,
+    }
+}
+
+/// The id a procedure gives itself, or its file's name without number and ending.
+fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
+    if let Some(id) = &procedure.head.id {
+        return id.clone();
+    }
+    let name = file_name(&files.get(procedure.file).path);
+    let stem = name.strip_suffix(".md").unwrap_or(name);
+    let bare = stem
+        .trim_start_matches(|c: char| c.is_ascii_digit())
+        .trim_start_matches(['-', '_', '.', ' ']);
+    let text = if bare.is_empty() { stem } else { bare };
+    Name {
+        text: text.to_string(),
+        span: head(files, procedure.file),
+    }
+}
+
+/// Procedures in the order `after` asks for; repeated ids and cycles are reported.
+fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Finding>) -> Vec<usize> {
+    let mut index: BTreeMap<&str, usize> = BTreeMap::new();
+    for (i, id) in ids.iter().enumerate() {
+        if let Some(first) = index.get(id.text.as_str()) {
+            findings.push(duplicate_procedure::finding(id.span, &id.text, ids[*first].span));
+        } else {
+            index.insert(&id.text, i);
+        }
+    }
+    // An unknown name is reported when the procedure is bound; here it asks for nothing.
+    let after: Vec<Vec<usize>> = procedures
+        .iter()
+        .map(|p| {
+            let known: BTreeSet<usize> = p
+                .head
+                .after
+                .iter()
+                .filter_map(|n| index.get(n.text.as_str()).copied())
+                .collect();
+            known.into_iter().collect()
+        })
+        .collect();
+    let (sequence, cycle) = order::sort(&after);
+    if let Some(cycle) = cycle {
+        let mut places = Vec::new();
+        for (n, node) in cycle.iter().enumerate() {
+            let next = &ids[cycle[(n + 1) % cycle.len()]].text;
+            let name = procedures[*node].head.after.iter().find(|a| a.text == *next);
+            places.extend(name.map(|name| (name.span, ids[*node].text.as_str())));
+        }
+        findings.push(order_cycle::finding(&places));
+    }
+    sequence
+}
+
+/// Numbers of the labelled steps; a label that stands twice is reported.
+fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, String> {
+    let mut labels: BTreeMap<String, (String, Span)> = BTreeMap::new();
+    for (p, phase) in body.phases.iter().enumerate() {
+        for (s, step) in phase.steps().enumerate() {
+            for mark in step.marks() {
+                let MarkKind::Label(label) = &mark.kind else { continue };
+                match labels.get(&label.text) {
+                    Some((_, first)) => findings.push(duplicate_id::finding(label.span, &label.text, *first)),
+                    None => {
+                        labels.insert(label.text.clone(), (number(p, s), label.span));
+                    }
+                }
+            }
+        }
+    }
+    labels.into_iter().map(|(label, (number, _))| (label, number)).collect()
+}
+
+/// The number of a step, by the indices of its phase and of the step in it.
+fn number(phase: usize, step: usize) -> String {
+    format!("{}.{}", phase + 1, step + 1)
+}
+
+/// Builds one procedure.
+struct Builder<'a> {
+    files: &'a FileSet,
+    file: FileId,
+    binder: Binder<'a>,
+    targets: BTreeMap<Span, ActKind>,
+}
+
+impl Builder<'_> {
+    fn procedure(mut self, id: Name, parsed: parse::Procedure) -> Procedure {
+        let head = parsed.head;
+        let after = head
+            .after
+            .iter()
+            .filter_map(|name| self.binder.procedure(name))
+            .collect();
+        let body = parsed.body;
+        self.bind_all(&body.intro);
+        let messages = body.messages.into_iter().map(|m| self.message(m)).collect();
+        let phases = body
+            .phases
+            .into_iter()
+            .enumerate()
+            .map(|(n, phase)| self.phase(n, phase))
+            .collect();
+        let text = |name: Option<Name>| name.map_or_else(String::new, |n| n.text);
+        Procedure {
+            file: self.file,
+            span: id.span,
+            id: id.text,
+            title: text(head.title),
+            about: text(head.about),
+            rev: text(head.issue.rev),
+            date: text(head.issue.date),
+            source: text(head.issue.source),
+            tried: head.issue.tried.is_some(),
+            after,
+            intro: body.intro,
+            messages,
+            phases,
+            targets: self.targets,
+        }
+    }
+
+    fn phase(&mut self, n: usize, phase: syntax::Phase) -> Phase {
+        let mut found = Vec::new();
+        inline_marks(&phase.title, &mut found);
+        self.bind(&found);
+        self.bind_all(&phase.intro);
+        let only = self.conditions(&phase.only);
+        let messages = phase.messages.into_iter().map(|m| self.message(m)).collect();
+        let mut step = 0;
+        let mut runs = Vec::new();
+        for run in phase.runs {
+            let mut steps = Vec::new();
+            for syntax in run.steps {
+                steps.push(self.step(number(n, step), syntax));
+                step += 1;
+            }
+            runs.push(Run {
+                any_order: run.any_order,
+                steps,
+            });
+        }
+        Phase {
+            number: n + 1,
+            span: phase.span,
+            title: phase.title,
+            only,
+            messages,
+            intro: phase.intro,
+            runs,
+        }
+    }
+
+    fn step(&mut self, number: String, step: syntax::Step) -> Step {
+        let messages = step.messages.into_iter().map(|m| self.message(m)).collect();
+        let only = self.conditions(&step.only);
+        let acts = self.bind_all(&step.text);
+        let mut substeps = Vec::new();
+        for sub in step.substeps {
+            let only = self.conditions(&sub.only);
+            let acts = self.bind_all(&sub.text);
+            substeps.push(SubStep {
+                span: sub.span,
+                only,
+                text: sub.text,
+                acts,
+            });
+        }
+        Step {
+            number,
+            span: step.span,
+            only,
+            messages,
+            text: step.text,
+            acts,
+            substeps,
+        }
+    }
+
+    fn message(&mut self, message: syntax::Message) -> Message {
+        let only = self.conditions(&message.only);
+        let mut found = Vec::new();
+        inline_marks(&message.hazard, &mut found);
+        self.bind(&found);
+        self.bind_all(&message.consequence);
+        self.bind_all(&message.avoid);
+        Message {
+            span: message.span,
+            level: message.level,
+            only,
+            hazard: message.hazard,
+            consequence: message.consequence,
+            avoid: message.avoid,
+        }
+    }
+
+    fn conditions(&mut self, only: &[syntax::Only]) -> Vec<Condition> {
+        only.iter().filter_map(|o| self.binder.condition(o)).collect()
+    }
+
+    /// Binds every mark in some blocks and checks that their pictures are there and can be printed.
+    fn bind_all(&mut self, blocks: &[Block]) -> Vec<Act> {
+        self.pictures(blocks);
+        self.bind(&marks(blocks))
+    }
+
+    fn bind(&mut self, marks: &[&Mark]) -> Vec<Act> {
+        let mut acts = Vec::new();
+        for mark in marks {
+            if let Some(kind) = self.binder.mark(mark) {
+                self.targets.insert(mark.span, kind.clone());
+                acts.push(Act { span: mark.span, kind });
+            }
+        }
+        acts
+    }
+
+    fn pictures(&mut self, blocks: &[Block]) {
+        for block in blocks {
+            match block {
+                Block::Figure { path, .. } => {
+                    let found = picture_path(self.files, self.file, &path.text);
+                    match found.and_then(|p| self.files.assets().get(&p)) {
+                        None => self.binder.findings.push(missing_picture::finding(path)),
+                        Some(bytes) if !unprintable_picture::is_printable(bytes) => {
+                            self.binder.findings.push(unprintable_picture::finding(path));
+                        }
+                        Some(_) => {}
+                    }
+                }
+                Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),
+                Block::Paragraph(_) | Block::Code(_) => {}
+            }
+        }
+    }
+}
+
+/// Where a picture named in a file lies; `None` if the name leads out of the files. Names are addresses, so `%20` is a space.
+pub fn picture_path(files: &FileSet, file: FileId, name: &str) -> Option<String> {
+    join(folder(&files.get(file).path), &unescape(name))
+}
+
+/// Turns `%NN` into bytes; text that isn't UTF-8 then is left as it is.
+fn unescape(address: &str) -> String {
+    let mut pieces = address.split('%');
+    let mut bytes = pieces.next().unwrap_or("").as_bytes().to_vec();
+    for piece in pieces {
+        let code = piece
+            .get(..2)
+            .filter(|code| code.bytes().all(|b| b.is_ascii_hexdigit()));
+        match code.and_then(|code| u8::from_str_radix(code, 16).ok()) {
+            Some(byte) => {
+                bytes.push(byte);
+                bytes.extend_from_slice(&piece.as_bytes()[2..]);
+            }
+            None => {
+                bytes.push(b'%');
+                bytes.extend_from_slice(piece.as_bytes());
+            }
+        }
+    }
+    String::from_utf8(bytes).unwrap_or_else(|_| address.to_string())
+}

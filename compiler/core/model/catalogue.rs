@@ -1,0 +1,290 @@
+//! Every entry of every register that a set can see, and how a name finds one: nearest level first.
+
+use crate::finding::Finding;
+use crate::model::rules::{duplicate_id, shadowed_id};
+use crate::source::Span;
+use crate::syntax::Name;
+use crate::syntax::registers::{
+    Action, Choice, Consumable, Entry, Hold, Measurement, Part, Pattern, REGISTERS, Register, Registers, State,
+    Temporary, Timer, Tool, Torque,
+};
+use std::collections::BTreeMap;
+use std::marker::PhantomData;
+
+/// Where an entry was declared. Ordered from the nearest level to the farthest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Home {
+    /// A procedure, by its index in the set.
+    Procedure(usize),
+    Set,
+    /// A shop file; 0 is the one nearest to the set.
+    Workshop(usize),
+}
+
+/// An entry with its home.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Def<T> {
+    pub id: Name,
+    pub home: Home,
+    pub value: T,
+}
+
+/// Points at an entry of one register of a catalogue.
+pub struct Handle<T> {
+    index: usize,
+    kind: PhantomData<fn() -> T>,
+}
+
+impl<T> Handle<T> {
+    fn new(index: usize) -> Self {
+        Handle {
+            index,
+            kind: PhantomData,
+        }
+    }
+
+    /// Position in its register, for tables kept beside the catalogue.
+    pub fn index(self) -> usize {
+        self.index
+    }
+}
+
+impl<T> Clone for Handle<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+impl<T> Copy for Handle<T> {}
+impl<T> PartialEq for Handle<T> {
+    fn eq(&self, other: &Self) -> bool {
+        self.index == other.index
+    }
+}
+impl<T> Eq for Handle<T> {}
+impl<T> PartialOrd for Handle<T> {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl<T> Ord for Handle<T> {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.index.cmp(&other.index)
+    }
+}
+impl<T> std::fmt::Debug for Handle<T> {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        write!(f, "#{}", self.index)
+    }
+}
+
+/// One register over all levels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table<T> {
+    defs: Vec<Def<T>>,
+}
+
+impl<T> Default for Table<T> {
+    fn default() -> Self {
+        Table { defs: Vec::new() }
+    }
+}
+
+impl<T> Table<T> {
+    pub fn iter(&self) -> impl Iterator<Item = (Handle<T>, &Def<T>)> {
+        self.defs.iter().enumerate().map(|(i, d)| (Handle::new(i), d))
+    }
+
+    /// The entry a handle of this table points at.
+    pub fn get(&self, handle: Handle<T>) -> &Def<T> {
+        &self.defs[handle.index]
+    }
+}
+
+impl<T> std::ops::Index<Handle<T>> for Table<T> {
+    type Output = T;
+
+    fn index(&self, handle: Handle<T>) -> &T {
+        &self.get(handle).value
+    }
+}
+
+/// An entry of any register: which, and where in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Entity {
+    pub register: Register,
+    pub index: usize,
+}
+
+/// By level and space of ids: what each id means and where it was declared.
+type Index = BTreeMap<(Home, Register), BTreeMap<String, (Entity, Span)>>;
+
+/// Every entry a set can see.
+#[derive(Debug, Default)]
+pub struct Catalogue {
+    pub parts: Table<Part>,
+    pub temporary: Table<Temporary>,
+    pub consumables: Table<Consumable>,
+    pub tools: Table<Tool>,
+    pub torques: Table<Torque>,
+    pub limits: Table<Measurement>,
+    pub states: Table<State>,
+    pub actions: Table<Action>,
+    pub timers: Table<Timer>,
+    pub holds: Table<Hold>,
+    pub options: Table<Choice>,
+    pub patterns: Table<Pattern>,
+    index: Index,
+    /// How many shop files lie above the set.
+    workshops: usize,
+}
+
+impl Catalogue {
+    /// Takes in the registers of one level; ids that stand twice are reported and the first is kept.
+    pub fn add(&mut self, home: Home, registers: Registers, findings: &mut Vec<Finding>) {
+        if let Home::Workshop(n) = home {
+            self.workshops = self.workshops.max(n + 1);
+        }
+        let mut adder = Adder {
+            home,
+            index: &mut self.index,
+            findings,
+        };
+        adder.take(Register::Parts, registers.parts, &mut self.parts);
+        adder.take(Register::Temporary, registers.temporary, &mut self.temporary);
+        adder.take(Register::Consumables, registers.consumables, &mut self.consumables);
+        adder.take(Register::Tools, registers.tools, &mut self.tools);
+        adder.take(Register::Torques, registers.torques, &mut self.torques);
+        adder.take(Register::Limits, registers.limits, &mut self.limits);
+        adder.take(Register::States, registers.states, &mut self.states);
+        adder.take(Register::Actions, registers.actions, &mut self.actions);
+        adder.take(Register::Timers, registers.timers, &mut self.timers);
+        adder.take(Register::Holds, registers.holds, &mut self.holds);
+        adder.take(Register::Options, registers.options, &mut self.options);
+        adder.take(Register::Patterns, registers.patterns, &mut self.patterns);
+    }
+
+    /// Levels seen from one, nearest first.
+    fn levels(&self, from: Home) -> impl Iterator<Item = Home> + use<> {
+        let own = matches!(from, Home::Procedure(_)).then_some(from);
+        let set = (from <= Home::Set).then_some(Home::Set);
+        let first_shop = if let Home::Workshop(n) = from { n } else { 0 };
+        own.into_iter()
+            .chain(set)
+            .chain((first_shop..self.workshops).map(Home::Workshop))
+    }
+
+    /// True if an entry of level `home` can be seen from level `from`.
+    pub fn sees(&self, from: Home, home: Home) -> bool {
+        self.levels(from).any(|level| level == home)
+    }
+
+    /// What an id means seen from a level, in the space of ids of `register`.
+    pub fn find(&self, from: Home, register: Register, id: &str) -> Option<Entity> {
+        let space = register.space();
+        self.levels(from)
+            .find_map(|home| Some(self.index.get(&(home, space))?.get(id)?.0))
+    }
+
+    /// What an id means in any register, for the message when it is in the wrong one.
+    pub fn find_anywhere(&self, from: Home, id: &str) -> Option<Entity> {
+        REGISTERS.into_iter().find_map(|register| self.find(from, register, id))
+    }
+
+    /// Ids of these registers that can be seen from a level.
+    pub fn visible(&self, from: Home, registers: &[Register]) -> Vec<&str> {
+        let mut ids = Vec::new();
+        for home in self.levels(from) {
+            let mut spaces: Vec<Register> = registers.iter().map(|r| r.space()).collect();
+            spaces.dedup();
+            for space in spaces {
+                let Some(map) = self.index.get(&(home, space)) else {
+                    continue;
+                };
+                let fits = map
+                    .iter()
+                    .filter(|(_, (entity, _))| registers.contains(&entity.register));
+                ids.extend(fits.map(|(id, _)| id.as_str()));
+            }
+        }
+        ids
+    }
+
+    /// Reports ids that hide the same id of a farther level.
+    pub fn shadowed(&self, findings: &mut Vec<Finding>) {
+        for ((home, space), map) in &self.index {
+            for (id, (_, span)) in map {
+                let outer = self
+                    .levels(*home)
+                    .skip(1)
+                    .find_map(|h| self.index.get(&(h, *space))?.get(id));
+                if let Some((entity, first)) = outer {
+                    findings.push(shadowed_id::finding(*span, id, entity.register, *first));
+                }
+            }
+        }
+    }
+
+    /// Every entry with its home, id and place, in order of level and id.
+    pub fn entries(&self) -> impl Iterator<Item = (Entity, Home, &str, Span)> {
+        self.index.iter().flat_map(|((home, _), map)| {
+            map.iter()
+                .map(move |(id, (entity, span))| (*entity, *home, id.as_str(), *span))
+        })
+    }
+}
+
+/// A handle of an entity, if it is of the handle's register.
+pub trait Kind: Sized {
+    const REGISTER: Register;
+    fn handle(entity: Entity) -> Option<Handle<Self>> {
+        (entity.register == Self::REGISTER).then(|| Handle::new(entity.index))
+    }
+}
+
+macro_rules! kinds {
+    ($($kind:ty => $register:ident),* $(,)?) => {
+        $(impl Kind for $kind {
+            const REGISTER: Register = Register::$register;
+        })*
+    };
+}
+
+kinds! {
+    Part => Parts, Temporary => Temporary, Consumable => Consumables, Tool => Tools, Torque => Torques,
+    Measurement => Limits, State => States, Action => Actions, Timer => Timers, Hold => Holds, Choice => Options,
+    Pattern => Patterns,
+}
+
+struct Adder<'a> {
+    home: Home,
+    index: &'a mut Index,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl Adder<'_> {
+    fn take<T>(&mut self, register: Register, entries: Vec<Entry<T>>, table: &mut Table<T>) {
+        if entries.is_empty() {
+            return;
+        }
+        let map = self.index.entry((self.home, register.space())).or_default();
+        for entry in entries {
+            let id = entry.id;
+            if let Some((_, other)) = map.get(&id.text) {
+                // Registers of one space may stand in any order in the file.
+                let (first, second) = (id.span.min(*other), id.span.max(*other));
+                self.findings.push(duplicate_id::finding(second, &id.text, first));
+                continue;
+            }
+            let entity = Entity {
+                register,
+                index: table.defs.len(),
+            };
+            map.insert(id.text.clone(), (entity, id.span));
+            table.defs.push(Def {
+                id,
+                home: self.home,
+                value: entry.value,
+            });
+        }
+    }
+}

@@ -1,0 +1,222 @@
+//! Syntax trees of a set in; registers resolved, marks bound, options known, order settled out.
+
+pub mod catalogue;
+pub mod rules;
+mod bind;
+mod build;
+mod conditions;
+mod order;
+
+pub use build::{build, picture_path};
+pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
+pub use conditions::{Choices, Condition};
+
+use crate::domain::amount::Amount;
+use crate::domain::quantity::{Dimension, Unit};
+use crate::domain::timer::Duration;
+use crate::source::{FileId, Span};
+use crate::syntax::registers::{
+    Action, Consumable, Hold, Measurement, Part, Pattern, State, Temporary, Timer, Tool, Torque,
+};
+use crate::syntax::{Block, Inline, Level, Name};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Everything one compilation knows.
+#[derive(Debug, Default)]
+pub struct Model {
+    pub sets: Vec<Set>,
+}
+
+/// One machine or assembly.
+#[derive(Debug)]
+pub struct Set {
+    pub file: FileId,
+    /// Folder name; the whole path if two sets share it.
+    pub id: String,
+    /// Path of the folder.
+    pub folder: String,
+    pub machine: String,
+    pub title: String,
+    pub about: String,
+    pub applies_to: String,
+    pub notice: String,
+    pub paper: Option<String>,
+    pub language: String,
+    /// The house's second unit for each dimension.
+    pub units: BTreeMap<Dimension, Unit>,
+    /// Width of a limit over the resolution its gauge must have; the trade's ten if not said.
+    pub gauge_ratio: Option<f64>,
+    pub catalogue: Catalogue,
+    /// In the set's order: `after` first, then path.
+    pub procedures: Vec<Procedure>,
+    /// Names inside entries, bound.
+    pub links: Links,
+    /// Every entry that something points at, or most likely means to.
+    pub used: BTreeSet<Entity>,
+}
+
+/// What entries point at, by entry.
+#[derive(Debug, Default)]
+pub struct Links {
+    pub patterns: BTreeMap<Handle<Torque>, Handle<Pattern>>,
+    pub wrenches: BTreeMap<Handle<Torque>, Handle<Tool>>,
+    pub gauges: BTreeMap<Handle<Measurement>, Handle<Tool>>,
+    pub actions: BTreeMap<Handle<Action>, ActionLinks>,
+    /// By a part, the one whose place it takes.
+    pub replaces: BTreeMap<Handle<Part>, Handle<Part>>,
+}
+
+/// An action's rules, bound.
+#[derive(Debug, Default)]
+pub struct ActionLinks {
+    pub needs: Vec<(Handle<State>, usize)>,
+    pub never_with: Vec<Handle<Temporary>>,
+    pub sets: Vec<(Handle<State>, usize)>,
+}
+
+/// One procedure.
+#[derive(Debug)]
+pub struct Procedure {
+    pub file: FileId,
+    pub id: String,
+    /// Where the id is written, or the head of the file.
+    pub span: Span,
+    pub title: String,
+    pub about: String,
+    /// The procedure's own, or the set's.
+    pub rev: String,
+    pub date: String,
+    pub source: String,
+    pub tried: bool,
+    /// Positions in the set's order of the procedures that come first.
+    pub after: Vec<usize>,
+    pub intro: Vec<Block>,
+    pub messages: Vec<Message>,
+    pub phases: Vec<Phase>,
+    /// What each mark in prose, messages and steps points at, by the mark's place.
+    pub targets: BTreeMap<Span, ActKind>,
+}
+
+impl Procedure {
+    /// Steps in written order, with their phase.
+    pub fn steps(&self) -> impl Iterator<Item = (&Phase, &Step)> {
+        self.phases
+            .iter()
+            .flat_map(|p| p.runs.iter().flat_map(move |r| r.steps.iter().map(move |s| (p, s))))
+    }
+}
+
+/// A heading and what stands under it.
+#[derive(Debug)]
+pub struct Phase {
+    /// From 1.
+    pub number: usize,
+    pub span: Span,
+    pub title: Vec<Inline>,
+    pub only: Vec<Condition>,
+    pub messages: Vec<Message>,
+    pub intro: Vec<Block>,
+    pub runs: Vec<Run>,
+}
+
+/// Consecutive steps of one list.
+#[derive(Debug)]
+pub struct Run {
+    pub any_order: bool,
+    pub steps: Vec<Step>,
+}
+
+/// One step.
+#[derive(Debug)]
+pub struct Step {
+    /// `2.3`, stable whatever is left out.
+    pub number: String,
+    pub span: Span,
+    pub only: Vec<Condition>,
+    pub messages: Vec<Message>,
+    pub text: Vec<Block>,
+    pub acts: Vec<Act>,
+    pub substeps: Vec<SubStep>,
+}
+
+impl Step {
+    /// The step's acts and those of its sub-steps that `choices` keep, in written order.
+    pub fn acts_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Act> {
+        let subs = self
+            .substeps
+            .iter()
+            .filter(|s| choices.meet(&s.only))
+            .flat_map(|s| &s.acts);
+        self.acts.iter().chain(subs)
+    }
+}
+
+/// A nested item.
+#[derive(Debug)]
+pub struct SubStep {
+    pub span: Span,
+    pub only: Vec<Condition>,
+    pub text: Vec<Block>,
+    pub acts: Vec<Act>,
+}
+
+/// A safety message or note.
+#[derive(Debug)]
+pub struct Message {
+    pub span: Span,
+    pub level: Level,
+    pub only: Vec<Condition>,
+    pub hazard: Vec<Inline>,
+    pub consequence: Vec<Block>,
+    pub avoid: Vec<Block>,
+}
+
+/// A mark, bound.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Act {
+    pub span: Span,
+    pub kind: ActKind,
+}
+
+/// A thing that goes on and comes off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Item {
+    Part(Handle<Part>),
+    Temporary(Handle<Temporary>),
+}
+
+/// A thing that is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Thing {
+    Tool(Handle<Tool>),
+    Consumable(Handle<Consumable>),
+    Part(Handle<Part>),
+    Temporary(Handle<Temporary>),
+}
+
+/// What a mark does, bound to what it points at. State values are indices into the state's `values`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ActKind {
+    Torque(Handle<Torque>),
+    Snug(Handle<Torque>),
+    Loosen(Handle<Torque>),
+    Measure(Handle<Measurement>),
+    Fit(Item, Option<u32>),
+    Remove(Item, Option<u32>),
+    Use(Thing, Option<Amount>),
+    Need(Handle<State>, usize),
+    Set(Handle<State>, usize),
+    Do(Handle<Action>),
+    Start(Handle<Timer>),
+    End(Handle<Timer>),
+    Hold(Handle<Hold>),
+    Label(Name),
+    /// A step, by the position of its procedure in the set and its number.
+    Step {
+        procedure: usize,
+        number: String,
+    },
+    See(usize),
+    Time(Duration),
+    Only,
+}

@@ -1,0 +1,37 @@
+//! # Unknown value of a state or option
+//!
+//! ## What it means
+//! `need`, `set`, `only` or an action names a value that the state or option doesn't have.
+//!
+//! ## Why it matters
+//! The condition could never hold, so the step it guards would never be printed or the need never be met.
+//!
+//! ## Example
+//! ```markdown
+//! 1. Shut the drain. [set drain=closed]
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Shut the drain. [set drain=shut]
+//! ```
+
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::parse::rules::unknown_field::listed;
+use crate::syntax::Name;
+
+pub static RULE: Rule = Rule {
+    code: "BL108",
+    name: "unknown-value",
+    severity: Severity::Error,
+    page: include_str!("unknown_value.rs"),
+};
+
+/// `owner` is the state or option, `values` what it takes.
+pub fn finding(value: &Name, owner: &str, values: &[&str]) -> Finding {
+    let finding = Finding::new(&RULE, value.span, format!("`{owner}` is never `{}`", value.text));
+    match did_you_mean(&value.text, values.iter().copied()) {
+        Some(near) => finding.replace(value.span, near, format!("did you mean `{near}`?")),
+        None => finding.help(format!("write {}", listed(values, "or"))),
+    }
+}

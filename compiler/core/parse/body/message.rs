@@ -1,0 +1,192 @@
+//! Safety messages: block quotes that start with a tag.
+
+use super::{Reader, onlys};
+use crate::parse::rules::unknown_message_tag;
+use crate::source::Span;
+use crate::syntax::{Block, Inline, LEVELS, Level, Mark, Message, inline_marks, marks};
+use pulldown_cmark::{CowStr, Event, Tag, TagEnd};
+
+/// What starts the line that says how to avoid the hazard.
+const AVOID: &str = "avoid:";
+
+/// Prose that stands between two steps, as a note on the second.
+pub fn note(span: Span, consequence: Vec<Block>) -> Message {
+    Message {
+        span,
+        level: Level::Note,
+        only: Vec::new(),
+        hazard: Vec::new(),
+        consequence,
+        avoid: Vec::new(),
+    }
+}
+
+impl Reader<'_> {
+    /// A block quote: a message if it is tagged, else its blocks.
+    pub(super) fn quote(&mut self) -> Result<Message, Vec<Block>> {
+        let Some((_, range)) = self.peek() else {
+            return Err(Vec::new());
+        };
+        self.advance();
+        let level = self.tag();
+        let mut message = note(
+            self.span(range.start..range.start + self.src[range].trim_end().len()),
+            Vec::new(),
+        );
+        let mut avoiding = false;
+        let mut first = level.is_some();
+        while let Some((event, _)) = self.peek() {
+            match event {
+                Event::End(TagEnd::BlockQuote(_)) => {
+                    self.advance();
+                    break;
+                }
+                Event::Start(Tag::Paragraph) => {
+                    self.advance();
+                    self.lines(&mut message, &mut avoiding, first, level.is_some());
+                    self.close(TagEnd::Paragraph);
+                }
+                Event::End(_) => self.advance(),
+                _ => {
+                    let blocks = self.block();
+                    part(&mut message, avoiding).extend(blocks);
+                }
+            }
+            first = false;
+        }
+        let Some(level) = level else {
+            let mut blocks = message.consequence;
+            blocks.append(&mut message.avoid);
+            return Err(blocks);
+        };
+        message.level = level;
+        let mut found: Vec<&Mark> = Vec::new();
+        inline_marks(&message.hazard, &mut found);
+        found.extend(marks(&message.consequence));
+        found.extend(marks(&message.avoid));
+        message.only = onlys(&found);
+        let found = found.into_iter().cloned().collect();
+        self.forbid(found, "a safety message");
+        Ok(message)
+    }
+
+    /// The paragraph's lines: in a tagged quote the first names the hazard, and `Avoid:` turns to the avoidance.
+    fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool, tagged: bool) {
+        let mut paragraph: Vec<Inline> = Vec::new();
+        loop {
+            let (mut line, figures) = self.inlines(true);
+            if first {
+                trim_start(&mut line);
+                message.hazard = line;
+                first = false;
+            } else {
+                if tagged && starts_avoid(&line) {
+                    push_paragraph(message, *avoiding, &mut paragraph);
+                    *avoiding = true;
+                    strip_avoid(&mut line);
+                }
+                if !paragraph.is_empty() && !line.is_empty() {
+                    paragraph.push(Inline::Text(" ".to_string()));
+                }
+                paragraph.append(&mut line);
+            }
+            if !figures.is_empty() {
+                push_paragraph(message, *avoiding, &mut paragraph);
+                part(message, *avoiding).extend(figures);
+            }
+            match self.peek() {
+                Some((Event::SoftBreak | Event::HardBreak, _)) => self.advance(),
+                _ => break,
+            }
+        }
+        push_paragraph(message, *avoiding, &mut paragraph);
+    }
+
+    /// Takes `[!TAG]` off the head of a quote; `None` if there is none.
+    fn tag(&mut self) -> Option<Level> {
+        let at = self.at;
+        let (Event::Start(Tag::Paragraph), range) = self.peek()? else {
+            return None;
+        };
+        let text = &self.src[range.clone()];
+        let bare = bare_tag(text);
+        let open = if bare.is_some() { "[" } else { "[!" };
+        let line = text.strip_prefix(open)?.lines().next().unwrap_or("");
+        let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
+        let end = range.start + open.len() + word.len() + 1;
+        let level = LEVELS.iter().find(|(tag, _)| *tag == word).map(|(_, level)| *level);
+        let span = self.span(range.start..end.min(range.start + open.len() + line.trim_end().len()));
+        if let Some(tag) = bare {
+            self.findings.push(unknown_message_tag::without_sign(span, word, tag));
+        } else if !line.contains(']') {
+            self.findings.push(unknown_message_tag::unclosed(span));
+        } else if level.is_none() {
+            self.findings.push(unknown_message_tag::finding(span, word.trim()));
+        }
+        // The tag's own text events are cut off, so that what follows on the line is left.
+        self.at = at + 1;
+        while let Some((Event::Text(text), piece)) = self.events.get(self.at).cloned() {
+            if piece.end <= end {
+                self.at += 1;
+            } else {
+                if piece.start < end {
+                    let rest = text.get(end - piece.start..).unwrap_or("").to_string();
+                    self.events[self.at] = (Event::Text(CowStr::from(rest)), end..piece.end);
+                }
+                break;
+            }
+        }
+        // The paragraph's start event goes back in front of what is left.
+        self.at -= 1;
+        let end_of_line = range.end;
+        self.events[self.at] = (Event::Start(Tag::Paragraph), end.min(end_of_line)..end_of_line);
+        // An unknown tag still makes a message, so that the words in it are checked; the finding stops the card.
+        Some(level.unwrap_or(Level::Note))
+    }
+}
+
+/// The tag that a quote starts with in brackets and without its sign: `[DANGER]`, in any case. A link is none.
+fn bare_tag(text: &str) -> Option<&'static str> {
+    let (word, after) = text.strip_prefix('[')?.split_once(']')?;
+    let tag = LEVELS
+        .iter()
+        .map(|(tag, _)| *tag)
+        .find(|t| t.eq_ignore_ascii_case(word));
+    tag.filter(|_| !after.starts_with(['(', '[', ':']))
+}
+
+fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {
+    if !paragraph.is_empty() {
+        part(message, avoiding).push(Block::Paragraph(std::mem::take(paragraph)));
+    }
+}
+
+/// Where words go: to the avoidance once it has begun, else to what happens.
+fn part(message: &mut Message, avoiding: bool) -> &mut Vec<Block> {
+    if avoiding {
+        &mut message.avoid
+    } else {
+        &mut message.consequence
+    }
+}
+
+fn starts_avoid(line: &[Inline]) -> bool {
+    matches!(line.first(), Some(Inline::Text(text))
+        if text.trim_start().get(..AVOID.len()).is_some_and(|t| t.eq_ignore_ascii_case(AVOID)))
+}
+
+fn strip_avoid(line: &mut Vec<Inline>) {
+    if let Some(Inline::Text(text)) = line.first_mut() {
+        *text = text.trim_start().get(AVOID.len()..).unwrap_or("").to_string();
+    }
+    trim_start(line);
+}
+
+fn trim_start(line: &mut Vec<Inline>) {
+    if let Some(Inline::Text(text)) = line.first_mut() {
+        *text = text.trim_start().to_string();
+        if text.is_empty() {
+            line.remove(0);
+        }
+    }
+}

@@ -1,0 +1,319 @@
+//! Markdown in; phases, steps, messages and prose out.
+//!
+//! `pulldown-cmark` turns the text into events with byte ranges; the reader here walks them once. It knows the shape of the authoring
+//! language (headings are phases, top-level items are steps) and nothing of what ids mean. It never fails: what it can't take becomes a
+//! finding, and reading goes on.
+
+mod message;
+mod prose;
+mod steps;
+
+use crate::finding::Finding;
+use crate::parse::rules::{mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html};
+use crate::source::{FileId, Span};
+use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
+use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
+use std::ops::Range;
+
+/// Reads the Markdown of `text` from byte `offset` to the end.
+pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
+    let src = text.get(offset..).unwrap_or("");
+    let parser = Parser::new_ext(src, Options::empty());
+    let mut findings = Vec::new();
+    for (label, definition) in parser.reference_definitions().iter() {
+        let span = Span::new(file, offset + definition.span.start, offset + definition.span.end);
+        if prose::meant_as_mark(span, label, &definition.dest) {
+            findings.push(mark_taken_as_link::finding(span, label));
+        }
+    }
+    let events: Vec<_> = parser.into_offset_iter().collect();
+    let mut reader = Reader {
+        file,
+        src,
+        offset,
+        events,
+        at: 0,
+        findings,
+    };
+    let body = reader.body();
+    if body.phases.iter().all(|p| p.steps().next().is_none()) {
+        let start = src.len() - src.trim_start().len();
+        let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
+        reader
+            .findings
+            .push(no_steps::finding(reader.span(start..start + line)));
+    }
+    (body, reader.findings)
+}
+
+struct Reader<'a> {
+    file: FileId,
+    /// The Markdown, without the front matter.
+    src: &'a str,
+    /// Where `src` begins in its file.
+    offset: usize,
+    events: Vec<(Event<'a>, Range<usize>)>,
+    at: usize,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Reader<'a> {
+    fn span(&self, range: Range<usize>) -> Span {
+        Span::new(self.file, self.offset + range.start, self.offset + range.end)
+    }
+
+    fn peek(&self) -> Option<(Event<'a>, Range<usize>)> {
+        self.events.get(self.at).cloned()
+    }
+
+    fn advance(&mut self) {
+        self.at += 1;
+    }
+
+    /// Steps over an end event, if that is what comes next.
+    fn close(&mut self, end: TagEnd) {
+        if matches!(self.events.get(self.at), Some((Event::End(e), _)) if *e == end) {
+            self.advance();
+        }
+    }
+
+    fn body(&mut self) -> Body {
+        let mut body = Body::default();
+        // Messages and prose that stand after a step wait for the next one.
+        let mut waiting: Vec<Message> = Vec::new();
+        while let Some((event, range)) = self.peek() {
+            match event {
+                Event::Start(Tag::Heading { .. }) => {
+                    self.drop_waiting(&mut waiting);
+                    body.phases.push(self.heading(range));
+                }
+                Event::Start(Tag::List(first)) => {
+                    self.advance();
+                    let mut steps = self.steps();
+                    if let Some(step) = steps.first_mut() {
+                        waiting.append(&mut step.messages);
+                        step.messages = std::mem::take(&mut waiting);
+                    }
+                    let phase = self.phase_for_steps(&mut body, range);
+                    phase.runs.push(Run {
+                        any_order: first.is_none(),
+                        steps,
+                    });
+                }
+                Event::Start(Tag::BlockQuote(_)) => {
+                    let quote = self.quote();
+                    match (quote, body.phases.last_mut()) {
+                        (Ok(message), None) => body.messages.push(message),
+                        (Ok(message), Some(phase)) if phase.runs.is_empty() => phase.messages.push(message),
+                        (Ok(message), Some(_)) => waiting.push(message),
+                        (Err(blocks), _) => self.prose(&mut body, &mut waiting, blocks, range),
+                    }
+                }
+                Event::End(_) => self.advance(),
+                _ => {
+                    let blocks = self.block();
+                    self.prose(&mut body, &mut waiting, blocks, range);
+                }
+            }
+        }
+        self.drop_waiting(&mut waiting);
+        for block in body.intro.iter().chain(body.phases.iter().flat_map(|p| &p.intro)) {
+            let found = marks(std::slice::from_ref(block)).into_iter().cloned().collect();
+            self.forbid(found, "prose");
+        }
+        body
+    }
+
+    /// Puts prose where it belongs: before the first heading the card's, under a heading the phase's, after a step a note.
+    fn prose(&mut self, body: &mut Body, waiting: &mut Vec<Message>, blocks: Vec<Block>, range: Range<usize>) {
+        if blocks.is_empty() {
+            return;
+        }
+        match body.phases.last_mut() {
+            None => body.intro.extend(blocks),
+            Some(phase) if phase.runs.is_empty() => phase.intro.extend(blocks),
+            Some(_) => {
+                self.forbid(marks(&blocks).into_iter().cloned().collect(), "prose");
+                let trimmed = self.src[range.clone()].trim_end().len();
+                waiting.push(message::note(self.span(range.start..range.start + trimmed), blocks));
+            }
+        }
+    }
+
+    /// A message that no step follows would be printed nowhere.
+    fn drop_waiting(&mut self, waiting: &mut Vec<Message>) {
+        for message in waiting.drain(..) {
+            self.findings.push(message_guards_nothing::finding(message.span));
+        }
+    }
+
+    fn phase_for_steps<'b>(&mut self, body: &'b mut Body, range: Range<usize>) -> &'b mut Phase {
+        if body.phases.is_empty() {
+            let span = self.span(range.start..range.start);
+            body.phases.push(phase(span, Vec::new(), Vec::new()));
+        }
+        let last = body.phases.len() - 1;
+        &mut body.phases[last]
+    }
+
+    fn heading(&mut self, range: Range<usize>) -> Phase {
+        self.advance();
+        let (title, figures) = self.inlines(false);
+        if let Some((Event::End(end @ TagEnd::Heading(_)), _)) = self.peek() {
+            self.close(end);
+        }
+        let mut found = Vec::new();
+        inline_marks(&title, &mut found);
+        let only = onlys(&found);
+        self.forbid(found.into_iter().cloned().collect(), "a heading");
+        let trimmed = self.src[range.clone()].trim_end().len();
+        Phase {
+            intro: figures,
+            ..phase(self.span(range.start..range.start + trimmed), title, only)
+        }
+    }
+
+    /// Any block that isn't a step, heading or tagged quote; always moves on by at least one event.
+    fn block(&mut self) -> Vec<Block> {
+        let Some((event, range)) = self.peek() else {
+            return Vec::new();
+        };
+        match event {
+            Event::Start(Tag::Paragraph | Tag::Heading { .. }) => {
+                self.advance();
+                let blocks = self.paragraph();
+                self.advance();
+                blocks
+            }
+            Event::Start(Tag::CodeBlock(_)) => {
+                self.advance();
+                let mut code = String::new();
+                while let Some((Event::Text(text), _)) = self.peek() {
+                    code.push_str(&text);
+                    self.advance();
+                }
+                self.advance();
+                vec![Block::Code(code.trim_end().to_string())]
+            }
+            Event::Start(Tag::List(first)) => {
+                self.advance();
+                vec![Block::List {
+                    ordered: first.is_some(),
+                    items: self.plain_items(),
+                }]
+            }
+            Event::Start(Tag::BlockQuote(_)) => match self.quote() {
+                Ok(message) => {
+                    self.findings.push(message_guards_nothing::nested(message.span));
+                    let hazard = (!message.hazard.is_empty()).then_some(Block::Paragraph(message.hazard));
+                    hazard
+                        .into_iter()
+                        .chain(message.consequence)
+                        .chain(message.avoid)
+                        .collect()
+                }
+                Err(blocks) => blocks,
+            },
+            Event::Start(Tag::HtmlBlock) => {
+                self.advance();
+                while let Some((Event::Html(_), _)) = self.peek() {
+                    self.advance();
+                }
+                self.advance();
+                self.html(range);
+                Vec::new()
+            }
+            Event::Start(Tag::Emphasis | Tag::Strong | Tag::Link { .. } | Tag::Image { .. })
+            | Event::Text(_)
+            | Event::Code(_)
+            | Event::InlineHtml(_)
+            | Event::SoftBreak
+            | Event::HardBreak => self.paragraph(),
+            _ => {
+                self.advance();
+                Vec::new()
+            }
+        }
+    }
+
+    fn plain_items(&mut self) -> Vec<Vec<Block>> {
+        let mut items = Vec::new();
+        while let Some((event, _)) = self.peek() {
+            match event {
+                Event::Start(Tag::Item) => {
+                    self.advance();
+                    let mut blocks = Vec::new();
+                    while let Some((event, _)) = self.peek() {
+                        if event == Event::End(TagEnd::Item) {
+                            self.advance();
+                            break;
+                        }
+                        blocks.extend(self.block());
+                    }
+                    items.push(blocks);
+                }
+                Event::End(TagEnd::List(_)) => {
+                    self.advance();
+                    break;
+                }
+                _ => self.advance(),
+            }
+        }
+        items
+    }
+
+    /// Comments are the author's own; any other HTML would be lost on the card.
+    fn html(&mut self, range: Range<usize>) {
+        let mut at = range.start;
+        loop {
+            let rest = &self.src[at..range.end];
+            at += rest.len() - rest.trim_start().len();
+            let rest = rest.trim();
+            if let Some(comment) = rest.strip_prefix("<!--") {
+                let Some(end) = comment.find("-->") else {
+                    self.findings
+                        .push(raw_html::open_comment(self.span(at..at + "<!--".len())));
+                    return;
+                };
+                at += "<!--".len() + end + "-->".len();
+                continue;
+            }
+            // What stands beside a comment, in a line that starts with one, is HTML to Markdown, and lost like any other.
+            let line = rest.lines().next().unwrap_or("");
+            let line = line.find("<!--").map_or(line, |end| &line[..end]).trim_end().len();
+            if line > 0 {
+                self.findings.push(raw_html::finding(self.span(at..at + line)));
+            }
+            return;
+        }
+    }
+
+    /// Marks that act may stand in steps only; elsewhere nobody would carry them out.
+    fn forbid(&mut self, found: Vec<Mark>, place: &str) {
+        for mark in found {
+            if !matches!(mark.kind, MarkKind::See(_) | MarkKind::Step(..) | MarkKind::Only(_)) {
+                self.findings.push(misplaced_mark::finding(mark.span, place));
+            }
+        }
+    }
+}
+
+fn phase(span: Span, title: Vec<Inline>, only: Vec<Only>) -> Phase {
+    Phase {
+        title,
+        span,
+        only,
+        messages: Vec::new(),
+        intro: Vec::new(),
+        runs: Vec::new(),
+    }
+}
+
+/// The conditions among some marks.
+fn onlys(marks: &[&Mark]) -> Vec<Only> {
+    let only = |m: &&Mark| match &m.kind {
+        MarkKind::Only(only) => Some(only.clone()),
+        _ => None,
+    };
+    marks.iter().filter_map(only).collect()
+}

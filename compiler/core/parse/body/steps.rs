@@ -1,0 +1,144 @@
+//! Steps and sub-steps: the items of lists.
+
+use super::{Reader, onlys};
+use crate::parse::rules::{empty_step, nested_too_deep, step_for_sub_step};
+use crate::source::Span;
+use crate::syntax::{Block, Step, SubStep, marks};
+use pulldown_cmark::{Event, Tag, TagEnd};
+use std::ops::Range;
+
+impl Reader<'_> {
+    /// The items of a top-level list whose start event is behind us.
+    pub(super) fn steps(&mut self) -> Vec<Step> {
+        let mut steps = Vec::new();
+        let mut first = None;
+        while let Some((event, range)) = self.peek() {
+            match event {
+                Event::Start(Tag::Item) => {
+                    self.advance();
+                    let (indent, item) = (self.indent(range.start), &self.src[range.clone()]);
+                    if indent > *first.get_or_insert(indent) && starts_again(item) {
+                        let marker = range.end - item.trim_start().len();
+                        let span = self.item_span(marker..range.end);
+                        self.findings.push(step_for_sub_step::finding(span));
+                    }
+                    steps.push(self.step(range));
+                }
+                Event::End(TagEnd::List(_)) => {
+                    self.advance();
+                    break;
+                }
+                _ => self.advance(),
+            }
+        }
+        steps
+    }
+
+    fn step(&mut self, range: Range<usize>) -> Step {
+        let found = self.findings.len();
+        let mut step = Step {
+            span: self.item_span(range),
+            only: Vec::new(),
+            messages: Vec::new(),
+            text: Vec::new(),
+            substeps: Vec::new(),
+        };
+        while let Some((event, _)) = self.peek() {
+            match event {
+                Event::End(TagEnd::Item) => {
+                    self.advance();
+                    break;
+                }
+                Event::Start(Tag::List(_)) => {
+                    self.advance();
+                    self.substeps(&mut step);
+                }
+                Event::Start(Tag::BlockQuote(_)) => match self.quote() {
+                    Ok(message) => step.messages.push(message),
+                    Err(blocks) => step.text.extend(blocks),
+                },
+                Event::End(_) => self.advance(),
+                _ => step.text.extend(self.block()),
+            }
+        }
+        step.only = onlys(&marks(&step.text));
+        if step.text.is_empty() && step.substeps.is_empty() {
+            self.empty(step.span, found);
+        }
+        step
+    }
+
+    fn substeps(&mut self, step: &mut Step) {
+        while let Some((event, range)) = self.peek() {
+            match event {
+                Event::Start(Tag::Item) => {
+                    self.advance();
+                    let span = self.item_span(range);
+                    let found = self.findings.len();
+                    let text = self.substep(step);
+                    if text.is_empty() {
+                        self.empty(span, found);
+                    }
+                    let only = onlys(&marks(&text));
+                    step.substeps.push(SubStep { span, only, text });
+                }
+                Event::End(TagEnd::List(_)) => {
+                    self.advance();
+                    break;
+                }
+                _ => self.advance(),
+            }
+        }
+    }
+
+    fn substep(&mut self, step: &mut Step) -> Vec<Block> {
+        let mut text = Vec::new();
+        while let Some((event, range)) = self.peek() {
+            match event {
+                Event::End(TagEnd::Item) => {
+                    self.advance();
+                    break;
+                }
+                Event::Start(Tag::List(_)) => {
+                    let span = self.item_span(range);
+                    self.findings.push(nested_too_deep::finding(span));
+                    text.extend(self.block());
+                }
+                Event::Start(Tag::BlockQuote(_)) => match self.quote() {
+                    Ok(message) => step.messages.push(message),
+                    Err(blocks) => text.extend(blocks),
+                },
+                Event::End(_) => self.advance(),
+                _ => text.extend(self.block()),
+            }
+        }
+        text
+    }
+
+    /// How many columns of space stand before what begins at or behind a byte.
+    fn indent(&self, at: usize) -> usize {
+        let line = self.src[..at].rfind('\n').map_or(0, |end| end + 1);
+        let rest = &self.src[line..];
+        rest.len() - rest.trim_start_matches(' ').len()
+    }
+
+    /// The first line of an item: enough to point at it.
+    fn item_span(&self, range: Range<usize>) -> Span {
+        let line = self.src[range.clone()].lines().next().unwrap_or("").trim_end().len();
+        self.span(range.start..range.start + line)
+    }
+
+    /// Reports an item without words, unless what was in it has had a finding: there were so many before it.
+    fn empty(&mut self, span: Span, found: usize) {
+        if self.findings.len() == found {
+            self.findings.push(empty_step::finding(span));
+        }
+    }
+}
+
+/// True of a numbered item whose number is 1.
+fn starts_again(item: &str) -> bool {
+    let item = item.trim_start();
+    let number = item.trim_start_matches(|c: char| c.is_ascii_digit());
+    item[..item.len() - number.len()].trim_start_matches('0') == "1"
+}

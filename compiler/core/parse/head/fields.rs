@@ -1,0 +1,319 @@
+//! Takes a map apart field by field. What is missing, repeated, of the wrong kind or left over becomes a finding; reading goes on.
+
+use crate::domain::quantity::ValueError;
+use crate::finding::Finding;
+use crate::parse::rules::{bad_word, missing_field, repeated_field, unknown_field, wrong_kind};
+use crate::parse::value as value_fault;
+use crate::parse::yaml::{Key, Node, Value};
+use crate::source::Span;
+use crate::syntax::Name;
+
+/// A value with the place where it was written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct At<T> {
+    pub value: T,
+    pub span: Span,
+}
+
+/// A value with the words it was written in, which a card prints.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worded<T> {
+    pub value: T,
+    pub word: Name,
+}
+
+/// The fields of one map.
+pub struct Fields<'a> {
+    /// What the map describes, with its article, for messages: `a torque`.
+    what: &'static str,
+    span: Span,
+    entries: Vec<(&'a Key, &'a Node)>,
+    /// Fields asked for so far: what the map may hold.
+    known: Vec<&'static str>,
+    /// False if what stands here is no map: it has had its finding, and lacks every field for that reason alone.
+    readable: bool,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl<'a> Fields<'a> {
+    /// The fields of a map. An empty node has none; any other kind of node is a finding.
+    pub fn new(node: &'a Node, what: &'static str, span: Span, findings: &'a mut Vec<Finding>) -> Fields<'a> {
+        let mut entries = Vec::new();
+        let mut readable = true;
+        match &node.value {
+            Value::Map(map) => entries = once_each(map, findings),
+            Value::Null => {}
+            _ => {
+                findings.push(wrong_kind::finding(node.span, what, "a map of fields"));
+                readable = false;
+            }
+        }
+        Fields {
+            what,
+            span,
+            entries,
+            known: Vec::new(),
+            readable,
+            findings,
+        }
+    }
+
+    /// The node of a field; an empty one counts as absent.
+    pub fn take(&mut self, name: &'static str) -> Option<&'a Node> {
+        if !self.known.contains(&name) {
+            self.known.push(name);
+        }
+        let (_, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
+        (node.value != Value::Null).then_some(*node)
+    }
+
+    /// Where the map, or the id it belongs to, stands.
+    pub fn span(&self) -> Span {
+        self.span
+    }
+
+    /// True if one of these fields is there, good or bad.
+    pub fn has(&self, names: &[&str]) -> bool {
+        names.iter().any(|name| self.present(name))
+    }
+
+    pub fn findings(&mut self) -> &mut Vec<Finding> {
+        self.findings
+    }
+
+    /// A field that must be there.
+    pub fn require<T>(&mut self, name: &'static str, value: Option<T>) -> Option<T> {
+        self.require_one(&[name], value)
+    }
+
+    /// Fields of which one must be there.
+    pub fn require_one<T>(&mut self, names: &[&str], value: Option<T>) -> Option<T> {
+        if value.is_none() && self.readable && !self.has(names) {
+            self.findings.push(missing_field::finding(self.span, self.what, names));
+        }
+        value
+    }
+
+    /// True if the field is there; if its value is missing all the same, it has had its finding.
+    fn present(&self, name: &str) -> bool {
+        self.entries
+            .iter()
+            .any(|(key, node)| key.text == name && node.value != Value::Null)
+    }
+
+    pub fn text(&mut self, name: &'static str) -> Option<Name> {
+        let node = self.take(name)?;
+        scalar(node, name, self.findings)
+    }
+
+    /// One word of a short list.
+    pub fn word<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Option<T> {
+        let text = self.text(name)?;
+        let found = words.iter().find(|(word, _)| *word == text.text);
+        if found.is_none() {
+            let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+            self.findings.push(bad_word::finding(&text, name, &words));
+        }
+        found.map(|(_, value)| *value)
+    }
+
+    /// Words of a short list, or a single one in place of a list.
+    pub fn words<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Vec<T> {
+        let mut found = Vec::new();
+        for text in self.names(name) {
+            match words.iter().find(|(word, _)| *word == text.text) {
+                Some((_, value)) => found.push(*value),
+                None => {
+                    let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+                    self.findings.push(bad_word::finding(&text, name, &words));
+                }
+            }
+        }
+        found
+    }
+
+    pub fn flag(&mut self, name: &'static str) -> Option<bool> {
+        self.word(name, &[("yes", true), ("no", false), ("true", true), ("false", false)])
+    }
+
+    /// A whole number from 1.
+    pub fn count(&mut self, name: &'static str) -> Option<At<u32>> {
+        let text = self.text(name)?;
+        match text.text.parse() {
+            Ok(value) if value > 0 => Some(At { value, span: text.span }),
+            _ => {
+                self.findings
+                    .push(wrong_kind::finding(text.span, name, "a whole number from 1"));
+                None
+            }
+        }
+    }
+
+    /// A value that the domain reads.
+    pub fn value<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<At<T>> {
+        let text = self.text(name)?;
+        value(&text, read, self.findings)
+    }
+
+    /// A value that the domain reads, with its words.
+    pub fn worded<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<Worded<T>> {
+        let word = self.text(name)?;
+        let value = value(&word, read, self.findings)?.value;
+        Some(Worded { value, word })
+    }
+
+    /// A list of values with their words, or a single one in place of a list.
+    pub fn all_worded<T>(
+        &mut self,
+        name: &'static str,
+        read: impl Fn(&str) -> Result<T, ValueError>,
+    ) -> Vec<Worded<T>> {
+        let mut found = Vec::new();
+        for word in self.names(name) {
+            found.extend(value(&word, &read, self.findings).map(|v| Worded { value: v.value, word }));
+        }
+        found
+    }
+
+    /// A list of values, or a single one in place of a list.
+    pub fn values<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Vec<At<T>> {
+        self.names(name)
+            .iter()
+            .filter_map(|text| value(text, &read, self.findings))
+            .collect()
+    }
+
+    /// A list of words, or a single one in place of a list.
+    pub fn names(&mut self, name: &'static str) -> Vec<Name> {
+        let Some(node) = self.take(name) else { return Vec::new() };
+        match &node.value {
+            Value::List(items) => items
+                .iter()
+                .filter_map(|item| scalar(item, name, self.findings))
+                .collect(),
+            Value::Map(_) => {
+                self.findings.push(wrong_kind::finding(
+                    node.span,
+                    name,
+                    "one value or a list of them, not a map",
+                ));
+                Vec::new()
+            }
+            _ => scalar(node, name, self.findings).into_iter().collect(),
+        }
+    }
+
+    /// A map of words to words.
+    pub fn pairs(&mut self, name: &'static str) -> Vec<(Name, Name)> {
+        let Some(node) = self.take(name) else { return Vec::new() };
+        let Value::Map(map) = &node.value else {
+            self.findings
+                .push(wrong_kind::finding(node.span, name, "a map, such as `state: value`"));
+            return Vec::new();
+        };
+        let entries = once_each(map, self.findings);
+        entries
+            .into_iter()
+            .filter_map(|(key, node)| Some((key_name(key), scalar(node, name, self.findings)?)))
+            .collect()
+    }
+
+    /// Reports the fields nobody asked for.
+    pub fn finish(self) {
+        let mut at = 0;
+        while let Some((key, _)) = self.entries.get(at) {
+            if !self.known.contains(&key.text.as_str()) {
+                self.findings
+                    .push(unknown_field::finding(&key_name(key), self.what, &self.known));
+            }
+            let cut = cut_value(&self.entries[at..], &self.known);
+            at += 1;
+            if let Some(cut) = cut {
+                self.findings.push(cut.finding);
+                at += cut.pieces;
+            }
+        }
+    }
+}
+
+/// A value that YAML ended at a comma within its brackets, and how many keys without values its other pieces became.
+struct Cut {
+    finding: Finding,
+    pieces: usize,
+}
+
+/// `{calc: max(a, b)}` is a `calc` of `max(a` and a field `b)` to YAML: the first entry here and those after it.
+fn cut_value(entries: &[(&Key, &Node)], known: &[&'static str]) -> Option<Cut> {
+    let ((key, node), rest) = entries.split_first()?;
+    let Value::Scalar(start) = &node.value else { return None };
+    let open = |text: &str| text.matches('(').count() > text.matches(')').count();
+    let mut whole = start.clone();
+    for (at, (piece, value)) in rest.iter().enumerate() {
+        if !open(&whole) || value.value != Value::Null || known.contains(&piece.text.as_str()) {
+            return None;
+        }
+        whole = format!("{whole}, {}", piece.text);
+        if !open(&whole) && node.span.end <= piece.span.start {
+            let span = Span::new(node.span.file, node.span.start as usize, piece.span.end as usize);
+            return Some(Cut {
+                finding: unknown_field::cut(rest[0].0.span, span, &key.text, &whole),
+                pieces: at + 1,
+            });
+        }
+    }
+    None
+}
+
+/// The entries of a map without repeated keys, which are reported.
+pub fn once_each<'a>(map: &'a [(Key, Node)], findings: &mut Vec<Finding>) -> Vec<(&'a Key, &'a Node)> {
+    let mut entries: Vec<(&Key, &Node)> = Vec::new();
+    for (key, value) in map {
+        match entries.iter().find(|(k, _)| k.text == key.text) {
+            Some((first, _)) => findings.push(repeated_field::finding(key.span, &key.text, first.span)),
+            None => entries.push((key, value)),
+        }
+    }
+    entries
+}
+
+/// The key as a word with its place.
+pub fn key_name(key: &Key) -> Name {
+    Name {
+        text: key.text.clone(),
+        span: key.span,
+    }
+}
+
+/// The text of a scalar; `field` is for the message if it is none.
+pub fn scalar(node: &Node, field: &str, findings: &mut Vec<Finding>) -> Option<Name> {
+    match &node.value {
+        Value::Scalar(text) => Some(Name {
+            text: text.trim().to_string(),
+            span: node.span,
+        }),
+        other => {
+            let wanted = match other {
+                Value::List(_) => "one value, not a list",
+                Value::Map(_) => "one value, not a map",
+                _ => "one value",
+            };
+            findings.push(wrong_kind::finding(node.span, field, wanted));
+            None
+        }
+    }
+}
+
+/// Reads a value from a text; its fault is pointed at inside the text.
+pub fn value<T>(
+    text: &Name,
+    read: impl Fn(&str) -> Result<T, ValueError>,
+    findings: &mut Vec<Finding>,
+) -> Option<At<T>> {
+    match read(&text.text) {
+        Ok(value) => Some(At { value, span: text.span }),
+        Err(error) => {
+            findings.push(value_fault::finding(text.span, &error));
+            None
+        }
+    }
+}

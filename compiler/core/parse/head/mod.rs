@@ -1,0 +1,267 @@
+//! Front matter, `set.yaml` and `workshop.yaml`: a tree of nodes in, typed entries with spans out.
+//!
+//! Fields are read one by one, so that each fault has its own finding at its own place and the rest is still read.
+
+pub mod fields;
+mod machine;
+mod patterns;
+pub mod registers;
+mod specs;
+mod things;
+
+use crate::domain::quantity::{Dimension, Unit};
+use crate::finding::Finding;
+use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_kind};
+use crate::parse::yaml::{Key, Node, Value};
+use crate::source::Span;
+use crate::syntax::Name;
+use fields::{At, Fields, key_name};
+use registers::{Entry, Register, Registers};
+use std::borrow::Cow;
+
+/// What a procedure's front matter says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ProcedureHead {
+    pub title: Option<Name>,
+    pub id: Option<Name>,
+    pub after: Vec<Name>,
+    pub about: Option<Name>,
+    pub issue: Issue,
+    pub registers: Registers,
+}
+
+/// Which version of the words this is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Issue {
+    pub rev: Option<Name>,
+    pub date: Option<Name>,
+    pub source: Option<Name>,
+    /// Date of the walk-through.
+    pub tried: Option<Name>,
+}
+
+/// What `set.yaml` says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SetHead {
+    pub machine: Option<Name>,
+    pub title: Option<Name>,
+    pub about: Option<Name>,
+    pub applies_to: Option<Name>,
+    pub notice: Option<Name>,
+    pub issue: Issue,
+    pub style: Style,
+    pub registers: Registers,
+}
+
+/// House style.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Style {
+    pub paper: Option<Name>,
+    pub language: Option<Name>,
+    /// How many times finer than its limit a gauge must read.
+    pub gauge_ratio: Option<At<u32>>,
+    /// The second unit of each dimension.
+    pub units: Vec<(Dimension, Unit)>,
+}
+
+/// What `workshop.yaml` says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WorkshopHead {
+    pub shop: Option<Name>,
+    pub registers: Registers,
+}
+
+/// Papers by the names `style.paper` takes.
+pub const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
+
+pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> ProcedureHead {
+    let mut fields = Fields::new(node, "a procedure", span, findings);
+    let title = fields.text("title");
+    let title = fields.require("title", title);
+    let id = fields.text("id").filter(|id| check_id(id, "title", fields.findings()));
+    let head = ProcedureHead {
+        title,
+        id,
+        after: fields.names("after"),
+        about: fields.text("about"),
+        issue: issue(&mut fields),
+        registers: registers(&mut fields),
+    };
+    fields.finish();
+    head
+}
+
+pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
+    let mut fields = Fields::new(node, "a set", span, findings);
+    let machine = fields.text("machine");
+    let machine = fields.require("machine", machine);
+    let title = fields.text("title");
+    let title = fields.require("title", title);
+    let head = SetHead {
+        machine,
+        title,
+        about: fields.text("about"),
+        applies_to: fields.text("applies-to"),
+        notice: fields.text("notice"),
+        issue: issue(&mut fields),
+        style: style(&mut fields),
+        registers: registers(&mut fields),
+    };
+    fields.finish();
+    head
+}
+
+pub fn workshop(node: &Node, span: Span, findings: &mut Vec<Finding>) -> WorkshopHead {
+    let mut fields = Fields::new(node, "a workshop", span, findings);
+    let head = WorkshopHead {
+        shop: fields.text("shop"),
+        registers: registers(&mut fields),
+    };
+    fields.finish();
+    head
+}
+
+fn issue(fields: &mut Fields) -> Issue {
+    Issue {
+        rev: fields.text("rev"),
+        date: date(fields, "date"),
+        source: fields.text("source"),
+        tried: date(fields, "tried"),
+    }
+}
+
+fn date(fields: &mut Fields, name: &'static str) -> Option<Name> {
+    let text = fields.text(name)?;
+    // The calendar's parser also takes a time of day and the form without hyphens; a card has one form.
+    if text.text.len() != "2026-04-03".len() || text.text.parse::<jiff::civil::Date>().is_err() {
+        fields.findings().push(bad_date::finding(text.span, &text.text));
+    }
+    Some(text)
+}
+
+fn style(fields: &mut Fields) -> Style {
+    let Some(node) = fields.take("style") else {
+        return Style::default();
+    };
+    let mut inner = Fields::new(node, "a style", node.span, fields.findings());
+    let paper = inner.text("paper");
+    if let Some(paper) = paper.as_ref().filter(|p| !PAPERS.contains(&p.text.as_str())) {
+        inner.findings().push(bad_word::finding(paper, "paper", &PAPERS));
+    }
+    let language = inner.text("language");
+    let gauge_ratio = inner.count("gauge-ratio");
+    let pairs = inner.pairs("units");
+    let units = pairs
+        .iter()
+        .filter_map(|(dimension, unit)| house_unit(dimension, unit, inner.findings()))
+        .collect();
+    inner.finish();
+    Style {
+        paper,
+        language,
+        gauge_ratio,
+        units,
+    }
+}
+
+fn house_unit(dimension: &Name, unit: &Name, findings: &mut Vec<Finding>) -> Option<(Dimension, Unit)> {
+    let Some(wanted) = Dimension::from_name(&dimension.text) else {
+        findings.push(unknown_unit_name::dimension(dimension));
+        return None;
+    };
+    match Unit::find(&unit.text) {
+        Some(found) if found.dimension() == wanted => Some((wanted, found)),
+        found => {
+            findings.push(unknown_unit_name::unit(unit, wanted, found));
+            None
+        }
+    }
+}
+
+fn registers(fields: &mut Fields) -> Registers {
+    Registers {
+        parts: register(fields, Register::Parts, things::part),
+        temporary: register(fields, Register::Temporary, things::temporary),
+        consumables: register(fields, Register::Consumables, things::consumable),
+        tools: register(fields, Register::Tools, things::tool),
+        torques: register(fields, Register::Torques, specs::torque),
+        limits: register(fields, Register::Limits, specs::limit),
+        states: register(fields, Register::States, machine::state),
+        actions: register(fields, Register::Actions, machine::action),
+        timers: register(fields, Register::Timers, machine::timer),
+        holds: register(fields, Register::Holds, machine::hold),
+        options: register(fields, Register::Options, machine::option),
+        patterns: register(fields, Register::Patterns, patterns::pattern),
+    }
+}
+
+/// Reads one register; repeated ids are kept, for the rule on duplicates.
+fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, String) -> T) -> Vec<Entry<T>> {
+    let Some(node) = fields.take(register.field()) else {
+        return Vec::new();
+    };
+    let findings = fields.findings();
+    let Value::Map(map) = &node.value else {
+        findings.push(wrong_kind::finding(
+            node.span,
+            register.field(),
+            "a map from id to entry",
+        ));
+        return Vec::new();
+    };
+    let mut entries = Vec::new();
+    for (key, node) in map {
+        let id = key_name(key);
+        let field = name_field(register);
+        check_id(&id, field, findings);
+        let node = &expand(register, key, node);
+        let mut inner = Fields::new(node, register.entry(), key.span, findings);
+        let name = inner
+            .text(field)
+            .map_or_else(|| id.text.replace(['-', '_'], " "), |n| n.text);
+        let value = read(&mut inner, name);
+        inner.finish();
+        entries.push(Entry { id, value });
+    }
+    entries
+}
+
+/// The field that holds what an entry is called.
+fn name_field(register: Register) -> &'static str {
+    match register {
+        Register::Timers | Register::Holds | Register::Options => "what",
+        _ => "name",
+    }
+}
+
+/// A bare text stands for the entry's name, or for what the entry is about.
+fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
+    let field = match register {
+        Register::Limits => "limit",
+        Register::Timers => "at-least",
+        Register::Torques => "torque",
+        other => name_field(other),
+    };
+    match &node.value {
+        Value::Scalar(_) => {
+            let key = Key {
+                span: key.span,
+                text: field.to_string(),
+            };
+            Cow::Owned(Node {
+                span: node.span,
+                value: Value::Map(vec![(key, node.clone())]),
+            })
+        }
+        _ => Cow::Borrowed(node),
+    }
+}
+
+/// `words` is the field that takes what an id can't hold.
+fn check_id(id: &Name, words: &str, findings: &mut Vec<Finding>) -> bool {
+    let good = bad_id::is_id(&id.text);
+    if !good {
+        findings.push(bad_id::finding(id.span, &id.text, words));
+    }
+    good
+}

@@ -1,0 +1,220 @@
+//! Bracketed marks: the text between the brackets in, a typed mark out.
+
+use crate::domain::amount::Amount;
+use crate::domain::timer::Duration;
+use crate::finding::Finding;
+use crate::parse::rules::{bad_mark_arguments, unknown_mark};
+use crate::parse::value;
+use crate::source::Span;
+use crate::syntax::{MarkKind, Name, Only};
+
+/// What a verb wants after it, and an example of that, for the message when it gets something else.
+fn wants(verb: &str) -> (&'static str, &'static str) {
+    match verb {
+        "fit" | "remove" => ("an id and perhaps a count", "plug 2"),
+        "use" => ("an id and perhaps a count or amount", "oil 50 mL"),
+        "need" | "set" => ("a state and one of its values", "drain=open"),
+        "only" => ("an option and one or more of its values", "seals=renew"),
+        "time" => ("a time", "10 min"),
+        "step" => ("a label, or a procedure and a label", "strip/crank-out"),
+        "see" => ("a procedure's id", "strip"),
+        "label" => ("one word", "crank-out"),
+        "torque" | "snug" | "loosen" => ("one id", "head-bolts"),
+        "measure" => ("one id", "bore"),
+        "start" | "end" => ("one id", "cure"),
+        _ => ("one id", "power-off"),
+    }
+}
+
+type Read<T> = Result<T, Box<Finding>>;
+
+/// Reads a mark. `span` covers both brackets, `inner` is the source text between them.
+pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
+    let inner = &unquoted(inner);
+    let mut args = Args { span, inner, at: 0 };
+    let Some(verb) = args.word() else {
+        return Err(Box::new(unknown_mark::finding(span, inner)));
+    };
+    let kind = match verb.text.as_str() {
+        "torque" => MarkKind::Torque(args.one(&verb)?),
+        "snug" => MarkKind::Snug(args.one(&verb)?),
+        "loosen" => MarkKind::Loosen(args.one(&verb)?),
+        "measure" => MarkKind::Measure(args.one(&verb)?),
+        "do" => MarkKind::Do(args.one(&verb)?),
+        "start" => MarkKind::Start(args.one(&verb)?),
+        "end" => MarkKind::End(args.one(&verb)?),
+        "hold" => MarkKind::Hold(args.one(&verb)?),
+        "label" => MarkKind::Label(args.one(&verb)?),
+        "see" => MarkKind::See(args.one(&verb)?),
+        "fit" | "remove" => {
+            let name = args.name(&verb)?;
+            let count = args.count(&verb)?;
+            if verb.text == "fit" {
+                MarkKind::Fit(name, count)
+            } else {
+                MarkKind::Remove(name, count)
+            }
+        }
+        "use" => {
+            let name = args.name(&verb)?;
+            MarkKind::Use(name, args.amount()?)
+        }
+        "need" | "set" => {
+            let (state, mut values) = args.choice(&verb)?;
+            let (Some(value), true) = (values.pop(), values.is_empty()) else {
+                return Err(args.wrong(&verb));
+            };
+            if verb.text == "need" {
+                MarkKind::Need(state, value)
+            } else {
+                MarkKind::Set(state, value)
+            }
+        }
+        "only" => {
+            let (option, values) = args.choice(&verb)?;
+            MarkKind::Only(Only { option, values })
+        }
+        "step" => {
+            let name = args.one(&verb)?;
+            match name.text.split_once('/') {
+                Some((procedure, label)) if procedure.is_empty() || label.is_empty() => return Err(args.wrong(&verb)),
+                Some((procedure, label)) => MarkKind::Step(
+                    Some(Name {
+                        text: procedure.to_string(),
+                        span: name.span.slice(0..procedure.len()),
+                    }),
+                    Name {
+                        text: label.to_string(),
+                        span: name.span.slice(procedure.len() + 1..name.text.len()),
+                    },
+                ),
+                None => MarkKind::Step(None, name),
+            }
+        }
+        "time" => {
+            let (text, span) = args.rest();
+            if text.is_empty() {
+                return Err(args.wrong(&verb));
+            }
+            MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
+        }
+        _ => return Err(Box::new(unknown_mark::finding(verb.span, &verb.text))),
+    };
+    Ok(kind)
+}
+
+/// A mark wrapped over two lines of a block quote has the quote's own signs in it; blanks in their place keep every offset.
+fn unquoted(inner: &str) -> String {
+    let mut head_of_line = false;
+    let blank = |c: char| {
+        let sign = head_of_line && c == '>';
+        head_of_line = c == '\n' || (head_of_line && (sign || c.is_whitespace()));
+        if sign { ' ' } else { c }
+    };
+    inner.chars().map(blank).collect()
+}
+
+/// What stands between the brackets, taken word by word.
+struct Args<'a> {
+    span: Span,
+    inner: &'a str,
+    at: usize,
+}
+
+impl<'a> Args<'a> {
+    /// The span of a range of `inner`.
+    fn part(&self, start: usize, end: usize) -> Span {
+        self.span.slice(1 + start..1 + end)
+    }
+
+    fn word(&mut self) -> Option<Name> {
+        let rest = &self.inner[self.at..];
+        let start = self.at + (rest.len() - rest.trim_start().len());
+        let word = self.inner[start..].split_whitespace().next()?;
+        self.at = start + word.len();
+        Some(Name {
+            text: word.to_string(),
+            span: self.part(start, self.at),
+        })
+    }
+
+    fn rest(&self) -> (&'a str, Span) {
+        let rest = &self.inner[self.at..];
+        let start = self.at + (rest.len() - rest.trim_start().len());
+        let text = rest.trim();
+        (text, self.part(start, start + text.len()))
+    }
+
+    fn wrong(&self, verb: &Name) -> Box<Finding> {
+        let (wanted, example) = wants(&verb.text);
+        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wanted, example))
+    }
+
+    fn name(&mut self, verb: &Name) -> Read<Name> {
+        self.word().ok_or_else(|| self.wrong(verb))
+    }
+
+    /// One id and nothing after it.
+    fn one(&mut self, verb: &Name) -> Read<Name> {
+        let name = self.name(verb)?;
+        if self.rest().0.is_empty() {
+            Ok(name)
+        } else {
+            Err(self.wrong(verb))
+        }
+    }
+
+    fn count(&mut self, verb: &Name) -> Read<Option<u32>> {
+        let (text, _) = self.rest();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        match text.parse() {
+            Ok(count) if count > 0 => Ok(Some(count)),
+            _ => Err(self.wrong(verb)),
+        }
+    }
+
+    fn amount(&mut self) -> Read<Option<Amount>> {
+        let (text, span) = self.rest();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        Amount::parse(text)
+            .map(Some)
+            .map_err(|error| Box::new(value::finding(span, &error)))
+    }
+
+    /// `NAME=VALUE|VALUE`, with or without space around the signs.
+    fn choice(&mut self, verb: &Name) -> Read<(Name, Vec<Name>)> {
+        let (text, span) = self.rest();
+        let Some((left, right)) = text.split_once('=') else {
+            return Err(self.wrong(verb));
+        };
+        let mut values = Vec::new();
+        let mut start = left.len() + 1;
+        for value in right.split('|') {
+            values.push(trimmed(value, start, span));
+            start += value.len() + 1;
+        }
+        let name = trimmed(left, 0, span);
+        if name.text.is_empty()
+            || values
+                .iter()
+                .any(|v| v.text.is_empty() || v.text.contains(char::is_whitespace))
+        {
+            return Err(self.wrong(verb));
+        }
+        Ok((name, values))
+    }
+}
+
+/// A piece of a span without the space at its ends; `start` is where the piece begins in the span.
+fn trimmed(piece: &str, start: usize, span: Span) -> Name {
+    let lead = piece.len() - piece.trim_start().len();
+    let text = piece.trim();
+    Name {
+        text: text.to_string(),
+        span: span.slice(start + lead..start + lead + text.len()),
+    }
+}

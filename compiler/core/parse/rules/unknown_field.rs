@@ -1,0 +1,67 @@
+//! # Unknown field
+//!
+//! ## What it means
+//! A map holds a field that the authoring language doesn't have there. A value with a comma in it, in a map in braces and without quotes,
+//! makes one too: YAML ends the value at the comma.
+//!
+//! ## Why it matters
+//! A misspelt field would be a figure nobody reads: `tolerence: ± 5 %` leaves the torque without its tolerance.
+//!
+//! ## Example
+//! ```yaml
+//! torques:
+//!   head-bolts: {torque: 24 N·m, tolerence: ± 5 %}
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! torques:
+//!   head-bolts: {torque: 24 N·m, tolerance: ± 5 %}
+//! ```
+
+use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::source::Span;
+use crate::syntax::Name;
+
+pub static RULE: Rule = Rule {
+    code: "BL004",
+    name: "unknown-field",
+    severity: Severity::Error,
+    page: include_str!("unknown_field.rs"),
+};
+
+/// `what` is what the map describes, with its article; `known` are the fields it may have.
+pub fn finding(field: &Name, what: &str, known: &[&str]) -> Finding {
+    let finding = Finding::new(&RULE, field.span, format!("{what} has no field `{}`", field.text));
+    match did_you_mean(&field.text, known.iter().copied()) {
+        Some(name) => finding.replace(field.span, name, format!("did you mean `{name}`?")),
+        None => finding.help(format!("its fields are {}", quoted(known))),
+    }
+}
+
+/// `piece` is what stands after the comma that ended the value of `field`, `span` all of what was meant as its value.
+pub fn cut(piece: Span, span: Span, field: &str, value: &str) -> Finding {
+    let finding = Finding::new(
+        &RULE,
+        piece,
+        format!("YAML ends the value of `{field}` at the comma before this"),
+    );
+    let help = "put quotes round the value";
+    match value.contains(['"', '\\']) {
+        true => finding.help(help),
+        false => finding.replace(span, format!("\"{value}\""), help),
+    }
+}
+
+/// `a`, `b` and `c`, with that or another word before the last.
+pub fn listed(words: &[&str], last: &str) -> String {
+    match words {
+        [first @ .., end] if !first.is_empty() => format!("{} {last} `{end}`", quoted(first)),
+        _ => quoted(words),
+    }
+}
+
+/// `a`, `b`, `c`
+pub fn quoted(words: &[&str]) -> String {
+    words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,234 @@
+//! A set cut into blocks: the work between two safe stopping points, with what it takes and what it waits for.
+
+use super::cells::{Touched, conflict, touch};
+use super::pack::Lag;
+use super::seconds;
+use crate::check::calc::Calc;
+use crate::check::ledger::carried;
+use crate::domain::timer::Duration;
+use crate::model::{ActKind, Choices, Handle, Set, Step};
+use crate::syntax::registers::{Measurement, Span, Timer};
+use std::collections::BTreeMap;
+
+/// One step in a block; times in seconds from the start of the block.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placed {
+    /// Position of the procedure in the set.
+    pub procedure: usize,
+    pub number: String,
+    pub offset: u64,
+    /// Hands-on.
+    pub length: u64,
+}
+
+/// Work that is not interrupted.
+#[derive(Debug, Default)]
+pub struct Block {
+    /// At least one.
+    pub steps: Vec<Placed>,
+    /// Seconds, waits inside included.
+    pub length: u64,
+    touched: Touched,
+    /// Waits that start and end inside: positions of the steps, seconds.
+    inner: Vec<(usize, usize, u64)>,
+}
+
+impl Block {
+    /// The steps of each card in turn.
+    pub fn by_procedure(&self) -> impl Iterator<Item = (usize, &[Placed])> {
+        let parts = self.steps.chunk_by(|a, b| a.procedure == b.procedure);
+        parts.filter_map(|steps| Some((steps.first()?.procedure, steps)))
+    }
+
+    /// Places the steps one after the other, each wait inside waited out.
+    fn lay_out(&mut self) {
+        let mut now = 0;
+        for index in 0..self.steps.len() {
+            for (from, to, length) in &self.inner {
+                if *to != index {
+                    continue;
+                }
+                if from == to {
+                    // A step that starts and ends a wait lasts as long as it.
+                    self.steps[index].length = self.steps[index].length.max(*length);
+                } else {
+                    let started = self.steps[*from].offset + self.steps[*from].length;
+                    now = now.max(started + length);
+                }
+            }
+            self.steps[index].offset = now;
+            now += self.steps[index].length;
+        }
+        self.length = now;
+    }
+}
+
+/// A wait from one block to another.
+#[derive(Debug, Clone, Copy)]
+pub struct BlockWait {
+    pub timer: Handle<Timer>,
+    pub lag: Lag,
+}
+
+/// A set as blocks.
+#[derive(Debug, Default)]
+pub struct Blocks {
+    /// In the set's order, so that each comes after what it waits for.
+    pub all: Vec<Block>,
+    pub chains: Vec<Vec<usize>>,
+    pub after: Vec<Vec<usize>>,
+    pub waits: Vec<BlockWait>,
+    /// Steps that say no time.
+    pub unstated: usize,
+    hands_on: u64,
+}
+
+impl Blocks {
+    /// Sum of the hands-on times, in seconds.
+    pub fn hands_on(&self) -> u64 {
+        self.hands_on
+    }
+}
+
+/// Where a step is: its block, and its position in it.
+type At = (usize, usize);
+
+/// The blocks of a set for some choices; `unstated` is the time of a step that says none.
+pub fn blocks(
+    set: &Set,
+    calcs: &BTreeMap<Handle<Measurement>, Calc>,
+    choices: &Choices,
+    unstated: &Duration,
+) -> Blocks {
+    let mut blocks = Blocks::default();
+    let mut running: BTreeMap<Handle<Timer>, At> = BTreeMap::new();
+    let mut waits: Vec<(Handle<Timer>, At, At, u64)> = Vec::new();
+    // Each procedure's first and last block.
+    let mut of_procedure: Vec<Option<(usize, usize)>> = vec![None; set.procedures.len()];
+    let mut open = false;
+    for (procedure, carried) in carried(set, choices).iter().enumerate() {
+        let steps = set.procedures[procedure].steps();
+        let kept = steps.filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
+        let mut first = true;
+        for ((_, step), gap) in kept.zip(&carried.gaps) {
+            if !open {
+                let block = blocks.all.len();
+                blocks.all.push(Block::default());
+                match blocks.chains.last_mut().filter(|_| !first) {
+                    Some(chain) => chain.push(block),
+                    None => blocks.chains.push(vec![block]),
+                }
+            }
+            first = false;
+            let block = blocks.all.len() - 1;
+            of_procedure[procedure].get_or_insert((block, block)).1 = block;
+            let at = (block, blocks.all[block].steps.len());
+            let length = blocks.time(step, choices, unstated);
+            blocks.all[block].steps.push(Placed {
+                procedure,
+                number: step.number.clone(),
+                offset: 0,
+                length,
+            });
+            for act in step.acts_for(choices) {
+                touch(set, calcs, &act.kind, &mut blocks.all[block].touched);
+                match &act.kind {
+                    ActKind::Start(timer) => drop(running.insert(*timer, at)),
+                    ActKind::End(timer) => {
+                        if let (Some(start), Some(length)) = (running.remove(timer), wait(set, *timer)) {
+                            waits.push((*timer, start, at, length));
+                        }
+                    }
+                    _ => {}
+                }
+            }
+            open = !gap.is_safe();
+        }
+    }
+    blocks.settle(&waits);
+    blocks.order(set, &of_procedure);
+    blocks
+}
+
+/// Seconds a timer waits at least; `None` for a window.
+fn wait(set: &Set, timer: Handle<Timer>) -> Option<u64> {
+    match &set.catalogue.timers[timer].span {
+        Some(Span::AtLeast(length)) => Some(seconds(&length.value)),
+        Some(Span::Within(_)) | None => None,
+    }
+}
+
+impl Blocks {
+    fn time(&mut self, step: &Step, choices: &Choices, unstated: &Duration) -> u64 {
+        let times = step.acts_for(choices).filter_map(|act| match &act.kind {
+            ActKind::Time(time) => Some(seconds(time)),
+            _ => None,
+        });
+        let stated = times.reduce(|a, b| a + b);
+        self.unstated += usize::from(stated.is_none());
+        let length = stated.unwrap_or_else(|| seconds(unstated));
+        self.hands_on += length;
+        length
+    }
+
+    /// Shares out the waits and places the steps of every block.
+    fn settle(&mut self, waits: &[(Handle<Timer>, At, At, u64)]) {
+        for (_, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 == to.0) {
+            self.all[from.0].inner.push((from.1, to.1, *length));
+        }
+        self.all.iter_mut().for_each(Block::lay_out);
+        for (timer, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 != to.0) {
+            let start = &self.all[from.0].steps[from.1];
+            let lag = Lag {
+                from: from.0,
+                from_offset: start.offset + start.length,
+                to: to.0,
+                to_offset: self.all[to.0].steps[to.1].offset,
+                length: *length,
+            };
+            self.waits.push(BlockWait { timer: *timer, lag });
+        }
+    }
+
+    /// Which blocks of other chains come before each.
+    fn order(&mut self, set: &Set, of_procedure: &[Option<(usize, usize)>]) {
+        let mut chain_of = vec![0; self.all.len()];
+        for (chain, blocks) in self.chains.iter().enumerate() {
+            blocks.iter().for_each(|b| chain_of[*b] = chain);
+        }
+        self.after = vec![Vec::new(); self.all.len()];
+        for later in 0..self.all.len() {
+            let before = (0..later).filter(|b| chain_of[*b] != chain_of[later]);
+            let held = before.filter(|b| conflict(&self.all[*b].touched, &self.all[later].touched));
+            self.after[later] = held.collect();
+        }
+        for (procedure, span) in of_procedure.iter().enumerate() {
+            let Some((first, _)) = span else { continue };
+            for last in before(set, procedure, of_procedure) {
+                if last < *first {
+                    self.after[*first].push(last);
+                }
+            }
+        }
+        for wait in &self.waits {
+            self.after[wait.lag.to].push(wait.lag.from);
+        }
+    }
+}
+
+/// Last blocks of the procedures that come before one; through those that these choices leave without a step.
+fn before(set: &Set, procedure: usize, of_procedure: &[Option<(usize, usize)>]) -> Vec<usize> {
+    let mut found = Vec::new();
+    let mut seen = vec![false; set.procedures.len()];
+    let mut open = set.procedures[procedure].after.clone();
+    while let Some(next) = open.pop() {
+        if std::mem::replace(&mut seen[next], true) {
+            continue;
+        }
+        match of_procedure[next] {
+            Some((_, last)) => found.push(last),
+            None => open.extend(&set.procedures[next].after),
+        }
+    }
+    found
+}

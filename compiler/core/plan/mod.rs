@@ -1,0 +1,186 @@
+//! When to do what: the work of a set cut at its safe stopping points, packed into sittings, with the waits and cures between them.
+//!
+//! ```text
+//! set ─▶ blocks (work between two safe stops) ─▶ pack (which block when) ─▶ plan ─▶ table, Gantt leaf, calendar
+//! ```
+//!
+//! One pair of hands is planned for. Work stops only where [`carried`](crate::check::ledger::carried) says that it may, so never inside
+//! a window. Cards are done in the set's order where one comes `after` another or both touch the same part, fastener, state, timer or
+//! reading; others may fill a wait.
+
+mod blocks;
+mod calendar;
+mod cells;
+mod critical;
+pub mod pack;
+mod table;
+
+pub use crate::plan::data::{Bar, Leg, Moment, Plan, Sitting, Wait};
+pub use calendar::calendar;
+pub use table::table;
+
+use crate::check::Facts;
+use crate::check::calc::CalcFacts;
+use crate::domain::timer::Duration;
+use crate::model::{Choices, Set};
+use blocks::{Block, Blocks};
+use jiff::civil::DateTime;
+use pack::{Problem, Sittings};
+use rust_decimal::prelude::ToPrimitive;
+
+/// What is asked of a plan.
+#[derive(Debug, Clone)]
+pub struct Ask {
+    /// Longest stretch of work; `None`: no end.
+    pub sitting: Option<Duration>,
+    /// From the start of a sitting to the start of the next.
+    pub every: Duration,
+    /// Hands-on time of a step that says none.
+    pub unstated: Duration,
+    /// When the first sitting begins, by the clock on the wall.
+    pub start: Option<DateTime>,
+}
+
+/// The plan of a set for some choices. Pure: the same set, choices and ask give the same plan.
+pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
+    let CalcFacts { calcs, .. } = &facts.calcs;
+    let blocks = blocks::blocks(set, calcs, choices, &ask.unstated);
+    let sittings = Sittings {
+        length: ask.sitting.as_ref().map(seconds),
+        every: seconds(&ask.every).max(1),
+    };
+    let problem = Problem {
+        lengths: blocks.all.iter().map(|b| b.length).collect(),
+        chains: blocks.chains.clone(),
+        after: blocks.after.clone(),
+        waits: blocks.waits.iter().map(|w| w.lag).collect(),
+        sittings,
+    };
+    let schedule = pack::pack(&problem);
+    let critical = critical::path(&problem);
+    let moment = |at: u64| moment(at, ask.start);
+    let mut plan = Plan {
+        set: set.id.clone(),
+        title: set.title.clone(),
+        machine: set.machine.clone(),
+        hands_on: Duration::in_words(blocks.hands_on()),
+        elapsed: Duration::in_words(schedule.end(&problem)),
+        unstated: blocks.unstated,
+        unstated_each: ask.unstated.to_string(),
+        sitting: ask.sitting.as_ref().map_or_else(String::new, Duration::to_string),
+        every: ask.every.to_string(),
+        sittings: Vec::new(),
+        waits: Vec::new(),
+        critical: critical::legs(set, &blocks, &critical),
+        critical_length: Duration::in_words(critical.length),
+        optimal: schedule.optimal,
+        remarks: Vec::new(),
+    };
+    for (block, start) in &schedule.starts {
+        let index = sittings.number(*start);
+        let known = plan
+            .sittings
+            .last()
+            .is_some_and(|s| sittings.number(s.start.seconds) == index);
+        if !known {
+            plan.sittings.push(Sitting {
+                number: plan.sittings.len() + 1,
+                start: moment(*start),
+                end: moment(*start),
+                work: Vec::new(),
+            });
+        }
+        let on_path = critical.blocks.contains(block);
+        if let (Some(sitting), Some(block)) = (plan.sittings.last_mut(), blocks.all.get(*block)) {
+            sitting.add(set, block, *start, on_path, &moment);
+        }
+    }
+    for (index, wait) in blocks.waits.iter().enumerate() {
+        let Some(start) = schedule.start(wait.lag.from).map(|s| s + wait.lag.from_offset) else {
+            continue;
+        };
+        let def = set.catalogue.timers.get(wait.timer);
+        plan.waits.push(Wait {
+            timer: def.id.text.clone(),
+            what: def.value.what.clone(),
+            length: Duration::in_words(wait.lag.length),
+            start: moment(start),
+            end: moment(start + wait.lag.length),
+            critical: critical.parts.iter().any(|(_, w)| *w == Some(index)),
+        });
+    }
+    plan.waits.sort_by_key(|w| (w.end.seconds, w.start.seconds));
+    plan.remarks = remarks(set, &blocks, &sittings);
+    plan
+}
+
+impl Sitting {
+    fn add(&mut self, set: &Set, block: &Block, start: u64, critical: bool, moment: &dyn Fn(u64) -> Moment) {
+        for (procedure, steps) in block.by_procedure() {
+            let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
+                continue;
+            };
+            let (from, to) = (start + first.offset, start + last.offset + last.length);
+            self.end = moment(to.max(self.end.seconds));
+            let goes_on = self
+                .work
+                .last_mut()
+                .filter(|bar| bar.card == procedure + 1 && bar.end.seconds == from && bar.critical == critical);
+            if let Some(bar) = goes_on {
+                bar.to = last.number.clone();
+                bar.end = moment(to);
+                continue;
+            }
+            let of = &set.procedures[procedure];
+            self.work.push(Bar {
+                card: procedure + 1,
+                procedure: of.id.clone(),
+                title: of.title.clone(),
+                from: first.number.clone(),
+                to: last.number.clone(),
+                start: moment(from),
+                end: moment(to),
+                critical,
+            });
+        }
+    }
+}
+
+/// Blocks that are longer than a sitting: they get one of their own and run over.
+fn remarks(set: &Set, blocks: &Blocks, sittings: &Sittings) -> Vec<String> {
+    let Some(length) = sittings.length else {
+        return Vec::new();
+    };
+    let long = blocks.all.iter().filter(|b| b.length > length);
+    let words = |block: &Block| {
+        let (Some(first), Some(last)) = (block.steps.first(), block.steps.last()) else {
+            return String::new();
+        };
+        let id = |procedure: usize| &set.procedures[procedure].id;
+        format!(
+            "{} {} to {} {} takes {} with no safe stop: longer than a sitting",
+            id(first.procedure),
+            first.number,
+            id(last.procedure),
+            last.number,
+            Duration::in_words(block.length)
+        )
+    };
+    long.map(words).collect()
+}
+
+/// Whole seconds, rounded up: a plan that is a little long is better than one that is a little short.
+fn seconds(duration: &Duration) -> u64 {
+    // Thirty thousand years: sums of thousands of these still fit.
+    const LONGEST: u64 = 1_000_000_000_000;
+    duration.seconds().ceil().to_u64().unwrap_or(LONGEST).min(LONGEST)
+}
+
+fn moment(seconds: u64, start: Option<DateTime>) -> Moment {
+    let span = jiff::SignedDuration::from_secs(i64::try_from(seconds).unwrap_or(i64::MAX));
+    let at = start.and_then(|start| start.checked_add(span).ok());
+    Moment {
+        seconds,
+        at: at.map_or_else(String::new, |at| at.to_string()),
+    }
+}

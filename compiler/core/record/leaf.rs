@@ -1,0 +1,69 @@
+//! The record of a job as a leaf: the verdict, what fails first, then every box with what was written into it.
+
+use crate::cards::card::{Choice, Identity};
+use crate::record::data::{LogFinding, Report};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A judged record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecordSheet {
+    /// That of the card, with the revision and fingerprint that the record was begun with.
+    pub identity: Identity,
+    /// What keeps the job from passing, in the order of the record.
+    pub deviations: Vec<LogFinding>,
+    /// What else is to be told.
+    pub told: Vec<LogFinding>,
+    /// As judged; what is put off by its id has its name as well.
+    pub report: Report,
+}
+
+/// The leaf of a report; `language` and `paper` are the set's.
+pub fn sheet(mut report: Report, language: &str, paper: &str) -> RecordSheet {
+    let choice = |(option, value): &(String, String)| Choice {
+        option: option.clone(),
+        what: String::new(),
+        value: value.clone(),
+        why: String::new(),
+        default: false,
+    };
+    let names = names(&report);
+    for deferral in report.deferred.iter_mut().chain(&mut report.carried) {
+        if let Some(name) = names.get(&deferral.what) {
+            deferral.what = format!("{name} ({})", deferral.what);
+        }
+    }
+    let (deviations, told) = report.findings.iter().cloned().partition(|f| f.kind.fails());
+    RecordSheet {
+        identity: Identity {
+            set: report.set.clone(),
+            set_title: report.set_title.clone(),
+            machine: report.machine.clone(),
+            procedure: report.procedure.clone(),
+            title: report.title.clone(),
+            position: 0,
+            of: 0,
+            rev: report.rev.clone(),
+            date: String::new(),
+            source: String::new(),
+            draft: false,
+            choices: report.choices.iter().map(choice).collect(),
+            language: language.to_string(),
+            paper: paper.to_string(),
+            fingerprint: report.fingerprint.clone(),
+        },
+        deviations,
+        told,
+        report,
+    }
+}
+
+/// What the boxes of a record are called, by their ids.
+fn names(report: &Report) -> BTreeMap<String, String> {
+    let pair = |id: &String, name: &String| (id.clone(), name.clone());
+    let readings = report.readings.iter().map(|r| pair(&r.id, &r.name));
+    let torques = report.torques.iter().map(|q| pair(&q.id, &q.name));
+    let timers = report.timers.iter().map(|w| pair(&w.id, &w.what));
+    let holds = report.holds.iter().map(|h| pair(&h.id, &h.what));
+    readings.chain(torques).chain(timers).chain(holds).collect()
+}

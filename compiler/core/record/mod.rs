@@ -1,0 +1,31 @@
+//! The job record: what was measured, tightened, timed, signed and put off on one card.
+//!
+//! ```text
+//! procedure, choices ─▶ form (every box there is) ─▶ YAML to fill in
+//! YAML filled in ─▶ filled ─▶ judge (with the form) ─▶ report
+//! ```
+//!
+//! A record names the fingerprint of the card it was filled in against. The caller passes the one of today in: this
+//! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
+
+mod form;
+mod judge;
+mod overload;
+mod read;
+mod readings;
+mod report;
+mod stray;
+mod text;
+mod timed;
+mod times;
+mod write;
+
+pub use form::{Form, form};
+pub use read::{Filled, carry, read, same_serial};
+pub use report::judge;
+pub use text::text;
+pub use write::write;
+
+pub use crate::record::data::{
+    Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict,
+};

@@ -1,0 +1,105 @@
+//! A report as text for a terminal.
+
+use super::{Report, Verdict};
+use crate::columns::columns;
+
+/// The report: who and what, every box with its verdict, and what is to be told.
+pub fn text(report: &Report) -> String {
+    let mut out = format!("{}\n{}, {}\n", report.title, report.set_title, report.machine);
+    let named = [
+        ("serial", &report.serial),
+        ("rev", &report.rev),
+        ("card", &report.fingerprint),
+        ("by", &report.by),
+        ("started", &report.started),
+        ("finished", &report.finished),
+    ];
+    for (name, value) in named.into_iter().filter(|(_, value)| !value.is_empty()) {
+        out += &format!("{name}: {value}\n");
+    }
+    for (option, value) in &report.choices {
+        out += &format!("{option}: {value}\n");
+    }
+    let mut section = |heading: &str, rows: Vec<Vec<String>>| {
+        if !rows.is_empty() {
+            out += &format!("\n{heading}\n{}", columns(&rows));
+        }
+    };
+    let reading = |r: &super::Reading| {
+        let name = if r.place.is_empty() {
+            r.name.clone()
+        } else {
+            format!("{}, {}", r.name, r.place)
+        };
+        let value = if r.converted.is_empty() {
+            r.value.clone()
+        } else {
+            format!("{} ({})", r.value, r.converted)
+        };
+        let limit = if r.range.is_empty() {
+            r.limit.clone()
+        } else {
+            format!("{} ({})", r.limit, r.range)
+        };
+        vec![mark(r.verdict), r.step.clone(), name, value, limit, r.working.clone()]
+    };
+    section("Readings", report.readings.iter().map(reading).collect());
+    let torque = |t: &super::Tightened| {
+        vec![
+            mark(t.verdict),
+            t.step.clone(),
+            t.name.clone(),
+            format!(
+                "{} of {}",
+                if t.tightened.is_empty() { "?" } else { &t.tightened },
+                t.of
+            ),
+            t.figure.clone(),
+            t.tool.clone(),
+        ]
+    };
+    section("Fasteners", report.torques.iter().map(torque).collect());
+    let timer = |t: &super::Timed| vec![mark(t.verdict), t.what.clone(), t.took.clone(), t.rule.clone()];
+    section("Timers", report.timers.iter().map(timer).collect());
+    let hold = |h: &super::Signed| {
+        vec![
+            mark(h.verdict),
+            h.step.clone(),
+            h.what.clone(),
+            h.by.clone(),
+            h.second.clone(),
+            h.at.clone(),
+        ]
+    };
+    section("Hold points", report.holds.iter().map(hold).collect());
+    let part = |p: &super::Serial| vec![p.name.clone(), p.numbers.join(", ")];
+    section("Serial numbers", report.parts.iter().map(part).collect());
+    let put_off = |d: &super::Deferral| vec![d.due.clone(), d.what.clone(), d.reason.clone(), d.done.clone()];
+    section("Put off in earlier jobs", report.carried.iter().map(put_off).collect());
+    section("Put off", report.deferred.iter().map(put_off).collect());
+    let finding = |f: &super::LogFinding| {
+        let line = if f.line == 0 {
+            String::new()
+        } else {
+            format!("line {}", f.line)
+        };
+        vec![line, f.kind.word().to_string(), f.message.clone()]
+    };
+    section("To be told", report.findings.iter().map(finding).collect());
+    if !report.remarks.is_empty() {
+        out += &format!("\n{}\n", report.remarks);
+    }
+    out += if report.pass { "\nPASS\n" } else { "\nFAIL\n" };
+    out
+}
+
+fn mark(verdict: Verdict) -> String {
+    match verdict {
+        Verdict::Pass => "ok",
+        Verdict::Fail => "FAIL",
+        Verdict::Missing => "missing",
+        Verdict::Empty => "-",
+        Verdict::Deferred => "put off",
+    }
+    .to_string()
+}

@@ -1,0 +1,126 @@
+//! Runs of timers against their rules: windows closed in time, waits waited out.
+
+use super::form::{Form, TimerBox};
+use super::judge::{Judge, is_date};
+use super::read::{Fields, line, text};
+use super::times::{Moment, between, moment, needs_dates};
+use super::write::rule;
+use super::{FindingKind, Timed, Verdict};
+use crate::domain::timer::Duration;
+use crate::syntax::registers::Span;
+
+impl Judge<'_> {
+    pub(super) fn timers(&mut self, form: &Form) -> Vec<Timed> {
+        let mut rows = Vec::new();
+        for (n, run) in form.timers.iter().enumerate() {
+            let def = self.set.catalogue.timers.get(run.timer);
+            let before = form.timers.iter().take(n).filter(|t| t.timer == run.timer).count();
+            let same = |f: &&Fields| text(f, "timer") == def.id.text;
+            let fields = self
+                .filled
+                .timers
+                .iter()
+                .filter(same)
+                .nth(before)
+                .cloned()
+                .unwrap_or_default();
+            let (verdict, took) = self.timed(run, &fields);
+            rows.push(Timed {
+                id: def.id.text.clone(),
+                what: def.value.what.clone(),
+                rule: rule(&def.value),
+                start: text(&fields, "start").to_string(),
+                end: text(&fields, "end").to_string(),
+                took: took.map_or_else(String::new, |t| t.to_string()),
+                verdict,
+            });
+        }
+        rows
+    }
+
+    /// True if the record's own dates have a midnight between them.
+    fn spans_midnight(&self) -> bool {
+        let day = |field| self.filled.text(field).get(..10).filter(|d| is_date(d));
+        // ISO dates compare as texts.
+        day("started")
+            .zip(day("finished"))
+            .is_some_and(|(started, finished)| started < finished)
+    }
+
+    /// A run of a timer against its rule. One that another card ends is judged there: here its start is enough.
+    fn timed(&mut self, run: &TimerBox, fields: &Fields) -> (Verdict, Option<Duration>) {
+        let def = self.set.catalogue.timers.get(run.timer);
+        let (what, id) = (&def.value.what, &def.id.text);
+        let step = run.end.as_ref().or(run.start.as_ref()).cloned().unwrap_or_default();
+        let name = format!("{what} (step {step})");
+        let read = |judge: &mut Self, field: &str, own: &Option<String>| {
+            let own = match own {
+                Some(step) => format!("{what} (step {step})"),
+                None => format!("{what} (on another card)"),
+            };
+            let entry = fields.get(field).cloned().unwrap_or_default();
+            let found = moment(&entry.text);
+            if entry.text.is_empty() && !judge.is_deferred(id, &step) {
+                judge.tell(
+                    FindingKind::Missing,
+                    entry.line,
+                    format!("the {field} of {own} is missing"),
+                );
+            } else if found.is_none() && !entry.text.is_empty() {
+                judge.tell(
+                    FindingKind::Unreadable,
+                    entry.line,
+                    format!("`{}` is no time: write 18:05", entry.text),
+                );
+            }
+            found
+        };
+        let start = read(self, "start", &run.start);
+        // Where both are written they are judged, whichever card ends it.
+        if run.end.is_none() && text(fields, "end").is_empty() {
+            let verdict = if start.is_some() {
+                Verdict::Empty
+            } else {
+                Verdict::Missing
+            };
+            return (verdict, None);
+        }
+        let (Some(start), Some(end)) = (start, read(self, "end", &run.end)) else {
+            let deferred = self.is_deferred(id, &step);
+            return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
+        };
+        let dated = matches!((start, end), (Moment::Dated(_), Moment::Dated(_)));
+        let long = match &def.value.span {
+            Some(Span::AtLeast(wait)) => needs_dates(&wait.value),
+            _ => false,
+        };
+        let midnight = self.spans_midnight();
+        if let (Moment::OfDay(from), Moment::OfDay(to)) = (start, end)
+            && to < from
+            && !midnight
+        {
+            let words = format!("{name} ends before it starts: add the date");
+            self.tell(FindingKind::Unreadable, line(fields), words);
+            return (Verdict::Missing, None);
+        }
+        let Some(took) = between(start, end, midnight).filter(|_| dated || !long) else {
+            let words = format!("{name}: its start and end can't be compared; write both with their dates");
+            self.tell(FindingKind::Unreadable, line(fields), words);
+            return (Verdict::Missing, None);
+        };
+        let verdict = match &def.value.span {
+            Some(Span::Within(limit)) if took > limit.value => {
+                let words = format!("{name} took {took}, and had {}", limit.value);
+                self.tell(FindingKind::Overrun, line(fields), words);
+                Verdict::Fail
+            }
+            Some(Span::AtLeast(limit)) if took < limit.value => {
+                let words = format!("{name} had {took}, and needs {}", limit.value);
+                self.tell(FindingKind::TooShort, line(fields), words);
+                Verdict::Fail
+            }
+            _ => Verdict::Pass,
+        };
+        (verdict, Some(took))
+    }
+}

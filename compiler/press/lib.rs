@@ -1,0 +1,293 @@
+//! Cards in, pages out: templates, Typst source, document, bytes.
+//!
+//! ```text
+//! Leaf ─▶ template.rs (minijinja, escape.rs) ─▶ Typst source ─▶ world.rs (Typst) ─▶ Document ─▶ export.rs ─▶ PDF / SVG / PNG
+//! ```
+//!
+//! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them.
+
+mod assets;
+mod code;
+mod escape;
+mod export;
+mod fault;
+mod glyphs;
+mod impose;
+#[cfg(test)]
+mod layout_tests;
+mod leaf;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod sheet_tests;
+mod template;
+#[cfg(test)]
+mod template_tests;
+mod world;
+
+use std::collections::BTreeMap;
+
+use minijinja::value::{Serde, Value};
+use typst::WorldExt;
+use typst::diag::{Severity, SourceDiagnostic};
+use typst::foundations::Datetime;
+use typst::syntax::{DiagSpan, Source};
+use typst_layout::PagedDocument;
+
+pub use assets::{Assets, figures};
+pub use escape::string_literal;
+pub use export::{Document, Format, MAX_PPI};
+pub use fault::{Fault, Level};
+pub use glyphs::unprintable;
+pub use leaf::Leaf;
+pub use world::missing_glyphs;
+
+use benchleaf_core::cards::card::Identity;
+use template::{Rendered, Templates};
+use world::CardWorld;
+
+/// Path of the generated source in the typesetter's file system; its folder is the root, so imports read as in the templates folder.
+const MAIN: &str = "/card.typ";
+
+/// Compilations after which an unused piece of an earlier one is dropped. Cards share the library and little else, so what the last
+/// few did not use is dead weight; one is too few when two threads take turns.
+const KEEP_FOR: usize = 4;
+
+/// How to print, apart from what the card says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Settings {
+    /// False for a printer with black toner only.
+    pub colour: bool,
+    /// Year, month, day, for templates that ask; the embedded ones don't.
+    pub today: Option<(i32, u8, u8)>,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            colour: true,
+            today: None,
+        }
+    }
+}
+
+/// Turns cards and other kinds of leaf into documents.
+pub struct Typesetter {
+    templates: Templates,
+}
+
+impl Typesetter {
+    /// With the embedded templates and `user` files laid over them, by path below the user's templates folder.
+    pub fn new(user: &BTreeMap<String, Vec<u8>>) -> Result<Self, Vec<Fault>> {
+        Ok(Typesetter {
+            templates: Templates::new(user)?,
+        })
+    }
+
+    /// The Typst source of a leaf, as `typeset` compiles it.
+    pub fn typst_source<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<String, Vec<Fault>> {
+        Ok(self.render(leaf, settings)?.text)
+    }
+
+    /// Lays a card, or another kind of leaf, out.
+    pub fn typeset<L: Leaf>(&self, leaf: &L, assets: &Assets, settings: &Settings) -> Result<Document, Vec<Fault>> {
+        let missing = assets.missing(leaf.figures());
+        if !missing.is_empty() {
+            return Err(missing);
+        }
+        let rendered = self.render(leaf, settings)?;
+        let (paged, warnings) = self.compile(&rendered, assets, settings)?;
+        let identity = leaf.identity();
+        Ok(Document {
+            paged,
+            identifier: identifier(L::NAME, identity),
+            date: parse_date(&identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),
+            warnings,
+        })
+    }
+
+    /// Compiles a source that `typst_source` gave and nothing else: the floor that `typeset` is measured against.
+    pub fn compile_source(&self, source: &str, assets: &Assets) -> Result<Document, Vec<Fault>> {
+        let rendered = Rendered::bare(source);
+        let (paged, warnings) = self.compile(&rendered, assets, &Settings::default())?;
+        Ok(Document {
+            paged,
+            identifier: String::new(),
+            date: None,
+            warnings,
+        })
+    }
+
+    fn render<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
+        let identity = leaf.identity();
+        let (language, region) = language(&identity.language);
+        let date = parse_date(&identity.date).map(|(year, month, day)| {
+            BTreeMap::from([
+                ("year", Value::from(year)),
+                ("month", month.into()),
+                ("day", day.into()),
+            ])
+        });
+        let sheet = BTreeMap::from([
+            ("colour", Value::from(settings.colour)),
+            ("lang", Value::from(language)),
+            ("region", region.map_or(Value::from(()), Value::from)),
+            ("date", date.map_or(Value::from(()), Value::from)),
+            ("code", Value::from(Serde(code::code(identity)))),
+        ]);
+        let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
+        self.templates.render(L::TEMPLATE, Value::from(context))
+    }
+
+    fn compile(
+        &self,
+        rendered: &Rendered,
+        assets: &Assets,
+        settings: &Settings,
+    ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
+        let Some(id) = world::file_id(MAIN) else {
+            return Err(vec![Fault::error(
+                template::CARD_TEMPLATE,
+                "the main file has no place",
+            )]);
+        };
+        let world = CardWorld {
+            main: Source::new(id, rendered.text.clone()),
+            library: &self.templates.library,
+            extras: &self.templates.extras,
+            assets: &assets.0,
+            today: settings
+                .today
+                .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
+        };
+        let result = typst::compile::<PagedDocument>(&world);
+        // Without this every card of a build would stay in memory.
+        typst::comemo::evict(KEEP_FOR);
+        let locate = |diagnostics: &[SourceDiagnostic]| -> Vec<Fault> {
+            diagnostics
+                .iter()
+                .map(|diagnostic| locate(&world, rendered, diagnostic))
+                .collect()
+        };
+        match result.output {
+            Ok(document) => Ok((document, locate(&result.warnings))),
+            Err(errors) => Err(locate(&errors)),
+        }
+    }
+}
+
+/// Drops what earlier compilations left in memory, so that a benchmark measures a card and not a look-up. A build doesn't need it.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
+/// A typesetter's diagnostic at the template's line: library files keep their places, places in the generated source are led back to
+/// the template that printed them.
+fn locate(world: &CardWorld, rendered: &Rendered, diagnostic: &SourceDiagnostic) -> Fault {
+    let (file, line, column) = place(world, rendered, diagnostic.span).unwrap_or_default();
+    let mut hints: Vec<String> = diagnostic.hints.iter().map(|hint| hint.v.to_string()).collect();
+    // The outermost call is the template's own, which tells the author which step it was about.
+    let caller = diagnostic
+        .trace
+        .iter()
+        .filter_map(|point| place(world, rendered, point.span.into()))
+        .next_back();
+    if let Some((file, line, _)) = caller {
+        hints.push(format!("called from {file}:{line}"));
+    }
+    Fault {
+        level: if diagnostic.severity == Severity::Error {
+            Level::Error
+        } else {
+            Level::Warning
+        },
+        file,
+        line,
+        column,
+        message: diagnostic.message.to_string(),
+        hint: hints.join("; "),
+    }
+}
+
+fn place(world: &CardWorld, rendered: &Rendered, span: DiagSpan) -> Option<(String, usize, usize)> {
+    let id = span.id()?;
+    let range = world.range(span)?;
+    if id == world.main.id() {
+        let (name, line) = rendered.origin(range.start)?;
+        return Some((name.to_string(), line, 0));
+    }
+    let path = id.get().vpath().get_without_slash().to_string();
+    match world.library.get(&path) {
+        Some(source) => {
+            let (line, column) = source.lines().byte_to_line_column(range.start)?;
+            Some((path, line + 1, column + 1))
+        }
+        // An image: its bytes have no lines.
+        None => Some((path, 0, 0)),
+    }
+}
+
+/// The same for every edition of a card, different for each other card and each other kind of leaf.
+fn identifier(kind: &str, identity: &Identity) -> String {
+    let mut text = format!("benchleaf:{kind}:{}/{}", identity.set, identity.procedure);
+    for choice in &identity.choices {
+        text.push_str(&format!("?{}={}", choice.option, choice.value));
+    }
+    text
+}
+
+/// Year, month and day of an ISO date; a card may carry any text there.
+fn parse_date(text: &str) -> Option<(i32, u8, u8)> {
+    let mut parts = text.trim().splitn(3, '-');
+    let date = (
+        parts.next()?.parse().ok()?,
+        parts.next()?.parse().ok()?,
+        parts.next()?.parse().ok()?,
+    );
+    Datetime::from_ymd(date.0, date.1, date.2).map(|_| date)
+}
+
+/// Language and region of a BCP 47 tag, as far as the typesetter takes them; English if the tag makes no sense.
+fn language(tag: &str) -> (String, Option<String>) {
+    let is_alphabetic = |part: &str, lengths: std::ops::RangeInclusive<usize>| {
+        lengths.contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphabetic())
+    };
+    let mut parts = tag.split(['-', '_']);
+    let language = parts.next().unwrap_or_default();
+    if !is_alphabetic(language, 2..=3) {
+        return ("en".to_string(), None);
+    }
+    let region = parts
+        .find(|part| is_alphabetic(part, 2..=2))
+        .map(str::to_ascii_uppercase);
+    (language.to_ascii_lowercase(), region)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn languages() {
+        assert_eq!(language("en"), ("en".into(), None));
+        assert_eq!(language("de-AT"), ("de".into(), Some("AT".into())));
+        assert_eq!(language("sr-Latn-RS"), ("sr".into(), Some("RS".into())));
+        assert_eq!(language("x-klingon"), ("en".into(), None));
+        assert_eq!(language(""), ("en".into(), None));
+    }
+
+    #[test]
+    fn dates() {
+        assert_eq!(parse_date("2026-03-01"), Some((2026, 3, 1)));
+        assert_eq!(parse_date("2026-02-30"), None);
+        assert_eq!(parse_date("spring"), None);
+    }
+
+    #[test]
+    fn typesetter_is_shareable() {
+        fn shareable<T: Send + Sync>() {}
+        shareable::<Typesetter>();
+        shareable::<Document>();
+        shareable::<Assets>();
+    }
+}

@@ -1,0 +1,197 @@
+//! Cards and other leaves printed, and read back: the bytes by a reader that has nothing to do with the one that wrote them, what lies where
+//! from the leaves as they were laid out.
+
+use super::{Checked, Files, check, fixture};
+use benchleaf_core::cards::{Deck, beside::CloseOut, beside::Pocket, card::Card};
+use benchleaf_core::model::Choices;
+use benchleaf_press::{Assets, Document, Leaf, Settings, Typesetter};
+use std::path::Path;
+use std::sync::LazyLock;
+use typst::layout::{Frame, FrameItem, Point};
+
+pub use benchleaf_core::cards::card;
+pub use benchleaf_press::Format;
+
+/// The papers a set can ask for, with width and height in millimetres.
+pub const PAPERS: [(&str, f64, f64); 4] = [
+    ("a4", 210.0, 297.0),
+    ("letter", 215.9, 279.4),
+    ("a5", 148.0, 210.0),
+    ("half-letter", 139.7, 215.9),
+];
+
+static TYPESETTER: LazyLock<Typesetter> =
+    LazyLock::new(|| Typesetter::new(&Default::default()).unwrap_or_else(|e| panic!("embedded templates: {e:?}")));
+
+/// A run of text as it lies on a leaf: millimetres from the top left to its base line, size in points.
+#[derive(Debug, Clone)]
+pub struct Run {
+    pub text: String,
+    pub size: f64,
+    pub bold: bool,
+    pub x: f64,
+    pub y: f64,
+    pub width: f64,
+}
+
+/// Something printed: the data, the leaves as laid out, the PDF.
+pub struct Print<L> {
+    pub data: L,
+    /// The runs of each leaf, in reading order.
+    pub leaves: Vec<Vec<Run>>,
+    pub pdf: Vec<u8>,
+    document: Document,
+}
+
+/// A card, printed.
+pub type Printed = Print<Card>;
+
+impl<L> Print<L> {
+    /// The text of each page, as a reader of the PDF finds it, white space taken out.
+    pub fn texts(&self) -> Result<Vec<String>, String> {
+        texts(&self.pdf)
+    }
+
+    /// The catalogue of the document, for what it says about itself.
+    pub fn catalogue(&self) -> Result<lopdf::Dictionary, String> {
+        let document = lopdf::Document::load_mem(&self.pdf).map_err(|e| format!("the PDF can't be read: {e}"))?;
+        document.catalog().cloned().map_err(|e| format!("no catalogue: {e}"))
+    }
+
+    /// The text of each page of the same leaves two on a sheet, and the size of the sheets in millimetres.
+    pub fn two_up(&self) -> Result<(Vec<String>, f64, f64), String> {
+        let sheets = self.document.two_up().map_err(|e| format!("{e:?}"))?;
+        let size = sheets.pages()[0].frame.size();
+        let pdf = sheets.export(Format::Pdf).map_err(|e| format!("{e:?}"))?.remove(0);
+        Ok((texts(&pdf)?, size.x.to_mm(), size.y.to_mm()))
+    }
+
+    /// The bytes in another format.
+    pub fn export(&self, format: Format) -> Result<Vec<Vec<u8>>, String> {
+        self.document.export(format).map_err(|e| format!("{e:?}"))
+    }
+}
+
+fn texts(pdf: &[u8]) -> Result<Vec<String>, String> {
+    let document = lopdf::Document::load_mem(pdf).map_err(|e| format!("the PDF can't be read: {e}"))?;
+    let page = |number: &u32| match document.extract_text(&[*number]) {
+        Ok(text) => Ok(squeezed(&text)),
+        Err(e) => Err(format!("page {number} can't be read: {e}")),
+    };
+    document.get_pages().keys().map(page).collect()
+}
+
+/// Text without white space: readers differ in where they put it.
+pub fn squeezed(text: &str) -> String {
+    text.chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\u{ad}' | '\u{200b}'))
+        .collect()
+}
+
+fn runs(frame: &Frame, offset: Point, found: &mut Vec<Run>) {
+    for (at, item) in frame.items() {
+        let at = offset + *at;
+        match item {
+            FrameItem::Group(group) => {
+                let moved = Point::new(group.transform.tx, group.transform.ty);
+                runs(&group.frame, at + moved, found);
+            }
+            FrameItem::Text(text) => found.push(Run {
+                text: text.text.to_string(),
+                size: text.size.to_pt(),
+                bold: text.font.info().variant.weight.to_number() >= 700,
+                x: at.x.to_mm(),
+                y: at.y.to_mm(),
+                width: text.width().to_mm(),
+            }),
+            _ => {}
+        }
+    }
+}
+
+/// Prints one leaf kind's data with the embedded templates.
+pub fn print_leaf<L: Leaf>(checked: &Checked, mut data: L, paper: &str, colour: bool) -> Print<L> {
+    data.identity_mut().paper = paper.to_string();
+    let mut assets = Assets::default();
+    for path in data.figures() {
+        let found = checked.files.assets().iter().find(|(p, _)| p.ends_with(&path));
+        if let Some((_, bytes)) = found {
+            assets.insert(path, bytes.clone());
+        }
+    }
+    let settings = Settings {
+        colour,
+        ..Settings::default()
+    };
+    let name = data.identity().procedure.clone();
+    let document = TYPESETTER
+        .typeset(&data, &assets, &settings)
+        .unwrap_or_else(|e| panic!("{name}: {e:?}"));
+    let pdf = document
+        .export(Format::Pdf)
+        .unwrap_or_else(|e| panic!("{name}: {e:?}"))
+        .remove(0);
+    let leaves = document.pages().iter().map(|page| {
+        let mut found = Vec::new();
+        runs(&page.frame, Point::zero(), &mut found);
+        found
+    });
+    Print {
+        data,
+        leaves: leaves.collect(),
+        pdf,
+        document,
+    }
+}
+
+/// Calls with the deck of every set, for the default choices.
+fn each_deck<T>(checked: &Checked, mut make: impl FnMut(&Deck) -> Vec<T>) -> Vec<T> {
+    let mut all = Vec::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        all.extend(make(&Deck::new(&checked.files, set, facts, &choices)));
+    }
+    all
+}
+
+/// Every card of every set.
+pub fn cards(checked: &Checked) -> Vec<Card> {
+    each_deck(checked, |deck| {
+        let positions = 0..deck.set().procedures.len();
+        positions.map(|position| deck.card(position)).collect()
+    })
+}
+
+/// The close-out of every set.
+pub fn close_outs(checked: &Checked) -> Vec<CloseOut> {
+    each_deck(checked, |deck| vec![deck.close_out()])
+}
+
+/// The pocket leaf of every set.
+pub fn pockets(checked: &Checked) -> Vec<Pocket> {
+    each_deck(checked, |deck| {
+        let positions: Vec<usize> = (0..deck.set().procedures.len()).collect();
+        vec![deck.pocket(&positions)]
+    })
+}
+
+/// Every card of every set of some files, on a paper.
+pub fn print(checked: &Checked, paper: &str, colour: bool) -> Vec<Printed> {
+    let cards = cards(checked).into_iter();
+    cards.map(|card| print_leaf(checked, card, paper, colour)).collect()
+}
+
+/// The demo sets.
+pub fn demo() -> Checked {
+    let folder = fixture::root().join("procedures");
+    check(&fixture::read_folder(&folder, Path::new(&folder)))
+}
+
+/// One procedure in a set of its own, from its front matter's registers and its body.
+pub fn procedure(registers: &str, body: &str) -> Checked {
+    let set = "machine: Test stand\ntitle: Strain\nrev: A\ndate: 2026-01-02\nstyle:\n  units:\n    torque: lbf·ft\n";
+    let text = format!("---\ntitle: Strain\ntried: 2026-01-02\n{registers}---\n{body}");
+    let files = [("strain/set.yaml", set.to_string()), ("strain/10-strain.md", text)];
+    let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
+    check(&Files::from(bytes))
+}

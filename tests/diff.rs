@@ -1,8 +1,8 @@
 //! Two states of a folder of sets: each `tests/diff/<case>.txt` holds files below `before/` and `after/`; what changed by meaning is in
 //! `<case>.human`, `<case>.markdown` and `<case>.json`, what is marked on the cards in `<case>.bars`.
 
-use crate::harness::revisions::{Compared, compare};
-use crate::harness::{Files, Outcome, fixture, snapshot};
+use crate::harness::revisions::{Compared, below, compare};
+use crate::harness::{Outcome, fixture, snapshot};
 use libtest_mimic::Trial;
 use std::path::Path;
 
@@ -22,15 +22,6 @@ pub fn trials() -> Vec<Trial> {
         Ok(())
     }));
     trials
-}
-
-/// The files of a fixture below a folder of it, without that folder.
-pub fn below(files: &Files, folder: &str) -> Files {
-    let inside = files.iter().filter_map(|(path, bytes)| {
-        let path = path.strip_prefix(folder)?.strip_prefix('/')?;
-        Some((path.to_string(), bytes.clone()))
-    });
-    inside.collect()
 }
 
 fn told(path: &Path) -> Outcome {

@@ -2,6 +2,7 @@
 //! its register, the layout rules kept, what is carried in and out told, the same bytes every time.
 
 mod carried;
+mod glyphs;
 mod layout;
 mod leaves;
 mod sheets;
@@ -22,7 +23,7 @@ pub fn trials() -> Vec<Trial> {
                 found
             };
             complaints(
-                pages::print(&pages::demo(), paper, true)
+                printer::print(&printer::demo(), paper, true)
                     .iter()
                     .flat_map(look)
                     .collect(),
@@ -31,7 +32,7 @@ pub fn trials() -> Vec<Trial> {
     }
     trials.push(Trial::test("print/demo-without-colour", || {
         complaints(
-            pages::print(&pages::demo(), "a4", false)
+            printer::print(&printer::demo(), "a4", false)
                 .iter()
                 .flat_map(read_back)
                 .collect(),
@@ -39,8 +40,8 @@ pub fn trials() -> Vec<Trial> {
     }));
     trials.push(Trial::test("print/same-bytes-twice", || {
         let (once, again) = (
-            pages::print(&pages::demo(), "a4", true),
-            pages::print(&pages::demo(), "a4", true),
+            printer::print(&printer::demo(), "a4", true),
+            printer::print(&printer::demo(), "a4", true),
         );
         let differ = once.iter().zip(&again).filter(|(a, b)| a.pdf != b.pdf);
         complaints(
@@ -49,6 +50,7 @@ pub fn trials() -> Vec<Trial> {
                 .collect(),
         )
     }));
+    trials.extend(glyphs::trials());
     trials.extend(leaves::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());
@@ -156,15 +158,15 @@ fn figures(spec: &Spec) -> Vec<String> {
     }
 }
 
-fn words(block: &pages::card::Block) -> String {
+fn words(block: &printer::card::Block) -> String {
     match block {
-        pages::card::Block::Paragraph { text } => prose(text),
+        printer::card::Block::Paragraph { text } => prose(text),
         _ => String::new(),
     }
 }
 
-fn prose(text: &[pages::card::Inline]) -> String {
-    use pages::card::Inline;
+fn prose(text: &[printer::card::Inline]) -> String {
+    use printer::card::Inline;
     let word = |inline: &Inline| match inline {
         Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
             text.clone()

@@ -11,19 +11,26 @@
 
 pub mod source;
 pub mod finding;
-pub mod domain;
+pub mod syntax;
 pub mod parse;
 pub mod model;
 pub mod check;
 pub mod cards;
-#[cfg(feature = "typeset")]
-pub mod typeset;
-pub mod readers;
+pub mod bench;
+pub mod answers;
+pub mod reckon;
+pub mod meaning;
+pub mod fingerprint;
+pub mod diff;
+pub mod kit;
+pub mod plan;
+pub mod record;
 pub mod rules;
 pub mod report;
-#[cfg(feature = "edge")]
-pub mod edge;
 
+mod columns;
+
+use benchleaf_domain as domain;
 use check::Facts;
 use finding::{Finding, Severity};
 use model::Model;

@@ -4,7 +4,7 @@
 //! [`quantity::ValueError`] with the byte range it is about; nothing here panics on input, prints, or reads anything but the
 //! tables compiled in from `compiler/tables/`.
 
-pub(crate) mod table;
+pub mod table;
 pub mod quantity;
 pub(crate) mod named;
 pub mod fit;

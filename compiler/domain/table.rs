@@ -8,7 +8,7 @@ use serde::de::DeserializeOwned;
 ///
 /// The texts are constants of the program, and the tests of each table read it whole; a row that can't be read is a fault of the
 /// program, never of its user, so it stops here rather than turning into a missing entry later.
-pub(crate) fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Vec<T> {
+pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Vec<T> {
     csv::Reader::from_reader(text.as_bytes())
         .into_deserialize()
         .map(|row| row.unwrap_or_else(|error| panic!("embedded table {name}: {error}")))

@@ -164,7 +164,6 @@ fn key(path: &Path, here: &Path) -> String {
 ///
 /// # Errors
 /// If the folder or a file in it can't be read.
-#[cfg(feature = "typeset")]
 pub fn tree(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
     let root = fs::canonicalize(folder).map_err(|e| Trouble::new(format!("can't read {}: {e}", folder.display())))?;
     let mut contents = BTreeMap::new();

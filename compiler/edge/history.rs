@@ -127,7 +127,6 @@ pub fn between(old: &State, new: &State) -> Diff {
 /// What changed in the work tree since a revision.
 pub struct Since {
     /// What the revision is called.
-    #[cfg(feature = "typeset")]
     pub(super) name: String,
     former: Vec<Former>,
     diff: Diff,
@@ -145,7 +144,6 @@ impl Since {
         let diff = between(&old, &new);
         let former = former(&old);
         Ok(Since {
-            #[cfg(feature = "typeset")]
             name: old.name.clone(),
             former,
             diff,

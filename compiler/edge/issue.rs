@@ -2,16 +2,12 @@
 
 use super::Trouble;
 use super::git::Repository;
-#[cfg(feature = "typeset")]
 use super::history::Since;
 use super::history::State;
 use super::walk::{Known, Walk, cards};
-#[cfg(feature = "typeset")]
 use crate::cards::card::Card;
-#[cfg(feature = "typeset")]
 use crate::diff::mark::mark;
 use crate::fingerprint::Code;
-#[cfg(feature = "typeset")]
 use crate::model::Set;
 use std::collections::BTreeMap;
 
@@ -78,7 +74,6 @@ impl Issues {
     ///
     /// # Errors
     /// If a shallow clone may lack the commit that changed a card.
-    #[cfg(feature = "typeset")]
     pub fn certain(self) -> Result<Issues, Trouble> {
         if self.0.values().any(|issue| issue.at_latest) {
             return Err(Trouble::new(
@@ -100,7 +95,6 @@ fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
 }
 
 /// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
-#[cfg(feature = "typeset")]
 pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
     card.identity.fingerprint = code.to_string();
     if let Some(since) = since {

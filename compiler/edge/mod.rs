@@ -13,7 +13,6 @@ mod files;
 mod git;
 mod history;
 mod issue;
-#[cfg(feature = "typeset")]
 mod press;
 mod terminal;
 mod walk;
@@ -45,7 +44,6 @@ pub fn main() -> ExitCode {
     let result = match args.command {
         Command::New(args) => commands::new::run(&args),
         Command::Check(args) => commands::check::run(&args),
-        #[cfg(feature = "typeset")]
         Command::Build(args) => commands::build::run(&args),
         Command::Kit(args) => commands::kit::run(&args),
         Command::Plan(args) => commands::plan::run(&args),

@@ -13,9 +13,11 @@ const DEFAULT_SET: &str = "machine: Invented pump\ntitle: Rebuild of an invented
 /// What starts a file in a text fixture.
 const HEADER: &str = "=== ";
 
-/// The root of the crate.
+/// The root of the repository: the suites of all crates lie below it.
 pub fn root() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let root = own.ancestors().find(|folder| folder.join("procedures").is_dir());
+    root.unwrap_or(own).to_path_buf()
 }
 
 /// A folder of fixtures, by its name under `tests/`.
@@ -59,7 +61,7 @@ pub fn stem(path: &Path) -> String {
         .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
-/// A path below the root of the crate, with `/` between folders.
+/// A path below the root of the repository, with `/` between folders.
 pub fn relative(path: &Path) -> String {
     path.strip_prefix(root())
         .unwrap_or(path)

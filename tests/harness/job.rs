@@ -6,7 +6,7 @@ use benchleaf_core::check::Facts;
 use benchleaf_core::check::ledger::carried;
 use benchleaf_core::model::{Choices, Set};
 use benchleaf_core::plan::{Ask, Plan};
-use benchleaf_core::readers::{kit, log, plan};
+use benchleaf_core::{kit, plan, record as log};
 use benchleaf_domain::timer::Duration;
 use std::collections::BTreeMap;
 
@@ -226,8 +226,8 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         let _ = plan::table(&plan);
         let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
         let _ = (
-            sheets::kit::sheet(identity(), sheets::cards(set), &kit),
-            sheets::plan::sheet(identity(), sheets::cards(set), &plan),
+            kit::leaf::sheet(identity(), sheets::cards(set), &kit),
+            plan::leaf::sheet(identity(), sheets::cards(set), &plan),
         );
         for position in 0..set.procedures.len() {
             let _ = cards::card(&checked.files, set, facts, position, &choices);
@@ -236,7 +236,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
             match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {
                 Ok(report) => {
                     let _ = log::text(&report);
-                    let _ = sheets::record::sheet(report, &set.language, "a4");
+                    let _ = log::leaf::sheet(report, &set.language, "a4");
                 }
                 Err(words) => faults.push(format!("a record just begun can't be judged: {words}")),
             }

@@ -4,15 +4,8 @@ pub mod fixture;
 pub mod ledger;
 pub mod job;
 pub mod listing;
-#[cfg(feature = "typeset")]
-pub mod pages;
-#[cfg(feature = "edge")]
-pub mod program;
-#[cfg(feature = "edge")]
-pub mod repository;
 pub mod revisions;
-#[cfg(feature = "typeset")]
-pub mod sheets;
+pub mod rule;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;
@@ -47,33 +40,6 @@ pub fn check(files: &Files) -> Checked {
     let files = FileSet::from_bytes(files.clone());
     let compilation = benchleaf_core::compile(&files);
     Checked { files, compilation }
-}
-
-/// Compiles files and adds what printing would find, where there is a typesetter. Apart from `check`, so that what other trials expect
-/// doesn't hang on how the crate was built.
-pub fn check_printed(files: &Files) -> Checked {
-    #[allow(unused_mut, reason = "only a build with the typesetter has more to find")]
-    let mut checked = check(files);
-    #[cfg(feature = "typeset")]
-    unprintable(&checked.files, &mut checked.compilation);
-    checked
-}
-
-/// Adds what printing would find: characters that no font has.
-#[cfg(feature = "typeset")]
-fn unprintable(files: &FileSet, compilation: &mut Compilation) {
-    use benchleaf::{cards, model::Choices, typeset};
-    let mut found = Vec::new();
-    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
-        let choices = Choices::defaults(&set.catalogue);
-        for (position, procedure) in set.procedures.iter().enumerate() {
-            let card = cards::card(files, set, facts, position, &choices);
-            found.extend(typeset::unprintable(files, &[procedure.file, set.file], &card));
-        }
-    }
-    compilation.findings.append(&mut found);
-    compilation.findings.sort_by(benchleaf_core::finding::Finding::order);
-    compilation.findings.dedup();
 }
 
 /// Compiles texts given in some order, as an in-memory caller would.

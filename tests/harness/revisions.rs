@@ -85,7 +85,7 @@ pub fn check_since(old: &Files, new: &Files) -> Checked {
     new
 }
 
-pub(super) fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
+pub fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
     Side {
         files: &checked.files,
         model: &checked.compilation.model,
@@ -109,4 +109,13 @@ pub fn codes(files: &Files) -> BTreeMap<String, String> {
         }
     }
     codes
+}
+
+/// The files of a fixture below a folder of it, without that folder.
+pub fn below(files: &Files, folder: &str) -> Files {
+    let inside = files.iter().filter_map(|(path, bytes)| {
+        let path = path.strip_prefix(folder)?.strip_prefix('/')?;
+        Some((path.to_string(), bytes.clone()))
+    });
+    inside.collect()
 }

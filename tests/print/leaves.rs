@@ -18,11 +18,11 @@ pub fn trials() -> Vec<Trial> {
 
 /// Each item, fastener, hold and state of a set has its box on the close-out.
 fn close_outs() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, ..) in PAPERS {
-        for out in pages::close_outs(&demo) {
-            let printed = pages::print_leaf(&demo, out, paper, true);
+        for out in printer::close_outs(&demo) {
+            let printed = printer::print_leaf(&demo, out, paper, true);
             let out = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
@@ -50,11 +50,11 @@ fn close_outs() -> Vec<String> {
 
 /// Torques and limits alone, on one leaf.
 fn pockets() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, ..) in PAPERS {
-        for pocket in pages::pockets(&demo) {
-            let printed = pages::print_leaf(&demo, pocket, paper, true);
+        for pocket in printer::pockets(&demo) {
+            let printed = printer::print_leaf(&demo, pocket, paper, true);
             let pocket = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
             let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| &s.figure);
@@ -87,10 +87,10 @@ fn pockets() -> Vec<String> {
 
 /// Two half-size leaves on a sheet, in order, the last alone if the number is odd; never two full-size ones.
 fn two_up() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, width, height) in [("a5", 297.0, 210.0), ("half-letter", 279.4, 215.9)] {
-        for printed in pages::print(&demo, paper, true) {
+        for printed in printer::print(&demo, paper, true) {
             let name = &printed.data.identity.procedure;
             let (sheets, x, y) = match printed.two_up() {
                 Ok(sheets) => sheets,
@@ -110,7 +110,7 @@ fn two_up() -> Vec<String> {
             }
         }
     }
-    let full = pages::print(&demo, "letter", true);
+    let full = printer::print(&demo, "letter", true);
     if full.iter().any(|printed| printed.two_up().is_ok()) {
         found.push("two full leaves on a sheet".to_string());
     }
@@ -119,14 +119,14 @@ fn two_up() -> Vec<String> {
 
 /// Every leaf says whose it is; the cover has the code's text.
 fn identity() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    let cards = ["a4", "a5"].map(|paper| pages::cards(&demo).into_iter().map(move |card| (paper, card)));
+    let cards = ["a4", "a5"].map(|paper| printer::cards(&demo).into_iter().map(move |card| (paper, card)));
     for (paper, mut card) in cards.into_iter().flatten() {
         // As wide as one gets.
         card.identity.fingerprint = "WMQW-MWQM".to_string();
         let worst = card.cover.worst;
-        let printed = pages::print_leaf(&demo, card, paper, false);
+        let printed = printer::print_leaf(&demo, card, paper, false);
         let id = &printed.data.identity;
         let mut words = vec![
             squeezed(&id.title),
@@ -163,9 +163,9 @@ fn identity() -> Vec<String> {
 /// The cover says what changed, the loud ones first.
 fn changes() -> Vec<String> {
     use crate::printer::card::Change;
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    for mut card in pages::cards(&demo).into_iter().take(2) {
+    for mut card in printer::cards(&demo).into_iter().take(2) {
         let change = |loud, kind: &str, text: &str| Change {
             loud,
             kind: kind.to_string(),
@@ -175,7 +175,7 @@ fn changes() -> Vec<String> {
             change(false, "1.1", "worded anew"),
             change(true, "head bolts", "18 N·m was 12 N·m"),
         ];
-        let printed = pages::print_leaf(&demo, card, "letter", false);
+        let printed = printer::print_leaf(&demo, card, "letter", false);
         let text = printed.texts().unwrap_or_default().concat();
         let (loud, quiet) = (text.find("headbolts:18N·mwas12N·m"), text.find("1.1:wordedanew"));
         if loud.is_none() || quiet.is_none() || loud > quiet {
@@ -187,9 +187,9 @@ fn changes() -> Vec<String> {
 
 /// PDF/A-2a and PDF/UA-1 in one, and both said in the metadata.
 fn archive() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     let mut found = Vec::new();
-    for printed in pages::print(&demo, "a4", true).iter().take(3) {
+    for printed in printer::print(&demo, "a4", true).iter().take(3) {
         match printed.export(Format::PdfArchive) {
             Ok(files) => {
                 let said = String::from_utf8_lossy(&files[0]).into_owned();
@@ -207,10 +207,10 @@ fn archive() -> Vec<String> {
 
 /// Three threads at once give what one gives.
 fn threads() -> Vec<String> {
-    let demo = pages::demo();
-    let cards = &pages::cards(&demo)[..4];
+    let demo = printer::demo();
+    let cards = &printer::cards(&demo)[..4];
     let one = || {
-        let print = |card: &pages::card::Card| pages::print_leaf(&demo, card.clone(), "a4", true).pdf;
+        let print = |card: &printer::card::Card| printer::print_leaf(&demo, card.clone(), "a4", true).pdf;
         cards.iter().map(print).collect::<Vec<_>>()
     };
     let alone = one();

@@ -1,8 +1,9 @@
 //! Sheets about a whole job, from the demo sets: printed on every paper, with and without colour, and read back.
 
 use super::complaints;
-use crate::diff::below;
-use crate::harness::{Files, fixture, sheets};
+use crate::harness::revisions::below;
+use crate::harness::{Files, fixture};
+use crate::printer::sheets;
 use crate::printer::{self, PAPERS, Print, squeezed};
 use libtest_mimic::Trial;
 
@@ -96,11 +97,11 @@ fn on_papers(mut look: impl FnMut(&str, bool, (f64, f64)) -> Vec<String>) -> Vec
 
 /// Every line with all that is known of it and its box; the head of the table on every leaf with a line.
 fn kits() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     on_papers(|paper, colour, size| {
         let mut found = Vec::new();
         for kit in sheets::kits(&demo) {
-            let printed = pages::print_leaf(&demo, kit, paper, colour);
+            let printed = printer::print_leaf(&demo, kit, paper, colour);
             let kit = &printed.data;
             let mut read = Read::of(format!("kit of {} on {paper}", kit.identity.set), &printed, size);
             let lines: Vec<_> = kit.sections.iter().flat_map(|s| &s.lines).collect();
@@ -133,11 +134,11 @@ fn kits() -> Vec<String> {
 }
 
 fn kits_compared() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     on_papers(|paper, colour, size| {
         let mut found = Vec::new();
         for kit in sheets::comparisons(&demo) {
-            let printed = pages::print_leaf(&demo, kit, paper, colour);
+            let printed = printer::print_leaf(&demo, kit, paper, colour);
             let kit = &printed.data;
             let mut read = Read::of(format!("kits of {} on {paper}", kit.identity.set), &printed, size);
             let Some(against) = &kit.against else {
@@ -159,12 +160,12 @@ fn kits_compared() -> Vec<String> {
 
 /// Every bar, every wait, every part of the critical path; that it is an estimate.
 fn plans() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     on_papers(|paper, colour, size| {
         let mut found = Vec::new();
         for (sitting, start) in [(Some("2 h"), "2026-03-02T18:10"), (None, "")] {
             for (_, plan) in sheets::plans(&demo, sitting, start) {
-                let printed = pages::print_leaf(&demo, plan, paper, colour);
+                let printed = printer::print_leaf(&demo, plan, paper, colour);
                 let plan = &printed.data;
                 let mut read = Read::of(format!("plan of {} on {paper}", plan.identity.set), &printed, size);
                 read.says_before("An estimate", &plan.hands_on);
@@ -197,7 +198,7 @@ fn plans() -> Vec<String> {
 /// Bars are as long as their time, on one scale for all sittings, and lie inside their drawing.
 fn scale() -> Vec<String> {
     let mut found = Vec::new();
-    for (plan, sheet) in sheets::plans(&pages::demo(), Some("90 min"), "2026-03-02T18:10") {
+    for (plan, sheet) in sheets::plans(&printer::demo(), Some("90 min"), "2026-03-02T18:10") {
         let longest = plan.sittings.iter().map(|s| s.end.seconds - s.start.seconds).max();
         let scale = longest.unwrap_or(1) as f64;
         for (sitting, drawn) in plan.sittings.iter().zip(&sheet.sittings) {
@@ -225,7 +226,7 @@ fn demo_files() -> Files {
 
 /// The verdict first, then what fails, then every box as it was filled in.
 fn record() -> Vec<String> {
-    let (demo, files) = (pages::demo(), demo_files());
+    let (demo, files) = (printer::demo(), demo_files());
     let text = fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"));
     let text = text.replacen("fingerprint: \"\"", "fingerprint: \"WD47-9V4K\"", 1);
     on_papers(|paper, colour, size| {
@@ -233,7 +234,7 @@ fn record() -> Vec<String> {
             Ok(sheet) => sheet,
             Err(fault) => return vec![fault],
         };
-        let printed = pages::print_leaf(&demo, sheet, paper, colour);
+        let printed = printer::print_leaf(&demo, sheet, paper, colour);
         let sheet = &printed.data;
         let mut read = Read::of(format!("record on {paper}"), &printed, size);
         read.says_before("✗FAIL", "Deviations");
@@ -290,7 +291,7 @@ fn passes() -> Vec<String> {
         Ok(sheet) => sheet,
         Err(fault) => return vec![fault],
     };
-    let printed = pages::print_leaf(&pages::demo(), sheet, "a4", true);
+    let printed = printer::print_leaf(&printer::demo(), sheet, "a4", true);
     let mut read = Read::of("record that passes".to_string(), &printed, (210.0, 297.0));
     read.says("✓PASS");
     if read.text.contains("FAIL") || read.text.contains("Deviations") {
@@ -301,13 +302,13 @@ fn passes() -> Vec<String> {
 
 /// What is loud first, every change with what was and what is, a box for every card to put right.
 fn changes() -> Vec<String> {
-    let demo = pages::demo();
+    let demo = printer::demo();
     on_papers(|paper, colour, size| {
         let mut found = Vec::new();
         for path in fixture::texts(&fixture::folder("diff")) {
             let files = fixture::read(&path);
             let sheet = sheets::changes(&below(&files, "before"), &below(&files, "after"));
-            let printed = pages::print_leaf(&demo, sheet, paper, colour);
+            let printed = printer::print_leaf(&demo, sheet, paper, colour);
             let sheet = &printed.data;
             let mut read = Read::of(format!("{} on {paper}", fixture::stem(&path)), &printed, size);
             let cards = sheet.sets.iter().flat_map(|s| &s.cards);

@@ -21,14 +21,14 @@ pub fn trials() -> Vec<Trial> {
     let trial = |(name, source): (&'static str, Source)| {
         Trial::test(format!("print/strain-{name}"), move || {
             let (registers, body) = source();
-            let checked = pages::procedure(&registers, &body);
+            let checked = printer::procedure(&registers, &body);
             let mut found: Vec<String> = Vec::new();
             if checked.compilation.has_errors() {
                 found.push(checked.human());
             }
             for (paper, width, height) in PAPERS {
                 for colour in [true, false] {
-                    for printed in pages::print(&checked, paper, colour) {
+                    for printed in printer::print(&checked, paper, colour) {
                         let mut faults = read_back(&printed);
                         // No leaf holds forty messages: there, it is enough that all are printed, and before the step.
                         if name == "forty-messages" {

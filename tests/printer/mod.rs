@@ -1,8 +1,10 @@
 //! Cards and other leaves printed, and read back: the bytes by a reader that has nothing to do with the one that wrote them, what lies where
 //! from the leaves as they were laid out.
 
-use super::{Checked, Files, check, fixture};
-use benchleaf_core::cards::{Deck, beside::CloseOut, beside::Pocket, card::Card};
+pub mod sheets;
+
+use crate::harness::{Checked, Files, check, fixture};
+use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
 use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Leaf, Settings, Typesetter};
 use std::path::Path;
@@ -10,6 +12,7 @@ use std::sync::LazyLock;
 use typst::layout::{Frame, FrameItem, Point};
 
 pub use benchleaf_core::cards::card;
+pub use benchleaf_core::finding::Finding;
 pub use benchleaf_press::Format;
 
 /// The papers a set can ask for, with width and height in millimetres.
@@ -194,4 +197,18 @@ pub fn procedure(registers: &str, body: &str) -> Checked {
     let files = [("strain/set.yaml", set.to_string()), ("strain/10-strain.md", text)];
     let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
     check(&Files::from(bytes))
+}
+
+/// What printing would find: characters that no font has.
+pub fn unprintable(checked: &Checked) -> Vec<Finding> {
+    let Checked { files, compilation } = checked;
+    let mut found = Vec::new();
+    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
+        let choices = Choices::defaults(&set.catalogue);
+        for (position, procedure) in set.procedures.iter().enumerate() {
+            let card = cards::card(files, set, facts, position, &choices);
+            found.extend(benchleaf_press::unprintable(files, &[procedure.file, set.file], &card));
+        }
+    }
+    found
 }

@@ -1,12 +1,12 @@
 //! Kits, plans, records and change sheets as leaves: the answers, and the data that is printed of them.
 
-use super::{Checked, Files, check, revisions};
+use crate::harness::{Checked, Files, check, job, revisions};
 use benchleaf_core::cards::sheets;
 use benchleaf_core::check::Facts;
 use benchleaf_core::diff::{diff, sheet};
 use benchleaf_core::model::{Choices, Set};
 use benchleaf_core::plan::Ask;
-use benchleaf_core::readers::{kit, plan};
+use benchleaf_core::{kit, plan, record as log};
 use benchleaf_domain::timer::Duration;
 
 pub use benchleaf_core::diff::leaf::ChangeSheet;
@@ -21,7 +21,7 @@ pub fn kits(checked: &Checked) -> Vec<KitSheet> {
     let one = |(set, facts): (&Set, &Facts)| {
         let choices = Choices::defaults(&set.catalogue);
         let identity = sheets::identity(set, &choices, "kit", "Kit list");
-        sheets::kit::sheet(identity, sheets::cards(set), &kit::kit(set, facts, &choices))
+        kit::leaf::sheet(identity, sheets::cards(set), &kit::kit(set, facts, &choices))
     };
     sets.iter().zip(facts).map(one).collect()
 }
@@ -39,7 +39,7 @@ pub fn comparisons(checked: &Checked) -> Vec<KitSheet> {
                 let (left, right) = (kit::kit(set, facts, &usual), kit::kit(set, facts, &other));
                 let identity = sheets::identity(set, &usual, "kit", "Kit list");
                 let comparison = kit::compare(&left, &right);
-                all.push(sheets::kit::against(identity, &left, &right, &comparison));
+                all.push(kit::leaf::against(identity, &left, &right, &comparison));
             }
         }
     }
@@ -60,7 +60,7 @@ pub fn plans(checked: &Checked, sitting: Option<&str>, start: &str) -> Vec<(Plan
         let choices = Choices::defaults(&set.catalogue);
         let plan = plan::plan(set, facts, &choices, &ask);
         let identity = sheets::identity(set, &choices, "plan", "Plan of the work");
-        let sheet = sheets::plan::sheet(identity, sheets::cards(set), &plan);
+        let sheet = plan::leaf::sheet(identity, sheets::cards(set), &plan);
         (plan, sheet)
     };
     sets.iter().zip(facts).map(one).collect()
@@ -68,8 +68,8 @@ pub fn plans(checked: &Checked, sitting: Option<&str>, start: &str) -> Vec<(Plan
 
 /// The leaf of a filled-in record.
 pub fn record(files: &Files, text: &str, current: &str) -> Result<RecordSheet, String> {
-    let report = super::job::record(files, text, current)?;
-    Ok(sheets::record::sheet(report, "en", "a4"))
+    let report = job::record(files, text, current)?;
+    Ok(log::leaf::sheet(report, "en", "a4"))
 }
 
 /// The change sheet of two states.

@@ -1,6 +1,8 @@
 //! The program itself, run in a scratch folder of its own.
 
-use super::fixture;
+pub mod repository;
+
+use crate::harness::fixture;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -55,10 +57,6 @@ impl Scratch {
     }
 
     /// Copies a folder of the tree into it.
-    #[cfg_attr(
-        not(feature = "typeset"),
-        allow(dead_code, reason = "dialogues that print start from a folder")
-    )]
     pub fn bring(&self, from: &Path, to: &str) {
         for (path, bytes) in fixture::read_folder(from, from) {
             let place = self.0.join(to).join(path);
@@ -70,10 +68,6 @@ impl Scratch {
     }
 
     /// Every file below a folder of it, by path from there.
-    #[cfg_attr(
-        not(feature = "typeset"),
-        allow(dead_code, reason = "only a build with the typesetter writes files")
-    )]
     pub fn files(&self, below: &str) -> Vec<(String, Vec<u8>)> {
         let root = self.0.join(below);
         if !root.is_dir() {

@@ -1,7 +1,7 @@
 //! Repositories with a history, written through the same library that the program reads them with. Times and names are fixed, so the
 //! ids are too.
 
-use super::program::Scratch;
+use super::Scratch;
 use gix::ObjectId;
 use gix::actor::SignatureRef;
 use gix::bstr::BString;

@@ -7,10 +7,24 @@ use std::collections::{BTreeMap, BTreeSet};
 /// What each neighbour uses, by folder.
 type Uses = BTreeMap<String, BTreeMap<String, BTreeSet<String>>>;
 
+/// The crates, by the folder of each.
+const CRATES: [&str; 4] = [
+    "compiler/domain/",
+    "compiler/core/",
+    "compiler/press/",
+    "compiler/edge/",
+];
+
 pub fn circles() -> Vec<String> {
-    let files: Vec<(Vec<String>, String)> = sources("compiler")
+    CRATES.iter().flat_map(|folder| in_crate(folder)).collect()
+}
+
+fn in_crate(folder: &str) -> Vec<String> {
+    // The program's own crate begins above the edge.
+    let base = folder.trim_end_matches("edge/");
+    let files: Vec<(Vec<String>, String)> = sources(folder)
         .into_iter()
-        .map(|(path, text)| (module(&relative(&path)), text))
+        .map(|(path, text)| (module(relative(&path).trim_start_matches(base)), text))
         .collect();
     let known: BTreeSet<&[String]> = files.iter().flat_map(|(m, _)| (1..=m.len()).map(|n| &m[..n])).collect();
     let mut uses = Uses::new();
@@ -35,15 +49,14 @@ pub fn circles() -> Vec<String> {
     }
     let in_folder = |(folder, uses): (&String, &BTreeMap<String, BTreeSet<String>>)| {
         let caught: Vec<&str> = uses.keys().filter(|n| reaches(uses, n)).map(String::as_str).collect();
-        (!caught.is_empty()).then(|| format!("compiler/{folder}: {} use each other", caught.join(", ")))
+        (!caught.is_empty()).then(|| format!("{base}{folder}: {} use each other", caught.join(", ")))
     };
     uses.iter().filter_map(in_folder).collect()
 }
 
-/// `compiler/a/b.rs` is `[a, b]`, and so is `compiler/a/b/mod.rs`.
+/// Below the root of a crate `a/b.rs` is `[a, b]`, and so is `a/b/mod.rs`.
 fn module(path: &str) -> Vec<String> {
-    let path = path.trim_start_matches("compiler/").trim_end_matches(".rs");
-    let path = path.trim_end_matches("/mod");
+    let path = path.trim_end_matches(".rs").trim_end_matches("/mod");
     path.split('/').map(String::from).collect()
 }
 

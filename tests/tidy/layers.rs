@@ -1,49 +1,81 @@
-//! The walls inside the crate: who may use whom, and who may touch the world outside.
+//! The walls inside the crates: who may use whom, and who may touch the world outside. That no crate uses one above it, cargo sees to.
 
 use super::{code, sources};
 use crate::harness::fixture::{name, relative, root, stem};
 use std::path::Path;
 
-/// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself.
+/// The folder of the crate that the phases are modules of.
+const CORE: &str = "compiler/core";
+
+/// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
     ("source", &[]),
     ("finding", &["source"]),
-    ("domain", &[]),
-    ("parse", &["source", "finding", "domain"]),
-    ("model", &["source", "finding", "domain", "parse"]),
-    ("check", &["source", "finding", "domain", "parse", "model"]),
-    ("cards", &["source", "finding", "domain", "parse", "model", "check"]),
-    ("typeset", &["source", "finding", "cards"]),
+    ("syntax", &["source"]),
+    ("parse", &["source", "finding", "syntax"]),
+    ("model", &["source", "finding", "syntax", "parse"]),
+    ("check", &["source", "finding", "syntax", "parse", "model"]),
+    ("cards", &["source", "finding", "syntax", "parse", "model", "check"]),
+    ("columns", &[]),
+    ("bench", &[]),
+    ("meaning", &["source", "syntax", "parse", "model", "check", "cards"]),
+    ("fingerprint", &["source", "model", "check", "cards", "meaning"]),
     (
-        "readers",
-        &["source", "finding", "domain", "parse", "model", "check", "cards"],
+        "diff",
+        &[
+            "source",
+            "finding",
+            "syntax",
+            "parse",
+            "model",
+            "check",
+            "cards",
+            "meaning",
+            "fingerprint",
+        ],
     ),
-    ("rules", &["finding", "parse", "model", "check", "cards", "readers"]),
+    (
+        "kit",
+        &["source", "syntax", "parse", "model", "check", "cards", "columns"],
+    ),
+    (
+        "plan",
+        &["source", "syntax", "parse", "model", "check", "cards", "columns"],
+    ),
+    (
+        "record",
+        &[
+            "source",
+            "finding",
+            "syntax",
+            "parse",
+            "model",
+            "check",
+            "cards",
+            "columns",
+            "fingerprint",
+        ],
+    ),
+    ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
     ("report", &["source", "finding", "rules"]),
 ];
 
-/// Files that stand above all phases, and the one phase that may do anything.
-const TOP: [&str; 2] = ["lib.rs", "main.rs"];
-const EDGE: &str = "edge";
+/// The press and what it may see of the core: places, findings, and leaves as plain data.
+const PRESS: &str = "compiler/press";
+const PRESS_SEES: [&str; 7] = ["source", "finding", "cards", "kit", "plan", "record", "diff"];
+
+/// The one folder that may do anything, and the program's root on top of it.
+const EDGE: [&str; 2] = ["compiler/edge/", "compiler/main.rs"];
 
 /// Longest file of the compiler, in lines.
 const LONGEST: usize = 500;
 
-/// The phase a file belongs to: its folder or its own name below `compiler/`.
+/// The phase a file of the core belongs to: its folder or its own name.
 fn phase(path: &Path) -> String {
     let inside = relative(path);
-    let inside = inside.trim_start_matches("compiler/");
-    inside
-        .split('/')
-        .next()
-        .unwrap_or("")
-        .trim_end_matches(".rs")
-        .to_string()
-}
-
-/// True for the files that no wall concerns.
-fn above(path: &Path) -> bool {
-    phase(path) == EDGE || TOP.contains(&relative(path).trim_start_matches("compiler/"))
+    let inside = inside.trim_start_matches(CORE).trim_start_matches('/');
+    let first = inside.split('/').next().unwrap_or("");
+    first.trim_end_matches(".rs").to_string()
 }
 
 pub fn without_docs() -> Vec<String> {
@@ -55,8 +87,11 @@ pub fn without_docs() -> Vec<String> {
 
 pub fn upward_uses() -> Vec<String> {
     let mut faults = Vec::new();
-    for (path, text) in sources("compiler").into_iter().filter(|(path, _)| !above(path)) {
+    for (path, text) in sources(CORE) {
         let own = phase(&path);
+        if own == "lib" {
+            continue;
+        }
         let Some((_, allowed)) = PHASES.iter().find(|(phase, _)| *phase == own) else {
             faults.push(format!(
                 "{} is in no phase that tests/tidy/layers.rs knows",
@@ -64,11 +99,20 @@ pub fn upward_uses() -> Vec<String> {
             ));
             continue;
         };
-        let depth = relative(&path).matches('/').count() - usize::from(name(&path) == "mod.rs");
+        let depth = relative(&path).matches('/').count() - 1 - usize::from(name(&path) == "mod.rs");
         for (number, line) in code(&text) {
             for used in roots(line, depth) {
-                if used != own && !allowed.contains(&used.as_str()) {
+                if used != own && used != "domain" && !allowed.contains(&used.as_str()) {
                     faults.push(format!("{}:{number}: `{own}` may not use `{used}`", relative(&path)));
+                }
+            }
+        }
+    }
+    for (path, text) in sources(PRESS) {
+        for (number, line) in code(&text) {
+            for used in first_names(line, &named("core")) {
+                if !PRESS_SEES.contains(&used.as_str()) {
+                    faults.push(format!("{}:{number}: the press may not use `{used}`", relative(&path)));
                 }
             }
         }
@@ -76,24 +120,31 @@ pub fn upward_uses() -> Vec<String> {
     faults
 }
 
+/// How code names one of the crates. Put together here, so that this file doesn't seem to call one.
+fn named(name: &str) -> String {
+    format!("benchleaf_{name}::")
+}
+
+/// What follows a marker wherever it stands in a line: a name, or one character of anything else.
+fn first_names(line: &str, marker: &str) -> Vec<String> {
+    let first = |piece: &str| match piece.find(|c: char| !(c.is_alphanumeric() || c == '_')) {
+        Some(0) => piece.chars().take(1).collect(),
+        Some(end) => piece[..end].to_string(),
+        None => piece.to_string(),
+    };
+    line.split(marker).skip(1).map(first).collect()
+}
+
 /// What a line names at the root of the crate: after `crate::`, or phases after as many `super::` as lead there (a module inside a file
 /// needs one more, so anything else there is the file's own). A group at the root counts as a name, so that every use names its phase.
 fn roots(line: &str, depth: usize) -> Vec<String> {
-    let names = |marker: &str| -> Vec<String> {
-        let first = |piece: &str| match piece.find(|c: char| !(c.is_alphanumeric() || c == '_')) {
-            Some(0) => piece.chars().take(1).collect(),
-            Some(end) => piece[..end].to_string(),
-            None => piece.to_string(),
-        };
-        line.split(marker).skip(1).map(first).collect()
-    };
     let climbed = if depth == 0 {
         Vec::new()
     } else {
-        names(&"super::".repeat(depth))
+        first_names(line, &"super::".repeat(depth))
     };
-    let is_phase = |name: &String| name == EDGE || PHASES.iter().any(|(phase, _)| phase == name);
-    names("crate::")
+    let is_phase = |name: &String| PHASES.iter().any(|(phase, _)| phase == name);
+    first_names(line, "crate::")
         .into_iter()
         .chain(climbed.into_iter().filter(is_phase))
         .collect()
@@ -104,7 +155,8 @@ pub fn impure() -> Vec<String> {
     let clock = ["SystemTime", "Instant"].map(String::from);
     let printing = ["println!", "eprintln!", "print!", "eprint!", "dbg!"].map(String::from);
     let mut faults = Vec::new();
-    for (path, text) in sources("compiler").into_iter().filter(|(path, _)| !above(path)) {
+    let edge = |path: &Path| EDGE.iter().any(|edge| relative(path).starts_with(edge));
+    for (path, text) in sources("compiler").into_iter().filter(|(path, _)| !edge(path)) {
         for (number, line) in code(&text) {
             for word in outside
                 .iter()
@@ -112,7 +164,7 @@ pub fn impure() -> Vec<String> {
                 .chain(&printing)
                 .filter(|word| holds_word(line, word))
             {
-                faults.push(format!("{}:{number}: `{word}` belongs into {EDGE}/", relative(&path)));
+                faults.push(format!("{}:{number}: `{word}` belongs into the edge", relative(&path)));
             }
             if line.contains("use std::{") {
                 faults.push(format!(
@@ -136,15 +188,14 @@ fn holds_word(line: &str, word: &str) -> bool {
 }
 
 pub fn calls_past_the_harness() -> Vec<String> {
-    let own = format!("{}::", env!("CARGO_PKG_NAME"));
-    let free = ["tests/harness/", "tests/values/", "tests/bench/"];
+    let own = ["domain", "core", "press"].map(named);
+    let free = ["harness", "values", "bench", "printer", "program"].map(|folder| format!("tests/{folder}/"));
     let mut faults = Vec::new();
     for (path, text) in sources("tests") {
         let place = relative(&path);
-        let calls = code(&text).filter(|(_, line)| line.contains(&own));
-        if !free.iter().any(|folder| place.starts_with(folder)) {
-            faults
-                .extend(calls.map(|(number, _)| format!("{place}:{number} calls the crate; let tests/harness/ do it")));
+        let calls = code(&text).filter(|(_, line)| own.iter().any(|own| line.contains(own.as_str())));
+        if !free.iter().any(|folder| place.starts_with(folder.as_str())) {
+            faults.extend(calls.map(|(number, _)| format!("{place}:{number} calls a crate; let tests/harness/ do it")));
         }
     }
     faults
@@ -159,6 +210,19 @@ pub fn too_long() -> Vec<String> {
         .collect()
 }
 
+/// The files that cargo starts from.
+const ROOTS: [&str; 9] = [
+    "compiler/domain/lib.rs",
+    "compiler/core/lib.rs",
+    "compiler/press/lib.rs",
+    "compiler/main.rs",
+    "tests/domain.rs",
+    "tests/core.rs",
+    "tests/press.rs",
+    "tests/main.rs",
+    "tests/bench/main.rs",
+];
+
 /// A file that no `mod` names is never compiled.
 pub fn undeclared() -> Vec<String> {
     let mut faults = Vec::new();
@@ -170,23 +234,13 @@ pub fn undeclared() -> Vec<String> {
         } else {
             (stem(&path), folder)
         };
-        if [
-            root().join("compiler"),
-            root().join("tests"),
-            root().join("tests/bench"),
-        ]
-        .contains(&home.to_path_buf())
-            && ["lib", "main"].contains(&module.as_str())
-        {
+        if ROOTS.contains(&relative(&path).as_str()) {
             continue;
         }
-        let parents = [
-            home.join("lib.rs"),
-            home.join("main.rs"),
-            home.join("mod.rs"),
-            home.with_extension("rs"),
-        ];
-        let texts = parents.iter().filter_map(|parent| std::fs::read_to_string(parent).ok());
+        let roots = ROOTS.iter().map(|file| root().join(file));
+        let parents = [home.join("mod.rs"), home.with_extension("rs")].into_iter();
+        let parents = parents.chain(roots.filter(|file| file.parent() == Some(home)));
+        let texts = parents.filter_map(|parent| std::fs::read_to_string(parent).ok());
         let declared = |text: String| {
             text.lines()
                 .any(|line| line.trim_end().ends_with(&format!("mod {module};")))

@@ -20,7 +20,7 @@ pub fn rules() -> Vec<String> {
     let files = rule_files();
     for (path, text) in &files {
         match list().iter().find(|rule| rule.page == text) {
-            None => faults.push(format!("{} is not in compiler/rules.rs", relative(path))),
+            None => faults.push(format!("{} is not in compiler/core/rules.rs", relative(path))),
             Some(rule) if rule.name.replace('-', "_") != stem(path) => {
                 faults.push(format!("{} holds the rule `{}`", relative(path), rule.name));
             }

@@ -16,7 +16,7 @@ pub fn rule_fixtures() -> Vec<String> {
             }
         }
     }
-    for path in crate::rules::folders() {
+    for path in crate::harness::rule::folders() {
         if !list().iter().any(|rule| rule.name == name(&path)) {
             faults.push(format!("{} is named after no rule", relative(&path)));
         }
@@ -27,7 +27,7 @@ pub fn rule_fixtures() -> Vec<String> {
 /// Every file below `tests/` that is no Rust is one that some trial reads.
 pub fn strays() -> Vec<String> {
     let mut known: BTreeSet<String> = BTreeSet::new();
-    for rule in crate::rules::folders() {
+    for rule in crate::harness::rule::folders() {
         known.extend(["fires.txt", "silent.txt", "fires.findings"].map(|file| relative(&rule.join(file))));
     }
     for (kind, endings) in [

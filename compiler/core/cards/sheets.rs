@@ -1,10 +1,5 @@
-//! Answers about a whole job as leaves: the kit, the plan, the record of a job, what changed. Plain data, ready to print.
-
-mod axis;
-pub mod changes;
-pub mod kit;
-pub mod plan;
-pub mod record;
+//! What the leaves about a whole job have in common: who they are, and the cards that they name. The leaves themselves lie with their
+//! features: `kit/leaf.rs`, `plan/leaf.rs`, `record/leaf.rs`, `diff/leaf.rs`.
 
 use super::card::{CardRef, Identity};
 use super::identity;

@@ -41,8 +41,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_row_is_sourced_and_names_a_hazard_of_the_language() {
-        table::assert_sourced("hazard-triggers.csv", TRIGGERS);
+    fn every_row_names_a_hazard_of_the_language() {
         for row in triggers() {
             assert!(HAZARDS.iter().any(|(word, _)| *word == row.hazard), "{}", row.hazard);
         }

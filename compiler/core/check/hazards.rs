@@ -290,8 +290,7 @@ mod tests {
     use crate::syntax::registers::HAZARDS;
 
     #[test]
-    fn every_row_is_sourced_and_every_hazard_has_words() {
-        table::assert_sourced("hazard-words.csv", WORDS);
+    fn every_hazard_has_words() {
         for (word, _) in HAZARDS {
             assert!(words().iter().any(|row| row.hazard == word), "{word}");
         }

@@ -9,11 +9,13 @@
 
 mod cards;
 pub mod human;
+pub mod leaf;
 pub mod mark;
 pub mod markdown;
 mod messages;
 mod model;
 mod pairs;
+pub mod rules;
 mod sets;
 mod sheet;
 mod specs;

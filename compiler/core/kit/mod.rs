@@ -4,16 +4,18 @@
 //! [`kit()`] gathers, [`compare()`] puts two choices side by side; [`table()`] and [`csv()`] write a kit as text and as CSV.
 
 mod amounts;
+pub mod data;
+pub mod leaf;
 mod bill;
 mod compare;
 mod gather;
 mod price;
-mod sheet;
+mod spreadsheet;
 mod table;
 
 pub use compare::compare;
 pub use gather::kit;
-pub use sheet::{comparison_csv, csv};
+pub use spreadsheet::{comparison_csv, csv};
 pub use table::{comparison_table, table};
 
-pub use crate::kit::data::{Comparison, Difference, Kit, Line, Spare, StepRef};
+pub use data::{Comparison, Difference, Kit, Line, Spare, StepRef};

@@ -1,7 +1,6 @@
 //! Text in; syntax trees with spans out. Knows nothing of what ids mean.
 
 pub mod rules;
-pub mod syntax;
 pub mod yaml;
 pub mod value;
 pub mod mark;
@@ -10,9 +9,9 @@ pub mod body;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
+use crate::syntax::Body;
 use head::{ProcedureHead, SetHead, WorkshopHead};
 use rules::{bad_yaml, missing_field, no_steps, not_text, open_front_matter};
-use syntax::Body;
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.

@@ -8,15 +8,18 @@
 //! a window. Cards are done in the set's order where one comes `after` another or both touch the same part, fastener, state, timer or
 //! reading; others may fill a wait.
 
+mod axis;
 mod blocks;
+pub mod data;
+pub mod leaf;
 mod calendar;
 mod cells;
 mod critical;
 pub mod pack;
 mod table;
 
-pub use crate::plan::data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 pub use calendar::calendar;
+pub use data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 pub use table::table;
 
 use crate::check::Facts;

@@ -4,8 +4,8 @@ use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{MICROMETRES, MILLIMETRES, places};
 use super::tables::{clearances, ring_tolerances};
+use crate::answers::{Answer, line};
 use crate::domain::quantity::Dimension;
-use crate::readers::answers::{Answer, line};
 
 pub const TOPICS: &[Topic] = &[
     Topic {

@@ -4,12 +4,12 @@ use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{KILONEWTONS, MICROMETRES, MILLIMETRES, NEWTON_METRES, span};
 use super::tables::{class_torques, prevailing};
+use crate::answers::{Answer, line, number};
 use crate::domain::fastener::{Fastener, Thread};
 use crate::domain::lubrication::Condition;
 use crate::domain::preload::standard::{MethodScatter, method_scatter, method_scatters, standard_torque};
 use crate::domain::preload::turn::steel_modulus;
 use crate::domain::quantity::{Dimension, Kind, ValueError};
-use crate::readers::answers::{Answer, line, number};
 
 pub const TOPICS: &[Topic] = &[
     Topic {

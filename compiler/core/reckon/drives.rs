@@ -3,8 +3,8 @@
 use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{NEWTON_METRES, Shown, span};
+use crate::answers::{Answer, line};
 use crate::domain::quantity::Dimension;
-use crate::readers::answers::{Answer, line};
 
 pub const TOPICS: &[Topic] = &[
     Topic {

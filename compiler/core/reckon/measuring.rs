@@ -3,10 +3,10 @@
 use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{MICROMETRES, MILLIMETRES, NEWTON_METRES, places, span};
+use crate::answers::{Answer, line, number};
 use crate::domain::limit::Limit;
 use crate::domain::quantity::{Dimension, Measure};
 use crate::domain::thermal::Material;
-use crate::readers::answers::{Answer, line, number};
 use rust_decimal::prelude::ToPrimitive;
 
 pub const TOPICS: &[Topic] = &[

@@ -12,7 +12,7 @@ mod seals;
 mod show;
 mod tables;
 
-use super::answers::Answer;
+use crate::answers::Answer;
 use crate::finding::did_you_mean;
 use given::{Given, Input};
 

@@ -4,8 +4,8 @@ use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{MILLIMETRES, PER_CENT, places, span};
 use super::tables::rings;
+use crate::answers::{Answer, line};
 use crate::domain::quantity::Dimension;
-use crate::readers::answers::{Answer, line};
 
 const INCH: f64 = 0.0254;
 

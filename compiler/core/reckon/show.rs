@@ -1,7 +1,7 @@
 //! How ranges are written in answers.
 
 use super::given::Span;
-use crate::readers::answers::number;
+use crate::answers::number;
 
 /// What SI units are shown in: the symbol and how many SI units it is.
 #[derive(Clone, Copy)]

@@ -73,8 +73,8 @@ macro_rules! tables {
             fn every_row_is_sourced_and_read() {
                 $(
                     let text = include_str!(concat!("../../tables/", $file));
-                    crate::domain::table::assert_sourced($file, text);
                     assert_eq!(super::$name().len(), text.lines().count() - 1);
+                    assert!(super::$name().iter().all(|row| !row.source.trim().is_empty()), $file);
                 )*
             }
 

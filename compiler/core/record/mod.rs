@@ -8,7 +8,9 @@
 //! A record names the fingerprint of the card it was filled in against. The caller passes the one of today in: this
 //! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
 
+pub mod data;
 mod form;
+pub mod leaf;
 mod judge;
 mod overload;
 mod read;
@@ -26,6 +28,4 @@ pub use report::judge;
 pub use text::text;
 pub use write::write;
 
-pub use crate::record::data::{
-    Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict,
-};
+pub use data::{Deferral, FindingKind, LogFinding, Reading, Report, Serial, Signed, Tightened, Timed, Verdict};

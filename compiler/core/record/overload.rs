@@ -1,12 +1,12 @@
 //! `OL` in a box: what a meter shows when a reading is beyond its range. It is a reading, never a figure: it passes or fails only where
 //! the end of that range is known, from the entry (`OL 40 MΩ`) or from the gauge's own range.
 
+use super::form::ReadingBox;
 use super::judge::Judge;
 use super::read::Entry;
 use super::{FindingKind, Reading, Verdict};
 use crate::domain::limit::Bounds;
 use crate::domain::quantity::Measure;
-use crate::record::form::ReadingBox;
 use std::cmp::Ordering;
 
 /// What follows `OL`, without the space around it; `None` if the entry is no overload.

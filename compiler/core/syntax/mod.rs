@@ -1,4 +1,6 @@
-//! The syntax tree of a procedure's body: what was written, where, before anybody asks what the ids mean.
+//! The syntax tree of a procedure's body, and what the registers hold: what was written, where, before anybody asks what the ids mean.
+
+pub mod registers;
 
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
@@ -9,6 +11,20 @@ use crate::source::Span;
 pub struct Name {
     pub text: String,
     pub span: Span,
+}
+
+/// A value with the place where it was written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct At<T> {
+    pub value: T,
+    pub span: Span,
+}
+
+/// A value with the words it was written in, which a card prints.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worded<T> {
+    pub value: T,
+    pub word: Name,
 }
 
 /// The Markdown of one procedure.

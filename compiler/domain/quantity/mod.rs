@@ -25,7 +25,7 @@ pub use rounding::{Rounding, round_to_digits, round_to_place, round_to_places};
 pub use unit::Unit;
 
 pub(crate) use rounding::leading_place;
-pub(crate) use scan::Scan;
+pub use scan::Scan;
 
 #[cfg(test)]
 pub(crate) mod tests;

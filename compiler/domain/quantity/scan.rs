@@ -8,7 +8,7 @@ use super::{Dimension, Figure, Measure, Unit, ValueError, ValueErrorKind};
 
 /// A place in a text, moving forward.
 #[derive(Clone, Debug)]
-pub(crate) struct Scan<'a> {
+pub struct Scan<'a> {
     text: &'a str,
     position: usize,
 }
@@ -17,7 +17,7 @@ pub(crate) struct Scan<'a> {
 pub(crate) type Found<T> = (T, Range<usize>);
 
 impl<'a> Scan<'a> {
-    pub(crate) fn new(text: &'a str) -> Scan<'a> {
+    pub fn new(text: &'a str) -> Scan<'a> {
         Scan { text, position: 0 }
     }
 
@@ -128,7 +128,7 @@ impl<'a> Scan<'a> {
     }
 
     /// A number: `12`, `12.5`, `.5`, `-3`, `−3`, `1/2`, `1-1/2`, `1 1/2`. No plus sign: that is the caller's to read.
-    pub(crate) fn number(&mut self) -> Result<Found<Figure>, ValueError> {
+    pub fn number(&mut self) -> Result<Found<Figure>, ValueError> {
         self.skip_space();
         let start = self.position;
         let negative = self.rest().starts_with(['-', '−']);

@@ -1,6 +1,5 @@
 //! The words of what stands around the cards: kit, plan, record.
 
-#[cfg(feature = "typeset")]
 use super::Sheet;
 use super::name_and_value;
 use clap::{Subcommand, ValueEnum};
@@ -20,7 +19,6 @@ pub struct Kit {
     /// How it is written
     #[arg(long, value_enum, default_value_t = KitFormat::Table)]
     pub format: KitFormat,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub sheet: Sheet,
 }
@@ -34,7 +32,6 @@ pub enum KitFormat {
     /// One object a set and line
     Json,
     /// Leaves with a box for each thing, to lay out by
-    #[cfg(feature = "typeset")]
     Pdf,
 }
 
@@ -64,7 +61,6 @@ pub struct Plan {
     /// For a calendar: when it was made, in UTC (default: the start)
     #[arg(long, value_name = "DATE-TIME")]
     pub stamp: Option<String>,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub sheet: Sheet,
 }
@@ -78,7 +74,6 @@ pub enum PlanFormat {
     /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
     Ics,
     /// Leaves with bars drawn to scale
-    #[cfg(feature = "typeset")]
     Pdf,
 }
 
@@ -139,7 +134,6 @@ pub struct LogReport {
     /// How it is written
     #[arg(long, value_enum, default_value_t = ReportFormat::Text)]
     pub format: ReportFormat,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub sheet: Sheet,
 }
@@ -159,6 +153,5 @@ pub enum ReportFormat {
     /// One object
     Json,
     /// Leaves for the file: verdict, what deviates, every reading
-    #[cfg(feature = "typeset")]
     Pdf,
 }

@@ -2,7 +2,6 @@
 
 mod answers;
 mod job;
-#[cfg(feature = "typeset")]
 mod look;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -10,7 +9,6 @@ use std::path::PathBuf;
 
 pub use answers::{Class, Fit, Reckon, Thread};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
-#[cfg(feature = "typeset")]
 pub use look::{CardFormat, Look, Sheet, half_of};
 
 /// Compiles workshop procedures into checked, printable work cards.
@@ -30,7 +28,6 @@ pub enum Command {
     /// Check procedures without printing them
     Check(Check),
     /// Check procedures and print their cards
-    #[cfg(feature = "typeset")]
     Build(Build),
     /// List what a set needs: parts, consumables, tools, gauges
     Kit(Kit),
@@ -97,7 +94,6 @@ pub struct Wanted {
     pub since: Option<String>,
 }
 
-#[cfg(feature = "typeset")]
 #[derive(Debug, clap::Args)]
 pub struct Build {
     #[command(flatten)]
@@ -142,7 +138,6 @@ pub struct Diff {
     /// How the changes are written
     #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
     pub format: DiffFormat,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub sheet: Sheet,
 }
@@ -166,24 +161,16 @@ pub struct Stale {
 #[derive(Debug, clap::Args)]
 pub struct Reissue {
     /// Only tell which cards; print none
-    #[cfg(feature = "typeset")]
     #[arg(long)]
     pub list: bool,
-    #[cfg(feature = "typeset")]
     #[command(flatten)]
     pub build: Build,
-    #[cfg(not(feature = "typeset"))]
-    #[command(flatten)]
-    pub wanted: Wanted,
 }
 
 impl Reissue {
     /// Which cards are looked at.
     pub fn wanted(&self) -> &Wanted {
-        #[cfg(feature = "typeset")]
-        return &self.build.wanted;
-        #[cfg(not(feature = "typeset"))]
-        return &self.wanted;
+        &self.build.wanted
     }
 }
 
@@ -246,7 +233,6 @@ pub enum DiffFormat {
     /// For a program
     Json,
     /// The change sheet: what to tell the bench, and which cards to replace
-    #[cfg(feature = "typeset")]
     Pdf,
 }
 

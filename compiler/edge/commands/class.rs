@@ -1,8 +1,8 @@
 //! `class`: how strong a property class is.
 
+use crate::answers::class;
 use crate::edge::args::Class;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::answers::class;
 
 pub fn run(args: &Class) -> Result<Outcome, Trouble> {
     let lines = match &args.class {

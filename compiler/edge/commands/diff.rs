@@ -1,19 +1,15 @@
 //! `diff`: what changed by meaning between two revisions, two folders, or a revision and the work tree.
 
-#[cfg(feature = "typeset")]
 use crate::diff::sheet;
 use crate::diff::{human, markdown};
 use crate::edge::args::{Diff, DiffFormat};
 use crate::edge::history::{State, between, repository};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
-#[cfg(feature = "typeset")]
 use crate::model::Set;
 use std::path::Path;
 
 pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == DiffFormat::Pdf, "changes")?;
     let (old, new) = states(args)?;
     let found = between(&old, &new);
@@ -26,7 +22,6 @@ pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
         DiffFormat::Markdown => markdown::render(&found),
         DiffFormat::Json => serde_json::to_string_pretty(&found)
             .map_err(|e| Trouble::new(format!("the changes can't be written as JSON: {e}")))?,
-        #[cfg(feature = "typeset")]
         DiffFormat::Pdf => {
             let (language, paper) = style(&new, &old);
             press.add("changes", sheet(&found, &language, &paper));
@@ -41,7 +36,6 @@ pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
 }
 
 /// Language and paper of the first set there is, the newer state before the older.
-#[cfg(feature = "typeset")]
 fn style(new: &State, old: &State) -> (String, String) {
     let mut sets = [new, old].into_iter().flat_map(|s| &s.compilation.model.sets);
     let usual = || ("en".to_string(), "a4".to_string());

@@ -1,10 +1,10 @@
 //! `fit`: the sizes of a fit, and what presses or warms it together.
 
 use super::torque::{optional, read};
+use crate::answers::{self, FitQuestion};
 use crate::domain::quantity::Written;
 use crate::edge::args::Fit;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::answers::{self, FitQuestion};
 
 pub fn run(args: &Fit) -> Result<Outcome, Trouble> {
     let question = FitQuestion {

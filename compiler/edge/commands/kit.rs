@@ -1,16 +1,13 @@
 //! `kit`: what a set needs for some choices, or what differs between two.
 
 use super::sets;
-#[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::edge::args::{Kit, KitFormat};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::kit;
 
 pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
     let sets = sets::read(&args.path)?;
     let choices = sets.choices(&args.options)?;
@@ -21,16 +18,14 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
     };
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));
-        #[cfg(feature = "typeset")]
         let identity = || sheets::identity(set, choices.of(set), "kit", "Kit list");
         let text = match &others {
             None => match args.format {
                 KitFormat::Table => kit::table(&one),
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
-                #[cfg(feature = "typeset")]
                 KitFormat::Pdf => {
-                    press.add("kit", sheets::kit::sheet(identity(), sheets::cards(set), &one));
+                    press.add("kit", kit::leaf::sheet(identity(), sheets::cards(set), &one));
                     continue;
                 }
             },
@@ -41,9 +36,8 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                     KitFormat::Table => kit::comparison_table(&comparison),
                     KitFormat::Csv => kit::comparison_csv(&comparison).map_err(trouble)?,
                     KitFormat::Json => json(&comparison)?,
-                    #[cfg(feature = "typeset")]
                     KitFormat::Pdf => {
-                        let sheet = sheets::kit::against(identity(), &one, &other, &comparison);
+                        let sheet = kit::leaf::against(identity(), &one, &other, &comparison);
                         press.add("kit-compared", sheet);
                         continue;
                     }
@@ -55,7 +49,6 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
         }
         terminal::say(text.trim_end());
     }
-    #[cfg(feature = "typeset")]
     if let Outcome::Errors = press.print(&[&sets.input.files], "kit list")? {
         return Ok(Outcome::Errors);
     }

@@ -2,11 +2,8 @@
 
 use super::kit::json;
 use super::sets::{self, Sets};
-#[cfg(feature = "typeset")]
-use crate::cards::sheets;
 use crate::check::Facts;
 use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint;
@@ -59,10 +56,10 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
         .map(|path| read(path))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.carry, &earlier, &set.id, &args.serial);
-    let carried = log::carry(&earlier, &args.serial);
+    let carried = record::carry(&earlier, &args.serial);
     let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
-    let form = log::form(set, *position, choices.of(set));
-    let text = log::write(set, &form, &fingerprint, &args.serial, &carried);
+    let form = record::form(set, *position, choices.of(set));
+    let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
     match &args.out {
         None => terminal::say(text.trim_end()),
         Some(out) if out.exists() => {
@@ -97,15 +94,13 @@ fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
 }
 
 fn report(args: &LogReport) -> Result<Outcome, Trouble> {
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == ReportFormat::Pdf, "record")?;
     let sets = sets::read(&args.judged.path)?;
     let report = judged(&args.judged, &sets)?;
     let outcome = outcome(&report);
     let text = match args.format {
         ReportFormat::Json => json(&report)?,
-        ReportFormat::Text => log::text(&report),
-        #[cfg(feature = "typeset")]
+        ReportFormat::Text => record::text(&report),
         ReportFormat::Pdf => {
             let record = &args.judged.record;
             let text = text_of(record)?;
@@ -115,7 +110,7 @@ fn report(args: &LogReport) -> Result<Outcome, Trouble> {
                 (&set.language, set.paper.as_deref().unwrap_or("a4"))
             });
             let name = format!("record-{}", report.procedure);
-            press.add(name, sheets::record::sheet(report, language, paper));
+            press.add(name, record::leaf::sheet(report, language, paper));
             return Ok(match press.print(&[&written, &sets.input.files], "job record")? {
                 Outcome::Errors => Outcome::Errors,
                 Outcome::Clean => outcome,
@@ -158,7 +153,7 @@ fn judged(args: &Judged, sets: &Sets) -> Result<Report, Trouble> {
         .map(|path| read(path))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.with, &earlier, &set.id, filled.text("serial"));
-    log::judge(set, facts, &filled, &earlier, &current).map_err(trouble)
+    record::judge(set, facts, &filled, &earlier, &current).map_err(trouble)
 }
 
 /// Remarks on each record that is of another machine or set than the one asked for.
@@ -168,7 +163,7 @@ fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str)
         let (other, number) = (record.text("set"), record.text("serial"));
         if other != set {
             terminal::remark(&format!("{place} is a record of the set `{other}`, not of `{set}`"));
-        } else if !log::same_serial(number, serial) {
+        } else if !record::same_serial(number, serial) {
             terminal::remark(&format!(
                 "{place} is of the machine `{number}`, not of `{serial}`: nothing is taken from it"
             ));
@@ -177,7 +172,7 @@ fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str)
 }
 
 fn read(path: &Path) -> Result<Filled, Trouble> {
-    log::read(&text_of(path)?).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
+    record::read(&text_of(path)?).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
 }
 
 fn text_of(path: &Path) -> Result<String, Trouble> {

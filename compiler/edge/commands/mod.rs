@@ -1,6 +1,5 @@
 //! The commands: one file each.
 
-#[cfg(feature = "typeset")]
 pub mod build;
 pub mod check;
 pub mod class;

@@ -2,11 +2,9 @@
 
 use super::torque::read;
 use super::{kit, sets};
-#[cfg(feature = "typeset")]
 use crate::cards::sheets;
 use crate::domain::timer::Duration;
 use crate::edge::args::{Plan, PlanFormat};
-#[cfg(feature = "typeset")]
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::plan::{self, Ask};
@@ -24,7 +22,6 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
             "a sitting is longer than the time to the next: give a longer `--every`",
         ));
     }
-    #[cfg(feature = "typeset")]
     let mut press = Press::begin(&args.sheet, args.format == PlanFormat::Pdf, "plan")?;
     let sets = sets::read(&args.path)?;
     let choices = sets.choices(&args.options)?;
@@ -33,10 +30,9 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
         let text = match args.format {
             PlanFormat::Table => plan::table(&plan),
             PlanFormat::Json => kit::json(&plan)?,
-            #[cfg(feature = "typeset")]
             PlanFormat::Pdf => {
                 let identity = sheets::identity(set, choices.of(set), "plan", "Plan of the work");
-                press.add("plan", sheets::plan::sheet(identity, sheets::cards(set), &plan));
+                press.add("plan", plan::leaf::sheet(identity, sheets::cards(set), &plan));
                 continue;
             }
             PlanFormat::Ics => {
@@ -47,7 +43,6 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
         };
         terminal::say(text.trim_end());
     }
-    #[cfg(feature = "typeset")]
     if let Outcome::Errors = press.print(&[&sets.input.files], "plan")? {
         return Ok(Outcome::Errors);
     }

@@ -2,7 +2,7 @@
 
 use crate::edge::args::Reckon;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::reckon;
+use crate::reckon;
 
 pub fn run(args: &Reckon) -> Result<Outcome, Trouble> {
     let answer = match &args.topic {

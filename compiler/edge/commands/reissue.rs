@@ -18,7 +18,6 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
     let since = Since::read(&wanted.path, revision)?;
     let input = files::read(&wanted.path)?;
     let compilation = compile(&input.files);
-    #[cfg(feature = "typeset")]
     if !args.list {
         if wanted.options.is_empty() {
             others(&since, &input, &compilation).iter().for_each(|(line, options)| {

@@ -1,9 +1,9 @@
 //! `thread`: the geometry of a thread.
 
 use super::torque::read;
+use crate::answers;
 use crate::edge::args::Thread;
 use crate::edge::{Outcome, Trouble, terminal};
-use crate::readers::answers;
 
 pub fn run(args: &Thread) -> Result<Outcome, Trouble> {
     let lines = read(&args.thread, answers::thread)?;

@@ -296,7 +296,7 @@ pub fn record(rows: usize) -> RecordSheet {
 /// A change sheet with so many changes of each sort.
 pub fn changes(rows: usize) -> ChangeSheet {
     let all = || 0..rows;
-    let value = |n: usize| changes::Row {
+    let value = |n: usize| leaf::Row {
         kind: "value",
         subject: format!("torque “{}”", long_name(n)),
         field: "torque".into(),
@@ -308,7 +308,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         note: "the figure stayed\nand the unit changed".into(),
         prose: false,
     };
-    let words = |n: usize| changes::Row {
+    let words = |n: usize| leaf::Row {
         kind: "message-strengthened",
         // One that no leaf holds.
         old: "It can hurt somebody.\nIt did. ".repeat(if n == 1 { 90 } else { 1 }),
@@ -370,7 +370,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         removed: 0,
         loud: all()
             .map(|n| {
-                shared(changes::Row {
+                shared(leaf::Row {
                     kind: "message-dropped",
                     ..words(n)
                 })

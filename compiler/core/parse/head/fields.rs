@@ -6,21 +6,7 @@ use crate::parse::rules::{bad_word, missing_field, repeated_field, unknown_field
 use crate::parse::value as value_fault;
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
-use crate::syntax::Name;
-
-/// A value with the place where it was written.
-#[derive(Debug, Clone, PartialEq)]
-pub struct At<T> {
-    pub value: T,
-    pub span: Span,
-}
-
-/// A value with the words it was written in, which a card prints.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Worded<T> {
-    pub value: T,
-    pub word: Name,
-}
+use crate::syntax::{At, Name, Worded};
 
 /// The fields of one map.
 pub struct Fields<'a> {

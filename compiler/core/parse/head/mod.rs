@@ -5,7 +5,6 @@
 pub mod fields;
 mod machine;
 mod patterns;
-pub mod registers;
 mod specs;
 mod things;
 
@@ -14,9 +13,10 @@ use crate::finding::Finding;
 use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
+use crate::syntax::At;
 use crate::syntax::Name;
-use fields::{At, Fields, key_name};
-use registers::{Entry, Register, Registers};
+use crate::syntax::registers::{Entry, Register, Registers};
+use fields::{Fields, key_name};
 use std::borrow::Cow;
 
 /// What a procedure's front matter says.

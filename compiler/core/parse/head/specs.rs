@@ -1,6 +1,6 @@
 //! Torques and limits.
 
-use super::fields::{At, Fields, scalar};
+use super::fields::{Fields, scalar};
 use super::things::{REUSE, hazards};
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
@@ -10,6 +10,7 @@ use crate::domain::tightening::{Stage, TorqueValue};
 use crate::parse::rules::{repeated_field, wrong_kind};
 use crate::parse::yaml::Value;
 use crate::source::Span;
+use crate::syntax::At;
 use crate::syntax::Name;
 use crate::syntax::registers::{Adapter, Lubrication, Measurement, Torque};
 use std::collections::BTreeMap;

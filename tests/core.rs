@@ -1,0 +1,50 @@
+//! The core's suite: finds fixtures on disk and makes one named trial of each. A new case adds files, not code.
+//!
+//! `cargo test -p benchleaf-core --test suite -- rules/unknown-id` runs what the name matches. With `BLESS=1` before it, the expected
+//! files are written anew; read the difference before you commit it. Only `harness` calls the crate.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "tests read files and print"
+)]
+
+mod calc;
+mod demo;
+mod diff;
+mod fingerprint;
+mod fuzz;
+mod harness;
+mod kit;
+mod ledger;
+mod log;
+mod mutations;
+mod parse;
+mod plan;
+mod report;
+mod rules;
+mod sets;
+mod tidy;
+
+use libtest_mimic::{Arguments, Trial};
+
+fn main() {
+    let arguments = Arguments::from_args();
+    let mut trials: Vec<Trial> = Vec::new();
+    trials.extend(rules::trials());
+    trials.extend(parse::trials());
+    trials.extend(sets::trials());
+    trials.extend(report::trials());
+    trials.extend(demo::trials());
+    trials.extend(diff::trials());
+    trials.extend(fingerprint::trials());
+    trials.extend(ledger::trials());
+    trials.extend(mutations::trials());
+    trials.extend(kit::trials());
+    trials.extend(plan::trials());
+    trials.extend(calc::trials());
+    trials.extend(log::trials());
+    trials.extend(fuzz::trials());
+    trials.extend(tidy::trials());
+    libtest_mimic::run(&arguments, trials).exit();
+}

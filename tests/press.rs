@@ -1,0 +1,18 @@
+//! The press's suite: cards and other leaves printed and read back.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "tests read files and print"
+)]
+
+#[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
+mod harness;
+mod print;
+mod printer;
+
+use libtest_mimic::Arguments;
+
+fn main() {
+    libtest_mimic::run(&Arguments::from_args(), print::trials()).exit();
+}

@@ -12,6 +12,7 @@ mod cli;
 mod harness;
 mod history;
 mod program;
+mod published;
 
 use libtest_mimic::{Arguments, Trial};
 
@@ -20,5 +21,6 @@ fn main() {
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(history::trials());
     trials.extend(cli::trials());
+    trials.extend(published::trials());
     libtest_mimic::run(&arguments, trials).exit();
 }

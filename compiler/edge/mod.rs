@@ -54,6 +54,7 @@ pub fn main() -> ExitCode {
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
+        Command::Calc(args) => commands::calc::run(&args),
         Command::Thread(args) => commands::thread::run(&args),
         Command::Class(args) => commands::class::run(&args),
         Command::Fit(args) => commands::fit::run(&args),

@@ -18,6 +18,8 @@ const PHASES: &[(&str, &[&str])] = &[
     ("cards", &["source", "finding", "syntax", "parse", "model", "check"]),
     ("columns", &[]),
     ("bench", &[]),
+    ("answers", &[]),
+    ("reckon", &["finding", "answers"]),
     ("meaning", &["source", "syntax", "parse", "model", "check", "cards"]),
     ("fingerprint", &["source", "model", "check", "cards", "meaning"]),
     (

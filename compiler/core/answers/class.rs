@@ -1,9 +1,10 @@
 //! How strong a property class is: bolts by size, nuts by style; loads where a thread is given.
 
 use super::figures::{force, line, pressure};
+use crate::domain::fastener::extras;
 use crate::domain::fastener::nut::{self, NutStrength};
 use crate::domain::fastener::{Fastener, PropertyClass, Strength, Thread};
-use crate::domain::quantity::{ValueError, ValueErrorKind};
+use crate::domain::quantity::{ValueError, ValueErrorKind, Written};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
@@ -65,12 +66,58 @@ fn bolts(name: &str, thread: Option<&str>) -> Result<Vec<String>, ValueError> {
             let over = if long { ", longer than 6 in" } else { "" };
             lines.push(line("size", format!("{}{over}", range(above, up_to, class.is_inch()))));
             lines.extend(strengths(class, strength));
+            lines.extend(more(class, up_to));
         }
         lines.extend(remarks(class));
         return Ok(lines);
     };
+    // A bare diameter, where no thread of that size is tabled.
+    if let Ok(size) = Written::<Length>::parse(text) {
+        let strength = class.strength(size.quantity()).ok_or_else(|| {
+            let kind = ValueErrorKind::ClassSize {
+                class: class.name().to_owned(),
+                standard: class.standard().to_owned(),
+                thread: size.to_string(),
+            };
+            ValueError::new(0..text.len(), kind)
+        })?;
+        let mut lines = vec![line("class", format!("{class} at {size}, {}", class.standard()))];
+        lines.extend(strengths(class, strength));
+        lines.extend(more(class, size.quantity()));
+        lines.extend(remarks(class));
+        return Ok(lines);
+    }
     let fastener = Fastener::parse(&format!("{text} {}", class.name()))?;
     Ok(on_thread(fastener))
+}
+
+/// Elongation and hardness, where they are tabled.
+fn more(class: PropertyClass, size: Length) -> Vec<String> {
+    let Some(row) = extras::extras(class, size) else {
+        return Vec::new();
+    };
+    let mut lines = Vec::new();
+    if let Some(share) = row.elongation {
+        lines.push(line(
+            "elongation",
+            format!("{share} % after fracture of a machined test piece, at least"),
+        ));
+    }
+    if let Some(share) = row.whole_elongation {
+        let millimetres = size.get::<millimeter>() * share;
+        lines.push(line(
+            "elongation",
+            format!("{millimetres:.1} mm ({share} d) after fracture of a whole screw, at least"),
+        ));
+    }
+    let scales = [(row.hv_low, row.hv_high, "HV"), (row.hrc_low, row.hrc_high, "HRC")];
+    for (low, high, scale) in scales {
+        if let (Some(low), Some(high)) = (low, high) {
+            lines.push(line("hardness", format!("{low} to {high} {scale}")));
+        }
+    }
+    lines.push(line("source", &row.source));
+    lines
 }
 
 fn on_thread(fastener: Fastener) -> Vec<String> {
@@ -93,7 +140,10 @@ fn on_thread(fastener: Fastener) -> Vec<String> {
             .into_iter()
             .filter_map(|(name, load)| Some(line(name, force(load?)))),
     );
-    lines.extend(fastener.class().into_iter().flat_map(remarks));
+    if let Some(class) = fastener.class() {
+        lines.extend(more(class, fastener.thread().diameter()));
+        lines.extend(remarks(class));
+    }
     lines
 }
 
@@ -118,6 +168,10 @@ fn strengths(class: PropertyClass, strength: Strength) -> Vec<String> {
 
 fn remarks(class: PropertyClass) -> Vec<String> {
     let mut lines = Vec::new();
+    if let Some(megapascals) = extras::nominal_strength(class) {
+        let what = "nominal tensile strength, which the name stands for: the least is above";
+        lines.push(line("name", format!("{megapascals} MPa, {what}")));
+    }
     if class.load_share() < 1.0 {
         let share = class.load_share() * 100.0;
         lines.push(line(

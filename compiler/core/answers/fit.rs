@@ -227,6 +227,12 @@ fn temperatures(question: &FitQuestion, joint: &Joint, answer: &mut Answer) -> R
             hub.name()
         ),
     ));
+    if question.bearing {
+        answer.lines.push(line(
+            "bearing",
+            "usual 80 to 90 K warmer than the shaft, 80 to 100 °C; never above 120 °C (makers' limits: 120, 125 °C and 130 °C)",
+        ));
+    }
     if question.bearing && most > BEARING_CAP {
         let reach = (BEARING_CAP - start) * low.get::<per_kelvin>() * joint.size.get::<millimeter>() * 1000.0;
         answer.lines.push(line(
@@ -270,7 +276,7 @@ fn cooling(joint: &Joint, share: f64, shaft: Material) -> Vec<String> {
         lines.push(line(
             "",
             format!(
-                "{coolant} at {temperature} °C shrinks it {} µm: {enough}",
+                "{coolant} at {temperature:.0} °C shrinks it {} µm: {enough}",
                 number(micrometres, 3)
             ),
         ));

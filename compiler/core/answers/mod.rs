@@ -1,6 +1,7 @@
 //! Answers from the tables, line by line: a thread, a property class, a fit. Each line is a name and a figure with its unit; where a figure
 //! has a range, the range is printed, and an estimate is called one.
 
+pub mod calc;
 pub mod class;
 mod fit;
 mod figures;

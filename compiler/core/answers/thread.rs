@@ -14,9 +14,10 @@ pub fn thread(text: &str) -> Result<Vec<String>, ValueError> {
     let fastener = Fastener::parse(text)?;
     let thread = fastener.thread();
     let mut lines = vec![line("thread", format!("{thread}, {}", kind(thread)))];
-    if thread.is_left_handed() {
-        lines.push(line("", "LEFT-HAND: turns the other way"));
-    }
+    lines.push(match thread.is_left_handed() {
+        true => line("hand", "LEFT-HAND: turns the other way, tightens counter-clockwise"),
+        false => line("hand", "right-hand, tightens clockwise"),
+    });
     lines.extend(match thread.system() {
         ThreadSystem::Npt => npt(thread),
         ThreadSystem::Pipe => pipe(thread),
@@ -71,13 +72,17 @@ fn pitch(thread: Thread) -> String {
 fn fastening(thread: Thread) -> Vec<String> {
     let area = thread.stress_area();
     let drill = thread.diameter() - thread.pitch();
+    let root = std::f64::consts::FRAC_PI_4 * thread.root_diameter().get::<millimeter>().powi(2);
     let mut lines = vec![
         line("d", format!("{}, nominal diameter", lengths(thread.diameter()))),
         line("pitch", pitch(thread)),
         line("d2", format!("{}, pitch diameter", lengths(thread.pitch_diameter()))),
         line(
             "d3",
-            format!("{}, root of the external thread", lengths(thread.root_diameter())),
+            format!(
+                "{}, root of the external thread, {root:.2} mm² across",
+                lengths(thread.root_diameter())
+            ),
         ),
         line(
             "D1",
@@ -90,7 +95,7 @@ fn fastening(thread: Thread) -> Vec<String> {
             "stress area",
             format!(
                 "{} mm² ({} in²)",
-                number(area.get::<square_millimeter>(), 4),
+                area_figure(area.get::<square_millimeter>()),
                 number(area.get::<square_inch>(), 4)
             ),
         ),
@@ -106,6 +111,15 @@ fn fastening(thread: Thread) -> Vec<String> {
         ),
     ));
     lines
+}
+
+/// Four significant figures, and a tenth at least.
+fn area_figure(square_millimetres: f64) -> String {
+    if square_millimetres >= 1000.0 {
+        format!("{square_millimetres:.1}")
+    } else {
+        number(square_millimetres, 4)
+    }
 }
 
 fn pipe(thread: Thread) -> Vec<String> {
@@ -154,7 +168,10 @@ fn npt(thread: Thread) -> Vec<String> {
             }
         }
     }
-    lines.push(line("taper", "1 in 16 on the diameter (3/4 in a foot)"));
+    lines.push(line(
+        "taper",
+        "1 in 16 on the diameter (3/4 in a foot), 1.790° half angle",
+    ));
     lines
 }
 

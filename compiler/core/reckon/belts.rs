@@ -3,15 +3,34 @@
 use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
 use super::show::{MICROMETRES, MILLIMETRES, NEWTONS, Shown, places, span};
+use super::tables::belt_forces;
 use crate::answers::{Answer, line};
 use crate::domain::quantity::Dimension;
 
 pub const TOPICS: &[Topic] = &[
     Topic {
+        name: "belt-force",
+        about: "force that deflects a classical V-belt by 1/64 of its span, new and used",
+        inputs: &[
+            Input::needed("section", "`A`, `B`, `C` or `D`", Wanted::Words),
+            Input::needed(
+                "pulley",
+                "diameter of the smallest pulley",
+                Wanted::Figure(Dimension::Length),
+            ),
+            Input::needed(
+                "speed",
+                "speed of the faster shaft",
+                Wanted::Figure(Dimension::RotationalSpeed),
+            ),
+        ],
+        work: belt_force,
+    },
+    Topic {
         name: "belt",
         about: "tension of a belt by deflection or by frequency, or what either must be",
         inputs: &[
-            Input::needed(
+            Input::known(
                 "span",
                 "free span between the pulleys",
                 Wanted::Figure(Dimension::Length),
@@ -41,6 +60,21 @@ pub const TOPICS: &[Topic] = &[
                 "tension wanted in one strand",
                 Wanted::Figure(Dimension::Force),
             ),
+            Input::known(
+                "centres",
+                "distance of the shafts, instead of the span",
+                Wanted::Figure(Dimension::Length),
+            ),
+            Input::known(
+                "large",
+                "diameter of the larger pulley",
+                Wanted::Figure(Dimension::Length),
+            ),
+            Input::known(
+                "small",
+                "diameter of the smaller pulley",
+                Wanted::Figure(Dimension::Length),
+            ),
         ],
         work: belt,
     },
@@ -48,6 +82,11 @@ pub const TOPICS: &[Topic] = &[
         name: "backlash",
         about: "how much backlash changes with a shim, or the shim for a change of backlash",
         inputs: &[
+            Input::known(
+                "factor",
+                "the maker's backlash for a length moved, instead of angles",
+                Wanted::Number,
+            ),
             Input::known("shim", "how far the gear is moved", Wanted::Figure(Dimension::Length)),
             Input::known("change", "change of backlash wanted", Wanted::Figure(Dimension::Length)),
             Input::known(
@@ -69,23 +108,48 @@ const HERTZ: Shown = Shown("Hz", 1.0);
 
 fn belt(given: &Given) -> Result<Answer, String> {
     given.positive(&["span", "force", "deflection", "mass", "frequency", "tension"])?;
-    let free = given.span("span")?;
+    let mut lines = Vec::new();
+    let mut answered = false;
+    let free = match (
+        given.known("span"),
+        given.known("centres"),
+        given.known("large"),
+        given.known("small"),
+    ) {
+        (Some(span), ..) => span,
+        (None, Some(centres), Some(large), Some(small)) => {
+            if centres.low <= (large.high - small.low).abs() / 2.0 {
+                return Err("the shafts are closer than the pulleys allow".to_string());
+            }
+            let free = Span::of(&[centres, large, small], |v| {
+                (v[0].powi(2) - ((v[1] - v[2]) / 2.0).powi(2)).sqrt()
+            });
+            let shown = given.shown("centres", MILLIMETRES);
+            lines.push(line(
+                "span",
+                format!("{}, √(C² − ((D − d)/2)²)", places(free, shown, 2)),
+            ));
+            answered = true;
+            free
+        }
+        _ => return Err("give `span=…`, or `centres=…`, `large=…` and `small=…`".to_string()),
+    };
+    let shown = given.shown("span", given.shown("centres", MILLIMETRES));
+    let fine = if shown.0 == "in" { 4 } else { 2 };
     let deflection = given.known("deflection").unwrap_or(Span {
         low: free.low / 64.0,
         usual: free.usual / 64.0,
         high: free.high / 64.0,
     });
-    let mut lines = Vec::new();
     if given.known("deflection").is_none() {
         lines.push(line(
             "deflection",
             format!(
                 "{}, 1/64 of the span (16 mm a metre; common practice of belt makers)",
-                places(deflection, MILLIMETRES, 2)
+                places(deflection, shown, fine)
             ),
         ));
     }
-    let mut answered = false;
     if let Some(force) = given.known("force") {
         let tension = Span::of(&[force, free, deflection], |v| v[0] * v[1] / (4.0 * v[2]));
         lines.push(line(
@@ -120,6 +184,8 @@ fn belt(given: &Given) -> Result<Answer, String> {
         }
         answered = true;
     }
+    // The deflection that a force is held against is an answer of its own.
+    answered |= given.known("deflection").is_none() && given.known("force").is_none();
     if !answered {
         return Err("give `force=…` (and `deflection=…`), or `mass=…` and `frequency=…`, or `tension=…`".to_string());
     }
@@ -146,6 +212,11 @@ fn backlash(given: &Given) -> Result<Answer, String> {
     } else {
         "2 tan α"
     };
+    let (rate, form) = match given.known("factor") {
+        Some(factor) if factor.low > 0.0 => (factor, "the maker's factor"),
+        Some(_) => return Err("`factor` must be above nought".to_string()),
+        None => (rate, form),
+    };
     let mut lines = vec![line(
         "rate",
         format!("{:.3} of backlash a length moved, {form}", rate.usual),
@@ -169,4 +240,28 @@ fn backlash(given: &Given) -> Result<Answer, String> {
         "straight teeth at their pitch circle; spiral teeth differ, and the pattern decides",
     ));
     Ok(Answer { lines, refused: false })
+}
+
+fn belt_force(given: &Given) -> Result<Answer, String> {
+    given.positive(&["pulley", "speed"])?;
+    let section = given.words("section").unwrap_or_default().trim().to_ascii_uppercase();
+    let pulley = given.span("pulley")?.usual / 0.0254;
+    let speed = given.span("speed")?.usual * 30.0 / std::f64::consts::PI;
+    let row = belt_forces().iter().find(|row| {
+        let pulleys = row.pulley_low - 0.05..=row.pulley_high + 0.05;
+        let speeds = row.speed_low - 0.5..=row.speed_high + 0.5;
+        row.section == section && pulleys.contains(&pulley) && speeds.contains(&speed)
+    });
+    let row = row
+        .ok_or_else(|| format!("the tables hold no force for section {section} on {pulley:.1} in at {speed:.0} rpm"))?;
+    let newtons = |pounds: f64| pounds * 4.448_221_615_260_5;
+    Ok(Answer {
+        lines: vec![
+            line("new", format!("{} lbf ({:.1} N)", row.new, newtons(row.new))),
+            line("used", format!("{} lbf ({:.1} N)", row.used, newtons(row.used))),
+            line("", "across the middle of the span, for a deflection of 1/64 of it"),
+            line("source", &row.source),
+        ],
+        refused: false,
+    })
 }

@@ -1,15 +1,16 @@
 //! Bolts and nuts beyond their torque: stretch, drag, castle nuts, scatter, published torques.
 
 use super::Topic;
+use super::asked::{fastener, same_thread, words};
 use super::given::{Given, Input, Span, Wanted};
-use super::show::{KILONEWTONS, MICROMETRES, MILLIMETRES, NEWTON_METRES, span};
-use super::tables::{class_torques, prevailing};
+use super::show::Shown;
+use super::show::{KILONEWTONS, MEGAPASCALS, MICROMETRES, MILLIMETRES, NEWTON_METRES, PSI, span};
+use super::tables::{least_drags, prevailing};
 use crate::answers::{Answer, line, number};
-use crate::domain::fastener::{Fastener, Thread};
-use crate::domain::lubrication::Condition;
-use crate::domain::preload::standard::{MethodScatter, method_scatter, method_scatters, standard_torque};
+use crate::domain::fastener::Fastener;
+use crate::domain::preload::standard::standard_torque;
 use crate::domain::preload::turn::steel_modulus;
-use crate::domain::quantity::{Dimension, Kind, ValueError};
+use crate::domain::quantity::{Dimension, Figure, Kind, Measure};
 
 pub const TOPICS: &[Topic] = &[
     Topic {
@@ -32,7 +33,7 @@ pub const TOPICS: &[Topic] = &[
         name: "drag",
         about: "the setting for a self-locking nut: its drag added to the torque",
         inputs: &[
-            Input::needed("torque", "torque wanted", Wanted::Figure(Dimension::Torque)),
+            Input::known("torque", "torque wanted", Wanted::Figure(Dimension::Torque)),
             Input::known(
                 "drag",
                 "drag measured while running the nut down",
@@ -46,9 +47,9 @@ pub const TOPICS: &[Topic] = &[
         name: "castle-nut",
         about: "where to look for the pin hole of a castle nut",
         inputs: &[
-            Input::needed(
+            Input::known(
                 "torque",
-                "torque range, such as `20..27 N·m`",
+                "torque range, such as `20..27 N·m` (that of the aviation table if not given)",
                 Wanted::Figure(Dimension::Torque),
             ),
             Input::known("drag", "drag of the nut", Wanted::Figure(Dimension::Torque)),
@@ -58,47 +59,7 @@ pub const TOPICS: &[Topic] = &[
         ],
         work: castle_nut,
     },
-    Topic {
-        name: "scatter",
-        about: "how far preload scatters by a method of tightening",
-        inputs: &[
-            Input::needed(
-                "method",
-                "method, such as `angle controlled`; `?` lists them",
-                Wanted::Words,
-            ),
-            Input::known("preload", "preload aimed at", Wanted::Figure(Dimension::Force)),
-        ],
-        work: scatter,
-    },
-    Topic {
-        name: "standard-torque",
-        about: "published torques of a thread by class and finish",
-        inputs: &[
-            Input::needed(
-                "fastener",
-                "thread and class, such as `M10 8.8`, or a thread of the aviation table",
-                Wanted::Words,
-            ),
-            Input::known(
-                "finish",
-                "condition, such as `oiled` or `zinc` (every one if not given)",
-                Wanted::Words,
-            ),
-        ],
-        work: standard,
-    },
 ];
-
-fn words(error: ValueError) -> String {
-    format!("{}; {}", error.message(), error.help())
-}
-
-fn fastener(given: &Given, name: &str) -> Result<Option<Fastener>, String> {
-    let text = given.words(name);
-    text.map(|text| Fastener::parse(text).map_err(|e| format!("in `{name}={text}`: {}", words(e))))
-        .transpose()
-}
 
 fn stretch(given: &Given) -> Result<Answer, String> {
     let fastener = fastener(given, "fastener")?.ok_or("`fastener` is missing")?;
@@ -116,7 +77,16 @@ fn stretch(given: &Given) -> Result<Answer, String> {
     match (given.known("load"), given.known("stretch")) {
         (Some(load), None) => {
             let found = Span::of(&[load, length, modulus], |v| v[0] * v[1] / (area.usual * v[2]));
-            lines.push(line("stretch", format!("{}, F L / (A E)", span(found, MICROMETRES, 4))));
+            let own = span(found, given.shown("length", MILLIMETRES), 3);
+            lines.push(line(
+                "stretch",
+                format!("{} ({own}), F L / (A E)", span(found, MICROMETRES, 4)),
+            ));
+            let stress = Span::of(&[load], |v| v[0] / area.usual);
+            lines.push(line(
+                "stress",
+                format!("{} ({}), F / A", span(stress, MEGAPASCALS, 4), span(stress, PSI, 4)),
+            ));
             lines.extend(share_of_proof(fastener, load));
         }
         (None, Some(stretch)) => {
@@ -151,19 +121,32 @@ fn share_of_proof(fastener: Fastener, load: Span) -> Option<String> {
 
 fn drag(given: &Given) -> Result<Answer, String> {
     given.positive(&["torque"])?;
-    let torque = given.span("torque")?;
-    let unit = given.shown("torque", NEWTON_METRES);
     let mut lines = Vec::new();
-    let standard = match given.words("thread") {
-        Some(text) => {
-            let thread = Fastener::parse(text).map_err(words)?.thread();
-            let row = prevailing().iter().find(|row| same_thread(&row.thread, thread));
-            Some(row.ok_or_else(|| {
-                format!("the tables hold no prevailing torque of {thread}: measure it and give `drag=…`")
-            })?)
-        }
-        None => None,
+    let thread = given
+        .words("thread")
+        .map(Fastener::parse)
+        .transpose()
+        .map_err(words)?
+        .map(|f| f.thread());
+    let least: Vec<_> = least_drags()
+        .iter()
+        .filter(|row| thread.is_some_and(|thread| same_thread(&row.thread, thread)))
+        .collect();
+    for row in &least {
+        lines.push(line(
+            "drag left",
+            format!("at least {} {}, or a new nut", row.least, row.unit),
+        ));
+        lines.push(line("source", &row.source));
+    }
+    let Some(torque) = given.known("torque") else {
+        return match lines.is_empty() {
+            false => Ok(Answer { lines, refused: false }),
+            true => Err("give `torque=…` and `drag=…`, or a `thread=…` whose least drag is tabled".to_string()),
+        };
     };
+    let unit = given.shown("torque", NEWTON_METRES);
+    let standard = thread.and_then(|thread| prevailing().iter().find(|row| same_thread(&row.thread, thread)));
     if let Some(row) = standard {
         lines.push(line(
             "drag allowed",
@@ -208,14 +191,20 @@ fn drag(given: &Given) -> Result<Answer, String> {
     Ok(Answer { lines, refused: false })
 }
 
-fn same_thread(name: &str, thread: Thread) -> bool {
-    Fastener::parse(name).is_ok_and(|known| known.thread() == thread.right_handed())
-}
-
 fn castle_nut(given: &Given) -> Result<Answer, String> {
     given.positive(&["torque", "slots", "holes"])?;
-    let torque = given.span("torque")?;
-    let unit = given.shown("torque", NEWTON_METRES);
+    let published = fastener(given, "fastener")?.and_then(|f| standard_torque(f.thread().right_handed()));
+    let (torque, unit) = match (given.known("torque"), published) {
+        (Some(torque), _) => (torque, given.shown("torque", NEWTON_METRES)),
+        (None, Some(row)) => {
+            let one = Measure::new(Figure::computed(rust_decimal::Decimal::ONE), row.range.high().unit());
+            let ends = Span::between(row.range.low().si(), row.range.high().si());
+            (ends, Shown(row.range.high().unit().symbol(), one.si()))
+        }
+        (None, None) => {
+            return Err("give `torque=…`, or a `fastener=…` of the aviation table, such as `5/16-24`".to_string());
+        }
+    };
     let drag = given.known("drag").unwrap_or(Span::one(0.0));
     let slots = given.known("slots").map_or(6.0, |s| s.usual);
     let holes = given.known("holes").map_or(1.0, |s| s.usual);
@@ -257,98 +246,4 @@ fn castle_nut(given: &Given) -> Result<Answer, String> {
         ));
     }
     Ok(Answer { lines, refused })
-}
-
-/// `± 5 to 12 %`
-fn scatter_range(row: &MethodScatter) -> String {
-    if row.low < row.high {
-        format!("± {} to {} %", row.low, row.high)
-    } else {
-        format!("± {} %", row.low)
-    }
-}
-
-fn scatter(given: &Given) -> Result<Answer, String> {
-    let method = given.words("method").unwrap_or_default();
-    if method == "?" {
-        let lines = method_scatters()
-            .iter()
-            .map(|row| format!("{:<12} {}", scatter_range(row), row.method));
-        return Ok(Answer {
-            lines: lines.collect(),
-            refused: false,
-        });
-    }
-    let row = method_scatter(method)
-        .map_err(|error| format!("in `method={method}`: {}; `method=?` lists them", error.message()))?;
-    let range = scatter_range(row);
-    // αA = Fmax/Fmin = (1 + s)/(1 − s), VDI 2230.
-    let factor = |share: f64| (1.0 + share / 100.0) / (1.0 - share / 100.0);
-    let mut lines = vec![
-        line("method", &row.method),
-        line("scatter", format!("{range} of the preload")),
-        line(
-            "factor",
-            format!("αA = Fmax / Fmin = {:.2} to {:.2}", factor(row.low), factor(row.high)),
-        ),
-    ];
-    if let Some(preload) = given.known("preload") {
-        let wide = Span {
-            low: preload.low * (1.0 - row.high / 100.0),
-            usual: preload.usual,
-            high: preload.high * (1.0 + row.high / 100.0),
-        };
-        lines.push(line(
-            "preload",
-            format!("{} at the greater scatter", span(wide, KILONEWTONS, 3)),
-        ));
-    }
-    lines.push(line("source", &row.source));
-    Ok(Answer { lines, refused: false })
-}
-
-fn standard(given: &Given) -> Result<Answer, String> {
-    let fastener = fastener(given, "fastener")?.ok_or("`fastener` is missing")?;
-    let thread = fastener.thread();
-    let mut lines = vec![line("fastener", fastener.to_string())];
-    if let Some(row) = standard_torque(thread.right_handed()) {
-        lines.push(line("torque", row.range.to_string()));
-        lines.push(line("source", &row.source));
-    }
-    let condition = given.words("finish").map(Condition::parse).transpose().map_err(words)?;
-    if let Some(class) = fastener.class() {
-        let friction = condition.map(|c| c.friction());
-        let fits = |mu: f64| friction.is_none_or(|f| mu >= f.low - 1e-9 && mu <= f.high + 1e-9);
-        let rows: Vec<_> = class_torques()
-            .iter()
-            .filter(|row| row.class == class.name() && same_thread(&row.thread, thread) && fits(row.friction))
-            .collect();
-        for row in &rows {
-            lines.push(line(
-                "torque",
-                format!("{} {} at µ {:.2}", row.torque, row.unit, row.friction),
-            ));
-        }
-        if let (Some(least), Some(most)) = (
-            rows.iter().map(|row| row.torque).min_by(f64::total_cmp),
-            rows.iter().map(|row| row.torque).max_by(f64::total_cmp),
-        ) {
-            let what = condition.map_or_else(|| "of every condition tabled".to_string(), |c| format!("for {c}"));
-            lines.push(line("range", format!("{least} to {most} N·m {what}")));
-            lines.push(line(
-                "",
-                "greatest permitted at that friction: with less friction the same torque overstrains the bolt",
-            ));
-            lines.push(line("source", &rows[0].source));
-        }
-    }
-    if lines.len() == 1 {
-        let finish = given
-            .words("finish")
-            .map_or_else(String::new, |finish| format!(", {finish}"));
-        return Err(format!(
-            "the tables hold no published torque for {fastener}{finish}; `benchleaf torque \"{fastener}\" --preload …` estimates one"
-        ));
-    }
-    Ok(Answer { lines, refused: false })
 }

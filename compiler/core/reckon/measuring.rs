@@ -2,7 +2,7 @@
 
 use super::Topic;
 use super::given::{Given, Input, Span, Wanted};
-use super::show::{MICROMETRES, MILLIMETRES, NEWTON_METRES, places, span};
+use super::show::{MICROMETRES, MILLIMETRES, NEWTON_METRES, Shown, places, span};
 use crate::answers::{Answer, line, number};
 use crate::domain::limit::Limit;
 use crate::domain::quantity::{Dimension, Measure};
@@ -11,13 +11,50 @@ use rust_decimal::prelude::ToPrimitive;
 
 pub const TOPICS: &[Topic] = &[
     Topic {
+        name: "clearance",
+        about: "least and greatest clearance of a hole and a shaft by their limits",
+        inputs: &[
+            Input::needed("hole", "limits of the hole", Wanted::Figure(Dimension::Length)),
+            Input::needed("shaft", "limits of the shaft", Wanted::Figure(Dimension::Length)),
+        ],
+        work: clearance,
+    },
+    Topic {
+        name: "growth",
+        about: "how much a size grows from one temperature to another, and what materials expand by",
+        inputs: &[
+            Input::known("size", "the size", Wanted::Figure(Dimension::Length)),
+            Input::known("material", "material of the part", Wanted::Words),
+            Input::known(
+                "coefficient",
+                "expansion in millionths a kelvin, instead of a material",
+                Wanted::Number,
+            ),
+            Input::known(
+                "from",
+                "temperature before (20 °C if not given)",
+                Wanted::Figure(Dimension::Temperature),
+            ),
+            Input::known("to", "temperature after", Wanted::Figure(Dimension::Temperature)),
+        ],
+        work: growth,
+    },
+    Topic {
         name: "run-out",
         about: "eccentricity from a full indicator reading",
-        inputs: &[Input::needed(
-            "tir",
-            "full indicator movement over a turn",
-            Wanted::Figure(Dimension::Length),
-        )],
+        inputs: &[
+            Input::known(
+                "tir",
+                "full indicator movement over a turn, or a difference across",
+                Wanted::Figure(Dimension::Length),
+            ),
+            Input::known(
+                "greatest",
+                "greatest reading, instead of it",
+                Wanted::Figure(Dimension::Length),
+            ),
+            Input::known("least", "least reading", Wanted::Figure(Dimension::Length)),
+        ],
         work: run_out,
     },
     Topic {
@@ -67,6 +104,7 @@ pub const TOPICS: &[Topic] = &[
                 "the limit, such as `24.98..25.00 mm` or `max 0.05 mm`",
                 Wanted::Words,
             ),
+            Input::known("reading", "a reading, for its verdict", Wanted::Words),
             Input::needed(
                 "uncertainty",
                 "expanded uncertainty U (k = 2) of the measurement",
@@ -78,7 +116,12 @@ pub const TOPICS: &[Topic] = &[
 ];
 
 fn run_out(given: &Given) -> Result<Answer, String> {
-    let tir = given.span("tir")?;
+    let shown = given.shown("tir", given.shown("greatest", MILLIMETRES));
+    let tir = match (given.known("tir"), given.known("greatest"), given.known("least")) {
+        (Some(tir), None, None) => tir,
+        (None, Some(greatest), Some(least)) => Span::of(&[greatest, least], |v| v[0] - v[1]),
+        _ => return Err("give `tir=…`, or `greatest=…` and `least=…`".to_string()),
+    };
     if tir.low < 0.0 {
         return Err("`tir` is a movement, so it can't be below nought".to_string());
     }
@@ -89,12 +132,10 @@ fn run_out(given: &Given) -> Result<Answer, String> {
     };
     Ok(Answer {
         lines: vec![
+            line("tir", format!("{}, greatest − least", places(tir, shown, 4))),
             line(
                 "eccentricity",
-                format!(
-                    "{}, half of the full indicator movement",
-                    places(half, given.shown("tir", MILLIMETRES), 4)
-                ),
+                format!("{}, half of the full indicator movement", places(half, shown, 5)),
             ),
             line(
                 "",
@@ -103,6 +144,55 @@ fn run_out(given: &Given) -> Result<Answer, String> {
         ],
         refused: false,
     })
+}
+
+fn clearance(given: &Given) -> Result<Answer, String> {
+    let found = Span::of(&[given.span("hole")?, given.span("shaft")?], |v| v[0] - v[1]);
+    let shown = given.shown("hole", MILLIMETRES);
+    let fine = if shown.0 == "in" { 5 } else { 4 };
+    let mut lines = vec![line(
+        "clearance",
+        format!("{}, hole − shaft", places(found, shown, fine)),
+    )];
+    if found.low < 0.0 {
+        let what = if found.high <= 0.0 {
+            "interference always"
+        } else {
+            "interference at the least"
+        };
+        lines.push(line("", what));
+    }
+    Ok(Answer { lines, refused: false })
+}
+
+fn growth(given: &Given) -> Result<Answer, String> {
+    let mut lines = Vec::new();
+    let alpha = match (given.known("coefficient"), given.words("material")) {
+        (Some(millionths), None) => Span::of(&[millionths], |v| v[0] * 1e-6),
+        (None, Some(name)) => {
+            let (material, alpha) = expansion(name)?;
+            let shown = span(alpha, Shown("× 10⁻⁶/K", 1e-6), 4);
+            lines.push(line(
+                "expansion",
+                format!("{shown}, {}: {}", material.name(), material.source()),
+            ));
+            alpha
+        }
+        _ => return Err("give either `material=…` or `coefficient=…`".to_string()),
+    };
+    if let (Some(size), Some(to)) = (given.known("size"), given.known("to")) {
+        let from = given.known("from").unwrap_or(Span::one(TWENTY));
+        let grows = Span::of(&[size, alpha, from, to], |v| v[0] * v[1] * (v[3] - v[2]));
+        let shown = given.shown("size", MILLIMETRES);
+        lines.push(line(
+            "grows",
+            format!("{} ({}), d α ΔT", span(grows, shown, 4), span(grows, MICROMETRES, 4)),
+        ));
+    }
+    if lines.is_empty() {
+        return Err("give `size=…` and `to=…` for the growth".to_string());
+    }
+    Ok(Answer { lines, refused: false })
 }
 
 /// Coefficient of a material, 1/K.
@@ -284,10 +374,31 @@ fn guard_band(given: &Given) -> Result<Answer, String> {
             format!("{beyond} (limits plus U); between, neither is proved"),
         ));
     }
-    Ok(Answer {
-        lines,
-        refused: full.is_none() && usual.is_none(),
-    })
+    if let (Some(low), Some(high)) = (low, high)
+        && uncertainty > 0.0
+    {
+        lines.push(line(
+            "ratio",
+            format!("{:.2}, half the limit's width over U", (high - low) / 2.0 / uncertainty),
+        ));
+    }
+    let mut refused = full.is_none() && usual.is_none();
+    if let Some(text) = given.words("reading") {
+        let reading = Measure::parse_any_of(text, &[limit.dimension()]).map_err(words)?;
+        let value = of(&reading).ok_or("`reading` is out of range")?;
+        let inside = |band: f64| low.is_none_or(|l| value >= l + band) && high.is_none_or(|h| value <= h - band);
+        let (verdict, out) = match (inside(uncertainty), inside(0.0), inside(-uncertainty)) {
+            (true, ..) => ("pass: proved", false),
+            (false, true, _) => ("inside the limits but not proved (a conditional pass)", false),
+            (false, false, true) => ("outside the limits but not proved (a conditional fail)", true),
+            _ => ("fail: proved", true),
+        };
+        let bare = if inside(0.0) { "pass" } else { "fail" };
+        lines.push(line("verdict", verdict));
+        lines.push(line("bare", format!("{bare} with no guard band at all")));
+        refused |= out;
+    }
+    Ok(Answer { lines, refused })
 }
 
 fn unit_value(measure: &Measure, unit: crate::domain::quantity::Unit) -> Option<f64> {

@@ -2,15 +2,20 @@
 //! range, and then so is the answer: every formula is worked out at the ends of all ranges. What friction, temperature or a table's
 //! scatter leaves open is called an estimate.
 
+mod asked;
 mod bearings;
 mod belts;
 mod bolts;
 mod drives;
 mod given;
 mod measuring;
+mod pressing;
 mod seals;
 mod show;
+mod span;
 mod tables;
+mod torques;
+mod words;
 
 use crate::answers::Answer;
 use crate::finding::did_you_mean;
@@ -24,13 +29,16 @@ struct Topic {
     work: fn(&Given) -> Result<Answer, String>,
 }
 
-const TOPICS: [&[Topic]; 6] = [
+const TOPICS: [&[Topic]; 9] = [
     bolts::TOPICS,
+    torques::TOPICS,
     seals::TOPICS,
     bearings::TOPICS,
     belts::TOPICS,
     measuring::TOPICS,
     drives::TOPICS,
+    pressing::TOPICS,
+    words::TOPICS,
 ];
 
 fn all() -> impl Iterator<Item = &'static Topic> {

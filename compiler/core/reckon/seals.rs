@@ -21,6 +21,8 @@ pub const TOPICS: &[Topic] = &[
                 Wanted::Figure(Dimension::Length),
             ),
             Input::known("inside", "inside diameter", Wanted::Figure(Dimension::Length)),
+            Input::known("squeeze", "squeeze wanted, for the depth", Wanted::Number),
+            Input::known("stretch", "stretch, instead of what it sits on", Wanted::Number),
             Input::known(
                 "depth",
                 "depth of the gland, clearance included",
@@ -87,10 +89,11 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
     }
     let depth = given.known("depth");
     let width = given.known("width");
-    let stretched = given
+    let seated = given
         .known("on")
         .zip(inside)
         .map(|(on, inside)| Span::of(&[on, inside], |v| (v[0] - v[1]) / v[1]));
+    let stretched = seated.or(given.known("stretch"));
     if let Some(stretch) = stretched {
         lines.push(line(
             "stretch",
@@ -109,11 +112,31 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
         Some(stretch) => Span::of(&[section, stretch], |v| v[0] / (1.0 + v[1].max(0.0)).sqrt()),
         None => section,
     });
+    if let Some(stretch) = thinner {
+        let loses = Span::of(&[stretch], |v| 1.0 - 1.0 / (1.0 + v[0].max(0.0)).sqrt());
+        lines.push(line(
+            "loses",
+            format!("{} of its section by that stretch", span(loses, PER_CENT, 2)),
+        ));
+    }
+    if let (Some(section), Some(squeeze)) = (worked, given.known("squeeze")) {
+        if squeeze.low < 0.0 || squeeze.high >= 1.0 {
+            return Err("`squeeze` must lie between 0 and 100 %".to_string());
+        }
+        let depth = Span::of(&[section, squeeze], |v| v[0] * (1.0 - v[1]));
+        lines.push(line(
+            "depth",
+            format!("{} for that squeeze", places(depth, MILLIMETRES, 3)),
+        ));
+    }
     if let (Some(worked), Some(_)) = (worked, thinner) {
         lines.push(line(
             "section",
             format!("{} once stretched (its volume stays)", places(worked, MILLIMETRES, 2)),
         ));
+    }
+    if depth.is_none() && !lines.is_empty() {
+        lines.push(usual());
     }
     if let (Some(section), Some(depth)) = (worked, depth) {
         let squeeze = Span::of(&[section, depth], |v| (v[0] - v[1]) / v[0]);
@@ -139,10 +162,7 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
                 ));
             }
         }
-        lines.push(line(
-            "usual",
-            "squeeze 10 to 20 % moving, 15 to 30 % still; fill 60 to 85 % (common practice of seal makers)",
-        ));
+        lines.push(usual());
     }
     if lines.is_empty() || (given.words("size").is_none() && section.is_none()) {
         return Err(
@@ -153,10 +173,21 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
     Ok(Answer { lines, refused: false })
 }
 
+fn usual() -> String {
+    line(
+        "usual",
+        "squeeze 10 to 20 % moving, 15 to 30 % still; stretch 1 to 3 %; fill 60 to 85 %, of a still seal 85 to 90 % by some (practice of seal makers; they disagree)",
+    )
+}
+
 fn size_line(size: Span) -> String {
     let millimetres = size.usual * 1e3;
     let tolerance = (size.high - size.usual) * 1e3;
-    format!("{millimetres:.2} ± {tolerance:.2} mm")
+    format!(
+        "{millimetres:.2} ± {tolerance:.2} mm ({:.3} ± {:.3} in)",
+        size.usual / INCH,
+        (size.high - size.usual) / INCH
+    )
 }
 
 fn gasket(given: &Given) -> Result<Answer, String> {

@@ -1,6 +1,6 @@
 //! How ranges are written in answers.
 
-use super::given::Span;
+use super::span::Span;
 use crate::answers::number;
 
 /// What SI units are shown in: the symbol and how many SI units it is.
@@ -12,6 +12,8 @@ pub const MICROMETRES: Shown = Shown("µm", 1e-6);
 pub const NEWTONS: Shown = Shown("N", 1.0);
 pub const KILONEWTONS: Shown = Shown("kN", 1e3);
 pub const NEWTON_METRES: Shown = Shown("N·m", 1.0);
+pub const MEGAPASCALS: Shown = Shown("MPa", 1e6);
+pub const PSI: Shown = Shown("psi", 6_894.757_293_168_361);
 pub const PER_CENT: Shown = Shown("%", 1e-2);
 
 /// `3.53 mm`, or `3.43 to 3.63 mm (3.53 mm aimed at)`, to so many significant figures.

@@ -60,6 +60,59 @@ pub struct RingTolerance {
     pub source: String,
 }
 
+/// A published torque of a thread, its class if the table gives one, for a condition.
+#[derive(Debug, Deserialize)]
+pub struct GeneralTorque {
+    pub thread: String,
+    pub class: String,
+    pub condition: String,
+    pub low: f64,
+    pub high: f64,
+    pub unit: String,
+    pub source: String,
+}
+
+/// The least drag at which a self-locking nut may be used again.
+#[derive(Debug, Deserialize)]
+pub struct LeastDrag {
+    pub thread: String,
+    pub least: f64,
+    pub unit: String,
+    pub source: String,
+}
+
+/// Force across the middle of a span that deflects it by 1/64 (lbf), by section, smallest pulley (in) and its speed (rpm).
+#[derive(Debug, Deserialize)]
+pub struct BeltForce {
+    pub section: String,
+    pub pulley_low: f64,
+    pub pulley_high: f64,
+    pub speed_low: f64,
+    pub speed_high: f64,
+    pub used: f64,
+    pub new: f64,
+    pub source: String,
+}
+
+/// A friction class of VDI 2230 by finish; class E has no upper end.
+#[derive(Debug, Deserialize)]
+pub struct FrictionClass {
+    pub finish: String,
+    pub class: String,
+    pub low: f64,
+    pub high: Option<f64>,
+    pub source: String,
+}
+
+/// A published range of the nut factor by finish.
+#[derive(Debug, Deserialize)]
+pub struct NutFactorRange {
+    pub finish: String,
+    pub low: f64,
+    pub high: f64,
+    pub source: String,
+}
+
 macro_rules! tables {
     ($($name:ident: $row:ident, $file:literal;)*) => {
         $(pub fn $name() -> &'static [$row] {
@@ -94,4 +147,9 @@ tables! {
     rings: Ring, "o-rings.csv";
     clearances: Clearance, "bearing-clearances.csv";
     ring_tolerances: RingTolerance, "bearing-tolerances.csv";
+    general_torques: GeneralTorque, "general-torques.csv";
+    least_drags: LeastDrag, "least-drags.csv";
+    belt_forces: BeltForce, "belt-forces.csv";
+    friction_classes: FrictionClass, "friction-classes.csv";
+    nut_factor_ranges: NutFactorRange, "nut-factor-ranges.csv";
 }

@@ -153,7 +153,7 @@ impl PropertyClass {
         match system {
             ThreadSystem::Unified | ThreadSystem::Whitworth if self.is_stainless() => true,
             // Studs to ASTM A193 come in metric sizes too.
-            ThreadSystem::Metric => !self.is_inch() || self.standard() == "ASTM A193",
+            ThreadSystem::Metric => !self.is_inch() || matches!(self.standard(), "ASTM A193" | "ASTM A320"),
             ThreadSystem::Unified => self.is_inch(),
             ThreadSystem::Whitworth | ThreadSystem::Pipe | ThreadSystem::Npt | ThreadSystem::Trapezoidal => false,
         }
@@ -171,7 +171,7 @@ impl PropertyClass {
 
     /// Whether its standard sets a stress under proof load; where it doesn't, the 0.2 % strength stands in.
     pub fn sets_proof(self) -> bool {
-        !self.is_stainless() && self.standard() != "ISO 8839" && self.standard() != "ASTM A193"
+        !self.is_stainless() && !matches!(self.standard(), "ISO 8839" | "ASTM A193" | "ASTM A320" | "ASTM F468")
     }
 
     /// Each range of sizes with its strengths: above, up to and including, whether for bolts over 6 in alone, strengths.
@@ -215,7 +215,7 @@ fn fold(name: &str) -> String {
     let mut words = Vec::new();
     for word in lower.split(|letter: char| letter.is_whitespace() || letter == '_') {
         match word.trim_end_matches('.') {
-            "" | "class" | "cl" | "property" | "sae" | "j429" | "iso" | "898-1" | "astm" | "a193" => {}
+            "" | "class" | "cl" | "property" | "sae" | "j429" | "iso" | "898-1" | "astm" | "a193" | "a320" => {}
             "gr" | "grade" => words.push("grade"),
             word => words.push(word),
         }

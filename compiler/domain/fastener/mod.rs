@@ -8,7 +8,9 @@
 //! - [`TappedMaterial`] and [`strip`]: what threads in it hold before they strip, an estimate.
 
 mod class;
+mod cursor;
 mod designation;
+pub mod extras;
 pub mod nut;
 pub mod pipe;
 pub mod strip;

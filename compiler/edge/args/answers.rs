@@ -55,3 +55,11 @@ pub struct Reckon {
     #[arg(allow_hyphen_values = true)]
     pub given: Vec<String>,
 }
+
+#[derive(Debug, clap::Args)]
+pub struct Calc {
+    /// An expression, such as `82.00 mm - 50.75 mm` or `10 N·m * 3000 rpm`
+    pub expression: String,
+    /// Unit wanted (default: the one it comes out in)
+    pub unit: Option<String>,
+}

@@ -7,7 +7,7 @@ mod look;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-pub use answers::{Class, Fit, Reckon, Thread};
+pub use answers::{Calc, Class, Fit, Reckon, Thread};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 pub use look::{CardFormat, Look, Sheet, half_of};
 
@@ -48,6 +48,8 @@ pub enum Command {
     Torque(Box<TorqueArgs>),
     /// Convert a figure or a limit, with the exact value
     Convert(Convert),
+    /// Work out an expression with units
+    Calc(Calc),
     /// Tell the geometry of a thread
     Thread(Thread),
     /// Tell how strong a property class of bolts or nuts is
@@ -222,6 +224,9 @@ pub struct Convert {
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)
     pub unit: Option<String>,
+    /// It is a difference: a rise of 10 °C is one of 18 °F
+    #[arg(long, requires = "unit")]
+    pub difference: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,6 +1,7 @@
 //! The commands: one file each.
 
 pub mod build;
+pub mod calc;
 pub mod check;
 pub mod class;
 pub mod convert;

@@ -1,0 +1,75 @@
+//! An expression with figures in it, worked out: what a calculation of a procedure does, without readings.
+
+use super::figures::line;
+use crate::domain::calc::{Scale, parse, shape_of, words, work_out};
+use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
+
+/// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
+///
+/// # Errors
+/// One or two sentences: what can't be read, what doesn't go together, or a unit of something else.
+pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
+    let node = parse(text).map_err(|error| format!("in `{text}`: {}; {}", error.message(), error.help()))?;
+    let value = work_out(&node, &|_| None);
+    let unit = match unit {
+        Some(name) => {
+            let one = format!("1 {name}");
+            Some(
+                Measure::parse(&one)
+                    .map_err(|error| format!("in `{name}`: {}; {}", error.message(), error.help()))?
+                    .unit(),
+            )
+        }
+        None => value.as_ref().and_then(|value| match value.scale {
+            Scale::Unit(unit) => Some(unit),
+            Scale::Plain | Scale::Si(_) => None,
+        }),
+    };
+    let wanted = unit.map_or(Dimension::Ratio, Unit::dimension);
+    let (_, faults) = shape_of(&node, &|_| None, wanted);
+    if let Some(fault) = faults.first() {
+        return Err(format!("in `{text}`: {}; {}", fault.message(), fault.help()));
+    }
+    let value = value.ok_or_else(|| {
+        format!("`{text}` can't be worked out: nothing is divided by nought, and every size must be in its list")
+    })?;
+    let plain = unit
+        .or_else(|| Unit::find("%"))
+        .filter(|_| unit.is_some() || value.scale == Scale::Plain);
+    let plain = plain.ok_or_else(|| format!("`{text}` comes out in no unit that has a name; ask for one behind it"))?;
+    let figures = value
+        .exact(plain)
+        .ok_or_else(|| format!("`{text}` can't be given in {plain}"))?;
+    // A plain number is given as such.
+    let shown = figures.into_iter().map(|figure| match unit {
+        Some(unit) => format!("{} {unit}", round_to_digits(figure, 7, Rounding::Nearest).normalize()),
+        None => round_to_digits(figure / rust_decimal::Decimal::ONE_HUNDRED, 7, Rounding::Nearest)
+            .normalize()
+            .to_string(),
+    });
+    let shown: Vec<String> = shown.collect();
+    Ok(vec![
+        line("result", shown.join(", ")),
+        line("working", words(&node, &str::to_string)),
+    ])
+}
+
+/// A difference of temperatures, or of anything else, in another unit: without the offset of its scale.
+///
+/// # Errors
+/// As above.
+pub fn difference(text: &str, unit: &str) -> Result<Vec<String>, String> {
+    let fault = |text: &str, error: crate::domain::quantity::ValueError| {
+        format!("in `{text}`: {}; {}", error.message(), error.help())
+    };
+    let bare = text.trim_start_matches(['±', ' ']);
+    let measure = Measure::parse(bare).map_err(|error| fault(text, error))?;
+    let one = format!("1 {unit}");
+    let to = Measure::parse_any_of(&one, &[measure.dimension()])
+        .map_err(|error| fault(unit, error))?
+        .unit();
+    let exact = measure.unit().convert_difference(measure.value(), to);
+    let exact = exact.ok_or_else(|| format!("`{text}` is out of range"))?;
+    let shown = round_to_digits(exact, 7, Rounding::Nearest).normalize();
+    Ok(vec![format!("a difference of {measure} = {shown} {to}")])
+}

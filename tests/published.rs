@@ -189,6 +189,11 @@ fn numbers(text: &str) -> Vec<(f64, f64)> {
             }
         }
         let before = at.checked_sub(1).map(|n| bytes[n]);
+        // `d2`, `M12`, `P9` are names.
+        if before.is_some_and(|byte| byte.is_ascii_alphabetic() || byte == b'.') {
+            at = end;
+            continue;
+        }
         let sign = before == Some(b'-') && (at < 2 || !bytes[at - 2].is_ascii_alphanumeric());
         if let Ok(value) = text[at..end].parse::<f64>() {
             found.push((if sign { -value } else { value }, 10f64.powi(power - places)));

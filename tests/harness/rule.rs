@@ -1,5 +1,5 @@
-//! A rule by its fixtures: `fires.txt` gives exactly the findings of `fires.findings`, `silent.txt`, the nearest legal text, none of that
-//! rule. What compiles them is the caller's.
+//! A rule by its fixtures: `fires.txt` gives exactly the findings of `fires.findings`; `silent.txt`, the nearest text that is legal to this
+//! rule, gives none of it, and none at all unless `silent.findings` says which. What compiles them is the caller's.
 
 use super::{Checked, Files, Outcome, fixture, rules, snapshot};
 use libtest_mimic::Trial;
@@ -51,5 +51,5 @@ fn quiet(folder: &Path, compile: Compile) -> Outcome {
     if checked.codes().contains_key(code) {
         return Err(format!("{code} fires:\n{}", checked.listing()).into());
     }
-    Ok(())
+    snapshot::compare_if_any(&folder.join("silent.findings"), &checked.listing())
 }

@@ -31,6 +31,20 @@ pub fn compare(path: &Path, actual: &str) -> Outcome {
     .into())
 }
 
+/// Compares a text with an expected file that isn't there where nothing is expected.
+pub fn compare_if_any(path: &Path, actual: &str) -> Outcome {
+    if !actual.is_empty() {
+        return compare(path, actual);
+    }
+    if !path.exists() {
+        return Ok(());
+    }
+    if blessing() {
+        return fs::remove_file(path).map_err(|error| format!("{}: {error}", relative(path)).into());
+    }
+    Err(format!("{} expects something, and nothing came out", relative(path)).into())
+}
+
 /// The lines between the common head and the common tail of two texts, with a little of both.
 fn difference(expected: &str, actual: &str) -> String {
     const CONTEXT: usize = 2;

@@ -28,7 +28,8 @@ pub fn rule_fixtures() -> Vec<String> {
 pub fn strays() -> Vec<String> {
     let mut known: BTreeSet<String> = BTreeSet::new();
     for rule in crate::harness::rule::folders() {
-        known.extend(["fires.txt", "silent.txt", "fires.findings"].map(|file| relative(&rule.join(file))));
+        let files = ["fires.txt", "silent.txt", "fires.findings", "silent.findings"];
+        known.extend(files.map(|file| relative(&rule.join(file))));
     }
     for (kind, endings) in [
         ("parse", ["txt", "tree"].as_slice()),

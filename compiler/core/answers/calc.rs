@@ -1,7 +1,7 @@
 //! An expression with figures in it, worked out: what a calculation of a procedure does, without readings.
 
 use super::figures::line;
-use crate::domain::calc::{Scale, parse, shape_of, words, work_out};
+use crate::domain::calc::{CalcError, CalcErrorKind, Scale, parse, shape_of, words, work_out};
 use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
 
 /// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
@@ -27,8 +27,20 @@ pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
     };
     let wanted = unit.map_or(Dimension::Ratio, Unit::dimension);
     let (_, faults) = shape_of(&node, &|_| None, wanted);
-    if let Some(fault) = faults.first() {
-        return Err(format!("in `{text}`: {}; {}", fault.message(), fault.help()));
+    // What comes out is judged where a unit was asked for; a name has no readings here.
+    let counts = |fault: &&CalcError| unit.is_some() || !matches!(fault.kind, CalcErrorKind::Result(..));
+    if let Some(fault) = faults.iter().find(counts) {
+        return Err(match &fault.kind {
+            CalcErrorKind::UnknownName(name) => {
+                format!(
+                    "in `{text}`: `{name}` is no figure; write figures with their units, and names in a procedure's `calc:`"
+                )
+            }
+            CalcErrorKind::Result(found, wanted) => {
+                format!("in `{text}`: this gives {found}, not {wanted}; ask for another unit")
+            }
+            _ => format!("in `{text}`: {}; {}", fault.message(), fault.help()),
+        });
     }
     let value = value.ok_or_else(|| {
         format!("`{text}` can't be worked out: nothing is divided by nought, and every size must be in its list")

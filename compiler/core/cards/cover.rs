@@ -4,8 +4,8 @@ use super::card::{Block, CardRef, Inline, KitRow};
 use super::written::{push_new, text};
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Figure, Measure};
+use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::model::{Catalogue, Handle, Set};
-use crate::syntax::registers::{Consumable, Part, Reuse, Temporary, Tool};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]

@@ -1,7 +1,7 @@
 //! Bolt patterns: positions in millimetres and in tightening order.
 
 use super::card::{Pattern, Position};
-use crate::syntax::registers;
+use crate::model::registers;
 use uom::si::length::millimeter;
 
 /// The drawing of a pattern; `None` if it has no positions, which has had its finding.

@@ -1,9 +1,9 @@
 //! Prose of the model to prose of a card: marks become the names of what they point at, pictures get numbers.
 
 use super::card::{Block, Inline, Message, Signal};
+use crate::model::Level;
 use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
 use crate::source::FileSet;
-use crate::syntax::{self, Level};
 
 /// Turns prose of one procedure into prose of its card.
 pub struct Prose<'a> {
@@ -24,7 +24,7 @@ impl<'a> Prose<'a> {
         }
     }
 
-    pub fn blocks(&mut self, blocks: &[syntax::Block]) -> Vec<Block> {
+    pub fn blocks(&mut self, blocks: &[model::Block]) -> Vec<Block> {
         let blocks: Vec<Block> = blocks.iter().map(|b| self.block(b)).collect();
         // A paragraph that held nothing but silent marks would print as an empty line.
         blocks
@@ -33,12 +33,12 @@ impl<'a> Prose<'a> {
             .collect()
     }
 
-    fn block(&mut self, block: &syntax::Block) -> Block {
+    fn block(&mut self, block: &model::Block) -> Block {
         match block {
-            syntax::Block::Paragraph(text) => Block::Paragraph {
+            model::Block::Paragraph(text) => Block::Paragraph {
                 text: self.inlines(text),
             },
-            syntax::Block::Figure { path, caption, .. } => {
+            model::Block::Figure { path, caption, .. } => {
                 self.figures += 1;
                 let path = model::picture_path(self.files, self.procedure.file, &path.text).unwrap_or_default();
                 let below = path
@@ -50,11 +50,11 @@ impl<'a> Prose<'a> {
                     number: self.figures,
                 }
             }
-            syntax::Block::List { ordered, items } => Block::List {
+            model::Block::List { ordered, items } => Block::List {
                 ordered: *ordered,
                 items: items.iter().map(|blocks| self.blocks(blocks)).collect(),
             },
-            syntax::Block::Code(text) => Block::Code { text: text.clone() },
+            model::Block::Code(text) => Block::Code { text: text.clone() },
         }
     }
 
@@ -74,32 +74,28 @@ impl<'a> Prose<'a> {
     }
 
     /// A run of prose with its marks replaced.
-    pub fn inlines(&self, inlines: &[syntax::Inline]) -> Vec<Inline> {
+    pub fn inlines(&self, inlines: &[model::Inline]) -> Vec<Inline> {
         let mut out = Vec::new();
         // True where a mark that prints nothing has just been left out.
         let mut gap = false;
         for inline in inlines {
             let printed = match inline {
-                syntax::Inline::Text(text) => Some(Inline::Text {
+                model::Inline::Text(text) => Some(Inline::Text {
                     text: self.text(text, &mut out, gap),
                 }),
-                syntax::Inline::Strong(text) => Some(Inline::Strong {
+                model::Inline::Strong(text) => Some(Inline::Strong {
                     text: self.inlines(text),
                 }),
-                syntax::Inline::Emphasis(text) => Some(Inline::Emphasis {
+                model::Inline::Emphasis(text) => Some(Inline::Emphasis {
                     text: self.inlines(text),
                 }),
-                syntax::Inline::Code(text) => Some(Inline::Code { text: text.clone() }),
-                syntax::Inline::Link { text, url } => Some(Inline::Link {
+                model::Inline::Code(text) => Some(Inline::Code { text: text.clone() }),
+                model::Inline::Link { text, url } => Some(Inline::Link {
                     text: self.inlines(text),
                     url: url.clone(),
                 }),
-                syntax::Inline::Break => Some(Inline::Break),
-                syntax::Inline::Mark(mark) => self
-                    .procedure
-                    .targets
-                    .get(&mark.span)
-                    .and_then(|kind| self.words(kind, starts_sentence(&out))),
+                model::Inline::Break => Some(Inline::Break),
+                model::Inline::Mark(act) => self.words(&act.kind, starts_sentence(&out)),
             };
             gap = printed.is_none();
             out.extend(printed.filter(|p| !matches!(p, Inline::Text { text } if text.is_empty())));

@@ -10,10 +10,10 @@ use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
 use crate::domain::timer::Duration;
+use crate::model::At;
+use crate::model::Name;
+use crate::model::registers::{self, Reuse, Span};
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
-use crate::syntax::At;
-use crate::syntax::Name;
-use crate::syntax::registers::{self, Reuse, Span};
 
 /// Seconds from which on a wait or window is likely to end on another day.
 const DATED: u32 = 12 * 3600;

@@ -7,8 +7,8 @@ use super::torque;
 use super::written::text;
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open, Place};
+use crate::model::registers::Span;
 use crate::model::{Choices, Set};
-use crate::syntax::registers::Span;
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {

@@ -6,8 +6,8 @@ use super::written::{text, worded};
 use crate::check::tightening::{StageTool, TorqueFacts};
 use crate::domain::pattern::Passes;
 use crate::domain::tightening;
+use crate::model::registers::{self, Reuse, Tool};
 use crate::model::{Handle, Set};
-use crate::syntax::registers::{self, Reuse, Tool};
 
 /// A scale that is off the figure by less than this share is not worth a word on a card.
 const WORTH_SAYING: f64 = 0.01;

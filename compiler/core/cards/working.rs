@@ -2,8 +2,8 @@
 
 use crate::check::calc::{CalcFacts, grid};
 use crate::domain::calc::{Grid, Share, share, words};
+use crate::model::registers::Measurement;
 use crate::model::{Handle, Set};
-use crate::syntax::registers::Measurement;
 
 /// The calculation in words, for every place alike; empty for a reading.
 pub fn formula(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> String {

@@ -1,7 +1,7 @@
 //! What stands in a register, as it was written there.
 
-use crate::syntax::Name;
-use crate::syntax::Worded;
+use crate::model::Name;
+use crate::model::Worded;
 
 /// A text that may be left out; empty then.
 pub fn text(name: &Option<Name>) -> String {

@@ -2,10 +2,10 @@
 //! the readers of filled-in sheets work them out.
 
 use crate::domain::calc::{CalcError, CalcErrorKind, Grid, Node, Shape, parse, shape_of, share};
+use crate::model::Name;
+use crate::model::registers::{Measurement, Register};
 use crate::model::{ActKind, Handle, Set};
 use crate::source::Span;
-use crate::syntax::Name;
-use crate::syntax::registers::{Measurement, Register};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Facts of one set.

@@ -1,7 +1,7 @@
 //! Tools that bring a hazard into every step that uses them, by their kind or by what is said of them.
 
 use crate::domain::table;
-use crate::syntax::registers::{HAZARDS, Hazard, Tool};
+use crate::model::registers::{HAZARDS, Hazard, Tool};
 use serde::Deserialize;
 use std::sync::OnceLock;
 

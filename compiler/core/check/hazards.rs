@@ -14,10 +14,10 @@ use super::ledger::flow::{Flow, Stop};
 use super::ledger::guard::{Guard, Literal};
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::table;
+use crate::model::registers::{Action, Consumable, Hazard, Part, State, Tool, Torque};
 use crate::model::{ActKind, Handle, Item, Message, Set, Thing};
+use crate::model::{Block, Inline, Level};
 use crate::source::Span;
-use crate::syntax::registers::{Action, Consumable, Hazard, Part, State, Tool, Torque};
-use crate::syntax::{Block, Inline, Level};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -287,7 +287,7 @@ pub fn plain_block(block: &Block) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::syntax::registers::HAZARDS;
+    use crate::model::registers::HAZARDS;
 
     #[test]
     fn every_hazard_has_words() {

@@ -7,8 +7,8 @@ use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_slips};
 use crate::domain::quantity::Measure;
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::tool::{Adapter, DEFAULT_GAUGE_RATIO, Gauge, GaugeFit, ToolFit, TorqueTool, choose};
+use crate::model::registers::{Measurement, Tool, Torque};
 use crate::model::{Def, Handle, Set};
-use crate::syntax::registers::{Measurement, Tool, Torque};
 use std::collections::BTreeMap;
 
 /// Facts of one set, by entry.
@@ -119,9 +119,8 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
             .unwrap_or(std::cmp::Ordering::Equal)
     })?;
     let torque = with_tolerance(spec, torque);
-    let condition = |stated: &Option<crate::syntax::Worded<Condition>>| {
-        stated.as_ref().map_or_else(Condition::unknown, |w| w.value)
-    };
+    let condition =
+        |stated: &Option<crate::model::Worded<Condition>>| stated.as_ref().map_or_else(Condition::unknown, |w| w.value);
     let lubrication = Lubrication {
         threads: condition(&spec.lubrication.threads),
         face: condition(&spec.lubrication.face),

@@ -3,8 +3,8 @@
 use super::tightening::{Estimate, TorqueFacts};
 use crate::finding::{Finding, Rule};
 use crate::model::Set;
+use crate::model::registers::Torque;
 use crate::source::Span;
-use crate::syntax::registers::Torque;
 use uom::si::f64::Ratio;
 use uom::si::ratio::percent as per_cent;
 

@@ -4,9 +4,9 @@ use super::hazards::{self, Unguarded};
 use super::ledger::flow::Flow;
 use super::ledger::guard::Literal;
 use super::ledger::{Fault, How, Ledger};
+use crate::finding::listed;
 use crate::finding::{Finding, Rule};
 use crate::model::{Item, Set};
-use crate::parse::rules::unknown_field::listed;
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -79,7 +79,7 @@ impl<'a> Walked<'a> {
     }
 
     /// A state's id and the word of one of its values: `power=live`.
-    pub fn state(&self, state: crate::model::Handle<crate::syntax::registers::State>, value: usize) -> String {
+    pub fn state(&self, state: crate::model::Handle<crate::model::registers::State>, value: usize) -> String {
         let def = self.set.catalogue.states.get(state);
         let word = def.value.values.get(value).map_or("", |v| v.text.as_str());
         format!("{}={word}", def.id.text)

@@ -3,7 +3,7 @@
 use super::human::tell;
 use super::model::{CardDiff, Change, Fate, Kind};
 use crate::cards::card::{self, Card, Step};
-use crate::syntax::registers::Register;
+use crate::model::registers::Register;
 
 /// Marks a card with what changed since a revision; `since` is what that is called. What another choice changes is not on this card.
 pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {

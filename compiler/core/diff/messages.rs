@@ -3,7 +3,7 @@
 use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs};
 use crate::meaning::{Meaning, Message, Words};
-use crate::syntax::{LEVELS, Level};
+use crate::model::{LEVELS, Level};
 
 /// What a message stands before: phases and steps by index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

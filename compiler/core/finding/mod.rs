@@ -168,6 +168,19 @@ pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str
     best.map(|(_, candidate)| candidate)
 }
 
+/// `a`, `b` and `c`, with that or another word before the last.
+pub fn listed(words: &[&str], last: &str) -> String {
+    match words {
+        [first @ .., end] if !first.is_empty() => format!("{} {last} `{end}`", quoted(first)),
+        _ => quoted(words),
+    }
+}
+
+/// `a`, `b`, `c`
+pub fn quoted(words: &[&str]) -> String {
+    words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(", ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,7 +2,7 @@
 
 use super::Line;
 use super::price::{Price, total};
-use crate::syntax::Name;
+use crate::model::Name;
 
 /// Prices on their way to a total.
 #[derive(Default)]

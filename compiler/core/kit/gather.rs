@@ -6,9 +6,9 @@ use super::{Kit, Line, Spare, StepRef};
 use crate::cards::{card::Choice, torque_tools};
 use crate::check::Facts;
 use crate::domain::amount::Amount;
+use crate::model::Name;
+use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool, Torque};
 use crate::model::{Act, ActKind, Choices, Condition, Handle, Item, Set, Thing};
-use crate::syntax::Name;
-use crate::syntax::registers::{Consumable, Part, Reuse, Temporary, Tool, Torque};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is needed of one thing.

@@ -5,13 +5,13 @@ use super::value::{Source, Value};
 use crate::check::tightening::TorqueFacts;
 use crate::domain::quantity::Measure;
 use crate::domain::tightening::Stage;
-use crate::model::{Catalogue, Def, Entity, Handle, Set};
-use crate::syntax::At;
-use crate::syntax::Name;
-use crate::syntax::registers::{
+use crate::model::At;
+use crate::model::Name;
+use crate::model::registers::{
     Choice, Consumable, Hazard, Hold, Layout, Measurement, Part, Pattern, Register, Reuse, Span, State, Temporary,
     Timer, Tool, Torque,
 };
+use crate::model::{Catalogue, Def, Entity, Handle, Set};
 use std::collections::BTreeMap;
 
 /// A field that says something.
@@ -343,8 +343,8 @@ fn state(state: &State) -> Gathered<'_> {
 
 fn action<'a>(
     set: &'a Set,
-    handle: Handle<crate::syntax::registers::Action>,
-    def: &'a Def<crate::syntax::registers::Action>,
+    handle: Handle<crate::model::registers::Action>,
+    def: &'a Def<crate::model::registers::Action>,
 ) -> Gathered<'a> {
     let mut out = Gathered::new(&def.value.name);
     if let Some(links) = set.links.actions.get(&handle) {

@@ -5,9 +5,9 @@ use super::entries::Field;
 use super::value::{Source, Value, squeezed};
 use super::words::{Reading, Words};
 use crate::cards;
+use crate::model::Level;
+use crate::model::registers::Register;
 use crate::model::{self, ActKind, Choices, Condition, Entity, Handle, Item, Set, Thing};
-use crate::syntax::Level;
-use crate::syntax::registers::Register;
 
 /// What a procedure or its card means.
 #[derive(Debug)]

@@ -2,8 +2,8 @@
 
 use super::value::{squeeze_into, squeezed};
 use crate::model::{ActKind, Item, Procedure, Set, Thing, picture_path};
+use crate::model::{Block, Inline};
 use crate::source::FileSet;
-use crate::syntax::{Block, Inline};
 use sha2::{Digest, Sha256};
 
 /// What prose says.
@@ -79,11 +79,7 @@ impl Reading<'_> {
                     out.push_str(&format!(" <{url}>"));
                 }
                 Inline::Break => out.push(' '),
-                Inline::Mark(mark) => {
-                    if let Some(kind) = self.procedure.targets.get(&mark.span) {
-                        self.mark(kind, out);
-                    }
-                }
+                Inline::Mark(act) => self.mark(&act.kind, out),
             }
         }
     }

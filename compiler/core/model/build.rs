@@ -5,13 +5,13 @@ use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
 };
-use super::{Act, ActKind, Condition, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
+use super::{Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
 use crate::finding::Finding;
 use crate::parse::head::{SetHead, WorkshopHead};
 use crate::parse::{self, Document, Documents};
 use crate::source::{FileId, FileSet, Span, file_name, folder, join};
 use crate::syntax::registers::Registers;
-use crate::syntax::{self, Block, Mark, MarkKind, Name, inline_marks, marks};
+use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Builds the model; what can't be bound is reported and left out of it.
@@ -134,7 +134,6 @@ fn set(
             files,
             file: procedure.file,
             binder,
-            targets: BTreeMap::new(),
         };
         builder.binder.links(&mut links);
         let mut built = builder.procedure(id, procedure);
@@ -256,7 +255,6 @@ struct Builder<'a> {
     files: &'a FileSet,
     file: FileId,
     binder: Binder<'a>,
-    targets: BTreeMap<Span, ActKind>,
 }
 
 impl Builder<'_> {
@@ -268,7 +266,7 @@ impl Builder<'_> {
             .filter_map(|name| self.binder.procedure(name))
             .collect();
         let body = parsed.body;
-        self.bind_all(&body.intro);
+        let intro = self.prose(body.intro);
         let messages = body.messages.into_iter().map(|m| self.message(m)).collect();
         let phases = body
             .phases
@@ -288,18 +286,15 @@ impl Builder<'_> {
             source: text(head.issue.source),
             tried: head.issue.tried.is_some(),
             after,
-            intro: body.intro,
+            intro,
             messages,
             phases,
-            targets: self.targets,
         }
     }
 
     fn phase(&mut self, n: usize, phase: syntax::Phase) -> Phase {
-        let mut found = Vec::new();
-        inline_marks(&phase.title, &mut found);
-        self.bind(&found);
-        self.bind_all(&phase.intro);
+        let title = self.line(phase.title);
+        let intro = self.prose(phase.intro);
         let only = self.conditions(&phase.only);
         let messages = phase.messages.into_iter().map(|m| self.message(m)).collect();
         let mut step = 0;
@@ -318,10 +313,10 @@ impl Builder<'_> {
         Phase {
             number: n + 1,
             span: phase.span,
-            title: phase.title,
+            title,
             only,
             messages,
-            intro: phase.intro,
+            intro,
             runs,
         }
     }
@@ -329,15 +324,15 @@ impl Builder<'_> {
     fn step(&mut self, number: String, step: syntax::Step) -> Step {
         let messages = step.messages.into_iter().map(|m| self.message(m)).collect();
         let only = self.conditions(&step.only);
-        let acts = self.bind_all(&step.text);
+        let (text, acts) = self.worked(step.text);
         let mut substeps = Vec::new();
         for sub in step.substeps {
             let only = self.conditions(&sub.only);
-            let acts = self.bind_all(&sub.text);
+            let (text, acts) = self.worked(sub.text);
             substeps.push(SubStep {
                 span: sub.span,
                 only,
-                text: sub.text,
+                text,
                 acts,
             });
         }
@@ -346,7 +341,7 @@ impl Builder<'_> {
             span: step.span,
             only,
             messages,
-            text: step.text,
+            text,
             acts,
             substeps,
         }
@@ -354,18 +349,13 @@ impl Builder<'_> {
 
     fn message(&mut self, message: syntax::Message) -> Message {
         let only = self.conditions(&message.only);
-        let mut found = Vec::new();
-        inline_marks(&message.hazard, &mut found);
-        self.bind(&found);
-        self.bind_all(&message.consequence);
-        self.bind_all(&message.avoid);
         Message {
             span: message.span,
             level: message.level,
             only,
-            hazard: message.hazard,
-            consequence: message.consequence,
-            avoid: message.avoid,
+            hazard: self.line(message.hazard),
+            consequence: self.prose(message.consequence),
+            avoid: self.prose(message.avoid),
         }
     }
 
@@ -373,27 +363,40 @@ impl Builder<'_> {
         only.iter().filter_map(|o| self.binder.condition(o)).collect()
     }
 
-    /// Binds every mark in some blocks and checks that their pictures are there and can be printed.
-    fn bind_all(&mut self, blocks: &[Block]) -> Vec<Act> {
-        self.pictures(blocks);
-        self.bind(&marks(blocks))
+    /// What a mark points at.
+    fn act(&mut self, mark: &Mark) -> Option<Act> {
+        let kind = self.binder.mark(mark)?;
+        Some(Act { span: mark.span, kind })
     }
 
-    fn bind(&mut self, marks: &[&Mark]) -> Vec<Act> {
+    /// A line of prose with its marks bound.
+    fn line(&mut self, inlines: Vec<syntax::Inline>) -> Vec<Inline> {
+        bind_inlines(inlines, &mut |mark| self.act(&mark))
+    }
+
+    /// Blocks with their marks bound, their pictures looked for.
+    fn prose(&mut self, blocks: Vec<syntax::Block>) -> Vec<Block> {
+        self.pictures(&blocks);
+        bind_blocks(blocks, &mut |mark| self.act(&mark))
+    }
+
+    /// The same of a step, with what its marks do in written order.
+    fn worked(&mut self, blocks: Vec<syntax::Block>) -> (Vec<Block>, Vec<Act>) {
+        self.pictures(&blocks);
         let mut acts = Vec::new();
-        for mark in marks {
-            if let Some(kind) = self.binder.mark(mark) {
-                self.targets.insert(mark.span, kind.clone());
-                acts.push(Act { span: mark.span, kind });
-            }
-        }
-        acts
+        let text = bind_blocks(blocks, &mut |mark| {
+            let act = self.act(&mark)?;
+            acts.push(act.clone());
+            Some(act)
+        });
+        (text, acts)
     }
 
-    fn pictures(&mut self, blocks: &[Block]) {
+    /// Checks that the pictures in some blocks are there and can be printed.
+    fn pictures(&mut self, blocks: &[syntax::Block]) {
         for block in blocks {
             match block {
-                Block::Figure { path, .. } => {
+                syntax::Block::Figure { path, .. } => {
                     let found = picture_path(self.files, self.file, &path.text);
                     match found.and_then(|p| self.files.assets().get(&p)) {
                         None => self.binder.findings.push(missing_picture::finding(path)),
@@ -403,8 +406,8 @@ impl Builder<'_> {
                         Some(_) => {}
                     }
                 }
-                Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),
-                Block::Paragraph(_) | Block::Code(_) => {}
+                syntax::Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),
+                syntax::Block::Paragraph(_) | syntax::Block::Code(_) => {}
             }
         }
     }

@@ -15,10 +15,13 @@ use crate::domain::amount::Amount;
 use crate::domain::quantity::{Dimension, Unit};
 use crate::domain::timer::Duration;
 use crate::source::{FileId, Span};
+use crate::syntax;
 use crate::syntax::registers::{
     Action, Consumable, Hold, Measurement, Part, Pattern, State, Temporary, Timer, Tool, Torque,
 };
-use crate::syntax::{Block, Inline, Level, Name};
+
+/// What was written and stays as it was: nobody above the model asks the syntax.
+pub use crate::syntax::{At, LEVELS, Level, Name, Worded, is_id, registers};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything one compilation knows.
@@ -93,8 +96,6 @@ pub struct Procedure {
     pub intro: Vec<Block>,
     pub messages: Vec<Message>,
     pub phases: Vec<Phase>,
-    /// What each mark in prose, messages and steps points at, by the mark's place.
-    pub targets: BTreeMap<Span, ActKind>,
 }
 
 impl Procedure {
@@ -170,6 +171,12 @@ pub struct Message {
     pub consequence: Vec<Block>,
     pub avoid: Vec<Block>,
 }
+
+/// A block of prose whose marks are bound; one that could not be has had its finding and is gone.
+pub type Block = syntax::Block<Act>;
+
+/// A run of such prose.
+pub type Inline = syntax::Inline<Act>;
 
 /// A mark, bound.
 #[derive(Debug, Clone, PartialEq)]

@@ -6,8 +6,8 @@ use super::seconds;
 use crate::check::calc::Calc;
 use crate::check::ledger::carried;
 use crate::domain::timer::Duration;
+use crate::model::registers::{Measurement, Span, Timer};
 use crate::model::{ActKind, Choices, Handle, Set, Step};
-use crate::syntax::registers::{Measurement, Span, Timer};
 use std::collections::BTreeMap;
 
 /// One step in a block; times in seconds from the start of the block.

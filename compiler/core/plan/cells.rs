@@ -1,8 +1,8 @@
 //! What a step touches: two steps that touch the same thing keep their order, unless both only look.
 
 use crate::check::calc::Calc;
+use crate::model::registers::{Measurement, Part, State, Temporary, Timer, Torque};
 use crate::model::{ActKind, Handle, Item, Set, Thing};
-use crate::syntax::registers::{Measurement, Part, State, Temporary, Timer, Torque};
 use std::collections::BTreeMap;
 
 /// A thing whose condition the job changes.

@@ -2,8 +2,8 @@
 
 use crate::check::calc::grid;
 use crate::domain::calc::Grid;
+use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
 use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
-use crate::syntax::registers::{Hold, Measurement, Part, Timer, Torque};
 use std::collections::BTreeMap;
 
 /// The boxes of one card.

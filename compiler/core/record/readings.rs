@@ -10,7 +10,7 @@ use crate::domain::calc::{Grid, Value, share, words, work_out};
 use crate::domain::limit::Limit;
 use crate::domain::quantity::{Figure, Measure, Rounding, round_to_place};
 use crate::model::Handle;
-use crate::syntax::registers::Measurement;
+use crate::model::registers::Measurement;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 

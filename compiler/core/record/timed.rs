@@ -7,7 +7,7 @@ use super::times::{Moment, between, moment, needs_dates};
 use super::write::rule;
 use super::{FindingKind, Timed, Verdict};
 use crate::domain::timer::Duration;
-use crate::syntax::registers::Span;
+use crate::model::registers::Span;
 
 impl Judge<'_> {
     pub(super) fn timers(&mut self, form: &Form) -> Vec<Timed> {

@@ -2,7 +2,7 @@
 
 use super::{Deferral, Form};
 use crate::model::Set;
-use crate::syntax::registers::{Span, Timer};
+use crate::model::registers::{Span, Timer};
 
 /// Serial numbers asked for of one part: a bag of fifty washers has none.
 const MOST_NUMBERS: u32 = 12;

@@ -127,36 +127,73 @@ pub struct Message {
     pub avoid: Vec<Block>,
 }
 
-/// A block of prose.
+/// A block of prose. `M` is what a mark is: as written here, bound to what it points at in the model.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Block {
-    Paragraph(Vec<Inline>),
+pub enum Block<M = Mark> {
+    Paragraph(Vec<Inline<M>>),
     Figure {
         span: Span,
         path: Name,
-        caption: Vec<Inline>,
+        caption: Vec<Inline<M>>,
     },
     List {
         ordered: bool,
-        items: Vec<Vec<Block>>,
+        items: Vec<Vec<Block<M>>>,
     },
     Code(String),
 }
 
 /// A run of prose.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Inline {
+pub enum Inline<M = Mark> {
     Text(String),
-    Strong(Vec<Inline>),
-    Emphasis(Vec<Inline>),
+    Strong(Vec<Inline<M>>),
+    Emphasis(Vec<Inline<M>>),
     Code(String),
     Link {
-        text: Vec<Inline>,
+        text: Vec<Inline<M>>,
         url: String,
     },
-    Mark(Mark),
+    Mark(M),
     /// A line break the author asked for.
     Break,
+}
+
+/// Puts something else in the place of every mark, in written order; a mark for which there is nothing goes.
+pub fn bind_blocks<M, N>(blocks: Vec<Block<M>>, bind: &mut impl FnMut(M) -> Option<N>) -> Vec<Block<N>> {
+    let one = |block| match block {
+        Block::Paragraph(text) => Block::Paragraph(bind_inlines(text, bind)),
+        Block::Figure { span, path, caption } => Block::Figure {
+            span,
+            path,
+            caption: bind_inlines(caption, bind),
+        },
+        Block::List { ordered, items } => Block::List {
+            ordered,
+            items: items.into_iter().map(|blocks| bind_blocks(blocks, bind)).collect(),
+        },
+        Block::Code(text) => Block::Code(text),
+    };
+    blocks.into_iter().map(one).collect()
+}
+
+/// The same in a run of prose.
+pub fn bind_inlines<M, N>(inlines: Vec<Inline<M>>, bind: &mut impl FnMut(M) -> Option<N>) -> Vec<Inline<N>> {
+    let one = |inline| {
+        Some(match inline {
+            Inline::Text(text) => Inline::Text(text),
+            Inline::Strong(text) => Inline::Strong(bind_inlines(text, bind)),
+            Inline::Emphasis(text) => Inline::Emphasis(bind_inlines(text, bind)),
+            Inline::Code(text) => Inline::Code(text),
+            Inline::Link { text, url } => Inline::Link {
+                text: bind_inlines(text, bind),
+                url,
+            },
+            Inline::Mark(mark) => Inline::Mark(bind(mark)?),
+            Inline::Break => Inline::Break,
+        })
+    };
+    inlines.into_iter().filter_map(one).collect()
 }
 
 /// A bracketed mark.
@@ -230,4 +267,14 @@ pub fn inline_marks<'a>(inlines: &'a [Inline], out: &mut Vec<&'a Mark>) {
             Inline::Text(_) | Inline::Code(_) | Inline::Break => {}
         }
     }
+}
+
+/// True for what an id may hold.
+pub fn is_id_char(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '-' | '_' | '.')
+}
+
+/// True if a text can be an id.
+pub fn is_id(text: &str) -> bool {
+    text.starts_with(char::is_alphanumeric) && text.chars().all(is_id_char)
 }

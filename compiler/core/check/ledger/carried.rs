@@ -4,9 +4,9 @@ use super::fasteners::Grip;
 use super::flow::{Flow, Stop};
 use super::items;
 use crate::check::hazardous_tools;
+use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
 use crate::source::Span;
-use crate::syntax::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A step, for pointing at.

@@ -2,8 +2,8 @@
 
 use super::carried::Place;
 use super::flow::Flow;
+use crate::model::registers::{self, Temporary, Torque};
 use crate::model::{ActKind, Choices, Handle, Item, Set};
-use crate::syntax::registers::{self, Temporary, Torque};
 use std::collections::BTreeMap;
 
 /// A temporary item that the job fits.

@@ -3,8 +3,8 @@
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
 use super::flow::{Flow, Touched};
+use crate::model::registers::{Reuse, Torque};
 use crate::model::{ActKind, Handle, Item, Set};
-use crate::syntax::registers::{Reuse, Torque};
 
 /// How fasteners sit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

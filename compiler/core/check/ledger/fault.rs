@@ -2,9 +2,9 @@
 
 use super::guard::Literal;
 use crate::domain::timer::Duration;
+use crate::model::registers::{Action, Consumable, Hold, Part, State, Temporary, Timer, Torque};
 use crate::model::{Handle, Item};
 use crate::source::Span;
-use crate::syntax::registers::{Action, Consumable, Hold, Part, State, Temporary, Timer, Torque};
 
 /// Something wrong, where, and when. State values are indices into the state's `values`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

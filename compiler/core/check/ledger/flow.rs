@@ -4,9 +4,9 @@
 //! at a step or procedure (`[step …]`, `[see …]`) are not followed.
 
 use super::guard::{Guard, Variables};
+use crate::model::registers::{State, Timer, Torque};
 use crate::model::{Act, ActKind, Handle, Item, Phase, Set, Step};
 use crate::source::Span;
-use crate::syntax::registers::{State, Timer, Torque};
 use std::collections::BTreeMap;
 
 /// A set's steps in walking order.

@@ -1,8 +1,8 @@
 //! Options as variables, and the conditions on them under which something happens.
 
+use crate::model::registers::Choice;
 use crate::model::{Catalogue, Choices, Condition, Handle};
 use crate::source::Span;
-use crate::syntax::registers::Choice;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One value of one option, by the variable that stands for it.

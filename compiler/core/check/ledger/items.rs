@@ -6,9 +6,9 @@
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
 use super::flow::{Flow, Touched};
+use crate::model::registers::{Action, Part, Reuse, Temporary};
 use crate::model::{ActKind, Handle, Item, Set};
 use crate::source::Span;
-use crate::syntax::registers::{Action, Part, Reuse, Temporary};
 use std::collections::BTreeMap;
 
 /// A part or temporary item, or several parts of one place; the first is the one the others replace.

@@ -7,9 +7,9 @@ use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
 use super::flow::{Deed, Flow, Stop};
 use crate::domain::timer::Duration;
+use crate::model::registers::{self, Consumable, Timer};
 use crate::model::{ActKind, Handle, Set, Thing};
 use crate::source::Span;
-use crate::syntax::registers::{self, Consumable, Timer};
 use std::collections::BTreeSet;
 
 /// Waits for a cure: true while a use has not been followed by a wait that is long enough.

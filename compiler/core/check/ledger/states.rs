@@ -3,9 +3,9 @@
 use super::cell::{Cell, Event, Explorer};
 use super::fault::{How, Since, Wrong};
 use super::flow::{Flow, Touched};
+use crate::model::registers::{self, Action};
 use crate::model::{ActKind, Handle, Set};
 use crate::source::Span;
-use crate::syntax::registers::{self, Action};
 
 struct Condition {
     state: Handle<registers::State>,
@@ -72,7 +72,7 @@ impl Cell for Condition {
 /// Follows every state.
 pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
     for (state, def) in set.catalogue.states.iter() {
-        let index = |name: &crate::syntax::Name| {
+        let index = |name: &crate::model::Name| {
             let value = def.value.values.iter().position(|v| v.text == name.text)?;
             Some((value, name.span))
         };

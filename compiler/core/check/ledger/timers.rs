@@ -10,9 +10,9 @@ use super::fault::{How, Since, Wrong};
 use super::flow::{Begins, Flow, Stop, Touched};
 use super::guard::Guard;
 use crate::domain::timer::Duration;
+use crate::model::registers::{self, Hold, Timer};
 use crate::model::{ActKind, Handle, Set};
 use crate::source::Span;
-use crate::syntax::registers::{self, Hold, Timer};
 
 struct Clock {
     timer: Handle<Timer>,

@@ -24,7 +24,7 @@ use crate::check::calc::{CalcFacts, Family};
 use crate::domain::calc::CalcErrorKind;
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::model::Set;
-use crate::syntax::registers::Register;
+use crate::model::registers::Register;
 
 pub static RULE: Rule = Rule {
     code: "BL351",

@@ -19,8 +19,8 @@
 use crate::domain::quantity::{Dimension, Measure, Unit};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Act, ActKind, Set};
+use crate::model::{Block, Inline};
 use crate::source::Span;
-use crate::syntax::{Block, Inline};
 use std::cmp::Ordering;
 
 pub static RULE: Rule = Rule {

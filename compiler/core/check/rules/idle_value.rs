@@ -25,8 +25,8 @@
 
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
+use crate::model::registers::Choice;
 use crate::model::{Condition, Handle, Set};
-use crate::syntax::registers::Choice;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub static RULE: Rule = Rule {

@@ -24,7 +24,7 @@ use crate::check::hazards::{plain, plain_block};
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Message;
-use crate::syntax::{Block, Level};
+use crate::model::{Block, Level};
 
 pub static RULE: Rule = Rule {
     code: "BL503",

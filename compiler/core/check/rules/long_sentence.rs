@@ -18,9 +18,9 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::{ActKind, Procedure, Set};
+use crate::model::{ActKind, Set};
+use crate::model::{Block, Inline};
 use crate::source::Span;
-use crate::syntax::{Block, Inline};
 
 pub static RULE: Rule = Rule {
     code: "BL701",
@@ -35,22 +35,20 @@ const MOST: usize = 20;
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for procedure in &set.procedures {
         for (_, step) in procedure.steps() {
-            look(procedure, &step.text, step.span, findings);
-            step.substeps
-                .iter()
-                .for_each(|sub| look(procedure, &sub.text, sub.span, findings));
+            look(&step.text, step.span, findings);
+            step.substeps.iter().for_each(|sub| look(&sub.text, sub.span, findings));
         }
     }
 }
 
-fn look(procedure: &Procedure, text: &[Block], span: Span, findings: &mut Vec<Finding>) {
+fn look(text: &[Block], span: Span, findings: &mut Vec<Finding>) {
     for block in text {
         let Block::Paragraph(inlines) = block else { continue };
         // Few steps come near; the others need no counting.
         if gaps(inlines) < MOST {
             continue;
         }
-        let longest = sentences(procedure, inlines).into_iter().max().unwrap_or(0);
+        let longest = sentences(inlines).into_iter().max().unwrap_or(0);
         if longest > MOST {
             let message = format!("a sentence of this step has {longest} words; {MOST} can be worked from");
             findings.push(Finding::new(&RULE, span, message).help("split it, or make it sub-steps"));
@@ -70,9 +68,9 @@ fn gaps(inlines: &[Inline]) -> usize {
 }
 
 /// Words of each sentence.
-fn sentences(procedure: &Procedure, inlines: &[Inline]) -> Vec<usize> {
+fn sentences(inlines: &[Inline]) -> Vec<usize> {
     let mut words = String::new();
-    spell(procedure, inlines, &mut words);
+    spell(inlines, &mut words);
     let mut counts = vec![0];
     let mut after_number = false;
     for word in words.split_whitespace() {
@@ -92,26 +90,32 @@ fn sentences(procedure: &Procedure, inlines: &[Inline]) -> Vec<usize> {
 }
 
 /// The words as they will be read: a mark that prints a name is one word, others none.
-fn spell(procedure: &Procedure, inlines: &[Inline], out: &mut String) {
+fn spell(inlines: &[Inline], out: &mut String) {
     for inline in inlines {
         match inline {
             Inline::Text(text) => out.push_str(text),
             Inline::Code(_) => out.push('x'),
-            Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => spell(procedure, text, out),
+            Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => spell(text, out),
             Inline::Break => out.push(' '),
-            Inline::Mark(mark) => match procedure.targets.get(&mark.span) {
-                Some(
-                    ActKind::Need(..)
-                    | ActKind::Set(..)
-                    | ActKind::Start(_)
-                    | ActKind::End(_)
-                    | ActKind::Hold(_)
-                    | ActKind::Label(_)
-                    | ActKind::Time(_)
-                    | ActKind::Only,
-                )
-                | None => {}
-                Some(_) => out.push('x'),
+            Inline::Mark(act) => match act.kind {
+                ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Start(_)
+                | ActKind::End(_)
+                | ActKind::Hold(_)
+                | ActKind::Label(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
+                ActKind::Torque(_)
+                | ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Measure(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Do(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_) => out.push('x'),
             },
         }
     }

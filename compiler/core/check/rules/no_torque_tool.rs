@@ -24,10 +24,10 @@
 use crate::check::tightening::TorqueFacts;
 use crate::check::tool_kinds::{Gives, gives};
 use crate::domain::quantity::Dimension;
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
-use crate::parse::rules::unknown_field::listed;
-use crate::syntax::registers::{Tool, Torque};
+use crate::model::registers::{Tool, Torque};
 
 pub static RULE: Rule = Rule {
     code: "BL608",

@@ -70,7 +70,7 @@ fn clash(set: &Set, one: &Deed, other: &Deed) -> bool {
     }
 }
 
-type Values = Vec<(crate::model::Handle<crate::syntax::registers::State>, usize)>;
+type Values = Vec<(crate::model::Handle<crate::model::registers::State>, usize)>;
 
 fn sets(set: &Set, kind: &ActKind) -> Values {
     match kind {

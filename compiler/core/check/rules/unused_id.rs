@@ -23,8 +23,8 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
+use crate::model::is_id;
 use crate::model::{Home, Set};
-use crate::parse::rules::bad_id::is_id;
 
 pub static RULE: Rule = Rule {
     code: "BL103",

@@ -28,7 +28,7 @@
 use crate::check::ledger::Wrong;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
-use crate::syntax::registers::Span;
+use crate::model::registers::Span;
 
 pub static RULE: Rule = Rule {
     code: "BL424",

@@ -26,7 +26,7 @@ use crate::check::tightening::TorqueFacts;
 use crate::domain::quantity::Dimension;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
-use crate::syntax::registers::Tool;
+use crate::model::registers::Tool;
 
 pub static RULE: Rule = Rule {
     code: "BL610",

@@ -22,7 +22,7 @@ use crate::check::tightening::TorqueFacts;
 use crate::check::torque_spec::estimates;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
-use crate::syntax::registers::Reuse;
+use crate::model::registers::Reuse;
 
 pub static RULE: Rule = Rule {
     code: "BL307",

@@ -22,8 +22,8 @@
 //! 1. Tighten the [torque head-bolts].
 //! ```
 
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
-use crate::parse::rules::unknown_field::listed;
 use crate::syntax::Name;
 use crate::syntax::registers::Register;
 

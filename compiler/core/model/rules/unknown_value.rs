@@ -16,8 +16,8 @@
 //! 1. Shut the drain. [set drain=shut]
 //! ```
 
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
-use crate::parse::rules::unknown_field::listed;
 use crate::syntax::Name;
 
 pub static RULE: Rule = Rule {

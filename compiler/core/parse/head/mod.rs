@@ -13,9 +13,9 @@ use crate::finding::Finding;
 use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
-use crate::syntax::At;
 use crate::syntax::Name;
 use crate::syntax::registers::{Entry, Register, Registers};
+use crate::syntax::{At, is_id};
 use fields::{Fields, key_name};
 use std::borrow::Cow;
 
@@ -259,7 +259,7 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
 
 /// `words` is the field that takes what an id can't hold.
 fn check_id(id: &Name, words: &str, findings: &mut Vec<Finding>) -> bool {
-    let good = bad_id::is_id(&id.text);
+    let good = is_id(&id.text);
     if !good {
         findings.push(bad_id::finding(id.span, &id.text, words));
     }

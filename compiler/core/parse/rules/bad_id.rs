@@ -20,6 +20,7 @@
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
+use crate::syntax::{is_id, is_id_char};
 
 pub static RULE: Rule = Rule {
     code: "BL010",
@@ -54,13 +55,4 @@ pub fn finding(span: Span, text: &str, words: &str) -> Finding {
     } else {
         finding.help("use letters, digits, `-`, `_` and `.`, starting with a letter or digit")
     }
-}
-
-fn is_id_char(c: char) -> bool {
-    c.is_alphanumeric() || matches!(c, '-' | '_' | '.')
-}
-
-/// True if a text can be an id.
-pub fn is_id(text: &str) -> bool {
-    text.starts_with(char::is_alphanumeric) && text.chars().all(is_id_char)
 }

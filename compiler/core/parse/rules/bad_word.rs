@@ -18,7 +18,7 @@
 //!   gasket: {reuse: no}
 //! ```
 
-use super::unknown_field::listed;
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::syntax::Name;
 

@@ -18,7 +18,7 @@
 //!   head-bolts: {count: 8, torque: 24 N·m}
 //! ```
 
-use super::unknown_field::listed;
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 

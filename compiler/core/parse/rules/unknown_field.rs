@@ -19,7 +19,7 @@
 //!   head-bolts: {torque: 24 N·m, tolerance: ± 5 %}
 //! ```
 
-use crate::finding::{Finding, Rule, Severity, did_you_mean};
+use crate::finding::{Finding, Rule, Severity, did_you_mean, quoted};
 use crate::source::Span;
 use crate::syntax::Name;
 
@@ -51,17 +51,4 @@ pub fn cut(piece: Span, span: Span, field: &str, value: &str) -> Finding {
         true => finding.help(help),
         false => finding.replace(span, format!("\"{value}\""), help),
     }
-}
-
-/// `a`, `b` and `c`, with that or another word before the last.
-pub fn listed(words: &[&str], last: &str) -> String {
-    match words {
-        [first @ .., end] if !first.is_empty() => format!("{} {last} `{end}`", quoted(first)),
-        _ => quoted(words),
-    }
-}
-
-/// `a`, `b`, `c`
-pub fn quoted(words: &[&str]) -> String {
-    words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(", ")
 }

@@ -35,7 +35,7 @@ pub fn dimension(name: &Name) -> Finding {
     let names: Vec<&str> = Dimension::ALL.iter().map(|d| d.name()).collect();
     match did_you_mean(&name.text, names.iter().copied()) {
         Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
-        None => finding.help(format!("the dimensions are {}", super::unknown_field::quoted(&names))),
+        None => finding.help(format!("the dimensions are {}", crate::finding::quoted(&names))),
     }
 }
 

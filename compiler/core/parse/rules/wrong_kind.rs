@@ -18,7 +18,7 @@
 //!   gasket: {qty: 2}
 //! ```
 
-use super::unknown_field::listed;
+use crate::finding::listed;
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 

@@ -25,6 +25,7 @@ mod report;
 mod rules;
 mod sets;
 mod tidy;
+mod wrench;
 
 use libtest_mimic::{Arguments, Trial};
 
@@ -46,5 +47,6 @@ fn main() {
     trials.extend(log::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
+    trials.extend(wrench::trials());
     libtest_mimic::run(&arguments, trials).exit();
 }

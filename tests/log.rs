@@ -1,5 +1,6 @@
 //! Job records of the demo sets: each `tests/log/<name>.yaml`, filled in, gives exactly the report beside it.
 
+mod judged;
 mod slips;
 
 use crate::harness::{Files, Outcome, fixture, job, snapshot};
@@ -30,7 +31,9 @@ pub fn trials() -> Vec<Trial> {
     trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
     trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
     trials.push(Trial::test("log/a-changed-card-is-told", changed));
+    trials.push(Trial::test("log/a-calibration-that-was-over-is-told", calibration));
     trials.extend(slips::trials());
+    trials.extend(judged::trials());
     trials
 }
 
@@ -145,6 +148,35 @@ fn carried() -> Outcome {
     is(&open, "1")?;
     let other = job::begun(&demo(), ("worm-reducer", "close-and-fill"), "", "WR-0043", &[&filled()])?;
     is(&other.contains("carried:"), "false")
+}
+
+/// A job done after a wrench or a gauge was due is told of each once; one done on the last day is not.
+fn calibration() -> Outcome {
+    let set = "machine: Invented pump\ntitle: Rebuild\ntools:\n  \
+               wrench: {name: Wrench, kind: torque-wrench, range: 5..25 N·m, number: T-02, calibrated-until: 2026-03-31}\n  \
+               mic: {name: Micrometer, kind: micrometer, range: 0..25 mm, resolution: 0.001 mm, calibrated-until: 2026-04-30}\n\
+               torques: {cover: {torque: 9 N·m}}\nlimits: {pin: {limit: 9.98..10.00 mm, gauge: mic}}\n";
+    let card = "---\ntitle: Card\n---\n\n1. Tighten the [torque cover].\n2. Measure the [measure pin].\n";
+    let files: Files = [("p/set.yaml", set), ("p/10-a.md", card)]
+        .map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()))
+        .into();
+    let told = |day: &str| -> Result<Vec<String>, String> {
+        let text = job::begun(&files, ("p", "a"), "", "", &[])?;
+        let text = text
+            .replace("tool: \"\"", "tool: \"t-02\"")
+            .replace("finished: \"\"", &format!("finished: \"{day}\""));
+        let report = job::record(&files, &text, "")?;
+        let over = report.findings.iter().filter(|f| f.kind.word() == "calibration over");
+        Ok(over.map(|f| f.message.clone()).collect())
+    };
+    is(
+        &(
+            told("2026-03-31T12:00")?,
+            told("2026-04-01")?,
+            told("2026-05-01")?.len(),
+        ),
+        r#"([], ["Wrench was calibrated until 2026-03-31, and the job is of 2026-04-01"], 2)"#,
+    )
 }
 
 fn changed() -> Outcome {

@@ -11,16 +11,25 @@ mod cli;
 #[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
 mod harness;
 mod history;
+#[cfg(unix)]
+mod left;
 mod program;
 mod published;
 
 use libtest_mimic::{Arguments, Trial};
+use std::process::ExitCode;
 
-fn main() {
+fn main() -> ExitCode {
+    #[cfg(unix)]
+    if let Some(code) = program::faulty::as_program() {
+        return code;
+    }
     let arguments = Arguments::from_args();
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(history::trials());
     trials.extend(cli::trials());
     trials.extend(published::trials());
-    libtest_mimic::run(&arguments, trials).exit();
+    #[cfg(unix)]
+    trials.extend(left::trials());
+    libtest_mimic::run(&arguments, trials).exit_code()
 }

@@ -7,6 +7,12 @@ mod layout;
 mod leaves;
 mod sheets;
 mod strain;
+mod wrench;
+
+/// The cases that the core's suite works out again.
+#[allow(dead_code, reason = "the core's suite uses all of it")]
+#[path = "wrench/again.rs"]
+mod again;
 
 use crate::harness::Outcome;
 use crate::printer::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
@@ -54,6 +60,7 @@ pub fn trials() -> Vec<Trial> {
     trials.extend(leaves::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());
+    trials.extend(wrench::trials());
     trials
 }
 

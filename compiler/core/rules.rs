@@ -2,15 +2,16 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, break_in_window, calc_before_its_readings,
-    calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name, calc_wrong_dimension,
-    count_against_pattern, cure_not_timed, dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand,
-    fitted_twice, gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt,
-    long_sentence, low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool,
-    open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale, place_taken,
-    removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on,
-    thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
-    torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
+    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, break_in_window,
+    calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
+    calc_wrong_dimension, calibration_over, count_against_pattern, cure_not_timed, dry_figure_lubricated,
+    fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice, gauge_inaccurate, gauge_out_of_range,
+    gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt, long_sentence, low_on_the_scale,
+    lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed, option_without_default,
+    order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off, scale_too_coarse,
+    single_use_refitted, snugged_twice, stage_falls, temporary_left_on, thread_strips, timer_never_ended,
+    timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss, torque_above_proof,
+    torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard, unit_in_doubt,
     unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
@@ -20,10 +21,10 @@ use crate::model::rules::{
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
 use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, empty_range, empty_step, impossible_pattern,
-    mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
-    not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field, unknown_mark,
-    unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, control_character, empty_range, empty_step,
+    impossible_pattern, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit,
+    nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field,
+    unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -49,6 +50,7 @@ pub static RULES: &[&Rule] = &[
     &no_steps::RULE,
     &empty_step::RULE,
     &step_for_sub_step::RULE,
+    &control_character::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,
@@ -79,6 +81,8 @@ pub static RULES: &[&Rule] = &[
     &count_against_pattern::RULE,
     &two_tolerances::RULE,
     &stage_falls::RULE,
+    &angle_destroys::RULE,
+    &unit_in_doubt::RULE,
     &calc_not_readable::RULE,
     &calc_unknown_name::RULE,
     &calc_wrong_dimension::RULE,
@@ -124,6 +128,9 @@ pub static RULES: &[&Rule] = &[
     &no_torque_tool::RULE,
     &kind_misspelt::RULE,
     &wrong_gauge::RULE,
+    &tool_may_miss::RULE,
+    &gauge_inaccurate::RULE,
+    &calibration_over::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &missing_glyph::RULE,

@@ -1,6 +1,8 @@
-//! Folders to files in memory, and back.
+//! Folders to files in memory: read once, in one pass, and nothing from outside of the repository.
 
 use super::Trouble;
+use super::disk::{Disk, Kind, Stat};
+use super::escape;
 use crate::parse::{SET_FILE, WORKSHOP_FILE};
 use crate::source::{FileSet, lies_in};
 use ignore::WalkBuilder;
@@ -13,11 +15,13 @@ const PICTURES: [&str; 15] = [
     "svg", "png", "jpg", "jpeg", "gif", "webp", "bmp", "tif", "tiff", "heic", "avif", "svgz", "eps", "ico", "pdf",
 ];
 
-/// What a path on the command line stands for.
+/// What a path on the command line stands for, with paths as findings show them.
 pub struct Input {
     pub files: FileSet,
     /// Paths of the file set that the user asked for: those at or below this one.
     scope: String,
+    /// The folder that the paths begin at; empty if they begin at the root of the disk.
+    here: PathBuf,
 }
 
 impl Input {
@@ -26,6 +30,7 @@ impl Input {
         Input {
             files: FileSet::default(),
             scope: String::new(),
+            here: PathBuf::new(),
         }
     }
 
@@ -33,45 +38,90 @@ impl Input {
     pub fn wants(&self, path: &str) -> bool {
         lies_in(path, &self.scope)
     }
+
+    /// Where a file or folder of the set is on the disk.
+    pub fn on_disk(&self, path: &str) -> PathBuf {
+        self.here.join(path)
+    }
+
+    /// What was asked for, on the disk.
+    pub fn asked(&self) -> PathBuf {
+        self.on_disk(&self.scope)
+    }
+}
+
+/// The files that a path stands for, as they were at one time.
+pub struct Reading {
+    found: Found,
+    contents: BTreeMap<PathBuf, Vec<u8>>,
 }
 
 /// Reads what a path stands for: every set below a folder, one set, or one procedure with the set around it. The shop files of the
 /// folders above come along.
 ///
 /// # Errors
-/// If the path isn't there or a file can't be read.
-pub fn read(path: &Path) -> Result<Input, Trouble> {
-    let here = std::env::current_dir()
-        .ok()
-        .and_then(|d| fs::canonicalize(d).ok())
-        .unwrap_or_default();
+/// If the path isn't there, a file can't be read or was written to meanwhile, or leads out of the repository.
+pub fn reading(disk: &dyn Disk, path: &Path) -> Result<Reading, Trouble> {
     let found = find(path)?;
-    // What a set can use shows in its path: paths begin at the current folder only if it lies above everything that is read.
-    let outermost = found.shops.last().unwrap_or(&found.root);
-    let below = |path: &Path| path.parent().is_some_and(|folder| folder.starts_with(&here));
-    // A set goes by its folder's name; one that is a whole repository has none in its history.
-    let is_set = found.root.join(SET_FILE).is_file() && !found.root.join(".git").exists();
-    let from_here = below(outermost) || (found.shops.is_empty() && !is_set && found.root.starts_with(&here));
-    take_all(&found, if from_here { &here } else { Path::new("") })
+    let contents = take_all(disk, &found)?;
+    Ok(Reading { found, contents })
 }
 
-/// The same, with paths from a folder that is not the current one.
+/// The same for a command that looks at it once.
 ///
 /// # Errors
-/// As [`read`].
-pub fn read_from(path: &Path, here: &Path) -> Result<Input, Trouble> {
-    take_all(&find(path)?, here)
+/// As [`reading`].
+pub fn read(disk: &dyn Disk, path: &Path) -> Result<Input, Trouble> {
+    Ok(reading(disk, path)?.into_input())
 }
 
-/// The same, with paths that don't say where on the disk it is: from the folder on, or from the outermost one above it that has a shop
-/// file.
-///
-/// # Errors
-/// As [`read`].
-pub fn read_apart(path: &Path) -> Result<Input, Trouble> {
-    let found = find(path)?;
-    let shop = found.shops.last().and_then(|shop| shop.parent());
-    take_all(&found, shop.unwrap_or(&found.asked))
+impl Reading {
+    /// The files with the paths that findings show.
+    pub fn into_input(self) -> Input {
+        let here = self.shown_from();
+        input(&self.found, self.contents, &here)
+    }
+
+    /// The same, to be made again.
+    pub fn input(&self) -> Input {
+        input(&self.found, self.contents.clone(), &self.shown_from())
+    }
+
+    /// With paths from a folder.
+    pub fn input_from(&self, here: &Path) -> Input {
+        input(&self.found, self.contents.clone(), here)
+    }
+
+    /// With paths that don't say where on the disk it is: from the folder on, or from the outermost one above it that has a shop file.
+    pub fn input_apart(self) -> Input {
+        let shop = self.found.shops.last().and_then(|shop| shop.parent());
+        let here = shop.unwrap_or(&self.found.asked).to_path_buf();
+        input(&self.found, self.contents, &here)
+    }
+
+    /// What a set can use shows in its path: paths begin at the current folder only if it lies above everything that is read.
+    fn shown_from(&self) -> PathBuf {
+        let found = &self.found;
+        let here = std::env::current_dir()
+            .ok()
+            .and_then(|d| fs::canonicalize(d).ok())
+            .unwrap_or_default();
+        let outermost = found.shops.last().unwrap_or(&found.root);
+        let below = |path: &Path| path.parent().is_some_and(|folder| folder.starts_with(&here));
+        // A set goes by its folder's name; one that is a whole repository has none in its history.
+        let is_set = found.root.join(SET_FILE).is_file() && !found.root.join(".git").exists();
+        let from_here = below(outermost) || (found.shops.is_empty() && !is_set && found.root.starts_with(&here));
+        if from_here { here } else { PathBuf::new() }
+    }
+}
+
+fn input(found: &Found, contents: BTreeMap<PathBuf, Vec<u8>>, here: &Path) -> Input {
+    let contents = contents.into_iter().map(|(path, bytes)| (key(&path, here), bytes));
+    Input {
+        files: FileSet::from_bytes(contents.collect()),
+        scope: key(&found.asked, here),
+        here: here.to_path_buf(),
+    }
 }
 
 /// Where the files are that a path stands for.
@@ -81,10 +131,12 @@ struct Found {
     root: PathBuf,
     /// Shop files above it, the nearest first.
     shops: Vec<PathBuf>,
+    /// What is read lies in here: the repository or, without git, the folder of the outermost shop file.
+    world: PathBuf,
 }
 
 fn find(path: &Path) -> Result<Found, Trouble> {
-    let asked = fs::canonicalize(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
+    let asked = fs::canonicalize(path).map_err(|e| Trouble::file("read", path, &e))?;
     let folder = if asked.is_dir() {
         asked.clone()
     } else {
@@ -103,30 +155,57 @@ fn find(path: &Path) -> Result<Found, Trouble> {
             break;
         }
     }
-    Ok(Found { asked, root, shops })
+    let repository = root.ancestors().find(|above| above.join(".git").exists());
+    let shop = shops.last().and_then(|shop| shop.parent());
+    let world = repository.or(shop).unwrap_or(&root).to_path_buf();
+    Ok(Found {
+        asked,
+        root,
+        shops,
+        world,
+    })
 }
 
-/// Reads what was found, with paths from `here` on.
-fn take_all(found: &Found, here: &Path) -> Result<Input, Trouble> {
-    let Found { asked, root, shops } = found;
+/// Reads what was found. A file that changes before the last one is read makes a set that never was.
+fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>, Trouble> {
     let mut contents = BTreeMap::new();
-    for shop in shops {
-        take(shop, here, &mut contents)?;
+    let mut seen = BTreeMap::new();
+    let mut take = |path: &Path| take(disk, path, &found.world, &mut contents, &mut seen);
+    for shop in &found.shops {
+        take(shop)?;
     }
     // Hidden files and those that git ignores are not procedures; a file named on the command line is read whatever git says.
-    for entry in WalkBuilder::new(root).require_git(false).build() {
-        let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", root.display())))?;
+    for entry in WalkBuilder::new(&found.root).require_git(false).build() {
+        let entry = entry.map_err(|e| {
+            let (root, words) = (escape::path(&found.root), e.to_string());
+            Trouble::new(format!("can't read {root}: {}", escape::word(&words)))
+        })?;
         if entry.file_type().is_some_and(|t| !t.is_dir()) && entry.path().is_file() && is_ours(entry.path()) {
-            take(entry.path(), here, &mut contents)?;
+            take(entry.path())?;
         }
     }
-    if asked.is_file() {
-        take(asked, here, &mut contents)?;
+    if found.asked.is_file() {
+        take(&found.asked)?;
     }
-    Ok(Input {
-        files: FileSet::from_bytes(contents),
-        scope: key(asked, here),
-    })
+    unchanged(disk, &seen)?;
+    Ok(contents)
+}
+
+/// Trouble if one of these files is not what it was.
+fn unchanged(disk: &dyn Disk, seen: &BTreeMap<PathBuf, Stat>) -> Result<(), Trouble> {
+    for (path, before) in seen {
+        if !disk.target(path).is_ok_and(|now| now == *before) {
+            return Err(changed(path));
+        }
+    }
+    Ok(())
+}
+
+fn changed(path: &Path) -> Trouble {
+    let path = escape::path(path);
+    Trouble::new(format!(
+        "{path} was changed while the files were read: run the command again when it is saved"
+    ))
 }
 
 /// True for the files that sets are made of.
@@ -143,9 +222,36 @@ pub fn is_ours(path: &Path) -> bool {
     ending == "md" || PICTURES.contains(&ending.as_str())
 }
 
-fn take(path: &Path, here: &Path, contents: &mut BTreeMap<String, Vec<u8>>) -> Result<(), Trouble> {
-    let bytes = fs::read(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))?;
-    contents.insert(key(path, here), bytes);
+fn take(
+    disk: &dyn Disk,
+    path: &Path,
+    world: &Path,
+    contents: &mut BTreeMap<PathBuf, Vec<u8>>,
+    seen: &mut BTreeMap<PathBuf, Stat>,
+) -> Result<(), Trouble> {
+    let trouble = |e: std::io::Error| Trouble::file("read", path, &e);
+    let shown = escape::path(path);
+    if path.to_string_lossy().contains(char::is_control) {
+        return Err(Trouble::new(format!(
+            "the name `{shown}` holds a character that can't be shown: rename it"
+        )));
+    }
+    if disk.stat(path).map_err(trouble)?.kind == Kind::Link {
+        let target = fs::canonicalize(path).map_err(trouble)?;
+        if !target.starts_with(world) {
+            let (target, world) = (escape::path(&target), escape::path(world));
+            return Err(Trouble::new(format!(
+                "{shown} leads to {target}, outside of {world}: put the file itself there"
+            )));
+        }
+    }
+    let before = disk.target(path).map_err(trouble)?;
+    let bytes = disk.read(path).map_err(trouble)?;
+    if bytes.len() as u64 != before.len {
+        return Err(changed(path));
+    }
+    contents.insert(path.to_path_buf(), bytes);
+    seen.insert(path.to_path_buf(), before);
     Ok(())
 }
 
@@ -160,34 +266,35 @@ fn key(path: &Path, here: &Path) -> String {
         .unwrap_or(joined)
 }
 
+/// The text of a file that the user named.
+///
+/// # Errors
+/// If it can't be read or isn't text.
+pub fn text(disk: &dyn Disk, path: &Path) -> Result<String, Trouble> {
+    let bytes = disk.read(path).map_err(|e| Trouble::file("read", path, &e))?;
+    String::from_utf8(bytes).map_err(|_| Trouble::new(format!("can't read {}: it is not UTF-8", escape::path(path))))
+}
+
 /// Every file below a folder, by its path from there; for templates.
 ///
 /// # Errors
-/// If the folder or a file in it can't be read.
-pub fn tree(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
-    let root = fs::canonicalize(folder).map_err(|e| Trouble::new(format!("can't read {}: {e}", folder.display())))?;
-    let mut contents = BTreeMap::new();
+/// If the folder or a file in it can't be read, or leads out of the folder and the repository around it.
+pub fn tree(disk: &dyn Disk, folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
+    let root = fs::canonicalize(folder).map_err(|e| Trouble::file("read", folder, &e))?;
+    let world = root
+        .ancestors()
+        .find(|above| above.join(".git").exists())
+        .unwrap_or(&root);
+    let (mut contents, mut seen) = (BTreeMap::new(), BTreeMap::new());
     for entry in WalkBuilder::new(&root).standard_filters(false).build() {
-        let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", folder.display())))?;
+        let entry = entry.map_err(|e| Trouble::new(format!("can't read {}: {e}", escape::path(folder))))?;
         if entry.path().is_file() {
-            take(entry.path(), &root, &mut contents)?;
+            take(disk, entry.path(), world, &mut contents, &mut seen)?;
         }
     }
-    Ok(contents)
-}
-
-/// Writes a file whole or not at all: readers never see half of one.
-///
-/// # Errors
-/// If the folder can't be made or the file can't be written.
-pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
-    let trouble = |e: std::io::Error| Trouble::new(format!("can't write {}: {e}", path.display()));
-    if let Some(folder) = path.parent() {
-        fs::create_dir_all(folder).map_err(trouble)?;
-    }
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(".part");
-    let part = PathBuf::from(path).with_file_name(name);
-    fs::write(&part, bytes).map_err(trouble)?;
-    fs::rename(&part, path).map_err(trouble)
+    unchanged(disk, &seen)?;
+    Ok(contents
+        .into_iter()
+        .map(|(path, bytes)| (key(&path, &root), bytes))
+        .collect())
 }

@@ -2,8 +2,8 @@
 //!
 //! The user's own git configuration is left out of it, so that the same repository gives the same answer everywhere.
 
-use super::files::{self, Input};
-use super::{Trouble, files::is_ours};
+use super::files::{Input, Reading, is_ours};
+use super::{Trouble, escape};
 use crate::parse::{SET_FILE, WORKSHOP_FILE};
 use crate::source::FileSet;
 use gix::ObjectId;
@@ -238,14 +238,19 @@ impl Repository {
         Ok(key)
     }
 
-    /// The files of the folder as they are on disk, by path from the root of the repository.
+    /// The folder asked about, if it is on disk: what a reading of the work tree begins with.
+    pub fn asked(&self) -> Option<&Path> {
+        self.asked.exists().then_some(self.asked.as_path())
+    }
+
+    /// The files of the folder as they were read from disk, by path from the root of the repository; `None` for a folder that isn't
+    /// there.
     ///
     /// # Errors
-    /// If there is no work tree or a file can't be read.
-    pub fn work_tree(&self) -> Result<Input, Trouble> {
+    /// If there is no work tree.
+    pub fn work_tree(&self, reading: Option<&Reading>) -> Result<Input, Trouble> {
         match &self.root {
-            Some(_) if !self.asked.exists() => Ok(Input::nothing()),
-            Some(root) => files::read_from(&self.asked, root),
+            Some(root) => Ok(reading.map_or_else(Input::nothing, |reading| reading.input_from(root))),
             None => Err(Trouble::new("a bare repository has no work tree; name two revisions")),
         }
     }
@@ -355,7 +360,7 @@ pub fn short(id: ObjectId) -> String {
 
 /// A path without links; of one that isn't there, as far as it is.
 fn on_disk(path: &Path) -> Result<PathBuf, Trouble> {
-    let trouble = |e: std::io::Error| Trouble::new(format!("can't read {}: {e}", path.display()));
+    let trouble = |e: std::io::Error| Trouble::file("read", path, &e);
     let mut missing = Vec::new();
     let mut there = std::path::absolute(path).map_err(trouble)?;
     loop {
@@ -372,7 +377,7 @@ fn on_disk(path: &Path) -> Result<PathBuf, Trouble> {
 }
 
 fn trouble(what: &str, error: gix::Error) -> Trouble {
-    Trouble::new(format!("git: {what}: {}", first_line(&error)))
+    Trouble::new(format!("git: {}: {}", escape::word(what), first_line(&error)))
 }
 
 fn first_line(error: &gix::Error) -> String {

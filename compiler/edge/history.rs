@@ -1,8 +1,9 @@
 //! Folders and revisions as compiled states, and what lies between them.
 
-use super::files::Input;
+use super::disk::Disk;
+use super::files::{self, Reading};
 use super::git::{Repository, Snapshot};
-use super::{Trouble, files};
+use super::{Trouble, escape};
 use crate::cards;
 use crate::diff::rules::revision_not_raised;
 use crate::diff::{CardDiff, Diff, Fate, Side, diff};
@@ -90,21 +91,30 @@ impl State {
     ///
     /// # Errors
     /// If it can't be read.
-    pub fn work_tree(repository: &Repository) -> Result<State, Trouble> {
-        Ok(State::new(
-            "work tree".to_string(),
-            repository.work_tree()?.files,
-            Vec::new(),
-        ))
+    pub fn work_tree(repository: &Repository, disk: &dyn Disk) -> Result<State, Trouble> {
+        let reading = repository
+            .asked()
+            .map(|asked| files::reading(disk, asked))
+            .transpose()?;
+        State::as_read(repository, reading.as_ref())
+    }
+
+    /// The same from what was read already; `None` for a folder that isn't there.
+    ///
+    /// # Errors
+    /// If there is no work tree.
+    pub fn as_read(repository: &Repository, reading: Option<&Reading>) -> Result<State, Trouble> {
+        let files = repository.work_tree(reading)?.files;
+        Ok(State::new("work tree".to_string(), files, Vec::new()))
     }
 
     /// A folder on disk, whether it lies in a repository or not.
     ///
     /// # Errors
     /// If it can't be read.
-    pub fn folder(path: &Path) -> Result<State, Trouble> {
-        let input: Input = files::read_apart(path)?;
-        Ok(State::new(path.display().to_string(), input.files, Vec::new()))
+    pub fn folder(path: &Path, disk: &dyn Disk) -> Result<State, Trouble> {
+        let input = files::reading(disk, path)?.input_apart();
+        Ok(State::new(escape::path(path), input.files, Vec::new()))
     }
 
     pub fn side(&self) -> Side<'_> {
@@ -133,13 +143,13 @@ pub struct Since {
 }
 
 impl Since {
-    /// Reads the revision and compares the files on disk with it.
+    /// Reads the revision and compares the files as they were read from a path with it.
     ///
     /// # Errors
     /// If the folder lies in no repository, or the revision can't be read.
-    pub fn read(path: &Path, revision: &str) -> Result<Since, Trouble> {
+    pub fn read(path: &Path, reading: &Reading, revision: &str) -> Result<Since, Trouble> {
         let repository = repository(path)?;
-        let new = State::work_tree(&repository)?;
+        let new = State::as_read(&repository, Some(reading))?;
         let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
         let diff = between(&old, &new);
         let former = former(&old);
@@ -219,5 +229,5 @@ fn former(state: &State) -> Vec<Former> {
 /// # Errors
 /// If it lies in none.
 pub fn repository(path: &Path) -> Result<Repository, Trouble> {
-    Repository::find(path)?.ok_or_else(|| Trouble::new(format!("{} lies in no git repository", path.display())))
+    Repository::find(path)?.ok_or_else(|| Trouble::new(format!("{} lies in no git repository", escape::path(path))))
 }

@@ -28,19 +28,18 @@ pub struct Issue {
 }
 
 impl Issues {
-    /// Walks back along the main line until every card's last change is found.
+    /// Walks back along the main line until every card's last change is found. `work_tree` is the state on disk, if there is one.
     ///
     /// # Errors
     /// If nothing is committed, or a commit can't be read.
-    pub fn read(repository: &Repository) -> Result<Issues, Trouble> {
+    pub fn read(repository: &Repository, work_tree: Option<&State>) -> Result<Issues, Trouble> {
         let mut walk = Walk::new(repository);
         let head = repository
             .head()?
             .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
-        let now = if repository.has_work_tree() {
-            cards(&State::work_tree(repository)?)
-        } else {
-            walk.cards(head)?.to_vec()
+        let now = match work_tree {
+            Some(state) => cards(state),
+            None => walk.cards(head)?.to_vec(),
         };
         let on_disk = by_card(&now);
         let committed = by_card(&walk.cards(head)?);

@@ -2,23 +2,37 @@
 //! what comes back.
 //!
 //! Exit codes: 0 clean, 1 findings at error level (or a change that matters, or a card that is out of date), 2 wrong usage or trouble with
-//! files.
+//! files, a full or broken standard output among them.
 
 #![allow(clippy::disallowed_methods, clippy::disallowed_macros, reason = "this is the edge")]
 
 mod args;
 mod choices;
+mod belongs;
 mod commands;
+pub mod disk;
+mod escape;
 mod files;
+#[cfg(test)]
+mod files_tests;
 mod git;
 mod history;
 mod issue;
+mod jobs;
+mod memory;
+mod naming;
+mod output;
 mod press;
+mod queue;
+mod shelf;
 mod terminal;
 mod walk;
 
 use args::{Args, Command};
 use clap::Parser;
+use disk::Disk;
+use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
 /// How a command that could do its work ended.
@@ -30,27 +44,46 @@ pub enum Outcome {
 
 /// Trouble that is not in the author's text: wrong usage, or files that can't be read or written. One or more sentences for the
 /// terminal.
+#[derive(Debug)]
 pub struct Trouble(pub String);
 
 impl Trouble {
     fn new(text: impl Into<String>) -> Self {
         Trouble(text.into())
     }
+
+    /// `can't write PATH: No space left on device`.
+    fn file(what: &str, path: &Path, error: &std::io::Error) -> Self {
+        Trouble(format!("can't {what} {}: {error}", escape::path(path)))
+    }
 }
 
 /// Runs the program with the arguments of the process.
 pub fn main() -> ExitCode {
-    let args = Args::parse();
-    let result = match args.command {
-        Command::New(args) => commands::new::run(&args),
-        Command::Check(args) => commands::check::run(&args),
-        Command::Build(args) => commands::build::run(&args),
-        Command::Kit(args) => commands::kit::run(&args),
-        Command::Plan(args) => commands::plan::run(&args),
-        Command::Log(args) => commands::log::run(&args),
-        Command::Diff(args) => commands::diff::run(&args),
-        Command::Stale(args) => commands::stale::run(&args),
-        Command::Reissue(args) => commands::reissue::run(&args),
+    run(std::env::args_os(), &disk::Real)
+}
+
+/// Runs the program with some arguments, the program's own name the first of them, on some disk.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, disk: &dyn Disk) -> ExitCode {
+    let code = match Args::try_parse_from(arguments) {
+        Ok(args) => outcome(command(args, disk)),
+        Err(words) => usage(&words),
+    };
+    // A result that didn't arrive is none.
+    ExitCode::from(if terminal::all_said() { code } else { 2 })
+}
+
+fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    match args.command {
+        Command::New(args) => commands::new::run(&args, disk),
+        Command::Check(args) => commands::check::run(&args, disk),
+        Command::Build(args) => commands::build::run(&args, disk),
+        Command::Kit(args) => commands::kit::run(&args, disk),
+        Command::Plan(args) => commands::plan::run(&args, disk),
+        Command::Log(args) => commands::log::run(&args, disk),
+        Command::Diff(args) => commands::diff::run(&args, disk),
+        Command::Stale(args) => commands::stale::run(&args, disk),
+        Command::Reissue(args) => commands::reissue::run(&args, disk),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
@@ -59,13 +92,33 @@ pub fn main() -> ExitCode {
         Command::Class(args) => commands::class::run(&args),
         Command::Fit(args) => commands::fit::run(&args),
         Command::Reckon(args) => commands::reckon::run(&args),
-    };
+    }
+}
+
+fn outcome(result: Result<Outcome, Trouble>) -> u8 {
     match result {
-        Ok(Outcome::Clean) => ExitCode::SUCCESS,
-        Ok(Outcome::Errors) => ExitCode::from(1),
+        Ok(Outcome::Clean) => 0,
+        Ok(Outcome::Errors) => 1,
         Err(Trouble(text)) => {
             terminal::trouble(&text);
-            ExitCode::from(2)
+            2
         }
     }
+}
+
+/// What the reader of the command line has to say: help and version, or what is wrong.
+fn usage(words: &clap::Error) -> u8 {
+    let plain = words.to_string();
+    if !words.use_stderr() {
+        terminal::say(plain.trim_end());
+        return 0;
+    }
+    match escape::text(&plain) {
+        // In colour, which only text that brings none of its own can have.
+        std::borrow::Cow::Borrowed(_) => {
+            let _ = words.print();
+        }
+        std::borrow::Cow::Owned(shown) => terminal::remark(shown.trim_end()),
+    }
+    2
 }

@@ -1,35 +1,53 @@
 //! `--format pdf`: answers as leaves, checked for what can't be printed, typeset and written.
 
 use super::args::{FindingFormat, Look, Sheet};
-use super::{Outcome, Trouble, files, terminal};
-use crate::cards::card::Identity;
+use super::belongs::made;
+use super::disk::Disk;
+use super::naming::chosen;
+use super::output::manifest::{Entry, EntryKind};
+use super::output::{Output, put};
+use super::{Outcome, Trouble, escape, files, queue, terminal};
 use crate::finding::Finding;
 use crate::source::FileSet;
-use benchleaf_press::{self as typeset, Assets, Fault, Format, Leaf, Settings, Typesetter};
+use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 /// Leaves of one kind, gathered to be printed together.
 pub struct Press<'a, L> {
     asked: &'a Sheet,
-    leaves: Vec<(String, L)>,
+    leaves: Vec<Gathered<L>>,
 }
 
-impl<'a, L: Leaf> Press<'a, L> {
+struct Gathered<L> {
+    /// Of its file, without the ending, where the user gave a folder.
+    name: String,
+    leaf: L,
+    /// The folder of the set it is about; empty if it isn't known.
+    folder: PathBuf,
+}
+
+impl<'a, L: Leaf + Sync> Press<'a, L> {
     /// Takes what the command line says of paper; `pdf` is whether it asks for any, `name` what the file would be called.
     ///
     /// # Errors
     /// If a PDF has no place to go, or what is for a PDF was said without asking for one.
     pub fn begin(asked: &'a Sheet, pdf: bool, name: &str) -> Result<Self, Trouble> {
-        let Look { paper, mono, templates } = &asked.look;
+        let Look {
+            paper,
+            mono,
+            templates,
+            jobs,
+        } = &asked.look;
         if pdf && asked.out.is_none() {
             return Err(Trouble::new(format!(
                 "a PDF needs a place to go: add `--out {name}.pdf`, or a folder"
             )));
         }
-        if !pdf && (asked.out.is_some() || paper.is_some() || *mono || templates.is_some()) {
+        if !pdf && (asked.out.is_some() || paper.is_some() || *mono || templates.is_some() || jobs.is_some()) {
             return Err(Trouble::new(
-                "`--out`, `--paper`, `--mono` and `--templates` are for paper: add `--format pdf`",
+                "`--out`, `--paper`, `--mono`, `--templates` and `--jobs` are for paper: add `--format pdf`",
             ));
         }
         Ok(Press {
@@ -38,9 +56,11 @@ impl<'a, L: Leaf> Press<'a, L> {
         })
     }
 
-    /// Adds a document; `name` is its file's, without the ending, where the user gave a folder.
-    pub fn add(&mut self, name: impl Into<String>, leaf: L) {
-        self.leaves.push((name.into(), leaf));
+    /// Adds a document; `name` is its file's, without the ending, where the user gave a folder; `folder` that of the set it is about,
+    /// empty if it isn't known.
+    pub fn add(&mut self, name: impl Into<String>, leaf: L, folder: PathBuf) {
+        let name = name.into();
+        self.leaves.push(Gathered { name, leaf, folder });
     }
 
     /// Prints what was added: the words of it come from `sources`, the likeliest first. Nothing is written if a character of any
@@ -48,13 +68,13 @@ impl<'a, L: Leaf> Press<'a, L> {
     ///
     /// # Errors
     /// If there are several documents and one file, or a file can't be written.
-    pub fn print(mut self, sources: &[&FileSet], what: &str) -> Result<Outcome, Trouble> {
+    pub fn print(mut self, sources: &[&FileSet], what: &str, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         let Some(out) = self.asked.out.as_deref().filter(|_| !self.leaves.is_empty()) else {
             return Ok(Outcome::Clean);
         };
         if let Some(paper) = self.asked.look.paper {
             let leaves = self.leaves.iter_mut();
-            leaves.for_each(|(_, leaf)| leaf.identity_mut().paper = paper.name().to_string());
+            leaves.for_each(|g| g.leaf.identity_mut().paper = paper.name().to_string());
         }
         let places = self.places(out)?;
         for files in sources {
@@ -64,58 +84,132 @@ impl<'a, L: Leaf> Press<'a, L> {
                 return Ok(Outcome::Errors);
             }
         }
-        let (typesetter, settings) = (typesetter(&self.asked.look)?, settings(&self.asked.look));
-        let mut count = 0;
-        for ((_, leaf), place) in self.leaves.iter().zip(&places) {
-            let document = typesetter.typeset(leaf, &Assets::default(), &settings);
-            let document = document.map_err(|faults| trouble(&faults))?;
-            let bytes = document.export(Format::Pdf).map_err(|faults| trouble(&faults))?;
-            for bytes in &bytes {
-                files::write(place, bytes)?;
+        let documents = self.documents(disk)?;
+        if is_pdf(out) {
+            for (place, (_, bytes)) in places.iter().zip(&documents) {
+                put(disk, place, bytes)?;
             }
-            count += document.leaves();
-            let warnings = document.warnings.iter();
-            warnings.for_each(|w| terminal::remark(&format!("{}: {w}", place.display())));
+        } else {
+            self.install(out, &documents, disk)?;
         }
-        let (leaf, out) = (if count == 1 { "leaf" } else { "leaves" }, out.display());
+        for (place, (document, _)) in places.iter().zip(&documents) {
+            let warnings = document.warnings.iter();
+            warnings.for_each(|w| terminal::remark(&format!("{}: {w}", escape::path(place))));
+        }
+        let count: usize = documents.iter().map(|(document, _)| document.leaves()).sum();
+        let (leaf, out) = (if count == 1 { "leaf" } else { "leaves" }, escape::path(out));
         let plural = if places.len() == 1 { "" } else { "s" };
         terminal::say(&format!("{} {what}{plural}, {count} {leaf} in {out}", places.len()));
         Ok(Outcome::Clean)
     }
 
+    /// Each document laid out, with its bytes.
+    fn documents(&self, disk: &dyn Disk) -> Result<Vec<(Document, Vec<u8>)>, Trouble> {
+        let (typesetter, settings) = (typesetter(&self.asked.look, disk)?, settings(&self.asked.look));
+        let work = |gathered: &Gathered<L>| -> Result<(Document, Vec<u8>), Vec<Fault>> {
+            let document = typesetter.typeset(&gathered.leaf, &Assets::default(), &settings)?;
+            let bytes = document.export(Format::Pdf)?.concat();
+            Ok((document, bytes))
+        };
+        let mut done: BTreeMap<usize, (Document, Vec<u8>)> = BTreeMap::new();
+        let mut troubles = Vec::new();
+        queue::run(threads(&self.asked.look), &self.leaves, work, |index, result| {
+            typeset::forget_old();
+            match result {
+                Ok(Ok(document)) => {
+                    done.insert(index, document);
+                }
+                Ok(Err(faults)) => troubles.push(trouble(&faults).0),
+                Err(words) => troubles.push(format!("the typesetter stopped: {words}")),
+            }
+            ControlFlow::Continue(())
+        })?;
+        troubles.sort();
+        match troubles.first() {
+            Some(_) => Err(Trouble::new(troubles.join("\n"))),
+            None => Ok(done.into_values().collect()),
+        }
+    }
+
+    /// Puts the documents into the folders of their sets, beside their cards.
+    fn install(&self, out: &Path, documents: &[(Document, Vec<u8>)], disk: &dyn Disk) -> Result<(), Trouble> {
+        let waiting = || terminal::remark(WAITING);
+        let mut opened = Output::open(disk, out, waiting)?;
+        opened.remarks.iter().for_each(|remark| terminal::remark(remark));
+        let named = self.leaves.iter().filter(|g| !g.leaf.identity().set.is_empty());
+        let claimed: Vec<(String, PathBuf)> = named
+            .map(|g| (g.leaf.identity().set.clone(), g.folder.clone()))
+            .collect();
+        opened.output.claim(&claimed)?;
+        for (gathered, (_, bytes)) in self.leaves.iter().zip(documents) {
+            let identity = gathered.leaf.identity();
+            let document = format!("{}{}", gathered.name, chosen(&identity.choices));
+            let name = format!("{document}.pdf");
+            if identity.set.is_empty() {
+                // About several sets: in the folder itself, as the user asked for it.
+                put(disk, &out.join(name), bytes)?;
+                continue;
+            }
+            opened.output.begin(&identity.set)?;
+            let sha256 = opened.output.stager().stage(&identity.set, &name, bytes)?;
+            let entry = Entry {
+                kind: EntryKind::Sheet,
+                procedure: identity.procedure.clone(),
+                choices: made(&identity.choices),
+                code: String::new(),
+                says: String::new(),
+                document,
+                ending: "pdf".to_string(),
+                sha256,
+            };
+            let files = BTreeMap::from([(name, entry)]);
+            let installed = opened.output.install(&identity.set, &gathered.folder, files, &|_| true);
+            installed.map_err(|failure| failure.trouble)?;
+        }
+        Ok(())
+    }
+
     /// Where each document goes.
     fn places(&self, out: &Path) -> Result<Vec<PathBuf>, Trouble> {
-        let is_file = out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-        if is_file && self.leaves.len() > 1 {
-            let (place, count) = (out.display(), self.leaves.len());
+        if is_pdf(out) && self.leaves.len() > 1 {
+            let (place, count) = (escape::path(out), self.leaves.len());
             return Err(Trouble::new(format!(
                 "{place} is one file, and there are {count} sets: name one of them, or give `--out` a folder"
             )));
         }
-        if is_file {
+        if is_pdf(out) {
             return Ok(vec![out.to_path_buf()]);
         }
-        let place = |(name, leaf): &(String, L)| {
-            let id = leaf.identity();
-            out.join(&id.set).join(format!("{name}{}.pdf", chosen(id)))
+        let place = |gathered: &Gathered<L>| {
+            let id = gathered.leaf.identity();
+            out.join(&id.set)
+                .join(format!("{}{}.pdf", gathered.name, chosen(&id.choices)))
         };
         let places: Vec<PathBuf> = self.leaves.iter().map(place).collect();
         let mut seen = BTreeSet::new();
         match places.iter().find(|place| !seen.insert(*place)) {
             Some(twice) => Err(Trouble::new(format!(
                 "two sets would be written to {}: name one of them",
-                twice.display()
+                escape::path(twice)
             ))),
             None => Ok(places),
         }
     }
 }
 
-fn unprintable<L: Leaf>(files: &FileSet, leaves: &[(String, L)]) -> Vec<Finding> {
+/// Told when another command is writing to the same folder.
+pub const WAITING: &str = "another benchleaf is writing there: waiting for it to end";
+
+/// True for the name of one PDF rather than a folder.
+fn is_pdf(out: &Path) -> bool {
+    out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"))
+}
+
+fn unprintable<L: Leaf>(files: &FileSet, leaves: &[Gathered<L>]) -> Vec<Finding> {
     let written_in: Vec<_> = files.ids().collect();
-    let all = leaves.iter().map(|(_, leaf)| leaf);
-    let mut found: Vec<Finding> = all
-        .flat_map(|leaf| typeset::unprintable(files, &written_in, leaf))
+    let mut found: Vec<Finding> = leaves
+        .iter()
+        .flat_map(|gathered| typeset::unprintable(files, &written_in, &gathered.leaf))
         .collect();
     found.sort_by(Finding::order);
     found.dedup();
@@ -126,9 +220,9 @@ fn unprintable<L: Leaf>(files: &FileSet, leaves: &[(String, L)]) -> Vec<Finding>
 ///
 /// # Errors
 /// If they can't be read or are no templates.
-pub fn typesetter(look: &Look) -> Result<Typesetter, Trouble> {
+pub fn typesetter(look: &Look, disk: &dyn Disk) -> Result<Typesetter, Trouble> {
     let user = look.templates.as_deref();
-    let user = user.map_or_else(|| Ok(BTreeMap::new()), files::tree)?;
+    let user = user.map_or_else(|| Ok(BTreeMap::new()), |folder| files::tree(disk, folder))?;
     Typesetter::new(&user).map_err(|faults| trouble(&faults))
 }
 
@@ -140,10 +234,9 @@ pub fn settings(look: &Look) -> Settings {
     }
 }
 
-/// The choices that somebody made, so that two choices don't overwrite each other.
-pub fn chosen(identity: &Identity) -> String {
-    let made = identity.choices.iter().filter(|c| !c.default);
-    made.map(|c| format!("+{}={}", c.option, c.value)).collect()
+/// How many documents are worked on at once.
+pub fn threads(look: &Look) -> usize {
+    look.jobs.map_or_else(queue::cores, |jobs| jobs as usize)
 }
 
 /// What the typesetter found fault with.

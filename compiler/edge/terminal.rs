@@ -1,55 +1,102 @@
-//! What goes to the terminal: findings and trouble to standard error, results to standard output. Colour only on a terminal.
+//! What goes to the terminal: findings and trouble to standard error, results to standard output. Colour only on a terminal. Nothing that
+//! an author or a file's name says is obeyed there (`escape.rs`).
 
 use super::args::FindingFormat;
+use super::escape;
 use crate::finding::{Finding, Severity};
+use crate::report::human::Look;
 use crate::report::{human, json};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
-use std::io::Write;
+use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::{Mutex, PoisonError};
 
 /// Columns where the terminal doesn't say.
 const WIDTH: usize = 110;
 
-/// Writes a line to standard output. A reader that has gone away is no fault of ours.
+/// The first fault of standard output: a result that was asked for and didn't get there.
+static LOST: Mutex<Option<io::Error>> = Mutex::new(None);
+
+/// Writes a line to standard output.
 pub fn say(text: &str) {
-    let _ = writeln!(std::io::stdout(), "{text}");
+    out(&format!("{}\n", escape::text(text)));
+}
+
+/// Writes text that another program reads, such as a calendar: as it is, but for a terminal.
+pub fn say_data(text: &str) {
+    if io::stdout().is_terminal() {
+        say(text);
+    } else {
+        out(&format!("{text}\n"));
+    }
+}
+
+/// Writes lines of JSON to standard output.
+pub fn say_json(text: &str) {
+    out(&format!("{}\n", escape::json(text)));
+}
+
+fn out(text: &str) {
+    let mut lost = LOST.lock().unwrap_or_else(PoisonError::into_inner);
+    // What comes after a gap would be taken for the whole.
+    if lost.is_none() {
+        let mut stdout = io::stdout().lock();
+        *lost = stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()).err();
+    }
+}
+
+/// Whether all that was to be said got to standard output. A reader that has gone away needs no words, any other fault has had them.
+pub fn all_said() -> bool {
+    let lost = LOST.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(error) = lost.as_ref().filter(|e| e.kind() != ErrorKind::BrokenPipe) {
+        trouble(&format!("can't write to standard output: {error}"));
+    }
+    lost.is_none()
 }
 
 /// Writes trouble to standard error.
 pub fn trouble(text: &str) {
-    let _ = writeln!(anstream::stderr(), "benchleaf: {text}");
+    let _ = writeln!(anstream::stderr(), "benchleaf: {}", escape::text(text));
 }
 
 /// Writes a remark to standard error.
 pub fn remark(text: &str) {
-    let _ = writeln!(anstream::stderr(), "{text}");
+    let _ = writeln!(anstream::stderr(), "{}", escape::text(text));
 }
 
 /// Writes findings: for a person to standard error with a closing count, as JSON to standard output.
 pub fn findings(files: &FileSet, findings: &[Finding], format: FindingFormat) {
     match format {
         FindingFormat::Json => {
-            let mut out = std::io::stdout().lock();
             for finding in findings {
-                let _ = out.write_all(json::render(files, finding).as_bytes());
+                say_json(json::render(files, finding).trim_end());
             }
         }
         FindingFormat::Human => {
-            let stderr = std::io::stderr();
+            let stderr = io::stderr();
             let colour = AutoStream::choice(&stderr) != ColorChoice::Never;
             let width = std::env::var("COLUMNS")
                 .ok()
                 .and_then(|c| c.parse().ok())
                 .unwrap_or(WIDTH);
-            let look = human::Look { colour, width };
-            let mut out = std::io::BufWriter::new(stderr.lock());
+            let mut out = io::BufWriter::new(stderr.lock());
             for finding in findings {
-                let _ = writeln!(out, "{}", human::render(files, finding, look));
+                let _ = writeln!(out, "{}", rendered(files, finding, Look { colour, width }));
             }
             if let Some(count) = count(findings) {
                 let _ = writeln!(out, "{count}");
             }
         }
+    }
+}
+
+/// A finding as it is shown. Colour is made of the very characters that a text must not bring along, so one that does has none.
+fn rendered(files: &FileSet, finding: &Finding, look: Look) -> String {
+    let plain = human::render(files, finding, Look { colour: false, ..look });
+    match escape::text(&plain) {
+        std::borrow::Cow::Owned(shown) => shown,
+        std::borrow::Cow::Borrowed(_) if look.colour => human::render(files, finding, look),
+        std::borrow::Cow::Borrowed(_) => plain,
     }
 }
 

@@ -4,7 +4,8 @@
 //! Leaf ─▶ template.rs (minijinja, escape.rs) ─▶ Typst source ─▶ world.rs (Typst) ─▶ Document ─▶ export.rs ─▶ PDF / SVG / PNG
 //! ```
 //!
-//! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them.
+//! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them. It uses
+//! the thread pool it is called in for the parts of a document; a caller with several documents gives each thread a pool of its own.
 
 mod assets;
 mod code;
@@ -49,8 +50,8 @@ use world::CardWorld;
 /// Path of the generated source in the typesetter's file system; its folder is the root, so imports read as in the templates folder.
 const MAIN: &str = "/card.typ";
 
-/// Compilations after which an unused piece of an earlier one is dropped. Cards share the library and little else, so what the last
-/// few did not use is dead weight; one is too few when two threads take turns.
+/// Calls of [`forget_old`] after which an unused piece of an earlier compilation is dropped. Cards share the library and little else, so
+/// what the last few did not use is dead weight; one is too few when two threads take turns.
 const KEEP_FOR: usize = 4;
 
 /// How to print, apart from what the card says.
@@ -161,8 +162,9 @@ impl Typesetter {
                 .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
         };
         let result = typst::compile::<PagedDocument>(&world);
-        // Without this every card of a build would stay in memory.
-        typst::comemo::evict(KEEP_FOR);
+        // Tests have nobody who hands out the work.
+        #[cfg(test)]
+        forget_old();
         let locate = |diagnostics: &[SourceDiagnostic]| -> Vec<Fault> {
             diagnostics
                 .iter()
@@ -176,7 +178,14 @@ impl Typesetter {
     }
 }
 
-/// Drops what earlier compilations left in memory, so that a benchmark measures a card and not a look-up. A build doesn't need it.
+/// Drops what earlier compilations left in memory and the last few didn't use. The typesetter remembers across all threads of the process,
+/// so whoever hands out the work calls this, once a document: without it every card of a build would stay in memory. What is printed
+/// doesn't depend on it.
+pub fn forget_old() {
+    typst::comemo::evict(KEEP_FOR);
+}
+
+/// Drops all that earlier compilations left in memory, so that a benchmark measures a card and not a look-up.
 pub fn forget() {
     typst::comemo::evict(0);
 }

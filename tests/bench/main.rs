@@ -1,4 +1,4 @@
-//! `cargo bench`: speed and memory beside their floor, in the same run and in turns, so that a slow or busy machine slows both.
+//! `cargo bench`: speed beside its floor, in the same run and in turns, so that a slow or busy machine slows both.
 //!
 //! A figure is the median of several rounds; a ratio is the median of the rounds' own ratios. Nothing here fails on a slow day: the
 //! numbers are for a person to judge.
@@ -10,7 +10,6 @@
 )]
 
 mod corpus;
-mod peak;
 
 use benchleaf_core::cards::Deck;
 use benchleaf_core::cards::card::Card;
@@ -22,9 +21,6 @@ use benchleaf_press::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-#[global_allocator]
-static ALLOCATOR: peak::Counting = peak::Counting;
-
 const ROUNDS: usize = 9;
 
 fn main() {
@@ -34,13 +30,12 @@ fn main() {
     );
     // `cargo bench -- diff` runs what has that in its name.
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [(&str, fn()); 6] = [
+    let benches: [(&str, fn()); 5] = [
         ("check-thousand", check_thousand),
         ("check-phases", phases),
         ("check-one", check_one),
         ("diff-thousand", diff_thousand),
         ("card", three_leaf_card),
-        ("memory", memory),
     ];
     let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
     benches
@@ -205,37 +200,6 @@ fn three_leaf_card() {
             let document = typesetter.compile_source(&source, &assets).expect("demo card");
             black_box(document.export(Format::Pdf).expect("demo card"));
         },
-    );
-}
-
-/// Peak of a whole build on one core against the model plus the hungriest card alone.
-fn memory() {
-    let (files, typesetter) = (
-        corpus::demo(),
-        Typesetter::new(&Default::default()).expect("embedded templates"),
-    );
-    let compilation = compile(&files);
-    let cards = all_cards(&files, &compilation);
-    let one = |card: &Card| {
-        let document = typesetter
-            .typeset(card, &pictures(&files, card), &Settings::default())
-            .expect("demo card");
-        black_box(document.export(Format::Pdf).expect("demo card"));
-    };
-    let base = peak::now();
-    let alone = cards
-        .iter()
-        .map(|card| peak::during(|| one(card)).saturating_sub(base))
-        .max()
-        .unwrap_or(0);
-    let whole = peak::during(|| cards.iter().for_each(one)).saturating_sub(base);
-    println!(
-        "{:<52} {:>6} MiB {:>6} MiB {:>6.2}x {:>7}",
-        format!("memory: build of {} cards / hungriest card alone", cards.len()),
-        whole >> 20,
-        alone >> 20,
-        whole as f64 / alone as f64,
-        "~1x"
     );
 }
 

@@ -6,11 +6,13 @@ pub mod job;
 pub mod listing;
 pub mod revisions;
 pub mod rule;
+pub mod settings;
 pub mod snapshot;
 pub mod sound;
 pub mod tree;
 
 use benchleaf_core::Compilation;
+use benchleaf_core::check::rules::calibration_over;
 use benchleaf_core::finding::{Finding, Rule};
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{human, json};
@@ -40,6 +42,17 @@ pub fn check(files: &Files) -> Checked {
     let files = FileSet::from_bytes(files.clone());
     let compilation = benchleaf_core::compile(&files);
     Checked { files, compilation }
+}
+
+/// Compiles files and adds what is found on a day.
+pub fn check_on(files: &Files, today: &str) -> Checked {
+    let mut checked = check(files);
+    let today = today.parse().unwrap_or_else(|error| panic!("{today}: {error}"));
+    let compilation = &mut checked.compilation;
+    let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+    compilation.findings.extend(over);
+    compilation.findings.sort_by(Finding::order);
+    checked
 }
 
 /// Compiles texts given in some order, as an in-memory caller would.

@@ -134,6 +134,8 @@ pub fn print_leaf<L: Leaf>(checked: &Checked, mut data: L, paper: &str, colour: 
         .export(Format::Pdf)
         .unwrap_or_else(|e| panic!("{name}: {e:?}"))
         .remove(0);
+    // Or every leaf of the suite would stay in memory.
+    benchleaf_press::forget_old();
     let leaves = document.pages().iter().map(|page| {
         let mut found = Vec::new();
         runs(&page.frame, Point::zero(), &mut found);

@@ -1,5 +1,7 @@
 //! The program itself, run in a scratch folder of its own.
 
+#[cfg(unix)]
+pub mod faulty;
 pub mod repository;
 
 use crate::harness::fixture;
@@ -82,6 +84,7 @@ impl Scratch {
         fixture::walk(&root)
             .iter()
             .map(|path| (name(path), fs::read(path).unwrap_or_default()))
+            .filter(|(path, _)| !path.starts_with(".benchleaf/"))
             .collect()
     }
 

@@ -38,6 +38,7 @@ pub fn strays() -> Vec<String> {
         ("kit", &["txt", "table", "csv"]),
         ("plan", &["txt", "plan", "ics"]),
         ("calc", &["txt", "working"]),
+        ("wrench", &["txt", "settings"]),
         ("diff", &["txt", "human", "markdown", "json", "bars"]),
     ] {
         for path in walk(&folder(kind)) {
@@ -50,6 +51,7 @@ pub fn strays() -> Vec<String> {
     for record in crate::log::records() {
         known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
+    known.insert(relative(&folder("wrench").join("unit-slips.head")));
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));

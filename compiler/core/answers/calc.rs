@@ -1,7 +1,7 @@
 //! An expression with figures in it, worked out: what a calculation of a procedure does, without readings.
 
 use super::figures::line;
-use crate::domain::calc::{CalcError, CalcErrorKind, Scale, parse, shape_of, words, work_out};
+use crate::domain::calc::{CalcError, CalcErrorKind, Scale, Stuck, parse, shape_of, words, work_out};
 use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
 
 /// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
@@ -20,7 +20,7 @@ pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
                     .unit(),
             )
         }
-        None => value.as_ref().and_then(|value| match value.scale {
+        None => value.as_ref().ok().and_then(|value| match value.scale {
             Scale::Unit(unit) => Some(unit),
             Scale::Plain | Scale::Si(_) => None,
         }),
@@ -42,8 +42,9 @@ pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
             _ => format!("in `{text}`: {}; {}", fault.message(), fault.help()),
         });
     }
-    let value = value.ok_or_else(|| {
-        format!("`{text}` can't be worked out: nothing is divided by nought, and every size must be in its list")
+    let value = value.map_err(|stuck| match stuck {
+        Stuck::DividedByZero => format!("`{text}` can't be worked out: it divides by nought"),
+        _ => format!("`{text}` can't be worked out: {}", stuck.words()),
     })?;
     let plain = unit
         .or_else(|| Unit::find("%"))
@@ -77,11 +78,26 @@ pub fn difference(text: &str, unit: &str) -> Result<Vec<String>, String> {
     let bare = text.trim_start_matches(['±', ' ']);
     let measure = Measure::parse(bare).map_err(|error| fault(text, error))?;
     let one = format!("1 {unit}");
-    let to = Measure::parse_any_of(&one, &[measure.dimension()])
-        .map_err(|error| fault(unit, error))?
-        .unit();
-    let exact = measure.unit().convert_difference(measure.value(), to);
-    let exact = exact.ok_or_else(|| format!("`{text}` is out of range"))?;
+    let to = Measure::parse(&one).map_err(|error| fault(unit, error))?.unit();
+    let (from, to) = (of_differences(measure.unit()), of_differences(to));
+    let exact = from.convert_difference(measure.value(), to);
+    let exact = exact.ok_or_else(|| {
+        format!(
+            "`{text}` can't be given in {to}: one is a {}, the other a {}",
+            from.dimension(),
+            to.dimension()
+        )
+    })?;
     let shown = round_to_digits(exact, 7, Rounding::Nearest).normalize();
     Ok(vec![format!("a difference of {measure} = {shown} {to}")])
+}
+
+/// The unit of differences that a scale of temperature counts in.
+fn of_differences(unit: Unit) -> Unit {
+    let other = match unit.symbol() {
+        "°C" => Unit::find("K"),
+        "°F" => Unit::find("Δ°F"),
+        _ => None,
+    };
+    other.unwrap_or(unit)
 }

@@ -317,12 +317,26 @@ pub struct Stage {
     pub second: String,
     /// Tick boxes for this stage, one a pass of the pattern; at least 1.
     pub boxes: usize,
-    /// What each box stands for, `30 %: 6.0 N·m`; empty when one box is the stage itself.
-    pub passes: Vec<String>,
+    /// What each box stands for; empty when one box is the stage itself.
+    pub passes: Vec<Pass>,
     /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
     pub setting: String,
     /// What there is to say about the setting: how far the scale is off the figure, what an adapter changes; may be empty.
     pub setting_note: String,
+}
+
+/// One pass of a pattern over a stage.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pass {
+    /// The share of the figure: `30 %`.
+    pub share: String,
+    /// The torque at the fastener, in the author's unit: `6.0 N·m`.
+    pub figure: String,
+    /// What the wrench is set to for it, on its own scale, in its own unit and with its adapter: `4.5 lbf·ft`; empty where no tool is
+    /// known.
+    pub setting: String,
+    /// The tool, where it isn't the stage's own, and how far the scale is off; may be empty.
+    pub note: String,
 }
 
 /// A measurement, as printed in the step and on the sheet.

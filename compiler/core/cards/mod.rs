@@ -7,6 +7,7 @@ pub mod card;
 pub mod rules;
 pub mod sheets;
 mod second;
+pub mod setting;
 mod prose;
 mod patterns;
 mod pocket;
@@ -20,7 +21,7 @@ mod standing;
 mod build;
 mod deck;
 
+pub use crate::check::tightening::tools as torque_tools;
 pub use deck::{Deck, card};
 pub use identity::{STANDING_NOTICE, chosen};
 pub use second::unit as second_unit;
-pub use torque::tools as torque_tools;

@@ -10,6 +10,7 @@ fn metric(dimension: Dimension) -> Option<Unit> {
         Dimension::Length => "mm",
         Dimension::Pressure => "bar",
         Dimension::Temperature => "°C",
+        Dimension::TemperatureDifference => "K",
         Dimension::Mass => "kg",
         Dimension::Volume => "mL",
         Dimension::Force => "N",
@@ -23,7 +24,15 @@ fn metric(dimension: Dimension) -> Option<Unit> {
 /// The unit a figure in `unit` is also printed in: the house's unit, or the metric one if the figure is in the house's own system
 /// already. `None` if the house asks for no second unit of that dimension.
 pub fn unit(set: &Set, unit: Unit) -> Option<Unit> {
-    let house = *set.units.get(&unit.dimension())?;
+    let house = match set.units.get(&unit.dimension()) {
+        Some(house) => *house,
+        // A house that also reads degrees Fahrenheit reads differences in them.
+        None if unit.dimension() == Dimension::TemperatureDifference => {
+            let degrees = set.units.get(&Dimension::Temperature)?;
+            Unit::find(if degrees.is_inch_pound() { "Δ°F" } else { "K" })?
+        }
+        None => return None,
+    };
     let second = if unit.is_inch_pound() && house.is_inch_pound() {
         metric(unit.dimension())?
     } else {

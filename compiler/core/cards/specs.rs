@@ -228,7 +228,7 @@ impl<'a> Specs<'a> {
 
     fn torque(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
         let catalogue = self.catalogue();
-        for tool in torque::tools(self.set, self.facts, handle) {
+        for tool in crate::check::tightening::tools(self.set, self.facts, handle) {
             self.kit.tool(catalogue, tool, step);
         }
         if let Some(pattern) = self.set.links.patterns.get(&handle) {

@@ -1,48 +1,32 @@
 //! A tightening spec as a row of the torque table: stages, both units, lubrication, and the setting of the wrench.
 
-use super::card::{Stage, Torque};
-use super::second;
+use super::card::{Pass, Stage, Torque};
 use super::written::{text, worded};
-use crate::check::tightening::{StageTool, TorqueFacts};
+use super::{second, setting};
+use crate::check::tightening::{self as facts, StageTool, TorqueFacts};
 use crate::domain::pattern::Passes;
+use crate::domain::quantity::Written;
 use crate::domain::tightening;
-use crate::model::registers::{self, Reuse, Tool};
+use crate::model::registers::{self, Reuse};
 use crate::model::{Handle, Set};
-
-/// A scale that is off the figure by less than this share is not worth a word on a card.
-const WORTH_SAYING: f64 = 0.01;
-
-/// The tools that give a spec's torques, each once: those worked out, or the one that is asked for.
-pub fn tools(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>) -> Vec<Handle<Tool>> {
-    let worked_out = facts.torques.get(&handle).into_iter().flat_map(|t| &t.stages);
-    let mut tools: Vec<Handle<Tool>> = worked_out.filter_map(|s| Some(s.tool.as_ref()?.0)).collect();
-    if tools.is_empty() {
-        tools.extend(set.links.wrenches.get(&handle));
-    }
-    tools.sort();
-    tools.dedup();
-    tools
-}
+use uom::si::f64::{self as si, Ratio};
 
 /// The row of a spec that a step tightens.
-pub fn row(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>, step: &str) -> Torque {
+pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, step: &str) -> Torque {
     let catalogue = &set.catalogue;
     let def = catalogue.torques.get(handle);
     let torque = &def.value;
     let pattern = set.links.patterns.get(&handle).copied();
-    // Passes share out one figure; a spec with stages of its own has them already.
-    let passes = pattern
-        .filter(|_| torque.stages.len() == 1)
-        .and_then(|p| catalogue.patterns[p].passes.as_ref());
-    let worked_out = facts.torques.get(&handle).map_or(&[][..], |t| &t.stages);
+    let passes = facts::passes(set, handle);
+    let worked_out = torques.torques.get(&handle).map_or(&[][..], |t| &t.stages);
     let tool = |n: usize| worked_out.get(n);
     let stages = torque
         .stages
         .iter()
         .enumerate()
-        .map(|(n, s)| stage(set, &s.value, passes, tool(n)))
+        .map(|(n, s)| stage(set, torque, &s.value, passes, tool(n)))
         .collect();
-    let names: Vec<&str> = tools(set, facts, handle)
+    let names: Vec<&str> = facts::tools(set, torques, handle)
         .into_iter()
         .map(|t| catalogue.tools[t].name.as_str())
         .collect();
@@ -72,39 +56,45 @@ pub fn row(set: &Set, facts: &TorqueFacts, handle: Handle<registers::Torque>, st
     }
 }
 
-fn stage(set: &Set, stage: &tightening::Stage, passes: Option<&Passes>, tool: Option<&StageTool>) -> Stage {
+fn stage(
+    set: &Set,
+    spec: &registers::Torque,
+    stage: &tightening::Stage,
+    passes: Option<&Passes>,
+    tool: Option<&StageTool>,
+) -> Stage {
     let torque = stage.torque();
     let second = torque.and_then(|t| t.in_unit(second::unit(set, t.unit())?));
-    let shares = passes.map_or(&[][..], Passes::shares);
+    let set_to = tool.map_or_else(Default::default, |tool| setting::of_stage(spec, tool));
+    let shares = passes.zip(torque).map_or(&[][..], |(passes, _)| passes.shares());
     let parts = passes
         .zip(torque)
         .map_or_else(Vec::new, |(passes, torque)| passes.torques(torque.target()));
-    let pass = |(share, part)| format!("{share}: {part}");
-    let (setting, setting_note) = tool.map_or_else(Default::default, setting);
+    let last = shares.len().saturating_sub(1);
+    let pass = |(n, (share, part)): (usize, (&Written<Ratio>, &Written<si::Torque>))| {
+        let set_to = match tool {
+            None => setting::Setting::default(),
+            Some(tool) if n == last && tool.tool.is_some() => setting::Setting {
+                note: String::new(),
+                ..set_to.clone()
+            },
+            Some(tool) => setting::of_pass(set, tool, n),
+        };
+        Pass {
+            share: share.to_string(),
+            figure: part.to_string(),
+            setting: set_to.figure,
+            note: set_to.note,
+        }
+    };
     Stage {
         figure: stage.to_string(),
         second: second.unwrap_or_default(),
         boxes: shares.len().max(1),
-        passes: shares.iter().zip(&parts).map(pass).collect(),
-        setting,
-        setting_note,
+        passes: shares.iter().zip(&parts).enumerate().map(pass).collect(),
+        setting: set_to.figure,
+        setting_note: set_to.note,
     }
-}
-
-/// What the wrench is set to, and what there is to say about it.
-fn setting(tool: &StageTool) -> (String, String) {
-    let Some(setting) = tool.tool.as_ref().and_then(|(_, fit)| fit.setting.as_ref()) else {
-        return Default::default();
-    };
-    let mut notes = Vec::new();
-    if tool.at_wrench.is_some() {
-        notes.push("corrected for the adapter".to_string());
-    }
-    if setting.error.abs() >= WORTH_SAYING {
-        let way = if setting.error < 0.0 { "under" } else { "over" };
-        notes.push(format!("nearest mark, {:.0} % {way}", setting.error.abs() * 100.0));
-    }
-    (setting.setting.to_string(), notes.join(", "))
 }
 
 fn lubrication(lubrication: &registers::Lubrication) -> String {

@@ -55,7 +55,10 @@ impl CalcFault {
     fn family(&self) -> Family {
         match self.error.kind {
             CalcErrorKind::UnknownName(_) => Family::Name,
-            CalcErrorKind::Mixed(..) | CalcErrorKind::Temperature | CalcErrorKind::Result(..) => Family::Dimension,
+            CalcErrorKind::Mixed(..)
+            | CalcErrorKind::Temperature
+            | CalcErrorKind::Degrees(_)
+            | CalcErrorKind::Result(..) => Family::Dimension,
             CalcErrorKind::Unpaired(..) | CalcErrorKind::Places(..) | CalcErrorKind::TooFew(..) => Family::Readings,
             _ => Family::Form,
         }

@@ -2,13 +2,14 @@
 //! setting, whether the gauge is fine enough. Worked out once; rules and cards read them. All of it is estimated but the settings.
 
 use crate::domain::lubrication::{Condition, Lubrication};
+use crate::domain::pattern::Passes;
 use crate::domain::preload::turn::{SequenceEstimate, sequence};
-use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_slips};
-use crate::domain::quantity::Measure;
+use crate::domain::preload::{Assessment, Joint, UnitSlip, assess, unit_in_doubt, unit_slips};
 use crate::domain::tightening::{Stage, TorqueValue};
-use crate::domain::tool::{Adapter, DEFAULT_GAUGE_RATIO, Gauge, GaugeFit, ToolFit, TorqueTool, choose};
+use crate::domain::tool::{Adapter, DEFAULT_GAUGE_RATIO, Gauge, GaugeFit, Lever, ToolFit, TorqueTool, choose};
 use crate::model::registers::{Measurement, Tool, Torque};
 use crate::model::{Def, Handle, Set};
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// Facts of one set, by entry.
@@ -37,19 +38,29 @@ pub struct Estimate {
     pub assessment: Assessment,
     /// The same figure in likelier units.
     pub slips: Vec<UnitSlip>,
+    /// The same figure in a unit that is as likely.
+    pub doubt: Option<UnitSlip>,
     /// The same torque with dry faces, where others are stated.
     pub dry: Option<Assessment>,
     /// What the angle stages add; `None` without such stages.
     pub turn: Option<SequenceEstimate>,
 }
 
+/// A tool, what it makes of a torque, and what an adapter on it changes.
+#[derive(Debug, Clone)]
+pub struct Chosen {
+    pub tool: Handle<Tool>,
+    pub fit: ToolFit,
+    pub lever: Lever,
+}
+
 /// The tool for one stage.
 #[derive(Debug, Default)]
 pub struct StageTool {
-    /// The torque at the wrench, where an adapter makes it another than at the fastener.
-    pub at_wrench: Option<TorqueValue>,
-    /// The tool and what it makes of the torque; `None` for an angle, where the shop has no torque tool, or where none reaches.
-    pub tool: Option<(Handle<Tool>, ToolFit)>,
+    /// The tool and how it is set; `None` for an angle, where the shop has no torque tool, or where none reaches.
+    pub tool: Option<Chosen>,
+    /// The same for each pass of the pattern that shares out this stage: by the stage's own tool if its scale reaches down.
+    pub passes: Vec<Option<Chosen>>,
     /// Torque tools that were looked at.
     pub candidates: Vec<Handle<Tool>>,
     /// An adapter that can't be corrected for, because the wrench's length isn't known.
@@ -60,11 +71,13 @@ pub struct StageTool {
 pub fn facts(set: &Set) -> TorqueFacts {
     let mut facts = TorqueFacts::default();
     for (handle, def) in set.catalogue.torques.iter() {
+        // Passes share out one figure; a spec with stages of its own has them already.
+        let passes = passes(set, handle);
         let stages = def
             .value
             .stages
             .iter()
-            .map(|s| stage_tool(set, handle, def, &s.value))
+            .map(|s| stage_tool(set, handle, def, &s.value, passes))
             .collect();
         facts.torques.insert(
             handle,
@@ -82,6 +95,7 @@ pub fn facts(set: &Set) -> TorqueFacts {
         let gauge = Gauge {
             range: tool.range.as_ref().map(|r| r.value.clone()),
             resolution: tool.resolution.as_ref().or(tool.step.as_ref()).map(|r| r.value.clone()),
+            accuracy: tool.accuracy.as_ref().map(|a| a.value.clone()),
         };
         let ratio = set.gauge_ratio.unwrap_or(DEFAULT_GAUGE_RATIO);
         facts
@@ -89,6 +103,19 @@ pub fn facts(set: &Set) -> TorqueFacts {
             .extend(gauge.fit(limit.value.bounds(), ratio).map(|fit| (handle, fit)));
     }
     facts
+}
+
+/// The tools that give a spec's torques, each once: those worked out, or the one that is asked for.
+pub fn tools(set: &Set, facts: &TorqueFacts, handle: Handle<Torque>) -> Vec<Handle<Tool>> {
+    let worked_out = facts.torques.get(&handle).into_iter().flat_map(|t| &t.stages);
+    let chosen = worked_out.flat_map(|s| s.tool.iter().chain(s.passes.iter().flatten()));
+    let mut tools: Vec<Handle<Tool>> = chosen.map(|chosen| chosen.tool).collect();
+    if tools.is_empty() {
+        tools.extend(set.links.wrenches.get(&handle));
+    }
+    tools.sort();
+    tools.dedup();
+    tools
 }
 
 /// The stage's torque with the spec's own tolerance, unless it has one itself.
@@ -146,9 +173,18 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
         });
     let stages: Vec<Stage> = spec.stages.iter().map(|s| s.value.clone()).collect();
     let turn = sequence(&joint, &stages, spec.grip.as_ref().map(|g| g.value.quantity()));
+    // A torque before an angle is meant to be low: only one that is too much says anything of its unit.
+    let judged = turn.is_none() || assessment.is_above_proof();
+    let slips = if judged {
+        unit_slips(&joint, &torque)
+    } else {
+        Vec::new()
+    };
+    let doubt = if judged { unit_in_doubt(&joint, &torque) } else { None };
     Some(Estimate {
         stage,
-        slips: unit_slips(&joint, &torque),
+        slips,
+        doubt,
         joint,
         torque,
         assessment,
@@ -157,7 +193,20 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
     })
 }
 
-fn stage_tool(set: &Set, handle: Handle<Torque>, def: &Def<Torque>, stage: &Stage) -> StageTool {
+/// The passes that share out the one figure of a spec.
+pub fn passes(set: &Set, handle: Handle<Torque>) -> Option<&Passes> {
+    let pattern = set.links.patterns.get(&handle)?;
+    let passes = set.catalogue.patterns[*pattern].passes.as_ref()?;
+    (set.catalogue.torques[handle].stages.len() == 1).then_some(passes)
+}
+
+fn stage_tool(
+    set: &Set,
+    handle: Handle<Torque>,
+    def: &Def<Torque>,
+    stage: &Stage,
+    passes: Option<&Passes>,
+) -> StageTool {
     let Some(torque) = stage.torque() else {
         return StageTool::default();
     };
@@ -175,42 +224,43 @@ fn stage_tool(set: &Set, handle: Handle<Torque>, def: &Def<Torque>, stage: &Stag
         .filter_map(|tool| Some((tool, torque_tool(&set.catalogue.tools[tool])?)))
         .collect();
     let handles: Vec<Handle<Tool>> = candidates.iter().map(|(h, _)| *h).collect();
-    let Some(adapter) = adapter(&def.value) else {
-        let tools: Vec<TorqueTool> = candidates.into_iter().map(|(_, t)| t).collect();
-        let tool = choose(&tools, &torque, None).and_then(|c| Some((*handles.get(c.index)?, c.fit)));
-        return StageTool {
-            tool,
-            candidates: handles,
-            ..StageTool::default()
-        };
-    };
-    // With an adapter each wrench gives another torque, by its length, so each is asked for its own.
+    // With an adapter each wrench gives another torque, by its length.
+    let adapter = adapter(&def.value);
     let mut uncorrected = false;
-    let mut found: Vec<(Handle<Tool>, TorqueTool, TorqueValue)> = Vec::new();
+    let mut usable: Vec<(Handle<Tool>, (TorqueTool, Lever))> = Vec::new();
     for (handle, tool) in candidates {
+        let Some(adapter) = adapter.filter(|adapter| !adapter.changes_nothing()) else {
+            usable.push((handle, (tool, Lever::NONE)));
+            continue;
+        };
         let length = set.catalogue.tools[handle].length.as_ref().map(|l| l.value.quantity());
-        match length.map(|length| adapter.correct(&torque, length)) {
-            Some(Some(corrected)) => found.push((handle, tool, corrected)),
-            Some(None) => {}
-            // At a right angle the length does not matter: any will do for the sum.
-            None if adapter.ratio(adapter.offset) == Some(1.0) => found.push((handle, tool, torque.clone())),
+        match length {
+            // Pointing back past the grip, no setting gives any torque.
+            Some(length) => usable.extend(adapter.lever(length).map(|lever| (handle, (tool, lever)))),
             None => uncorrected = true,
         }
     }
-    for (handle, tool, corrected) in found {
-        if let Some(choice) = choose(&[tool], &corrected, None) {
-            return StageTool {
-                at_wrench: (corrected != torque).then_some(corrected),
-                tool: Some((handle, choice.fit)),
-                candidates: handles,
-                uncorrected: false,
-            };
-        }
-    }
+    let chosen = |usable: &[(Handle<Tool>, (TorqueTool, Lever))], share| {
+        let tools: Vec<(TorqueTool, Lever)> = usable.iter().map(|(_, tool)| tool.clone()).collect();
+        let choice = choose(&tools, &torque, share)?;
+        let (tool, (_, lever)) = usable.get(choice.index)?;
+        Some(Chosen {
+            tool: *tool,
+            fit: choice.fit,
+            lever: *lever,
+        })
+    };
+    let tool = chosen(&usable, Decimal::ONE);
+    let pass = |share: Decimal| {
+        let own = tool.as_ref()?.tool;
+        let own: Vec<_> = usable.iter().filter(|(handle, _)| *handle == own).cloned().collect();
+        chosen(&own, share).or_else(|| chosen(&usable, share))
+    };
     StageTool {
+        passes: passes.map(Passes::parts).into_iter().flatten().map(pass).collect(),
+        uncorrected: uncorrected && tool.is_none(),
+        tool,
         candidates: handles,
-        uncorrected,
-        ..StageTool::default()
     }
 }
 
@@ -232,7 +282,6 @@ fn torque_tool(tool: &Tool) -> Option<TorqueTool> {
     Some(TorqueTool {
         range,
         step: tool.step.as_ref().map(|s| s.value.clone()),
-        drive: tool.drive.as_ref().map(|d| Measure::from(d.value.clone())),
         accuracy: tool.accuracy.as_ref().map(|a| a.value.clone()),
     })
 }

@@ -63,14 +63,19 @@ impl Spec<'_> {
         self.torque.lubrication.threads.as_ref().map(|w| w.word.span)
     }
 
-    /// What a torque comes to: `25 N·m on M8 8.8 (oiled) comes to an estimated 87 % of its proof load`.
+    /// What a torque comes to: `25 N·m on M8 8.8 (oiled) comes to an estimated 87 % of its proof load`; from the least to the greatest
+    /// where it has a range or a tolerance.
     pub fn comes_to(&self, estimate: &Estimate, share: Ratio) -> String {
+        let ends = estimate.assessment.usual_shares_of_proof();
+        let shares = match ends.filter(|_| estimate.torque.has_bounds()) {
+            Some((low, high)) if percent(low) != percent(high) => format!("{} to {}", percent(low), percent(high)),
+            _ => percent(share),
+        };
         format!(
-            "{} on {} {} comes to an estimated {} of its proof load",
+            "{} on {} {} comes to an estimated {shares} of its proof load",
             estimate.torque,
             self.fastener(),
             self.lubrication(),
-            percent(share)
         )
     }
 

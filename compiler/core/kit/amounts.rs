@@ -1,7 +1,7 @@
 //! Amounts added up: counts with counts, and measures exactly with those of their dimension.
 
 use crate::domain::amount::Amount;
-use crate::domain::quantity::{Figure, Measure};
+use crate::domain::quantity::{Figure, Measure, Rounding, round_to_digits};
 use rust_decimal::Decimal;
 
 /// A sum of amounts.
@@ -45,8 +45,19 @@ impl Sum {
     /// `2`, `35 mL`; sums that don't add side by side: `2 + 35 mL`.
     pub fn text(&self) -> String {
         let count = (self.count > 0).then(|| self.count.to_string());
-        let measures = self.measures.iter().map(Measure::to_string);
+        let measures = self.measures.iter().map(|measure| shown(measure).to_string());
         count.into_iter().chain(measures).collect::<Vec<_>>().join(" + ")
+    }
+}
+
+/// A sum of two systems has endless decimals: it is shown to four digits, rounded up, since it is bought by.
+fn shown(sum: &Measure) -> Measure {
+    match sum.value().normalize().scale() <= 8 {
+        true => sum.clone(),
+        false => Measure::new(
+            Figure::computed(round_to_digits(sum.value(), 4, Rounding::Up)),
+            sum.unit(),
+        ),
     }
 }
 

@@ -277,13 +277,7 @@ fn torque<'a>(set: &'a Set, facts: &TorqueFacts, handle: Handle<Torque>, torque:
         out.text("pattern", set.catalogue.patterns[*pattern].name.as_str());
         out.links.push(entity(Register::Patterns, *pattern));
     }
-    let worked_out = facts.torques.get(&handle).into_iter().flat_map(|t| &t.stages);
-    let mut tools: Vec<Handle<Tool>> = worked_out.filter_map(|s| Some(s.tool.as_ref()?.0)).collect();
-    if tools.is_empty() {
-        tools.extend(set.links.wrenches.get(&handle));
-    }
-    tools.sort();
-    tools.dedup();
+    let tools = crate::check::tightening::tools(set, facts, handle);
     if !tools.is_empty() {
         let names: Vec<&str> = tools.iter().map(|t| set.catalogue.tools[*t].name.as_str()).collect();
         out.text("tool", names.join(", "));

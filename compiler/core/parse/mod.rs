@@ -11,7 +11,7 @@ use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
 use crate::syntax::Body;
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, missing_field, no_steps, not_text, open_front_matter};
+use rules::{bad_yaml, control_character, missing_field, no_steps, not_text, open_front_matter};
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.
@@ -65,6 +65,10 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
             _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, source, &mut found)),
             _ => continue,
         }
+        if found.iter().any(|f| f.rule == &control_character::RULE) {
+            // YAML holds none of them either, and says so in other words.
+            found.retain(|f| f.rule != &bad_yaml::RULE);
+        }
         if let Some(at) = source.broken_at {
             // What is missing may well stand where the text can't be read.
             found.retain(|f| !CUT_SHORT.contains(&f.rule));
@@ -111,6 +115,7 @@ fn yaml_head<T>(span: Span, text: &str, offset: usize, read: ReadHead<T>, findin
 }
 
 fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: &mut Vec<Finding>) -> Document<T> {
+    findings.extend(control_character::check(file, &source.text));
     let (head, readable) = yaml_head(start(file, source), &source.text, 0, read, findings);
     Document {
         file,
@@ -123,6 +128,7 @@ fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: 
 fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
     let text = source.text.as_str();
     let front = front_matter(text, source.head().start)?;
+    findings.extend(control_character::check(file, text));
     let span = start(file, source);
     let Some((yaml, body)) = front else {
         findings.push(open_front_matter::finding(span));

@@ -5,7 +5,7 @@
 //! rather than as numbers, because `1.50` must print as `1.50`.
 
 use crate::finding::Finding;
-use crate::parse::rules::bad_yaml;
+use crate::parse::rules::{bad_yaml, control_character};
 use crate::source::{FileId, Span};
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_saphyr::Spanned;
@@ -242,6 +242,26 @@ impl Place<'_> {
     }
 }
 
+impl Place<'_> {
+    /// Findings for characters that no text needs and that only show once escapes are read.
+    fn unwanted(&self, node: &Node, findings: &mut Vec<Finding>) {
+        let mut look = |span: Span, text: &str| {
+            if text.contains(|c: char| !c.is_ascii_graphic()) {
+                findings.extend(control_character::written(span, self.written(span), text));
+            }
+        };
+        match &node.value {
+            Value::Null => {}
+            Value::Scalar(text) => look(node.span, text),
+            Value::List(items) => items.iter().for_each(|item| self.unwanted(item, findings)),
+            Value::Map(entries) => {
+                entries.iter().for_each(|(key, _)| look(key.span, &key.text));
+                entries.iter().for_each(|(_, value)| self.unwanted(value, findings));
+            }
+        }
+    }
+}
+
 /// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
 pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
     let place = Place { file, text, offset };
@@ -251,7 +271,12 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Findi
         // The reader's own default budget bounds depth, nodes, anchors and alias expansion; a procedure is far below all of them.
     };
     match serde_saphyr::from_str_with_options::<Spanned<Raw>>(text, options) {
-        Ok(raw) => (Some(place.node(raw)), Vec::new()),
+        Ok(raw) => {
+            let node = place.node(raw);
+            let mut findings = Vec::new();
+            place.unwanted(&node, &mut findings);
+            (Some(node), findings)
+        }
         Err(error) => {
             let error = error.without_snippet();
             let span = error

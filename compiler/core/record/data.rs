@@ -63,6 +63,8 @@ pub enum Verdict {
     /// Out of limits, late, too short or not all done.
     Fail,
     Missing,
+    /// Written so coarsely that it may be in the limit or out of it.
+    Coarse,
     /// Nothing written, and nothing needs to be.
     Empty,
     Deferred,
@@ -98,7 +100,7 @@ pub struct Tightened {
     pub of: u32,
     /// As written.
     pub tightened: String,
-    /// `19 N·m`; stages parted by commas.
+    /// `19 N·m, set to 14 lbf·ft`; stages parted by semicolons.
     pub figure: String,
     pub tool: String,
     pub verdict: Verdict,
@@ -155,8 +157,14 @@ pub enum FindingKind {
     TooShort,
     NotTightened,
     NotSigned,
+    /// A reading is written too coarsely to be judged by its limit.
+    TooCoarse,
     /// A figure worked out by hand differs from what its readings give.
     Differs,
+    /// A calculation has no result, whatever was written.
+    NotWorkedOut,
+    /// Done or measured with a tool whose calibration was over.
+    CalibrationOver,
     /// Filled in, and no box of the card.
     Stray,
     /// Put off without a reason or a date.
@@ -179,7 +187,10 @@ impl FindingKind {
             FindingKind::TooShort => "too short",
             FindingKind::NotTightened => "not tightened",
             FindingKind::NotSigned => "not signed",
+            FindingKind::TooCoarse => "too coarse to judge",
             FindingKind::Differs => "differs",
+            FindingKind::NotWorkedOut => "can't be worked out",
+            FindingKind::CalibrationOver => "calibration over",
             FindingKind::Stray => "stray",
             FindingKind::DeferredBadly => "deferred badly",
             FindingKind::Deferred => "deferred",

@@ -3,7 +3,13 @@
 use super::read::{Filled, deferral};
 use super::{Deferral, FindingKind, LogFinding};
 use crate::check::Facts;
-use crate::model::Set;
+use crate::domain::quantity::Measure;
+use crate::model::registers::Measurement;
+use crate::model::{Handle, Set};
+use std::collections::BTreeMap;
+
+/// The readings of each measurement, place by place; the last step that took it counts.
+pub type Known = BTreeMap<Handle<Measurement>, Vec<Option<Measure>>>;
 
 /// What judging works with, and what it has to tell so far.
 pub struct Judge<'a> {

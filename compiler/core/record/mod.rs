@@ -8,6 +8,8 @@
 //! A record names the fingerprint of the card it was filled in against. The caller passes the one of today in: this
 //! module reads and compares codes and knows nothing of how they are made. A filled-in record is only ever read.
 
+mod calibration;
+mod coarse;
 pub mod data;
 mod form;
 pub mod leaf;
@@ -20,6 +22,7 @@ mod stray;
 mod text;
 mod timed;
 mod times;
+mod worked;
 mod write;
 
 pub use form::{Form, form};

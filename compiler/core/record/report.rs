@@ -1,12 +1,14 @@
 //! A filled-in record and the card it is for in; a report out.
 
+use super::calibration::calibrations;
 use super::form::{Form, form};
-use super::judge::{Judge, is_date};
+use super::judge::{Judge, Known, is_date};
 use super::read::{Fields, Filled, deferral, line, same_serial, text};
-use super::readings::{Known, readings};
+use super::readings::readings;
 use super::stray::strays;
 use super::times::{Moment, moment};
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
+use crate::cards::setting;
 use crate::check::Facts;
 use crate::fingerprint::Code;
 use crate::model::{Choices, Set};
@@ -113,6 +115,7 @@ impl Judge<'_> {
         let carried = self.carried();
         self.deferrals();
         strays(&mut self, form);
+        calibrations(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|f| (f.line == 0, f.line, f.kind));
         Report {
@@ -203,14 +206,15 @@ impl Judge<'_> {
                     Verdict::Missing
                 }
             };
-            let stages: Vec<String> = def.value.stages.iter().map(|s| s.value.to_string()).collect();
+            let facts = self.facts.torques.torques.get(&torque.torque);
+            let tools = facts.map_or(&[][..], |facts| &facts.stages);
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: stages.join(", "),
+                figure: setting::in_words(&def.value, tools),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

@@ -98,6 +98,7 @@ fn mark(verdict: Verdict) -> String {
         Verdict::Pass => "ok",
         Verdict::Fail => "FAIL",
         Verdict::Missing => "missing",
+        Verdict::Coarse => "too coarse",
         Verdict::Empty => "-",
         Verdict::Deferred => "put off",
     }

@@ -11,6 +11,7 @@ use crate::domain::quantity::{Measure, Written};
 use crate::domain::tightening::Stage;
 use crate::domain::timer::Duration;
 use crate::syntax::Name;
+use jiff::civil::Date;
 use std::fmt;
 use uom::si::f64::{Angle, Length};
 
@@ -227,6 +228,8 @@ pub struct Tool {
     pub length: Option<At<Written<Length>>>,
     pub resolution: Option<At<Measure>>,
     pub number: Option<Name>,
+    /// The last day that its calibration holds for.
+    pub calibrated_until: Option<At<Date>>,
     /// What it brings into a step that uses it.
     pub hazards: Vec<Hazard>,
     pub note: Option<Name>,

@@ -38,6 +38,8 @@ pub enum CalcErrorKind {
     Temperature,
     /// The result is not what the limit is about: what came out, what the limit measures.
     Result(String, Dimension),
+    /// A temperature where a difference of two is due, or the other way round: what was due.
+    Degrees(Dimension),
     /// Two lists of readings that don't pair.
     Unpaired(usize, usize),
     /// Readings that can't be shared out among places: how many of each.
@@ -69,6 +71,12 @@ impl CalcError {
                 "a temperature can only be taken from another, or changed by one in K".to_string()
             }
             CalcErrorKind::Result(found, limit) => format!("this gives {found}, and the limit is of {limit}"),
+            CalcErrorKind::Degrees(Dimension::Temperature) => {
+                "this gives a difference of temperatures, and the limit is a temperature".to_string()
+            }
+            CalcErrorKind::Degrees(_) => {
+                "a temperature stands where a difference of two does, or the other way round".to_string()
+            }
             CalcErrorKind::Unpaired(first, second) => format!("{first} readings meet {second} here"),
             CalcErrorKind::Places(readings, places) => {
                 format!("{readings} readings can't be shared out among {places} places")
@@ -97,6 +105,9 @@ impl CalcError {
             }
             CalcErrorKind::Mixed(..) => "compare like with like".to_string(),
             CalcErrorKind::Temperature => "write the change in K".to_string(),
+            CalcErrorKind::Degrees(_) => {
+                "write a difference in K (or Δ°F), such as `max 5 K`, and a temperature in °C or °F".to_string()
+            }
             CalcErrorKind::Result(..) => "mend the calculation or the limit".to_string(),
             CalcErrorKind::Unpaired(..) => "make one figure of a list with `min`, `max` or `mean`".to_string(),
             CalcErrorKind::Places(..) => "measure both at the same places, in the same order".to_string(),

@@ -8,14 +8,14 @@ use rust_decimal::Decimal;
 use uom::si::f64::{Length, ThermodynamicTemperature};
 
 /// The temperature at which a part of a size has grown by so much, from a start, with the usual coefficient of its material: in the
-/// unit of the start, rounded up to a tenth, because a part that is too cold sticks halfway. `None` for figures of other kinds.
+/// unit of the start. Whoever shows it rounds up, because a part that is too cold sticks halfway. `None` for figures of other kinds.
 pub fn temperature_for(size: &Measure, growth: &Measure, material: Warmed, start: &Measure) -> Option<Measure> {
     let length = |m: &Measure| m.quantity::<Length>();
     let start_at = start.quantity::<ThermodynamicTemperature>()?;
     let none = Length::default();
     let warm = assembly_temperature(length(size)?, length(growth)?, none, material.0.expansion(), start_at)?;
     Some(
-        Written::computed(warm, start.unit(), -1, Rounding::Up)?
+        Written::computed(warm, start.unit(), -9, Rounding::Nearest)?
             .measure()
             .clone(),
     )

@@ -25,7 +25,7 @@ pub use shape::{Powers, Shape, shape_of};
 pub use sizes::{Parity, Pick, Sizes};
 pub use value::{Scale, Value};
 pub use words::words;
-pub use work::work_out;
+pub use work::{Stuck, work_out};
 
 #[cfg(test)]
 mod tests;

@@ -19,7 +19,7 @@ impl Powers {
             Dimension::Length => [1, 0, 0, 0, 0, 0],
             Dimension::Angle => [0, 0, 0, 0, 0, 1],
             Dimension::Pressure => [-1, 1, -2, 0, 0, 0],
-            Dimension::Temperature => [0, 0, 0, 0, 1, 0],
+            Dimension::Temperature | Dimension::TemperatureDifference => [0, 0, 0, 0, 1, 0],
             Dimension::Mass => [0, 1, 0, 0, 0, 0],
             Dimension::Volume => [3, 0, 0, 0, 0, 0],
             Dimension::Force => [1, 1, -2, 0, 0, 0],
@@ -111,7 +111,7 @@ pub(super) fn coherent(dimension: Dimension) -> Option<Unit> {
         Dimension::Length => "m",
         Dimension::Angle => "rad",
         Dimension::Pressure => "Pa",
-        Dimension::Temperature => "K",
+        Dimension::Temperature | Dimension::TemperatureDifference => "K",
         Dimension::Mass => "kg",
         Dimension::Volume => "m³",
         Dimension::Force => "N",
@@ -162,13 +162,9 @@ impl Shape {
         }
     }
 
-    /// Of a figure as written: one in kelvin is a difference.
+    /// Of a figure as written.
     pub(super) fn literal(measure: &Measure) -> Shape {
-        let offset = measure.unit().has_offset();
-        Shape {
-            point: offset,
-            ..Shape::readings(measure.dimension(), 1, 1)
-        }
+        Shape::readings(measure.dimension(), 1, 1)
     }
 
     fn one(powers: Powers) -> Shape {
@@ -203,8 +199,14 @@ impl Shape {
 pub fn shape_of(node: &Node, of: &dyn Fn(&str) -> Option<Shape>, result: Dimension) -> (Option<Shape>, Vec<CalcError>) {
     let mut walk = Walk { of, faults: Vec::new() };
     let shape = walk.node(node);
-    if let Some(shape) = shape.filter(|s| !s.powers.serves(result)) {
-        walk.fault::<()>(node, CalcErrorKind::Result(shape.powers.to_string(), result));
+    match shape {
+        Some(shape) if !shape.powers.serves(result) => {
+            walk.fault::<()>(node, CalcErrorKind::Result(shape.powers.to_string(), result));
+        }
+        Some(shape) if shape.point != (result == Dimension::Temperature) => {
+            walk.fault::<()>(node, CalcErrorKind::Degrees(result));
+        }
+        _ => {}
     }
     (shape, walk.faults)
 }
@@ -243,6 +245,9 @@ impl Walk<'_> {
                 if shape.powers != found {
                     return self.mixed(node, shape.powers, found);
                 }
+                if shape.point != (sizes.dimension() == Dimension::Temperature) {
+                    return self.fault(node, CalcErrorKind::Degrees(sizes.dimension()));
+                }
                 Some(shape)
             }
             NodeKind::Heat(size, growth, _, start) => {
@@ -253,6 +258,9 @@ impl Walk<'_> {
                     if powers != Powers::of(wanted) {
                         return self.mixed(node, powers, Powers::of(wanted));
                     }
+                }
+                if !shapes[2]?.point {
+                    return self.fault(node, CalcErrorKind::Degrees(Dimension::TemperatureDifference));
                 }
                 let (first, second) = (shapes[0]?.single(), shapes[2]?.single());
                 let largest = shapes.iter().flatten().max_by_key(|s| s.len())?;
@@ -325,6 +333,11 @@ impl Walk<'_> {
         let alike = function != Function::EndGap;
         if let Some(other) = rest.iter().find(|s| alike && s.powers != first.powers) {
             return self.mixed(node, first.powers, other.powers);
+        }
+        // `shim` adds and takes away, where the two kinds of degrees go together.
+        let compares = alike && function != Function::Shim;
+        if rest.iter().any(|s| compares && s.point != first.point) {
+            return self.fault(node, CalcErrorKind::Temperature);
         }
         let count: usize = shapes.iter().map(Shape::len).sum();
         let needs = |walk: &mut Self, words| walk.fault(node, CalcErrorKind::TooFew(function.word(), words));

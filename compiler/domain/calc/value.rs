@@ -51,7 +51,7 @@ impl Value {
 
     pub(super) fn literal(measure: &Measure) -> Option<Value> {
         let value = Value {
-            point: measure.unit().has_offset(),
+            point: measure.dimension() == Dimension::Temperature,
             ..Value::one(measure.value(), Scale::Unit(measure.unit()))
         };
         value.plain()

@@ -7,6 +7,14 @@ use super::parse::{Function, Node, NodeKind, Operator};
 ///
 /// [`work_out`]: super::work_out
 pub fn words(node: &Node, name: &dyn Fn(&str) -> String) -> String {
+    let line = part(node, name);
+    match &node.kind {
+        NodeKind::Heat(..) => format!("{line}, rounded up"),
+        _ => line,
+    }
+}
+
+fn part(node: &Node, name: &dyn Fn(&str) -> String) -> String {
     match &node.kind {
         NodeKind::Name(id) => name(id),
         NodeKind::Number(figure) => figure.to_string(),
@@ -20,26 +28,26 @@ pub fn words(node: &Node, name: &dyn Fn(&str) -> String) -> String {
             };
             let inner = |side: &Node, right: bool| match &side.kind {
                 NodeKind::Binary(inner, ..) if binds_less(*inner, *operator, right) => {
-                    format!("({})", words(side, name))
+                    format!("({})", part(side, name))
                 }
-                _ => words(side, name),
+                _ => part(side, name),
             };
             format!("{} {sign} {}", inner(left, false), inner(right, true))
         }
-        NodeKind::Call(function, values) => call(*function, &values.iter().map(|v| words(v, name)).collect::<Vec<_>>()),
+        NodeKind::Call(function, values) => call(*function, &values.iter().map(|v| part(v, name)).collect::<Vec<_>>()),
         NodeKind::Choose(pick, of, sizes) => {
             let how = match pick {
                 super::Pick::Nearest => "nearest size to",
                 super::Pick::NextBelow => "next size at or below",
                 super::Pick::NextAbove => "next size at or above",
             };
-            format!("{how} ({}) in {}", words(of, name), sizes.text())
+            format!("{how} ({}) in {}", part(of, name), sizes.text())
         }
         NodeKind::Heat(size, growth, material, start) => format!(
-            "{} + ({}) ÷ ({} × {} × 10⁻⁶/K), {}, rounded up",
-            words(start, name),
-            words(growth, name),
-            words(size, name),
+            "{} + ({}) ÷ ({} × {} × 10⁻⁶/K), {}",
+            part(start, name),
+            part(growth, name),
+            part(size, name),
             micro(material.0.expansion().value),
             material.0.name()
         ),

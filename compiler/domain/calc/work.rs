@@ -7,44 +7,80 @@ use super::value::{Scale, Value};
 use crate::quantity::{Figure, Measure};
 use rust_decimal::Decimal;
 
-/// Works out an expression. `of` gives the readings of a measurement by id. `None` where a reading is missing, something is divided by
-/// zero, a figure gets out of range, or no size fits; what can't be worked out because it makes no sense has had its finding
-/// from [`shape_of`](super::shape_of).
-pub fn work_out(node: &Node, of: &dyn Fn(&str) -> Option<Value>) -> Option<Value> {
+/// Why an expression has no result.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stuck {
+    /// A reading isn't there.
+    Missing,
+    /// Something is divided by nought.
+    DividedByZero,
+    /// No size of the list will do.
+    NoSize,
+    /// A figure is too large or too small to hold.
+    OutOfRange,
+}
+
+impl Stuck {
+    /// A sentence's end, after "can't be worked out: ".
+    pub fn words(self) -> &'static str {
+        match self {
+            Stuck::Missing => "a reading is missing",
+            Stuck::DividedByZero => "its readings divide by nought",
+            Stuck::NoSize => "no size of its list will do",
+            Stuck::OutOfRange => "a figure gets out of range",
+        }
+    }
+}
+
+/// Works out an expression, exactly. `of` gives the readings of a measurement by id; `None` where one is missing.
+///
+/// # Errors
+/// If there is no result. What can't be worked out because it makes no sense has had its finding from [`shape_of`](super::shape_of).
+pub fn work_out(node: &Node, of: &dyn Fn(&str) -> Option<Value>) -> Result<Value, Stuck> {
     match &node.kind {
-        NodeKind::Name(name) => of(name),
-        NodeKind::Number(figure) => Some(Value::one(figure.value(), Scale::Plain)),
-        NodeKind::Measure(measure) => Value::literal(measure),
-        NodeKind::Binary(operator, left, right) => binary(*operator, &work_out(left, of)?, &work_out(right, of)?),
+        NodeKind::Name(name) => of(name).ok_or(Stuck::Missing),
+        NodeKind::Number(figure) => Ok(Value::one(figure.value(), Scale::Plain)),
+        NodeKind::Measure(measure) => Value::literal(measure).ok_or(Stuck::OutOfRange),
+        NodeKind::Binary(operator, left, right) => {
+            let (left, right) = (work_out(left, of)?, work_out(right, of)?);
+            if *operator == Operator::Over && right.figures.iter().any(Decimal::is_zero) {
+                return Err(Stuck::DividedByZero);
+            }
+            binary(*operator, &left, &right).ok_or(Stuck::OutOfRange)
+        }
         NodeKind::Call(function, values) => {
-            let values = values.iter().map(|v| work_out(v, of)).collect::<Option<Vec<_>>>()?;
-            call(*function, &values)
+            let values = values.iter().map(|v| work_out(v, of)).collect::<Result<Vec<_>, _>>()?;
+            call(*function, &values).ok_or(Stuck::OutOfRange)
         }
         NodeKind::Choose(pick, wanted, sizes) => {
             let wanted = work_out(wanted, of)?;
-            let unit = sizes.all().first()?.unit();
+            let unit = sizes.all().first().ok_or(Stuck::NoSize)?.unit();
             let size = |figure: Decimal| {
                 let wanted = Measure::new(Figure::computed(figure), unit);
-                sizes.pick(*pick, &wanted).map(Measure::value)
+                sizes.pick(*pick, &wanted).map(Measure::value).ok_or(Stuck::NoSize)
             };
-            let figures = wanted.exact(unit)?.into_iter().map(size).collect::<Option<Vec<_>>>()?;
-            Some(Value {
+            let figures = wanted.exact(unit).ok_or(Stuck::OutOfRange)?;
+            let figures = figures.into_iter().map(size).collect::<Result<Vec<_>, _>>()?;
+            Ok(Value {
                 figures,
                 scale: Scale::Unit(unit),
                 ..wanted
             })
         }
-        NodeKind::Heat(size, growth, material, start) => temperatures(
-            &work_out(size, of)?,
-            &work_out(growth, of)?,
-            *material,
-            &work_out(start, of)?,
-        ),
+        NodeKind::Heat(size, growth, material, start) => {
+            let (size, growth, start) = (work_out(size, of)?, work_out(growth, of)?, work_out(start, of)?);
+            if size.figures.iter().any(Decimal::is_zero) {
+                return Err(Stuck::DividedByZero);
+            }
+            temperatures(&size, &growth, *material, &start).ok_or(Stuck::OutOfRange)
+        }
     }
 }
 
 fn binary(operator: Operator, left: &Value, right: &Value) -> Option<Value> {
     match operator {
+        // A rise and a temperature: reckoned on the scale of the temperature.
+        Operator::Plus if right.point && !left.point => binary(operator, right, left),
         Operator::Plus | Operator::Minus => {
             let right = right.on(left.scale)?;
             let act = if operator == Operator::Plus {

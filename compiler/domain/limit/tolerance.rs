@@ -4,7 +4,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Dimension, Figure, Measure, Scan, Unit, ValueError, ValueErrorKind};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, round_to_digits};
 
 /// How far off a nominal figure may be, either way. All figures are zero or above, but for two deviations to one side
 /// (`10 -0.1/-0.2 mm` is −0.1 above and 0.2 below).
@@ -104,7 +104,10 @@ impl Tolerance {
                 (part, part)
             }
             Tolerance::Amount { plus, minus } => {
-                let own = |part: &Measure| part.unit().convert_difference(part.value(), nominal.unit());
+                let own = |part: &Measure| {
+                    let value = part.unit().convert_difference(part.value(), nominal.unit())?;
+                    Some(inward(value, part.unit() == nominal.unit()))
+                };
                 (own(minus)?, own(plus)?)
             }
         };
@@ -153,6 +156,15 @@ fn signed(figure: &Figure, towards: char) -> String {
     match figure.text().strip_prefix('-') {
         Some(text) => format!("{away}{text}"),
         None => format!("{towards}{figure}"),
+    }
+}
+
+/// An amount in another unit, without the endless decimals of a division: three digits, rounded so that the bounds only get tighter.
+/// One that is finite anyhow stays as it is.
+fn inward(value: Decimal, same_unit: bool) -> Decimal {
+    match same_unit || value.normalize().scale() <= 8 {
+        true => value,
+        false => round_to_digits(value, 3, Rounding::Down),
     }
 }
 

@@ -82,7 +82,8 @@ impl Condition {
         &self.0.condition
     }
 
-    /// Nut factor K when threads and face are both so.
+    /// Nut factor K when threads and face are both so. Never shown without its range: handbooks give one finish figures that are
+    /// half as large again.
     pub fn nut_factor(self) -> Scatter {
         Scatter {
             low: self.0.k_low,
@@ -174,6 +175,8 @@ impl fmt::Display for Lubrication {
 pub struct NutFactor {
     /// The finish in the handbook's terms, shortened.
     pub finish: String,
+    /// The condition of `lubrication.csv` that it is one of: the factor lies in that one's range.
+    pub condition: String,
     /// K in T = K F d.
     pub k: f64,
     /// The handbook and its table.
@@ -220,5 +223,20 @@ mod tests {
         assert_eq!(Condition::parse("Lightly Oiled").map(Condition::name), Ok("oiled"));
         assert_eq!(Condition::parse("oild").unwrap_err().help(), "did you mean `oiled`?");
         assert!(published_nut_factor("zinc plated").is_ok());
+    }
+
+    #[test]
+    fn every_published_nut_factor_lies_in_the_range_of_its_condition() {
+        for published in published_nut_factors() {
+            let range = Condition::parse(&published.condition).unwrap().nut_factor();
+            assert!(
+                range.low <= published.k && published.k <= range.high,
+                "{}: {} outside {} to {}",
+                published.finish,
+                published.k,
+                range.low,
+                range.high
+            );
+        }
     }
 }

@@ -35,7 +35,13 @@ impl Passes {
         &self.0
     }
 
-    /// The torque of each pass, in the unit of the final one; the last is the author's figure itself. Those before are rounded to
+    /// The shares as plain numbers, the last 1.
+    pub fn parts(&self) -> Vec<Decimal> {
+        let part = |share| percent(share).checked_div(Decimal::ONE_HUNDRED).unwrap_or(Decimal::ONE);
+        self.0.iter().map(part).collect()
+    }
+
+    /// The torque of each pass at the fastener, in the unit of the final one; the last is the author's figure itself. Those before are rounded to
     /// the place of its last digit, or one finer where that would be off by more than 2 % of the pass.
     pub fn torques(&self, last: &Written<Torque>) -> Vec<Written<Torque>> {
         self.0

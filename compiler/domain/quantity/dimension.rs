@@ -10,6 +10,8 @@ pub enum Dimension {
     Angle,
     Pressure,
     Temperature,
+    /// How much warmer one thing is than another: in K, or in degrees Fahrenheit of difference. Its zero is no temperature.
+    TemperatureDifference,
     Mass,
     Volume,
     Force,
@@ -48,12 +50,13 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension, in a fixed order.
-    pub const ALL: [Dimension; 32] = [
+    pub const ALL: [Dimension; 33] = [
         Dimension::Torque,
         Dimension::Length,
         Dimension::Angle,
         Dimension::Pressure,
         Dimension::Temperature,
+        Dimension::TemperatureDifference,
         Dimension::Mass,
         Dimension::Volume,
         Dimension::Force,
@@ -91,6 +94,7 @@ impl Dimension {
             Dimension::Angle => "angle",
             Dimension::Pressure => "pressure",
             Dimension::Temperature => "temperature",
+            Dimension::TemperatureDifference => "temperature difference",
             Dimension::Mass => "mass",
             Dimension::Volume => "volume",
             Dimension::Force => "force",
@@ -135,6 +139,7 @@ impl Dimension {
             Dimension::Angle => "°",
             Dimension::Pressure => "bar",
             Dimension::Temperature => "°C",
+            Dimension::TemperatureDifference => "K",
             Dimension::Mass => "kg",
             Dimension::Volume => "mL",
             Dimension::Force => "N",

@@ -5,7 +5,8 @@ use std::marker::PhantomData;
 
 use uom::si::f64::{
     Angle, AngularVelocity, Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Frequency,
-    Length, LinearMassDensity, Mass, Power, Pressure, Ratio, ThermodynamicTemperature, Time, Torque, Velocity, Volume,
+    Length, LinearMassDensity, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time,
+    Torque, Velocity, Volume,
 };
 
 use super::Dimension;
@@ -44,6 +45,7 @@ kinds! {
     Angle => Angle,
     Pressure => Pressure,
     ThermodynamicTemperature => Temperature,
+    TemperatureInterval => TemperatureDifference,
     Mass => Mass,
     Volume => Volume,
     Force => Force,

@@ -246,19 +246,27 @@ impl Unit {
             .checked_sub(to.0.offset)
     }
 
-    /// A *difference* of `figure` units in another unit: no offset, so a rise of 10 °C is one of 18 °F.
+    /// A *difference* of `figure` units in another unit: no offset, so a rise of 10 °C is one of 10 K and of 18 °F.
     pub fn convert_difference(self, figure: Decimal, to: Unit) -> Option<Decimal> {
-        if self == to {
-            Some(figure)
-        } else {
-            self.scale(figure, to)
+        let degrees = |unit: Unit| {
+            matches!(
+                unit.dimension(),
+                Dimension::Temperature | Dimension::TemperatureDifference
+            )
+        };
+        match self == to {
+            true => Some(figure),
+            false if degrees(self) && degrees(to) => self.factored(figure, to),
+            false => self.scale(figure, to),
         }
     }
 
     fn scale(self, figure: Decimal, to: Unit) -> Option<Decimal> {
-        if self.dimension() != to.dimension() {
-            return None;
-        }
+        (self.dimension() == to.dimension()).then(|| self.factored(figure, to))?
+    }
+
+    /// By the factors alone, whatever the dimensions.
+    fn factored(self, figure: Decimal, to: Unit) -> Option<Decimal> {
         let mut over = self.0.numerator.checked_mul(to.0.denominator)?;
         let mut under = self.0.denominator.checked_mul(to.0.numerator)?;
         match self.0.turns - to.0.turns {

@@ -55,21 +55,6 @@ fn torques_that_are_none() {
 }
 
 #[test]
-fn scaled_by_an_adapter() {
-    let scaled = |text: &str| {
-        TorqueValue::parse(text)
-            .unwrap()
-            .scaled(10.0 / 11.5)
-            .unwrap()
-            .to_string()
-    };
-    assert_eq!(scaled("135 lbf·in"), "117.4 lbf·in");
-    assert_eq!(scaled("50 N·m ± 10 %"), "43.5 N·m ± 10 %");
-    assert_eq!(scaled("20..24 N·m"), "17.4–20.8 N·m");
-    assert_eq!(TorqueValue::parse("12 N·m").unwrap().scaled(f64::NAN), None);
-}
-
-#[test]
 fn stages() {
     let shown = |text: &str| Stage::parse(text).map(|stage| stage.to_string());
     assert_eq!(shown("20 N·m").as_deref(), Ok("20 N·m"));

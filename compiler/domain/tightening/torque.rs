@@ -6,10 +6,7 @@ use rust_decimal::Decimal;
 use uom::si::f64::Torque;
 
 use crate::limit::{Bounds, Expression, Interval, Tolerance};
-use crate::quantity::{
-    Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, Written, leading_place,
-    round_to_place,
-};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, Written};
 
 /// A torque above zero, with its tolerance if it has one: `12 N·m`, `12 N·m ± 10 %`, `12 ± 2 N·m`, `20..24 N·m`.
 #[derive(Clone, Debug, PartialEq)]
@@ -128,6 +125,11 @@ impl TorqueValue {
         self.tolerance.is_some() || self.range.is_some()
     }
 
+    /// Whether the author gave a range: any torque of it will do.
+    pub fn is_range(&self) -> bool {
+        self.range.is_some()
+    }
+
     /// The least torque allowed; the target itself where there is no tolerance.
     pub fn low(&self) -> &Written<Torque> {
         &self.low
@@ -152,40 +154,6 @@ impl TorqueValue {
                 .abs()
         };
         self.has_bounds().then(|| share(&self.low).max(share(&self.high)))
-    }
-
-    /// The torque a tool must give when an adapter changes it by `ratio` (see [`Adapter::setting`](crate::tool::Adapter)),
-    /// in the author's unit. The target is rounded to one digit more than the author's figure has (three at least), the bounds of a
-    /// range inward to the same place; a tolerance keeps its share. `None` if the ratio isn't above zero or leaves no torque.
-    pub fn scaled(&self, ratio: f64) -> Option<TorqueValue> {
-        let ratio = Decimal::from_f64_retain(ratio).filter(|ratio| *ratio > Decimal::ZERO)?;
-        let unit = self.unit();
-        let target = self.target.measure().value().checked_mul(ratio)?;
-        let digits = i32::try_from(self.target.figure().digits())
-            .unwrap_or(i32::MAX - 1)
-            .max(2);
-        let place = leading_place(target).saturating_sub(digits);
-        let scale = |measure: &Measure, rounding| {
-            let value = measure.unit().convert(measure.value(), unit)?.checked_mul(ratio)?;
-            Some(Measure::new(
-                Figure::computed(round_to_place(value, place, rounding)),
-                unit,
-            ))
-        };
-        if let Some(range) = &self.range {
-            return TorqueValue::between(Interval::new(
-                scale(range.low(), Rounding::Up)?,
-                scale(range.high(), Rounding::Down)?,
-            )?);
-        }
-        let tolerance = match &self.tolerance {
-            Some(Tolerance::Amount { plus, minus }) => Some(Tolerance::Amount {
-                plus: scale(plus, Rounding::Down)?,
-                minus: scale(minus, Rounding::Down)?,
-            }),
-            share => share.clone(),
-        };
-        TorqueValue::of(&scale(self.target.measure(), Rounding::Nearest)?, tolerance)
     }
 
     /// In another unit, for print beside the author's figure: a range as bounds rounded inward, anything else as the target

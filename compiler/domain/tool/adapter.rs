@@ -6,8 +6,8 @@ use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length, Torque};
 use uom::si::length::meter;
 
+use super::Lever;
 use crate::quantity::Kind;
-use crate::tightening::TorqueValue;
 
 /// An adapter that moves the fastener away from the wrench's drive.
 ///
@@ -43,9 +43,14 @@ impl Adapter {
         self.ratio(wrench).map(|ratio| scaled(setting, 1.0 / ratio))
     }
 
-    /// The author's torque as the wrench must give it, tolerance and all; `None` as in [`setting`](Self::setting).
-    pub fn correct(&self, torque: &TorqueValue, wrench: Length) -> Option<TorqueValue> {
-        torque.scaled(self.ratio(wrench)?)
+    /// What it changes on a wrench; `None` as in [`setting`](Self::setting).
+    pub fn lever(&self, wrench: Length) -> Option<Lever> {
+        Lever::new(self.ratio(wrench)?)
+    }
+
+    /// True if it changes nothing whatever the wrench: at a right angle.
+    pub fn changes_nothing(&self) -> bool {
+        self.ratio(self.offset) == Some(1.0)
     }
 
     /// Setting over torque at the fastener; `None` as in [`setting`](Self::setting).

@@ -15,6 +15,9 @@ pub struct Look {
     /// Folder whose files replace the built-in templates of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,
+    /// How many documents are typeset at once (default: as many as the machine has cores)
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub jobs: Option<u16>,
 }
 
 /// What an answer is printed with, by `--format pdf`.

@@ -80,6 +80,9 @@ pub struct Check {
     /// Also find procedures whose meaning changed since this revision while their revision letter did not
     #[arg(long, value_name = "REV")]
     pub since: Option<String>,
+    /// Also find tools whose calibration is over by this day, such as `2026-04-03`
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<jiff::civil::Date>,
 }
 
 /// Which cards.
@@ -120,6 +123,9 @@ pub struct Build {
     pub archive: bool,
     #[command(flatten)]
     pub look: Look,
+    /// Also find tools whose calibration is over by this day, such as `2026-04-03`
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<jiff::civil::Date>,
     /// Take revision and date of a card from git: the last commit that changed its meaning
     #[arg(long)]
     pub issue_from_git: bool,

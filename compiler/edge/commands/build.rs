@@ -1,194 +1,398 @@
-//! `build`: checks, then prints every card of every set that has no error.
+//! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
-use crate::cards::Deck;
-use crate::cards::card::Identity;
-use crate::edge::args::{Build, CardFormat, FindingFormat, half_of};
+use crate::check::rules::calibration_over;
+use crate::edge::args::{Build, FindingFormat};
+use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::choices::choices;
-use crate::edge::files::Input;
-use crate::edge::history::{self, Since};
-use crate::edge::issue::{self, Issues};
-use crate::edge::press::{self, chosen, trouble};
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::disk::Disk;
+use crate::edge::files::{self, Input, Reading};
+use crate::edge::history::{self, Since, State};
+use crate::edge::issue::Issues;
+use crate::edge::jobs::{Job, Kind, Press, Printed, Stamps, Unprinted};
+use crate::edge::output::manifest::Entry;
+use crate::edge::output::{Failure, Installed, Output, earlier};
+use crate::edge::press::{self, WAITING};
+use crate::edge::shelf::{Loaded, Material, Place, Shelf};
+use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
 use crate::finding::Finding;
-use crate::fingerprint::{self, Code};
-use crate::model::{Choices, Set};
-use crate::source::{FileId, FileSet, join};
+use crate::model::Set;
 use crate::{Compilation, compile};
-use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
-use rayon::prelude::*;
-use std::path::{Path, PathBuf};
+use benchleaf_press as typeset;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::ControlFlow;
+use std::path::PathBuf;
 
-pub fn run(args: &Build) -> Result<Outcome, Trouble> {
-    let revision = args.wanted.since.as_deref();
-    let since = revision
-        .map(|revision| Since::read(&args.wanted.path, revision))
-        .transpose()?;
-    print_cards(args, since.as_ref(), false)
+pub fn run(args: &Build, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let reading = files::reading(disk, &args.wanted.path)?;
+    print_cards(args, disk, reading, false)
 }
 
-/// The cards that are others than they were at a revision, and no more.
-pub fn reissue(args: &Build, since: &Since) -> Result<Outcome, Trouble> {
-    print_cards(args, Some(since), true)
+/// The cards that are others than they were at the revision asked for, and no more.
+pub fn reissue(args: &Build, disk: &dyn Disk, reading: Reading) -> Result<Outcome, Trouble> {
+    print_cards(args, disk, reading, true)
 }
 
-fn print_cards(args: &Build, since: Option<&Since>, changed_only: bool) -> Result<Outcome, Trouble> {
-    let input = files::read(&args.wanted.path)?;
+fn print_cards(args: &Build, disk: &dyn Disk, reading: Reading, changed_only: bool) -> Result<Outcome, Trouble> {
+    let mut held = None;
+    let mut reading = reading;
+    loop {
+        match attempt(args, disk, reading, held, changed_only)? {
+            Attempt::Done(outcome) => return Ok(outcome),
+            Attempt::Waited(output) => held = Some(output),
+        }
+        // Somebody else's build may have printed something newer than what we had read.
+        reading = files::reading(disk, &args.wanted.path)?;
+    }
+}
+
+/// How far it came.
+enum Attempt<'d> {
+    Done(Outcome),
+    /// Another command had the output folder first; now it is ours, and nothing is written or told yet.
+    Waited(Output<'d>),
+}
+
+fn attempt<'d>(
+    args: &Build,
+    disk: &'d dyn Disk,
+    reading: Reading,
+    held: Option<Output<'d>>,
+    changed_only: bool,
+) -> Result<Attempt<'d>, Trouble> {
+    let revision = args.wanted.since.as_ref();
+    let since = revision.map(|revision| Since::read(&args.wanted.path, &reading, revision));
+    let since = since.transpose()?;
+    let (input, reading) = match args.issue_from_git {
+        true => (reading.input(), Some(reading)),
+        false => (reading.into_input(), None),
+    };
     let mut compilation = compile(&input.files);
     let choices = choices(&compilation.model, &args.wanted.options)?;
-    let mut unprintable = {
-        let decks = decks(&input.files, &compilation, &choices);
-        unprintable(&input.files, &jobs(args, &input, &decks))
+    let threads = press::threads(&args.look);
+    let blocked = |compilation: &Compilation| -> Vec<bool> {
+        let sets = compilation.model.sets.iter();
+        sets.map(|set| compilation.blocks(&input.files, set)).collect()
     };
+    let before = blocked(&compilation);
+    let material = material(&input, &compilation, &choices);
+    let mut jobs = material.jobs(args, &input, |set| !before[set]);
+    let mut unprintable = material.unprintable(&jobs, threads)?;
     compilation.findings.append(&mut unprintable);
-    if let Some(since) = since {
+    if let Some(since) = &since {
         compilation.findings.extend(since.not_raised(&compilation));
-        since
-            .remarks()
-            .iter()
-            .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
+    if let Some(today) = args.today {
+        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+        compilation.findings.extend(over);
     }
     compilation.findings.sort_by(Finding::order);
     compilation.findings.dedup();
+    let blocked = blocked(&compilation);
+    jobs.retain(|job| !blocked[job.set]);
+    let material = self::material(&input, &compilation, &choices);
+    if let Some(since) = since.as_ref().filter(|_| changed_only) {
+        jobs.retain(|job| job.must_reissue(&material, since));
+    }
+    let mut output = held;
+    if !jobs.is_empty() && output.is_none() {
+        let opened = Output::open(disk, &args.out, || terminal::remark(WAITING))?;
+        opened.remarks.iter().for_each(|remark| terminal::remark(remark));
+        if opened.waited {
+            return Ok(Attempt::Waited(opened.output));
+        }
+        output = Some(opened.output);
+    }
+    let since_remarks = since.iter().flat_map(Since::remarks);
+    since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
     terminal::findings(&input.files, &compilation.findings, args.findings);
     if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
-        let place = args.wanted.path.display();
+        let place = escape::path(&args.wanted.path);
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
-    let decks = decks(&input.files, &compilation, &choices);
-    let mut jobs = jobs(args, &input, &decks);
-    if let Some(since) = since.filter(|_| changed_only) {
-        jobs.retain(|job| job.must_reissue(since));
-        if jobs.is_empty() && !compilation.has_errors() {
-            terminal::say("no card must be printed again");
-        }
+    if jobs.is_empty() && changed_only && !compilation.has_errors() {
+        say(args, "no card must be printed again");
     }
-    if !jobs.is_empty() {
-        let issues = || Issues::read(&history::repository(&args.wanted.path)?)?.certain();
-        let issues = args.issue_from_git.then(issues).transpose()?;
-        let stamps = Stamps { since, issues };
-        print(args, &input.files, stamps, &jobs)?;
-    }
-    if !compilation.has_errors() {
-        return Ok(Outcome::Clean);
-    }
-    for set in &compilation.model.sets {
-        if compilation.blocks(&input.files, set) && args.findings == FindingFormat::Human {
-            terminal::remark(&format!("{}: no card is printed from a set with errors", set.title));
-        }
-    }
-    Ok(Outcome::Errors)
-}
-
-/// The decks of the sets that have no error, in the model's order.
-fn decks<'a>(files: &'a FileSet, compilation: &'a Compilation, choices: &'a [Choices]) -> Vec<Deck<'a>> {
-    let sets = compilation.model.sets.iter().zip(&compilation.facts).zip(choices);
-    let whole = sets.filter(|((set, _), _)| !compilation.blocks(files, set));
-    whole
-        .map(|((set, facts), choices)| Deck::new(files, set, facts, choices))
-        .collect()
-}
-
-/// What is to be printed: the cards asked for, and the close-out of each set that is asked for whole; or their pocket leaves.
-fn jobs<'a>(args: &Build, input: &Input, decks: &'a [Deck<'a>]) -> Vec<Job<'a>> {
-    let mut jobs = Vec::new();
-    for deck in decks {
-        let wanted = |file| input.wants(&input.files.get(file).path);
-        let procedures = deck.set().procedures.iter().enumerate();
-        let positions: Vec<usize> = procedures.filter(|(_, p)| wanted(p.file)).map(|(n, _)| n).collect();
-        if args.pocket {
-            let kind = Kind::Pocket(positions);
-            jobs.push(Job { deck, kind });
-            continue;
-        }
-        let codes = fingerprint::of_cards(&input.files, deck.set(), deck.facts(), deck.choices());
-        for position in positions {
-            let Some(code) = codes.get(position).copied() else {
-                continue;
-            };
-            let kind = Kind::Card(position, code);
-            jobs.push(Job { deck, kind });
-        }
-        if wanted(deck.set().file) {
-            let kind = Kind::CloseOut;
-            jobs.push(Job { deck, kind });
-        }
-    }
-    jobs.retain(|job| !matches!(&job.kind, Kind::Pocket(positions) if positions.is_empty()));
-    jobs
-}
-
-/// Characters on these leaves that no font has. Each set's words come from its procedures, itself and the shops above it.
-fn unprintable(files: &FileSet, jobs: &[Job]) -> Vec<Finding> {
-    let find = |job: &Job| {
-        let set = job.deck.set();
-        let mut written_in: Vec<FileId> = match &job.kind {
-            Kind::Card(position, _) => vec![set.procedures[*position].file],
-            _ => set.procedures.iter().map(|p| p.file).collect(),
-        };
-        written_in.push(set.file);
-        written_in.extend(files.ids().filter(|id| !written_in.contains(id)).collect::<Vec<_>>());
-        match &job.kind {
-            Kind::Card(position, _) => typeset::unprintable(files, &written_in, &job.deck.card(*position)),
-            Kind::CloseOut => typeset::unprintable(files, &written_in, &job.deck.close_out()),
-            Kind::Pocket(positions) => typeset::unprintable(files, &written_in, &job.deck.pocket(positions)),
-        }
+    let has_errors = compilation.has_errors();
+    let place = |set: &Set| Place {
+        id: set.id.clone(),
+        title: set.title.clone(),
+        folder: set.folder.clone(),
+        on_disk: input.on_disk(&set.folder),
     };
-    jobs.par_iter().flat_map_iter(find).collect()
-}
-
-/// One document to be printed.
-struct Job<'a> {
-    deck: &'a Deck<'a>,
-    kind: Kind,
-}
-
-impl Job<'_> {
-    /// True for a card that is another than it was; the other leaves carry no code that could be out of date.
-    fn must_reissue(&self, since: &Since) -> bool {
-        match self.kind {
-            Kind::Card(position, code) => since.must_reissue(self.deck.set(), position, code, self.deck.choices()),
-            Kind::CloseOut | Kind::Pocket(_) => false,
+    let places = compilation.model.sets.iter().map(place).collect();
+    // From here on each set is read when its turn comes.
+    drop(compilation);
+    drop(choices);
+    memory::give_back();
+    let shelf = Shelf::new(&input.files, places, &args.wanted.options, threads);
+    let mut printed = Ok(());
+    if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {
+        let issues = || {
+            let repository = history::repository(&args.wanted.path)?;
+            let state = State::as_read(&repository, reading.as_ref())?;
+            Issues::read(&repository, Some(&state))?.certain()
+        };
+        let issues = args.issue_from_git.then(issues).transpose()?;
+        let since = since.as_ref();
+        let stamps = Stamps { since, issues };
+        printed = print(args, disk, &input, &shelf, stamps, &jobs, &mut output);
+    }
+    for set in (0..blocked.len()).filter(|set| blocked[*set]) {
+        let place = shelf.place(set);
+        if args.findings == FindingFormat::Human {
+            let title = escape::word(&place.title);
+            terminal::remark(&format!("{title}: no card is printed from a set with errors"));
         }
+        remark_old(args, disk, &place.id);
+    }
+    printed?;
+    Ok(Attempt::Done(match has_errors {
+        true => Outcome::Errors,
+        false => Outcome::Clean,
+    }))
+}
+
+fn material<'a>(input: &'a Input, compilation: &'a Compilation, choices: &'a [crate::model::Choices]) -> Material<'a> {
+    Material {
+        files: &input.files,
+        sets: &compilation.model.sets,
+        facts: &compilation.facts,
+        choices,
     }
 }
 
-/// Which one: positions are those of the set's order.
-enum Kind {
-    /// With its check code.
-    Card(usize, Code),
-    CloseOut,
-    Pocket(Vec<usize>),
+/// A closing line; beside findings as JSON it goes where it is in nobody's way.
+fn say(args: &Build, text: &str) {
+    match args.findings {
+        FindingFormat::Human => terminal::say(text),
+        FindingFormat::Json => terminal::remark(text),
+    }
 }
 
-/// Typesets and writes every card, one at a time on each core: a card is dropped before the next is begun.
-fn print(args: &Build, files: &FileSet, stamps: Stamps, jobs: &[Job]) -> Result<(), Trouble> {
-    let typesetter = press::typesetter(&args.look)?;
-    let settings = press::settings(&args.look);
+/// Says that what lies there from an earlier build is old.
+fn remark_old(args: &Build, disk: &dyn Disk, set: &str) {
+    let names = earlier(disk, &args.out, set);
+    if !names.is_empty() {
+        let folder = escape::path(&args.out.join(set));
+        terminal::remark(&format!(
+            "{folder} keeps the files of an earlier build, which are old: {}",
+            names.join(", ")
+        ));
+    }
+}
+
+/// How far a set has come.
+#[derive(Default)]
+struct Progress {
+    /// Documents still to come.
+    open: usize,
+    files: BTreeMap<String, Entry>,
+    documents: Documents,
+    leaves: usize,
+    remarks: Vec<String>,
+    faults: Vec<String>,
+    installed: Option<Installed>,
+}
+
+/// Typesets every card, one at a time on each thread, and puts each set in place when the last of it is done.
+fn print(
+    args: &Build,
+    disk: &dyn Disk,
+    input: &Input,
+    shelf: &Shelf,
+    stamps: Stamps,
+    jobs: &[Job],
+    output: &mut Output,
+) -> Result<(), Trouble> {
+    let mut sets: BTreeMap<usize, Progress> = BTreeMap::new();
+    for job in jobs {
+        sets.entry(job.set).or_default().open += 1;
+    }
+    let claimed: Vec<(String, PathBuf)> = sets
+        .keys()
+        .map(|set| (shelf.place(*set).id.clone(), shelf.place(*set).on_disk.clone()))
+        .collect();
+    output.claim(&claimed)?;
     let press = Press {
         args,
-        files,
+        shelf,
         stamps,
-        typesetter,
-        settings,
+        typesetter: press::typesetter(&args.look, disk)?,
+        settings: press::settings(&args.look),
+        stager: output.stager(),
     };
-    let results: Vec<Result<Printed, Trouble>> = jobs.par_iter().map(|job| press.print(job)).collect();
-    let mut leaves = 0;
-    let mut remarks = Vec::new();
-    for result in results {
-        let printed = result?;
-        leaves += printed.leaves;
-        remarks.extend(printed.remarks);
+    for set in sets.keys() {
+        output.begin(&shelf.place(*set).id)?;
     }
-    remarks.sort();
-    remarks.dedup();
-    remarks.iter().for_each(|r| terminal::remark(r));
-    let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, args.out.display());
-    terminal::say(&format!("{}, {leaves} {leaf} in {out}", counted(jobs)));
-    Ok(())
+    let mut troubles: Vec<String> = Vec::new();
+    let ran = queue::run(
+        press::threads(&args.look),
+        jobs,
+        |job| press.print(job),
+        |index, result| {
+            typeset::forget_old();
+            let job = &jobs[index];
+            let Some(progress) = sets.get_mut(&job.set) else {
+                return ControlFlow::Continue(());
+            };
+            progress.open -= 1;
+            match result {
+                Ok(Ok(printed)) => progress.take(printed),
+                Ok(Err(Unprinted::Faulty(words))) => {
+                    progress.faults.push(format!("{}: {words}", source(shelf, job)));
+                }
+                Err(words) => {
+                    let source = source(shelf, job);
+                    progress
+                        .faults
+                        .push(format!("{source}: the typesetter stopped: {words}"));
+                }
+                Ok(Err(Unprinted::Unwritten(trouble))) => {
+                    troubles.push(trouble.0);
+                    return ControlFlow::Break(());
+                }
+            }
+            if progress.open > 0 || !progress.faults.is_empty() {
+                return ControlFlow::Continue(());
+            }
+            let loaded = shelf.load(job.set);
+            let present = present(&loaded);
+            let documents = std::mem::take(&mut progress.documents);
+            let belongs = |entry: &Entry| present.belongs(entry, &documents);
+            let files = std::mem::take(&mut progress.files);
+            match output.install(&present.set.id, &shelf.place(job.set).on_disk, files, &belongs) {
+                Ok(installed) => {
+                    progress.installed = Some(installed);
+                    // The pieces that cards leave between each other add up.
+                    memory::give_back();
+                }
+                Err(Failure { trouble, disk }) => {
+                    troubles.push(trouble.0);
+                    if disk {
+                        return ControlFlow::Break(());
+                    }
+                }
+            }
+            ControlFlow::Continue(())
+        },
+    );
+    typeset::forget();
+    if let Err(Trouble(words)) = ran {
+        troubles.push(words);
+    }
+    for (set, progress) in &mut sets {
+        troubles.append(&mut progress.faults);
+        tell(args, disk, shelf, *set, progress);
+    }
+    if troubles.is_empty() {
+        match output.clear_gone(&input.asked()) {
+            Ok(gone) => {
+                for (folder, result) in gone {
+                    remark_removed(&folder, &result);
+                }
+            }
+            Err(Trouble(words)) => troubles.push(words),
+        }
+    }
+    let done = |set: &usize| sets.get(set).is_some_and(|p| p.installed.is_some());
+    let printed: Vec<&Job> = jobs.iter().filter(|job| done(&job.set)).collect();
+    if !printed.is_empty() {
+        let leaves: usize = sets.values().filter(|p| p.installed.is_some()).map(|p| p.leaves).sum();
+        let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, escape::path(&args.out));
+        say(args, &format!("{}, {leaves} {leaf} in {out}", counted(&printed)));
+    }
+    match troubles.first() {
+        Some(_) => Err(Trouble::new(troubles.join("\n"))),
+        None => Ok(()),
+    }
+}
+
+impl Progress {
+    fn take(&mut self, mut printed: Printed) {
+        self.leaves += printed.leaves;
+        let entries = printed.files.values();
+        self.documents
+            .extend(entries.map(|e| (e.document.clone(), e.ending.clone())));
+        self.files.append(&mut printed.files);
+        self.remarks.append(&mut printed.remarks);
+    }
+}
+
+/// The file that a document is mostly written in.
+fn source(shelf: &Shelf, job: &Job) -> String {
+    let loaded = shelf.load(job.set);
+    let written_in = loaded.material().written_in(loaded.index(), &job.kind);
+    escape::word(written_in).into_owned()
+}
+
+fn present(loaded: &Loaded) -> Present<'_> {
+    let (material, index) = (loaded.material(), loaded.index());
+    Present {
+        files: material.files,
+        set: &material.sets[index],
+        facts: &material.facts[index],
+    }
+}
+
+/// Remarks on a set: what the typesetter had to say, what was removed, what is old.
+fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut Progress) {
+    let id = &shelf.place(set).id;
+    progress.remarks.sort();
+    progress.remarks.dedup();
+    progress.remarks.iter().for_each(|remark| terminal::remark(remark));
+    let Some(installed) = &progress.installed else {
+        remark_old(args, disk, id);
+        return;
+    };
+    let folder = args.out.join(id);
+    remark_removed(&folder, installed);
+    if installed.kept.is_empty() {
+        return;
+    }
+    let loaded = shelf.load(set);
+    let present = present(&loaded);
+    let old = |(name, entry): (&String, &Entry)| {
+        present.is_old(entry).then(|| {
+            let options = entry.choices.iter().map(|(o, v)| format!(" --option {o}={v}"));
+            (name.clone(), options.collect::<String>())
+        })
+    };
+    let mut by_options: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (name, options) in installed.kept.iter().filter_map(old) {
+        by_options.entry(options).or_default().insert(name);
+    }
+    for (options, names) in by_options {
+        let names: Vec<String> = names.into_iter().map(|n| escape::path(&folder.join(n))).collect();
+        let how = match options.as_str() {
+            "" => "its whole set".to_string(),
+            options => format!("`{}`", escape::word(options.trim())),
+        };
+        let (are, how) = match names.len() {
+            1 => ("is", how),
+            _ => ("are", how),
+        };
+        terminal::remark(&format!(
+            "{} {are} of an earlier build and old: build {how} to print it again",
+            names.join(", ")
+        ));
+    }
+}
+
+fn remark_removed(folder: &std::path::Path, result: &Installed) {
+    for name in &result.removed {
+        let place = escape::path(&folder.join(name));
+        terminal::remark(&format!("{place} no longer belongs to its set: removed"));
+    }
+    for name in &result.left {
+        let place = escape::path(&folder.join(name));
+        terminal::remark(&format!(
+            "{place} no longer belongs to its set, but has been changed since it was written: look at it, and take it away"
+        ));
+    }
 }
 
 /// `16 cards and 3 close-outs`.
-fn counted(jobs: &[Job]) -> String {
+fn counted(jobs: &[&Job]) -> String {
     let count = |is: fn(&Kind) -> bool, name: &str| match jobs.iter().filter(|job| is(&job.kind)).count() {
         0 => None,
         1 => Some(format!("1 {name}")),
@@ -200,123 +404,4 @@ fn counted(jobs: &[Job]) -> String {
         count(|kind| matches!(kind, Kind::Pocket(_)), "pocket card"),
     ];
     kinds.into_iter().flatten().collect::<Vec<_>>().join(" and ")
-}
-
-/// What came of one document.
-struct Printed {
-    leaves: usize,
-    remarks: Vec<String>,
-}
-
-/// What is put on cards that their own procedures don't say.
-struct Stamps<'a> {
-    since: Option<&'a Since>,
-    issues: Option<Issues>,
-}
-
-/// What every document is printed with.
-struct Press<'a> {
-    args: &'a Build,
-    files: &'a FileSet,
-    stamps: Stamps<'a>,
-    typesetter: Typesetter,
-    settings: Settings,
-}
-
-impl Press<'_> {
-    fn print(&self, job: &Job) -> Result<Printed, Trouble> {
-        let set = job.deck.set();
-        match &job.kind {
-            Kind::Card(position, code) => {
-                let mut card = job.deck.card(*position);
-                issue::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
-                self.leaf(set, card, numbered)
-            }
-            Kind::CloseOut => self.leaf(set, job.deck.close_out(), numbered),
-            Kind::Pocket(positions) => {
-                let mut printed = self.leaf(set, job.deck.pocket(positions), pocket_name)?;
-                if printed.leaves > 1 {
-                    let (name, leaves) = (&set.id, printed.leaves);
-                    printed
-                        .remarks
-                        .push(format!("{name}: torques and limits take {leaves} leaves"));
-                }
-                Ok(printed)
-            }
-        }
-    }
-
-    fn leaf<L: Leaf>(&self, set: &Set, mut leaf: L, name: fn(&Identity) -> String) -> Result<Printed, Trouble> {
-        let args = self.args;
-        if let Some(paper) = args.look.paper {
-            leaf.identity_mut().paper = paper.name().to_string();
-        }
-        if args.two_up {
-            let half = half_of(&leaf.identity().paper).to_string();
-            leaf.identity_mut().paper = half;
-        }
-        let assets = assets(self.files, set, &leaf.figures());
-        let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
-        let document = document.map_err(|faults| trouble(&faults))?;
-        let format = match args.format {
-            CardFormat::Pdf if args.archive => Format::PdfArchive,
-            CardFormat::Pdf => Format::Pdf,
-            CardFormat::Png => Format::Png { ppi: args.ppi },
-            CardFormat::Svg => Format::Svg,
-        };
-        let mut name = name(leaf.identity()) + &chosen(leaf.identity());
-        let outputs = if args.two_up {
-            name.push_str("-two-up");
-            document.two_up().and_then(|sheets| sheets.export(format))
-        } else {
-            document.export(format)
-        };
-        let outputs = outputs.map_err(|faults| trouble(&faults))?;
-        let folder = args.out.join(&leaf.identity().set);
-        for (leaf, bytes) in outputs.iter().enumerate() {
-            files::write(&output_path(&folder, &name, format, leaf + 1), bytes)?;
-        }
-        let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
-        Ok(Printed {
-            leaves: document.leaves(),
-            remarks,
-        })
-    }
-}
-
-/// The pictures that are shown, by the names they have there.
-fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
-    let mut assets = Assets::default();
-    for path in figures {
-        let full = join(&set.folder, path).unwrap_or_else(|| path.clone());
-        // A set at an absolute place has an absolute folder, which joining takes the slash off.
-        let bytes = [full.clone(), format!("/{full}"), path.clone()]
-            .iter()
-            .find_map(|p| files.assets().get(p))
-            .cloned();
-        if let Some(bytes) = bytes {
-            assets.insert(path.as_str(), bytes);
-        }
-    }
-    assets
-}
-
-/// `02-strip`
-fn numbered(identity: &Identity) -> String {
-    format!("{:02}-{}", identity.position, identity.procedure)
-}
-
-/// `pocket`, or `pocket-strip` for one procedure.
-fn pocket_name(identity: &Identity) -> String {
-    match identity.procedure.as_str() {
-        "pocket" => "pocket".to_string(),
-        procedure => format!("pocket-{procedure}"),
-    }
-}
-
-fn output_path(folder: &Path, name: &str, format: Format, leaf: usize) -> PathBuf {
-    match format {
-        Format::Pdf | Format::PdfArchive => folder.join(format!("{name}.pdf")),
-        other => folder.join(format!("{name}-{leaf}.{}", other.extension())),
-    }
 }

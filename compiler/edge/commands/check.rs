@@ -1,22 +1,32 @@
 //! `check`: findings, no cards. Starts neither fonts nor typesetter.
 
+use crate::check::rules::calibration_over;
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
+use crate::edge::disk::Disk;
 use crate::edge::history::Since;
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::finding::Finding;
 
-pub fn run(args: &Check) -> Result<Outcome, Trouble> {
-    let input = files::read(&args.path)?;
+pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let reading = files::reading(disk, &args.path)?;
+    let since = args.since.as_ref();
+    let since = since.map(|revision| Since::read(&args.path, &reading, revision));
+    let since = since.transpose()?;
+    let input = reading.into_input();
     let mut compilation = compile(&input.files);
-    if let Some(revision) = &args.since {
-        let since = Since::read(&args.path, revision)?;
+    if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));
         compilation.findings.sort_by(Finding::order);
         since
             .remarks()
             .iter()
             .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    }
+    if let Some(today) = args.today {
+        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
+        compilation.findings.extend(over);
+        compilation.findings.sort_by(Finding::order);
     }
     terminal::findings(&input.files, &compilation.findings, args.format);
     let procedures = || compilation.model.sets.iter().flat_map(|s| &s.procedures);
@@ -26,7 +36,7 @@ pub fn run(args: &Check) -> Result<Outcome, Trouble> {
     if count == 0 && compilation.findings.is_empty() {
         return Err(Trouble::new(format!(
             "there is no procedure at {}",
-            args.path.display()
+            escape::path(&args.path)
         )));
     }
     if compilation.has_errors() {

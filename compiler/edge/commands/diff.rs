@@ -3,15 +3,17 @@
 use crate::diff::sheet;
 use crate::diff::{human, markdown};
 use crate::edge::args::{Diff, DiffFormat};
+use crate::edge::disk::Disk;
 use crate::edge::history::{State, between, repository};
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::model::Set;
 use std::path::Path;
+use std::path::PathBuf;
 
-pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
+pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == DiffFormat::Pdf, "changes")?;
-    let (old, new) = states(args)?;
+    let (old, new) = states(args, disk)?;
     let found = between(&old, &new);
     let outcome = match found.matters() {
         true => Outcome::Errors,
@@ -24,14 +26,17 @@ pub fn run(args: &Diff) -> Result<Outcome, Trouble> {
             .map_err(|e| Trouble::new(format!("the changes can't be written as JSON: {e}")))?,
         DiffFormat::Pdf => {
             let (language, paper) = style(&new, &old);
-            press.add("changes", sheet(&found, &language, &paper));
-            return Ok(match press.print(&[&new.files, &old.files], "change sheet")? {
+            press.add("changes", sheet(&found, &language, &paper), PathBuf::new());
+            return Ok(match press.print(&[&new.files, &old.files], "change sheet", disk)? {
                 Outcome::Errors => Outcome::Errors,
                 Outcome::Clean => outcome,
             });
         }
     };
-    terminal::say(text.trim_end());
+    match args.format {
+        DiffFormat::Json => terminal::say_json(text.trim_end()),
+        _ => terminal::say(text.trim_end()),
+    }
     Ok(outcome)
 }
 
@@ -49,10 +54,11 @@ fn style(new: &State, old: &State) -> (String, String) {
 }
 
 /// Two folders are compared as they are on disk; anything else names revisions. Where a name is both, two names of folders are folders.
-fn states(args: &Diff) -> Result<(State, State), Trouble> {
+fn states(args: &Diff, disk: &dyn Disk) -> Result<(State, State), Trouble> {
     let is_folder = |name: &str| Path::new(name).is_dir();
     if let Some(new) = args.new.as_deref().filter(|new| is_folder(new) && is_folder(&args.old)) {
-        return Ok((State::folder(Path::new(&args.old))?, State::folder(Path::new(new))?));
+        let old = State::folder(Path::new(&args.old), disk)?;
+        return Ok((old, State::folder(Path::new(new), disk)?));
     }
     let repository = repository(&args.at)?;
     let (from, to) = repository.range(&args.old)?;
@@ -68,7 +74,7 @@ fn states(args: &Diff) -> Result<(State, State), Trouble> {
             Ok((State::before(&new, &repository, from, &args.old)?, new))
         }
         (None, None) => {
-            let new = State::work_tree(&repository)?;
+            let new = State::work_tree(&repository, disk)?;
             Ok((State::before(&new, &repository, from, &args.old)?, new))
         }
     }

@@ -3,13 +3,14 @@
 use super::sets;
 use crate::cards::sheets;
 use crate::edge::args::{Kit, KitFormat};
+use crate::edge::disk::Disk;
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::kit;
 
-pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
+pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
-    let sets = sets::read(&args.path)?;
+    let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
     let others = match args.against.is_empty() {
         true => None,
@@ -25,7 +26,8 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
                 KitFormat::Pdf => {
-                    press.add("kit", kit::leaf::sheet(identity(), sheets::cards(set), &one));
+                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set), &one);
+                    press.add("kit", sheet, sets.folder(set));
                     continue;
                 }
             },
@@ -38,7 +40,7 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
                     KitFormat::Json => json(&comparison)?,
                     KitFormat::Pdf => {
                         let sheet = kit::leaf::against(identity(), &one, &other, &comparison);
-                        press.add("kit-compared", sheet);
+                        press.add("kit-compared", sheet, sets.folder(set));
                         continue;
                     }
                 }
@@ -47,9 +49,13 @@ pub fn run(args: &Kit) -> Result<Outcome, Trouble> {
         if n > 0 && args.format == KitFormat::Table {
             terminal::say("");
         }
-        terminal::say(text.trim_end());
+        match args.format {
+            KitFormat::Json => terminal::say_json(text.trim_end()),
+            KitFormat::Csv => terminal::say_data(text.trim_end()),
+            _ => terminal::say(text.trim_end()),
+        }
     }
-    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list")? {
+    if let Outcome::Errors = press.print(&[&sets.input.files], "kit list", disk)? {
         return Ok(Outcome::Errors);
     }
     Ok(sets.outcome())

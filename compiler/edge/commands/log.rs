@@ -4,19 +4,21 @@ use super::kit::json;
 use super::sets::{self, Sets};
 use crate::check::Facts;
 use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
+use crate::edge::disk::{self, Disk};
 use crate::edge::press::Press;
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::fingerprint;
 use crate::model::{Choices, Set};
 use crate::record::{self, Filled, Report};
 use crate::source::FileSet;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-pub fn run(args: &Log) -> Result<Outcome, Trouble> {
+pub fn run(args: &Log, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     match args {
-        Log::Start(args) => start(args),
-        Log::Check(args) => check(args),
-        Log::Report(args) => report(args),
+        Log::Start(args) => start(args, disk),
+        Log::Check(args) => check(args, disk),
+        Log::Report(args) => report(args, disk),
     }
 }
 
@@ -26,8 +28,8 @@ fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, position: usize, 
     codes.get(position).map_or_else(String::new, ToString::to_string)
 }
 
-fn start(args: &LogStart) -> Result<Outcome, Trouble> {
-    let sets = sets::read(&args.path)?;
+fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
     let procedures: Vec<(&Set, &Facts, usize)> = sets
         .whole()
@@ -53,7 +55,7 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
     let earlier = args
         .carry
         .iter()
-        .map(|path| read(path))
+        .map(|path| parsed(path, &files::text(disk, path)?))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.carry, &earlier, &set.id, &args.serial);
     let carried = record::carry(&earlier, &args.serial);
@@ -61,22 +63,30 @@ fn start(args: &LogStart) -> Result<Outcome, Trouble> {
     let form = record::form(set, *position, choices.of(set));
     let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
     match &args.out {
-        None => terminal::say(text.trim_end()),
-        Some(out) if out.exists() => {
-            let place = out.display();
-            return Err(Trouble::new(format!(
-                "{place} is there already: a record is never written over"
-            )));
-        }
-        Some(out) => files::write(out, text.as_bytes())?,
+        None => terminal::say_data(text.trim_end()),
+        Some(out) => write(out, text.as_bytes(), disk)?,
     }
     Ok(sets.outcome())
 }
 
-fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
-    let report = judged(&args.judged, &sets::read(&args.judged.path)?)?;
+/// Writes a record where none is yet.
+fn write(out: &Path, bytes: &[u8], disk: &dyn Disk) -> Result<(), Trouble> {
+    let folder = out.parent().unwrap_or(out);
+    // The user names the place; what leads there is the user's own affair.
+    let written = disk::folders(disk, folder, folder).and_then(|()| disk::create_whole(disk, out, bytes));
+    written.map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists => Trouble::new(format!(
+            "{} is there already: a record is never written over",
+            escape::path(out)
+        )),
+        _ => Trouble::file("write", out, &error),
+    })
+}
+
+fn check(args: &LogCheck, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let (report, _) = judged(&args.judged, &sets::read(&args.judged.path, disk)?, disk)?;
     match args.format {
-        LogFormat::Json => terminal::say(&json(&report.findings)?),
+        LogFormat::Json => terminal::say_json(&json(&report.findings)?),
         LogFormat::Text => {
             for finding in &report.findings {
                 let line = if finding.line == 0 {
@@ -84,7 +94,7 @@ fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
                 } else {
                     format!(":{}", finding.line)
                 };
-                let place = args.judged.record.display();
+                let place = escape::path(&args.judged.record);
                 terminal::say(&format!("{place}{line}: {}: {}", finding.kind.word(), finding.message));
             }
             terminal::say(if report.pass { "pass" } else { "fail" });
@@ -93,31 +103,34 @@ fn check(args: &LogCheck) -> Result<Outcome, Trouble> {
     Ok(outcome(&report))
 }
 
-fn report(args: &LogReport) -> Result<Outcome, Trouble> {
+fn report(args: &LogReport, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == ReportFormat::Pdf, "record")?;
-    let sets = sets::read(&args.judged.path)?;
-    let report = judged(&args.judged, &sets)?;
+    let sets = sets::read(&args.judged.path, disk)?;
+    let (report, text) = judged(&args.judged, &sets, disk)?;
     let outcome = outcome(&report);
     let text = match args.format {
         ReportFormat::Json => json(&report)?,
         ReportFormat::Text => record::text(&report),
         ReportFormat::Pdf => {
             let record = &args.judged.record;
-            let text = text_of(record)?;
             let written = FileSet::from_texts([(record.to_string_lossy().as_ref(), text.as_str())]);
             let set = sets.whole().map(|(set, _)| set).find(|set| set.id == report.set);
             let (language, paper) = set.map_or(("en", "a4"), |set| {
                 (&set.language, set.paper.as_deref().unwrap_or("a4"))
             });
             let name = format!("record-{}", report.procedure);
-            press.add(name, record::leaf::sheet(report, language, paper));
-            return Ok(match press.print(&[&written, &sets.input.files], "job record")? {
+            let folder = set.map(|set| sets.folder(set)).unwrap_or_default();
+            press.add(name, record::leaf::sheet(report, language, paper), folder);
+            return Ok(match press.print(&[&written, &sets.input.files], "job record", disk)? {
                 Outcome::Errors => Outcome::Errors,
                 Outcome::Clean => outcome,
             });
         }
     };
-    terminal::say(text.trim_end());
+    match args.format {
+        ReportFormat::Json => terminal::say_json(text.trim_end()),
+        _ => terminal::say(text.trim_end()),
+    }
     Ok(outcome)
 }
 
@@ -128,11 +141,13 @@ fn outcome(report: &Report) -> Outcome {
     }
 }
 
-fn judged(args: &Judged, sets: &Sets) -> Result<Report, Trouble> {
-    let filled = read(&args.record)?;
+/// The verdict on a record, and the record's own text.
+fn judged(args: &Judged, sets: &Sets, disk: &dyn Disk) -> Result<(Report, String), Trouble> {
+    let text = files::text(disk, &args.record)?;
+    let filled = parsed(&args.record, &text)?;
     let id = filled.text("set");
     let Some((set, facts)) = sets.whole().find(|(set, _)| set.id == id) else {
-        let place = args.path.display();
+        let place = escape::path(&args.path);
         return Err(Trouble::new(format!(
             "there is no set `{id}` without errors at {place}"
         )));
@@ -146,20 +161,21 @@ fn judged(args: &Judged, sets: &Sets) -> Result<Report, Trouble> {
     let current = position.map_or_else(String::new, |p| {
         card_fingerprint(&sets.input.files, set, facts, p, &choices)
     });
-    let trouble = |words| Trouble::new(format!("{}: {words}", args.record.display()));
+    let trouble = |words| Trouble::new(format!("{}: {words}", escape::path(&args.record)));
     let earlier = args
         .with
         .iter()
-        .map(|path| read(path))
+        .map(|path| parsed(path, &files::text(disk, path)?))
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.with, &earlier, &set.id, filled.text("serial"));
-    record::judge(set, facts, &filled, &earlier, &current).map_err(trouble)
+    let report = record::judge(set, facts, &filled, &earlier, &current).map_err(trouble)?;
+    Ok((report, text))
 }
 
 /// Remarks on each record that is of another machine or set than the one asked for.
 fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str) {
     for (path, record) in paths.iter().zip(records) {
-        let place = path.display();
+        let place = escape::path(path);
         let (other, number) = (record.text("set"), record.text("serial"));
         if other != set {
             terminal::remark(&format!("{place} is a record of the set `{other}`, not of `{set}`"));
@@ -171,10 +187,6 @@ fn remark_others(paths: &[PathBuf], records: &[Filled], set: &str, serial: &str)
     }
 }
 
-fn read(path: &Path) -> Result<Filled, Trouble> {
-    record::read(&text_of(path)?).map_err(|words| Trouble::new(format!("{}: {words}", path.display())))
-}
-
-fn text_of(path: &Path) -> Result<String, Trouble> {
-    std::fs::read_to_string(path).map_err(|e| Trouble::new(format!("can't read {}: {e}", path.display())))
+fn parsed(path: &Path, text: &str) -> Result<Filled, Trouble> {
+    record::read(text).map_err(|words| Trouble::new(format!("{}: {words}", escape::path(path))))
 }

@@ -5,12 +5,13 @@ use super::{kit, sets};
 use crate::cards::sheets;
 use crate::domain::timer::Duration;
 use crate::edge::args::{Plan, PlanFormat};
+use crate::edge::disk::Disk;
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::plan::{self, Ask};
 use jiff::civil::DateTime;
 
-pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
+pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let ask = Ask {
         sitting: args.sitting.as_deref().map(|t| read(t, Duration::parse)).transpose()?,
         every: read(&args.every, Duration::parse)?,
@@ -23,7 +24,7 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
         ));
     }
     let mut press = Press::begin(&args.sheet, args.format == PlanFormat::Pdf, "plan")?;
-    let sets = sets::read(&args.path)?;
+    let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
     for (set, facts) in sets.whole() {
         let plan = plan::plan(set, facts, choices.of(set), &ask);
@@ -32,7 +33,8 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
             PlanFormat::Json => kit::json(&plan)?,
             PlanFormat::Pdf => {
                 let identity = sheets::identity(set, choices.of(set), "plan", "Plan of the work");
-                press.add("plan", plan::leaf::sheet(identity, sheets::cards(set), &plan));
+                let sheet = plan::leaf::sheet(identity, sheets::cards(set), &plan);
+                press.add("plan", sheet, sets.folder(set));
                 continue;
             }
             PlanFormat::Ics => {
@@ -41,9 +43,13 @@ pub fn run(args: &Plan) -> Result<Outcome, Trouble> {
                 calendar.ok_or_else(|| Trouble::new("a calendar needs a beginning: add `--start 2026-03-02T18:00`"))?
             }
         };
-        terminal::say(text.trim_end());
+        match args.format {
+            PlanFormat::Json => terminal::say_json(text.trim_end()),
+            PlanFormat::Ics => terminal::say_data(text.trim_end()),
+            _ => terminal::say(text.trim_end()),
+        }
     }
-    if let Outcome::Errors = press.print(&[&sets.input.files], "plan")? {
+    if let Outcome::Errors = press.print(&[&sets.input.files], "plan", disk)? {
         return Ok(Outcome::Errors);
     }
     Ok(sets.outcome())

@@ -2,21 +2,23 @@
 
 use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
+use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::history::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::of_cards;
 use crate::{Compilation, compile};
 
-pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
+pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let wanted = args.wanted();
     let Some(revision) = &wanted.since else {
         return Err(Trouble::new(
             "name the revision that the cards on the wall are of: `--since REV`",
         ));
     };
-    let since = Since::read(&wanted.path, revision)?;
-    let input = files::read(&wanted.path)?;
+    let reading = files::reading(disk, &wanted.path)?;
+    let since = Since::read(&wanted.path, &reading, revision)?;
+    let input = reading.input();
     let compilation = compile(&input.files);
     if !args.list {
         if wanted.options.is_empty() {
@@ -24,7 +26,7 @@ pub fn run(args: &Reissue) -> Result<Outcome, Trouble> {
                 terminal::remark(&format!("{line}; print it with `{options}`"));
             });
         }
-        return super::build::reissue(&args.build, &since);
+        return super::build::reissue(&args.build, disk, reading);
     }
     let choices = choices(&compilation.model, &wanted.options)?;
     let mut count = 0;

@@ -5,11 +5,13 @@ use crate::check::Facts;
 use crate::compile;
 use crate::edge::args::FindingFormat;
 use crate::edge::choices::choices;
+use crate::edge::disk::Disk;
 use crate::edge::files::Input;
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::model::{Choices, Set};
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::path::PathBuf;
 
 /// The sets at a place, checked.
 pub struct Sets {
@@ -31,15 +33,16 @@ impl Chosen {
 ///
 /// # Errors
 /// If files can't be read or there is no procedure.
-pub fn read(path: &Path) -> Result<Sets, Trouble> {
-    let input = files::read(path)?;
+pub fn read(path: &Path, disk: &dyn Disk) -> Result<Sets, Trouble> {
+    let input = files::read(disk, path)?;
     let compilation = compile(&input.files);
     if compilation.has_errors() {
         terminal::findings(&input.files, &compilation.findings, FindingFormat::Human);
     }
     let sets = Sets { input, compilation };
     if sets.wanted().next().is_none() {
-        return Err(Trouble::new(format!("there is no procedure at {}", path.display())));
+        let path = escape::path(path);
+        return Err(Trouble::new(format!("there is no procedure at {path}")));
     }
     Ok(sets)
 }
@@ -68,6 +71,11 @@ impl Sets {
         let sets = &self.compilation.model.sets;
         let all = choices(&self.compilation.model, options)?;
         Ok(Chosen(sets.iter().map(|s| s.folder.clone()).zip(all).collect()))
+    }
+
+    /// Where a set is on the disk.
+    pub fn folder(&self, set: &Set) -> PathBuf {
+        self.input.on_disk(&set.folder)
     }
 
     pub fn outcome(&self) -> Outcome {

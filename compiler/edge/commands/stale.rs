@@ -2,18 +2,18 @@
 
 use crate::diff::{CardDiff, Fate, human};
 use crate::edge::args::Stale;
+use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
 use crate::edge::issue::Issues;
 use crate::edge::walk::{Known, Sighting, Walk, cards};
-use crate::edge::{Outcome, Trouble, terminal};
+use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::Code;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
 
-pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
-    let typed = typed(args)?;
+pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let typed = typed(args, disk)?;
     let wanted: Vec<(String, Result<Code, String>)> = typed
         .into_iter()
         .map(|text| {
@@ -23,14 +23,14 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
         .collect();
     let repository = Repository::find(&args.at)?;
     let now = match &repository {
-        Some(repository) if repository.has_work_tree() => State::work_tree(repository)?,
+        Some(repository) if repository.has_work_tree() => State::work_tree(repository, disk)?,
         Some(repository) => {
             let head = repository
                 .head()?
                 .ok_or_else(|| Trouble::new("nothing is committed yet"))?;
             State::at(repository, head, "HEAD")?
         }
-        None => State::folder(&args.at)?,
+        None => State::folder(&args.at, disk)?,
     };
     let current = cards(&now);
     let known: BTreeSet<Code> = current.iter().map(|card| card.code).collect();
@@ -41,7 +41,10 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
         _ => BTreeMap::new(),
     };
     let issues = match &repository {
-        Some(repository) if repository.head()?.is_some() => Some(Issues::read(repository)?),
+        Some(repository) if repository.head()?.is_some() => {
+            let work_tree = repository.has_work_tree().then_some(&now);
+            Some(Issues::read(repository, work_tree)?)
+        }
         _ => None,
     };
     let mut outdated = false;
@@ -54,7 +57,7 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
         }
         outdated |= verdict.status != "current";
         if args.json {
-            terminal::say(&verdict.json().to_string());
+            terminal::say_json(&verdict.json().to_string());
         } else {
             verdict.lines().iter().for_each(|line| terminal::say(line));
         }
@@ -63,14 +66,14 @@ pub fn run(args: &Stale) -> Result<Outcome, Trouble> {
 }
 
 /// The codes of the command line, then those of the file. A card's foot, or what stands by its QR code, may be given whole.
-fn typed(args: &Stale) -> Result<Vec<String>, Trouble> {
+fn typed(args: &Stale, disk: &dyn Disk) -> Result<Vec<String>, Trouble> {
     let mut all: Vec<String> = args
         .codes
         .iter()
         .map(|text| among(text).unwrap_or_else(|| text.clone()))
         .collect();
     if let Some(file) = &args.file {
-        let text = fs::read_to_string(file).map_err(|e| Trouble::new(format!("can't read {}: {e}", file.display())))?;
+        let text = files::text(disk, file)?;
         for line in text.strip_prefix('\u{feff}').unwrap_or(&text).lines() {
             let words = line.split('#').next().unwrap_or("").trim();
             // A code may be written with a space in it, and words may follow it.

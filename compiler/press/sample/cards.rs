@@ -120,7 +120,12 @@ pub fn full() -> Card {
         6,
         vec![stage("20 N·m", "15 lbf·ft", 3), stage("+90°", "", 1)],
     );
-    head_bolts.stages[0].passes = vec!["30 %: 6.0 N·m".into(), "70 %: 14 N·m".into(), "100 %: 20 N·m".into()];
+    head_bolts.stages[0].passes = vec![
+        pass("30 %", "6.0 N·m", "4.5 lbf·ft", ""),
+        pass("70 %", "14 N·m", "10 lbf·ft", "nearest mark, 3 % under"),
+        pass("100 %", "20 N·m", "15 lbf·ft", ""),
+    ];
+    head_bolts.stages[0].setting = "15 lbf·ft".into();
     head_bolts.pattern = "head".into();
     let mut cover_screws = torque("cover screws", "M6x1 8.8", 4, vec![stage("9 N·m", "80 lbf·in", 1)]);
     cover_screws.stages[0].setting = "80 lbf·in".into();

@@ -76,6 +76,16 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
     }
 }
 
+/// A pass of a stage.
+pub fn pass(share: &str, figure: &str, setting: &str, note: &str) -> Pass {
+    Pass {
+        share: share.into(),
+        figure: figure.into(),
+        setting: setting.into(),
+        note: note.into(),
+    }
+}
+
 /// A tightening spec.
 pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> Torque {
     Torque {

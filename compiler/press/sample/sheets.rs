@@ -187,6 +187,7 @@ pub fn record(rows: usize) -> RecordSheet {
         Verdict::Pass,
         Verdict::Fail,
         Verdict::Missing,
+        Verdict::Coarse,
         Verdict::Empty,
         Verdict::Deferred,
     ];

@@ -6,7 +6,7 @@
 //! ## Why it matters
 //! Oil halves what a torque loses to friction, so a figure for dry threads overstretches oiled ones. One of the two statements belongs to another source.
 //!
-//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
+//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate by the usual friction, whose scatter is a quarter either way and more.
 //!
 //! ## Example
 //! ```yaml
@@ -38,7 +38,15 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
         let (Some(share), Some(dry)) = (estimate.assessment.share_of_proof(), dry) else {
             continue;
         };
-        let message = format!("{}; dry it would be {}", spec.comes_to(estimate, share), percent(dry));
+        // Another unit may explain it as well as oil does: both are told.
+        let unit = estimate.slips.first().map_or_else(String::new, |slip| {
+            format!(", and {} would be {}", slip.torque, percent(slip.share_of_proof))
+        });
+        let message = format!(
+            "{}; dry it would be {}{unit}",
+            spec.comes_to(estimate, share),
+            percent(dry)
+        );
         let finding = Finding::new(&RULE, spec.stage(estimate.stage), message);
         let finding = spec
             .lubrication_span()

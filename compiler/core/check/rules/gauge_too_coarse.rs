@@ -2,6 +2,7 @@
 //!
 //! ## What it means
 //! The gauge's resolution is more than a tenth of the width of the limit (common practice, no source; `style.gauge-ratio` in `set.yaml` asks for another ratio).
+//! A limit with one bound is judged by its last digit, and an upper bound by its size as well: `max 0.05 mm` needs what `0..0.05 mm` does.
 //!
 //! ## Why it matters
 //! A reading can then be off by a good part of the limit, and a bad part passes.
@@ -42,10 +43,7 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
         };
         let name = &set.catalogue.tools[*gauge].name;
         let message = format!("{name} is too coarse for {}", limit.value);
-        let help = match &fit.needed {
-            Some(needed) => format!("use a gauge that reads {needed} or finer"),
-            None => "use a finer gauge".to_string(),
-        };
+        let help = format!("use a gauge that reads {} or finer", fit.needed);
         findings.push(Finding::new(&RULE, limit.span, message).help(help));
     }
 }

@@ -38,10 +38,10 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (handle, tightening) in &facts.torques {
         let def = set.catalogue.torques.get(*handle);
         for (stage, tool) in def.value.stages.iter().zip(&tightening.stages) {
-            let Some((handle, _)) = tool.tool.as_ref().filter(|(_, fit)| fit.reach == Reach::LowEnd) else {
+            let Some(chosen) = tool.tool.as_ref().filter(|chosen| chosen.fit.reach == Reach::LowEnd) else {
                 continue;
             };
-            let name = &set.catalogue.tools[*handle].name;
+            let name = &set.catalogue.tools[chosen.tool].name;
             let message = format!("{} is below a fifth of the full scale of {name}", stage.value);
             findings.push(
                 Finding::new(&RULE, stage.span, message)

@@ -23,12 +23,9 @@
 //!   square: {grid: {columns: 2, rows: 2, pitch: 60 mm}, passes: [60 %, 100 %]}
 //! ```
 
-use crate::check::tightening::TorqueFacts;
-use crate::domain::limit::Interval;
-use crate::domain::quantity::Measure;
+use crate::check::tightening::{self, TorqueFacts};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
-use std::cmp::Ordering;
 
 pub static RULE: Rule = Rule {
     code: "BL607",
@@ -41,45 +38,35 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (torque, pattern) in &set.links.patterns {
         let spec = &set.catalogue.torques[*torque];
         let pattern = set.catalogue.patterns.get(*pattern);
-        // Passes share out one figure; a spec with stages of its own has them already.
-        let ([stage], Some(passes)) = (spec.stages.as_slice(), &pattern.value.passes) else {
-            continue;
-        };
         let tool = facts.torques.get(torque).and_then(|t| t.stages.first());
-        // Where no tool reaches the torque itself, that has been said.
-        let (Some(figure), Some(tool)) = (stage.value.torque(), tool.filter(|t| t.tool.is_some())) else {
-            continue;
-        };
-        let ranges: Vec<(&str, &Interval)> = tool
-            .candidates
-            .iter()
-            .map(|t| &set.catalogue.tools[*t])
-            .filter_map(|t| Some((t.name.as_str(), &t.range.as_ref()?.value)))
-            .collect();
-        let out_of_reach = |pass: &Measure| {
-            let below = |range: &Interval| pass.compare(range.low()) == Some(Ordering::Less);
-            ranges.iter().all(|(_, range)| below(range))
-        };
-        let at_wrench = tool.at_wrench.as_ref().unwrap_or(figure).target();
-        let parts = passes.shares().iter().zip(passes.torques(at_wrench));
-        // Passes rise, so the first is the least.
-        let Some((share, part)) = parts
-            .into_iter()
-            .next()
-            .filter(|(_, part)| out_of_reach(part.measure()))
+        let (Some(passes), [stage], Some(tool)) = (tightening::passes(set, *torque), spec.stages.as_slice(), tool)
         else {
             continue;
         };
-        let tools: Vec<String> = ranges.iter().map(|(name, range)| format!("{name} ({range})")).collect();
-        let whose = match tool.at_wrench {
-            Some(_) => " at the wrench",
-            None => "",
+        // Where no tool reaches the torque itself, that has been said.
+        let (Some(figure), Some(own)) = (stage.value.torque(), &tool.tool) else {
+            continue;
         };
-        let scale = match ranges.as_slice() {
+        // Passes rise, so the first is the least.
+        let parts = passes.shares().iter().zip(passes.torques(figure.target()));
+        let Some(((share, part), None)) = parts.zip(&tool.passes).next() else {
+            continue;
+        };
+        let tools: Vec<String> = tool
+            .candidates
+            .iter()
+            .map(|t| &set.catalogue.tools[*t])
+            .filter_map(|t| Some(format!("{} ({})", t.name, t.range.as_ref()?.value)))
+            .collect();
+        let (whose, with) = match own.lever.is_none() {
+            true => ("", ""),
+            false => (" at the fastener", "with the adapter "),
+        };
+        let scale = match tools.as_slice() {
             [_] => "of its torque tool",
             _ => "of every torque tool",
         };
-        let message = format!("the pass of {share} comes to {part}{whose}, below the scale {scale}");
+        let message = format!("the pass of {share} comes to {part}{whose}, {with}below the scale {scale}");
         findings.push(
             Finding::new(&RULE, stage.span, message)
                 .also(pattern.id.span, "the pattern with this pass")

@@ -6,7 +6,7 @@
 //! ## Why it matters
 //! A stripped hole in a casting costs more than the bolt. The engagement is too short for the material, or the figure is for steel.
 //!
-//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
+//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate by the usual friction, whose scatter is a quarter either way and more.
 //!
 //! ## Example
 //! ```yaml

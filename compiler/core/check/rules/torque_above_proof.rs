@@ -6,7 +6,7 @@
 //! ## Why it matters
 //! A bolt past its proof load stays longer, and lets go of what it holds. Most often the class, the thread or the figure is mistyped.
 //!
-//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
+//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate by the usual friction, whose scatter is a quarter either way and more.
 //!
 //! ## Example
 //! ```yaml

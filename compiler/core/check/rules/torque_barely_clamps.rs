@@ -4,24 +4,24 @@
 //! By the usual friction of the stated lubrication, the torque gives less than an eighth of the proof load (common practice, no source).
 //!
 //! ## Why it matters
-//! So little preload doesn't hold a joint. Most often the figure is in another unit: pound-force feet read as pound-force inches, or one digit is missing.
+//! So little preload doesn't hold a joint. Most often one digit is missing; where another unit would make sense of the figure, that is an error of its own (`torque-unit-slip`). Of a range the least torque is judged.
 //!
-//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate from nut factors whose scatter is a quarter either way and more.
+//! The figure is yours: if it is right, say what you compared it with in `confirmed:` and this stays silent. The preload is an estimate by the usual friction, whose scatter is a quarter either way and more.
 //!
 //! ## Example
 //! ```yaml
 //! torques:
-//!   feet: {fastener: M12 8.8, torque: 55 lbf·in, lubrication: oiled}
+//!   feet: {fastener: M12 8.8, torque: 7 N·m, lubrication: oiled}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
 //! torques:
-//!   feet: {fastener: M12 8.8, torque: 55 lbf·ft, lubrication: oiled}
+//!   feet: {fastener: M12 8.8, torque: 70 N·m, lubrication: oiled}
 //! ```
 
 use crate::check::tightening::TorqueFacts;
-use crate::check::torque_spec::{estimates, percent};
+use crate::check::torque_spec::estimates;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -34,21 +34,14 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (spec, estimate) in estimates(set, facts) {
-        let low = estimate.assessment.is_implausibly_low();
+        // What an angle adds to is meant to be low.
+        let low = estimate.assessment.is_implausibly_low() && estimate.slips.is_empty() && estimate.turn.is_none();
         let Some(share) = estimate.assessment.share_of_proof().filter(|_| low) else {
             continue;
         };
-        let finding = spec.finding(&RULE, estimate, spec.comes_to(estimate, share));
         findings.push(
-            finding.help(match estimate.slips.first() {
-                Some(slip) => format!(
-                    "{} would be an estimated {} of it; if the figure is right as it stands, say so in `confirmed:`",
-                    slip.torque,
-                    percent(slip.share_of_proof)
-                ),
-                None => "check figure, thread and class against the source; if all are right, say so in `confirmed:`"
-                    .to_string(),
-            }),
+            spec.finding(&RULE, estimate, spec.comes_to(estimate, share))
+                .help("check figure, thread and class against the source; if all are right, say so in `confirmed:`"),
         );
     }
 }

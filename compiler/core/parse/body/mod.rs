@@ -9,7 +9,9 @@ mod prose;
 mod steps;
 
 use crate::finding::Finding;
-use crate::parse::rules::{mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html};
+use crate::parse::rules::{
+    control_character, mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html,
+};
 use crate::source::{FileId, Span};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
@@ -27,6 +29,12 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         }
     }
     let events: Vec<_> = parser.into_offset_iter().collect();
+    for (event, range) in &events {
+        if let Event::Text(read) = event {
+            let span = Span::new(file, offset + range.start, offset + range.end);
+            findings.extend(control_character::written(span, &src[range.clone()], read));
+        }
+    }
     let mut reader = Reader {
         file,
         src,

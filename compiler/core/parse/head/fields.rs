@@ -2,11 +2,12 @@
 
 use crate::domain::quantity::ValueError;
 use crate::finding::Finding;
-use crate::parse::rules::{bad_word, missing_field, repeated_field, unknown_field, wrong_kind};
+use crate::parse::rules::{bad_date, bad_word, missing_field, repeated_field, unknown_field, wrong_kind};
 use crate::parse::value as value_fault;
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use crate::syntax::{At, Name, Worded};
+use jiff::civil::Date;
 
 /// The fields of one map.
 pub struct Fields<'a> {
@@ -90,6 +91,17 @@ impl<'a> Fields<'a> {
     pub fn text(&mut self, name: &'static str) -> Option<Name> {
         let node = self.take(name)?;
         scalar(node, name, self.findings)
+    }
+
+    /// A date in its one form, `2026-04-03`.
+    pub fn date(&mut self, name: &'static str) -> Option<At<Date>> {
+        let text = self.text(name)?;
+        // The calendar's parser also takes a time of day and the form without hyphens; a card has one form.
+        let value = text.text.parse().ok().filter(|_| text.text.len() == "2026-04-03".len());
+        if value.is_none() {
+            self.findings.push(bad_date::finding(text.span, &text.text));
+        }
+        value.map(|value| At { value, span: text.span })
     }
 
     /// One word of a short list.
@@ -270,13 +282,23 @@ pub fn key_name(key: &Key) -> Name {
     }
 }
 
+/// Fields that may have several lines.
+const PROSE: [&str; 2] = ["about", "notice"];
+
 /// The text of a scalar; `field` is for the message if it is none.
 pub fn scalar(node: &Node, field: &str, findings: &mut Vec<Finding>) -> Option<Name> {
     match &node.value {
-        Value::Scalar(text) => Some(Name {
-            text: text.trim().to_string(),
-            span: node.span,
-        }),
+        Value::Scalar(text) => {
+            let text = text.trim();
+            let text = match PROSE.contains(&field) {
+                true => text.to_string(),
+                // A title or a name with a line end in it would begin a line of its own in every list. As long as it was, for faults
+                // inside it.
+                false => text.replace(['\n', '\r'], " "),
+            };
+            let span = node.span;
+            Some(Name { text, span })
+        }
         other => {
             let wanted = match other {
                 Value::List(_) => "one value, not a list",

@@ -89,6 +89,7 @@ pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
         length: fields.value("length", Written::parse),
         resolution: fields.value("resolution", Measure::parse),
         number: fields.text("number"),
+        calibrated_until: fields.date("calibrated-until"),
         hazards: hazards(fields),
         note: fields.text("note"),
     }

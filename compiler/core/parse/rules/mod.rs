@@ -6,6 +6,7 @@ pub mod bad_mark_arguments;
 pub mod bad_value;
 pub mod bad_word;
 pub mod bad_yaml;
+pub mod control_character;
 pub mod empty_range;
 pub mod empty_step;
 pub mod impossible_pattern;

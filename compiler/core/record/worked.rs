@@ -1,0 +1,220 @@
+//! Figures that are worked out from readings, and what was worked out by hand.
+
+use super::form::ReadingBox;
+use super::judge::{Judge, Known};
+use super::read::Entry;
+use super::{FindingKind, Reading, Verdict};
+use crate::check::calc::{Calc, grid};
+use crate::domain::calc::{Grid, NodeKind, Stuck, Value, share, words, work_out};
+use crate::domain::quantity::{Figure, Measure, Rounding, round_to_place};
+use rust_decimal::Decimal;
+
+/// Works out a calculation at each place and judges what it gives; what was written by hand is compared, and stands where the
+/// readings are on another card.
+pub(super) fn worked_out(
+    judge: &mut Judge,
+    reading: &ReadingBox,
+    calc: &Calc,
+    written: &[Entry],
+    known: &Known,
+    rows: &mut Vec<Reading>,
+) -> Vec<Option<Measure>> {
+    let mut values = Vec::new();
+    for (place, name) in reading.places.names().iter().enumerate() {
+        let entry = written.get(place).cloned().unwrap_or_default();
+        let by_hand = judge.measure(reading, &entry);
+        let results = match results(judge, reading, calc, known, place) {
+            Ok(results) => results,
+            // No figure by hand can be right where there is none.
+            Err(why) if why != Stuck::Missing => {
+                rows.push(judge.not_worked_out(reading, name, &entry, why));
+                values.push(None);
+                continue;
+            }
+            // A reading that is missing has been told; a figure by hand stands in for readings of another card.
+            Err(_) => {
+                let told = judge.told();
+                let mut row = judge.row(reading, name, &entry, by_hand.as_ref(), String::new());
+                if by_hand.is_none() && calc.readings.values().all(|r| known.contains_key(r)) {
+                    judge.untell(told);
+                    row.verdict = Verdict::Missing;
+                }
+                rows.push(row);
+                values.push(by_hand);
+                continue;
+            }
+        };
+        let shown: Vec<String> = results.iter().map(|r| r.shown.to_string()).collect();
+        let shown = shown.join(", ");
+        let line = working(judge, reading, calc, known, place);
+        let fault = by_hand
+            .as_ref()
+            .and_then(|hand| judge.by_hand(reading, hand, &results, &shown, is_heat(calc)));
+        let worst = judge.worst(reading, &results);
+        let out = by_hand
+            .clone()
+            .filter(|hand| judge.allows(reading, hand) == Some(false));
+        let written = Entry {
+            text: shown.clone(),
+            line: entry.line,
+        };
+        let judged = out.or(worst.clone());
+        let mut row = judge.row(reading, name, &written, judged.as_ref(), format!("{line} = {shown}"));
+        row.value = by_hand.as_ref().map_or(shown, ToString::to_string);
+        row.converted = String::new();
+        if let Some(words) = fault {
+            let name = judge.named(reading, name);
+            judge.tell(FindingKind::Differs, entry.line, format!("{name} {words}"));
+            row.verdict = Verdict::Fail;
+        }
+        rows.push(row);
+        values.push(worst);
+    }
+    values
+}
+
+/// One figure that a calculation gives, in the unit of the limit.
+struct Worked {
+    exact: Decimal,
+    shown: Measure,
+}
+
+/// A temperature to heat to is rounded up: a part that is too cold sticks halfway.
+fn is_heat(calc: &Calc) -> bool {
+    matches!(calc.node.kind, NodeKind::Heat(..))
+}
+
+/// What a calculation gives at a place.
+///
+/// # Errors
+/// Why it gives nothing.
+fn results(
+    judge: &Judge,
+    reading: &ReadingBox,
+    calc: &Calc,
+    known: &Known,
+    place: usize,
+) -> Result<Vec<Worked>, Stuck> {
+    let limit = judge.limit(reading).ok_or(Stuck::Missing)?;
+    let of = |name: &str| {
+        let (measures, columns) = part(judge, reading, calc, known, place, name)?;
+        Value::readings(&measures, columns)
+    };
+    let value = work_out(&calc.node, &of)?;
+    let exact = value.exact(limit.unit()).ok_or(Stuck::OutOfRange)?;
+    let rounding = if is_heat(calc) { Rounding::Up } else { Rounding::Nearest };
+    // To a digit more than the limit's own, or exact where it is no longer than that.
+    let bounds = [&limit.bounds().low, &limit.bounds().high];
+    let place = bounds
+        .into_iter()
+        .flatten()
+        .map(|b| b.figure().place())
+        .min()
+        .unwrap_or(0)
+        - 1;
+    let of = |figure: Decimal| Measure::new(Figure::computed(figure), limit.unit());
+    let shown = |figure: Decimal| {
+        let verdict = limit.bounds().allow(&of(figure));
+        // As many digits as it takes to see on which side of the limit it lies.
+        let mut places = (place - 12..=place).rev();
+        let rounded = |place| of(round_to_place(figure, place, rounding));
+        let enough = places.find(|place| limit.bounds().allow(&rounded(*place)) == verdict);
+        match enough.map(rounded) {
+            Some(rounded) if rounded.value() != figure => rounded,
+            _ => of(figure.normalize()),
+        }
+    };
+    let worked = |exact| Worked {
+        exact,
+        shown: shown(exact),
+    };
+    Ok(exact.into_iter().map(worked).collect())
+}
+
+/// The readings of a name that belong to a place, and in how many columns.
+fn part(
+    judge: &Judge,
+    reading: &ReadingBox,
+    calc: &Calc,
+    known: &Known,
+    place: usize,
+    name: &str,
+) -> Option<(Vec<Measure>, usize)> {
+    let handle = calc.readings.get(name)?;
+    let source: Grid = grid(&judge.set.catalogue.limits[*handle]);
+    let share = share(&reading.places, &source, place)?;
+    let values = known.get(handle)?;
+    let measures = share
+        .cells
+        .iter()
+        .map(|cell| values.get(*cell)?.clone())
+        .collect::<Option<Vec<_>>>()?;
+    Some((measures, share.columns))
+}
+
+/// The calculation with its figures put in.
+fn working(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> String {
+    words(
+        &calc.node,
+        &|name| match part(judge, reading, calc, known, place, name) {
+            Some((measures, _)) => measures.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+            None => name.to_string(),
+        },
+    )
+}
+
+impl Judge<'_> {
+    /// Of several results the first that is out of limits, else the first.
+    fn worst(&self, reading: &ReadingBox, results: &[Worked]) -> Option<Measure> {
+        let out = results.iter().find(|r| self.allows(reading, &r.shown) == Some(false));
+        out.or(results.first()).map(|r| r.shown.clone())
+    }
+
+    /// What is wrong with a figure worked out by hand: it must be what its readings give, rounded to the digits written, and those
+    /// must be as many as the limit's own.
+    /// Where it is to be rounded up, that will do as well.
+    fn by_hand(
+        &self,
+        reading: &ReadingBox,
+        hand: &Measure,
+        results: &[Worked],
+        shown: &str,
+        up: bool,
+    ) -> Option<String> {
+        let limit = self.limit(reading)?;
+        // All that rounds to what is written lies half of its last digit below or above.
+        let half = Decimal::new(5, (hand.value().scale() + 1).min(28));
+        let end = |value: Option<Decimal>| hand.unit().convert(value?, limit.unit());
+        let low = end(hand.value().checked_sub(half))?;
+        let high = end(hand.value().checked_add(half))?;
+        let below = match up {
+            true => end(hand.value().checked_sub(half).and_then(|low| low.checked_sub(half)))?,
+            false => low,
+        };
+        if !results.iter().any(|r| below <= r.exact && r.exact <= high) {
+            return Some(format!("is {hand} by hand, and its readings give {shown}"));
+        }
+        let bounds = [&limit.bounds().low, &limit.bounds().high];
+        let digits = bounds.into_iter().flatten().map(|b| b.value().scale()).max()?;
+        let finest = Decimal::new(1, digits);
+        (high.checked_sub(low)? > finest).then(|| {
+            format!(
+                "is {hand} by hand, and its readings give {shown}: write it to {finest} {}",
+                limit.unit()
+            )
+        })
+    }
+
+    /// The row of a calculation that has no result.
+    fn not_worked_out(&mut self, reading: &ReadingBox, place: &str, entry: &Entry, why: Stuck) -> Reading {
+        let told = self.told();
+        let mut row = self.row(reading, place, entry, None, String::new());
+        self.untell(told);
+        let name = self.named(reading, place);
+        let words = format!("{name} can't be worked out: {}", why.words());
+        self.tell(FindingKind::NotWorkedOut, entry.line, words);
+        row.value.clone_from(&entry.text);
+        row.verdict = Verdict::Fail;
+        row
+    }
+}

@@ -1,0 +1,119 @@
+//! What has become of a file that an earlier build wrote: whether a build of the set as it is now would write it, and whether it would
+//! say the same.
+
+use super::naming::{self, TWO_UP};
+use super::output::manifest::{Entry, EntryKind, digest};
+use crate::cards::{self, Deck};
+use crate::check::Facts;
+use crate::fingerprint;
+use crate::model::{Choices, Set};
+use crate::source::FileSet;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A set as it is now.
+#[derive(Clone, Copy)]
+pub struct Present<'a> {
+    pub files: &'a FileSet,
+    pub set: &'a Set,
+    pub facts: &'a Facts,
+}
+
+/// Documents just printed, by name and ending.
+pub type Printed = BTreeSet<(String, String)>;
+
+/// What stands where a file of an earlier build was.
+struct Now {
+    document: String,
+    code: String,
+    says: String,
+}
+
+impl Present<'_> {
+    /// True if a build of the set as it is now, for some choices, would write this file. A leaf of a document that was just printed
+    /// and isn't among its files is one beyond the last.
+    pub fn belongs(&self, entry: &Entry, printed: &Printed) -> bool {
+        if printed.contains(&(entry.document.clone(), entry.ending.clone())) {
+            return false;
+        }
+        if entry.kind == EntryKind::Sheet {
+            return true;
+        }
+        let written = entry.document.strip_suffix(TWO_UP).unwrap_or(&entry.document);
+        self.now(entry, false).is_some_and(|now| now.document == written)
+    }
+
+    /// True if the file says something else than it would if it were printed now.
+    pub fn is_old(&self, entry: &Entry) -> bool {
+        if entry.kind == EntryKind::Sheet {
+            return false;
+        }
+        self.now(entry, true)
+            .is_none_or(|now| now.code != entry.code || (!entry.says.is_empty() && now.says != entry.says))
+    }
+
+    /// The document for the same choices now; `None` if there is none any more. What it says is only worked out if `fully`.
+    fn now(&self, entry: &Entry, fully: bool) -> Option<Now> {
+        let Present { files, set, facts } = *self;
+        let mut choices = Choices::defaults(&set.catalogue);
+        for (option, value) in &entry.choices {
+            match choices.choose(&set.catalogue, option, value) {
+                Ok(true) => {}
+                _ => return None,
+            }
+        }
+        let position = set.procedures.iter().position(|p| p.id == entry.procedure);
+        let deck = || Deck::new(files, set, facts, &choices);
+        match entry.kind {
+            EntryKind::Card => {
+                let position = position?;
+                let codes = if fully {
+                    fingerprint::of_cards(files, set, facts, &choices)
+                } else {
+                    Vec::new()
+                };
+                let chosen = cards::chosen(set, position, &choices);
+                Some(Now {
+                    document: naming::card(position + 1, &entry.procedure, &chosen),
+                    code: codes.get(position).map_or_else(String::new, ToString::to_string),
+                    says: String::new(),
+                })
+            }
+            EntryKind::CloseOut => {
+                let leaf = deck().close_out();
+                Some(Now {
+                    document: naming::numbered(&leaf.identity),
+                    code: String::new(),
+                    says: says(&leaf),
+                })
+            }
+            EntryKind::Pocket => {
+                let positions: Vec<usize> = match position {
+                    Some(position) => vec![position],
+                    None if entry.procedure.is_empty() => (0..set.procedures.len()).collect(),
+                    None => return None,
+                };
+                let leaf = deck().pocket(&positions);
+                Some(Now {
+                    document: naming::pocket(&leaf.identity),
+                    code: String::new(),
+                    says: says(&leaf),
+                })
+            }
+            EntryKind::Sheet => None,
+        }
+    }
+}
+
+/// Digest of all that a leaf says, apart from its paper.
+pub fn says(leaf: &impl Serialize) -> String {
+    // Leaves hold only strings and numbers, which always serialise.
+    digest(&serde_json::to_vec(leaf).unwrap_or_default())
+}
+
+/// The choices that somebody made, for a manifest.
+pub fn made(choices: &[cards::card::Choice]) -> BTreeMap<String, String> {
+    let made = choices.iter().filter(|choice| !choice.default);
+    made.map(|choice| (choice.option.clone(), choice.value.clone()))
+        .collect()
+}

@@ -1,0 +1,325 @@
+//! The documents of a build: which there are, and how one of them is made. Cards and what they are made from exist for one document at a
+//! time on each thread, so that a big build takes no more memory than a small one.
+
+use super::args::{Build, CardFormat, half_of};
+use super::belongs::{made, says};
+use super::files::Input;
+use super::history::Since;
+use super::issue::{self, Issues};
+use super::output::Stager;
+use super::output::manifest::{Entry, EntryKind};
+use super::press::trouble;
+use super::shelf::{Material, Shelf};
+use super::{Trouble, naming, queue};
+use crate::cards::Deck;
+use crate::cards::card::Identity;
+use crate::finding::Finding;
+use crate::fingerprint::{self, Code};
+use crate::model::Set;
+use crate::source::{FileId, FileSet, join};
+use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::ops::ControlFlow;
+
+/// One document to be printed.
+pub struct Job {
+    /// Place of its set among all.
+    pub set: usize,
+    pub kind: Kind,
+}
+
+/// Which one: positions are those of the set's order.
+pub enum Kind {
+    /// With its check code.
+    Card(usize, Code),
+    CloseOut,
+    Pocket(Vec<usize>),
+}
+
+impl<'a> Material<'a> {
+    fn deck(&self, set: usize) -> Deck<'a> {
+        Deck::new(self.files, &self.sets[set], &self.facts[set], &self.choices[set])
+    }
+
+    /// What is to be printed of the sets that are wanted: the cards asked for, and the close-out of each set that is asked for whole; or
+    /// their pocket leaves.
+    pub fn jobs(&self, args: &Build, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
+        let mut jobs = Vec::new();
+        for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
+            let mut push = |kind| jobs.push(Job { set: number, kind });
+            let wants = |file| input.wants(&input.files.get(file).path);
+            let procedures = set.procedures.iter().enumerate();
+            let positions: Vec<usize> = procedures.filter(|(_, p)| wants(p.file)).map(|(n, _)| n).collect();
+            if args.pocket {
+                if !positions.is_empty() {
+                    push(Kind::Pocket(positions));
+                }
+                continue;
+            }
+            let codes = fingerprint::of_cards(self.files, set, &self.facts[number], &self.choices[number]);
+            for position in positions {
+                if let Some(code) = codes.get(position).copied() {
+                    push(Kind::Card(position, code));
+                }
+            }
+            if wants(set.file) {
+                push(Kind::CloseOut);
+            }
+        }
+        jobs
+    }
+
+    /// Characters on these leaves that no font has. Each set's words come from its procedures, itself and the shops above it.
+    ///
+    /// # Errors
+    /// If there is no thread to work on.
+    pub fn unprintable(&self, jobs: &[Job], threads: usize) -> Result<Vec<Finding>, Trouble> {
+        let find = |job: &Job| {
+            let set = &self.sets[job.set];
+            let mut written_in: Vec<FileId> = match &job.kind {
+                Kind::Card(position, _) => vec![set.procedures[*position].file],
+                _ => set.procedures.iter().map(|p| p.file).collect(),
+            };
+            written_in.push(set.file);
+            let deck = self.deck(job.set);
+            let look = |leaf: &dyn Fn(&[FileId]) -> Vec<Finding>| {
+                let found = leaf(&written_in);
+                if found.is_empty() {
+                    return found;
+                }
+                // Only then is it worth going through the files of all the other sets.
+                let mut everywhere = written_in.clone();
+                everywhere.extend(self.files.ids().filter(|id| !written_in.contains(id)));
+                leaf(&everywhere)
+            };
+            match &job.kind {
+                Kind::Card(position, _) => {
+                    let card = deck.card(*position);
+                    look(&|files| typeset::unprintable(self.files, files, &card))
+                }
+                Kind::CloseOut => {
+                    let leaf = deck.close_out();
+                    look(&|files| typeset::unprintable(self.files, files, &leaf))
+                }
+                Kind::Pocket(positions) => {
+                    let leaf = deck.pocket(positions);
+                    look(&|files| typeset::unprintable(self.files, files, &leaf))
+                }
+            }
+        };
+        let mut found = Vec::new();
+        let mut stopped = Vec::new();
+        queue::run(threads, jobs, find, |index, result| {
+            match result {
+                Ok(mut one) => found.append(&mut one),
+                Err(words) => stopped.push(format!("{}: {words}", self.source(&jobs[index]))),
+            }
+            ControlFlow::Continue(())
+        })?;
+        stopped.sort();
+        match stopped.first() {
+            Some(_) => Err(Trouble::new(stopped.join("\n"))),
+            None => Ok(found),
+        }
+    }
+
+    /// The file that a document is mostly written in.
+    pub fn source(&self, job: &Job) -> &'a str {
+        self.written_in(job.set, &job.kind)
+    }
+
+    /// The same for a set by its place here.
+    pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
+        let set = &self.sets[set];
+        let file = match kind {
+            Kind::Card(position, _) => set.procedures[*position].file,
+            Kind::CloseOut | Kind::Pocket(_) => set.file,
+        };
+        &self.files.get(file).path
+    }
+}
+
+impl Job {
+    /// True for a card that is another than it was; the other leaves carry no code that could be out of date.
+    pub fn must_reissue(&self, material: &Material, since: &Since) -> bool {
+        match self.kind {
+            Kind::Card(position, code) => {
+                since.must_reissue(&material.sets[self.set], position, code, &material.choices[self.set])
+            }
+            Kind::CloseOut | Kind::Pocket(_) => false,
+        }
+    }
+}
+
+/// What is put on cards that their own procedures don't say.
+pub struct Stamps<'a> {
+    pub since: Option<&'a Since>,
+    pub issues: Option<Issues>,
+}
+
+/// What every document is printed with.
+pub struct Press<'a> {
+    pub args: &'a Build,
+    pub shelf: &'a Shelf<'a>,
+    pub stamps: Stamps<'a>,
+    pub typesetter: Typesetter,
+    pub settings: Settings,
+    pub stager: Stager<'a>,
+}
+
+/// What came of one document: it is in the staging folder.
+pub struct Printed {
+    pub leaves: usize,
+    /// Its files, by name.
+    pub files: BTreeMap<String, Entry>,
+    pub remarks: Vec<String>,
+}
+
+/// Why there is no document.
+pub enum Unprinted {
+    /// The typesetter found fault with it.
+    Faulty(String),
+    /// Its bytes could not be written.
+    Unwritten(Trouble),
+}
+
+impl Press<'_> {
+    pub fn print(&self, job: &Job) -> Result<Printed, Unprinted> {
+        let loaded = self.shelf.load(job.set);
+        let material = loaded.material();
+        let set = &material.sets[loaded.index()];
+        let deck = material.deck(loaded.index());
+        match &job.kind {
+            Kind::Card(position, code) => {
+                let mut card = deck.card(*position);
+                issue::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
+                let procedure = card.identity.procedure.clone();
+                let about = About {
+                    kind: EntryKind::Card,
+                    procedure,
+                    code: code.to_string(),
+                    says: String::new(),
+                    document: naming::numbered(&card.identity),
+                };
+                self.leaf(&material, set, card, about)
+            }
+            Kind::CloseOut => {
+                let leaf = deck.close_out();
+                let about = About::plain(EntryKind::CloseOut, &leaf, naming::numbered(&leaf.identity));
+                self.leaf(&material, set, leaf, about)
+            }
+            Kind::Pocket(positions) => {
+                let leaf = deck.pocket(positions);
+                let mut about = About::plain(EntryKind::Pocket, &leaf, naming::pocket(&leaf.identity));
+                match positions[..] {
+                    [one] => about.procedure.clone_from(&set.procedures[one].id),
+                    // Of some procedures and not all: nobody can tell later of which.
+                    _ if positions.len() < set.procedures.len() => about.says = String::new(),
+                    _ => {}
+                }
+                let mut printed = self.leaf(&material, set, leaf, about)?;
+                if printed.leaves > 1 {
+                    let (name, leaves) = (&set.id, printed.leaves);
+                    let remark = format!("{name}: torques and limits take {leaves} leaves");
+                    printed.remarks.push(remark);
+                }
+                Ok(printed)
+            }
+        }
+    }
+
+    fn leaf<L: Leaf>(&self, material: &Material, set: &Set, mut leaf: L, about: About) -> Result<Printed, Unprinted> {
+        let args = self.args;
+        if let Some(paper) = args.look.paper {
+            leaf.identity_mut().paper = paper.name().to_string();
+        }
+        if args.two_up {
+            let half = half_of(&leaf.identity().paper).to_string();
+            leaf.identity_mut().paper = half;
+        }
+        let faulty = |faults: Vec<typeset::Fault>| Unprinted::Faulty(trouble(&faults).0);
+        let assets = assets(material.files, set, &leaf.figures());
+        let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
+        let document = document.map_err(faulty)?;
+        let format = match args.format {
+            CardFormat::Pdf if args.archive => Format::PdfArchive,
+            CardFormat::Pdf => Format::Pdf,
+            CardFormat::Png => Format::Png { ppi: args.ppi },
+            CardFormat::Svg => Format::Svg,
+        };
+        let mut name = about.document.clone();
+        let outputs = if args.two_up {
+            name.push_str(naming::TWO_UP);
+            document.two_up().and_then(|sheets| sheets.export(format))
+        } else {
+            document.export(format)
+        };
+        let mut files = BTreeMap::new();
+        for (number, bytes) in outputs.map_err(faulty)?.iter().enumerate() {
+            let file = naming::file(&name, format, number + 1);
+            let sha256 = self.stager.stage(&set.id, &file, bytes);
+            let entry = about.entry(leaf.identity(), &name, format, sha256.map_err(Unprinted::Unwritten)?);
+            files.insert(file, entry);
+        }
+        let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
+        Ok(Printed {
+            leaves: document.leaves(),
+            files,
+            remarks,
+        })
+    }
+}
+
+/// What a manifest says of a document, before it is laid out.
+struct About {
+    kind: EntryKind,
+    procedure: String,
+    code: String,
+    says: String,
+    /// Its file's name without the ending.
+    document: String,
+}
+
+impl About {
+    /// A leaf without a code.
+    fn plain(kind: EntryKind, leaf: &impl Serialize, document: String) -> About {
+        About {
+            kind,
+            procedure: String::new(),
+            code: String::new(),
+            says: says(leaf),
+            document,
+        }
+    }
+
+    fn entry(&self, identity: &Identity, document: &str, format: Format, sha256: String) -> Entry {
+        Entry {
+            kind: self.kind,
+            procedure: self.procedure.clone(),
+            choices: made(&identity.choices),
+            code: self.code.clone(),
+            says: self.says.clone(),
+            document: document.to_string(),
+            ending: format.extension().to_string(),
+            sha256,
+        }
+    }
+}
+
+/// The pictures that are shown, by the names they have there.
+fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
+    let mut assets = Assets::default();
+    for path in figures {
+        let full = join(&set.folder, path).unwrap_or_else(|| path.clone());
+        // A set at an absolute place has an absolute folder, which joining takes the slash off.
+        let bytes = [full.clone(), format!("/{full}"), path.clone()]
+            .iter()
+            .find_map(|p| files.assets().get(p))
+            .cloned();
+        if let Some(bytes) = bytes {
+            assets.insert(path.as_str(), bytes);
+        }
+    }
+    assets
+}

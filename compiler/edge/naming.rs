@@ -1,0 +1,40 @@
+//! What printed files are called.
+
+use crate::cards::card::{Choice, Identity};
+use benchleaf_press::Format;
+
+/// Added to the name of a document that has two leaves on a sheet.
+pub const TWO_UP: &str = "-two-up";
+
+/// `02-strip`, with the choices that somebody made.
+pub fn numbered(identity: &Identity) -> String {
+    card(identity.position, &identity.procedure, &identity.choices)
+}
+
+/// The same from its parts; `position` counts from 1.
+pub fn card(position: usize, procedure: &str, choices: &[Choice]) -> String {
+    format!("{position:02}-{procedure}{}", chosen(choices))
+}
+
+/// `pocket`, or `pocket-strip` for one procedure.
+pub fn pocket(identity: &Identity) -> String {
+    let chosen = chosen(&identity.choices);
+    match identity.procedure.as_str() {
+        "pocket" => format!("pocket{chosen}"),
+        procedure => format!("pocket-{procedure}{chosen}"),
+    }
+}
+
+/// The choices that somebody made, so that two choices don't overwrite each other.
+pub fn chosen(choices: &[Choice]) -> String {
+    let made = choices.iter().filter(|c| !c.default);
+    made.map(|c| format!("+{}={}", c.option, c.value)).collect()
+}
+
+/// The file of a document, or of one of its leaves, counted from 1.
+pub fn file(document: &str, format: Format, leaf: usize) -> String {
+    match format {
+        Format::Pdf | Format::PdfArchive => format!("{document}.pdf"),
+        other => format!("{document}-{leaf}.{}", other.extension()),
+    }
+}

@@ -1,0 +1,96 @@
+//! Settings of wrenches as they stand on paper: a thousand worked out again by other arithmetic, and a pocket leaf with little room.
+
+use super::{again, complaints};
+use crate::harness::{Files, check};
+use crate::printer::{self, squeezed};
+use libtest_mimic::Trial;
+use std::fmt::Write;
+
+pub fn trials() -> Vec<Trial> {
+    vec![
+        Trial::test("print/wrench/a-thousand-settings-on-paper", || complaints(thousand())),
+        Trial::test("print/wrench/pocket-keeps-adapter-and-lubrication", || {
+            complaints(pocket())
+        }),
+    ]
+}
+
+/// Beside each share on paper stands the setting worked out for it, in the tool's own unit; below the scale, that it is.
+fn thousand() -> Vec<String> {
+    let cases = again::cases();
+    let checked = check(&again::files(&cases));
+    let printed = printer::print(&checked, "a4", true);
+    let text: String = printed.iter().flat_map(|p| p.texts().unwrap_or_default()).collect();
+    let mut wrong = Vec::new();
+    let (mut rest, mut read) = (text.as_str(), 0);
+    for (n, case) in cases.iter().enumerate() {
+        let Some((_, from)) = rest.split_once(&format!("N{n:04}")) else {
+            return vec![format!("N{n:04} isn't printed")];
+        };
+        rest = from;
+        // Up to the step after it.
+        let step = from.split(&format!("N{:04}", n + 1)).next().unwrap_or(from);
+        for (share, expected) in case.passes() {
+            let share = format!("{}:", squeezed(&share));
+            let Some((_, label)) = step.split_once(&share) else {
+                wrong.push(format!("N{n:04}: no {share}"));
+                continue;
+            };
+            if expected.is_empty() {
+                if !label
+                    .split('%')
+                    .next()
+                    .unwrap_or("")
+                    .contains(&squeezed("below the wrench's scale"))
+                {
+                    wrong.push(format!("N{n:04} {share} doesn't say that it is below the scale"));
+                }
+                continue;
+            }
+            let figure: String = label.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+            let unit = label[figure.len()..].starts_with(&squeezed(case.tool_unit()));
+            let found = again::plain(&format!("{figure} {}", case.tool_unit()));
+            if !unit || found.as_ref() != Ok(&expected) {
+                let label: String = label.chars().take(24).collect();
+                wrong.push(format!("N{n:04} {share} `{label}` on paper, worked out {expected}"));
+            }
+            read += 1;
+        }
+    }
+    if read < 2000 {
+        wrong.push(format!("only {read} settings read"));
+    }
+    wrong
+}
+
+/// Sixty torques leave no room for particulars; what changes the setting stands all the same.
+fn pocket() -> Vec<String> {
+    let (mut torques, mut steps) = (String::new(), String::new());
+    for n in 0..60 {
+        let _ = writeln!(
+            torques,
+            "  t{n}: {{name: union {n}, fastener: M10 8.8, torque: 45 N·m, lubrication: oiled, adapter: {{length: 60 mm}}, tool: feet}}"
+        );
+        let _ = writeln!(steps, "1. Tighten the [torque t{n}].");
+    }
+    let tool = "  feet: {name: wrench, kind: torque-wrench, range: 5..80 lbf·ft, step: 1 lbf·ft, length: 300 mm}\n";
+    let card = format!("---\ntitle: Close\ntools:\n{tool}torques:\n{torques}---\n\n{steps}");
+    let set = "machine: Invented pump\ntitle: Rebuild\n".to_string();
+    let files: Files = [("p/10-close.md", card), ("p/set.yaml", set)]
+        .map(|(path, text)| (path.to_string(), text.into_bytes()))
+        .into();
+    let checked = check(&files);
+    let mut wrong = Vec::new();
+    for pocket in printer::pockets(&checked) {
+        let printed = printer::print_leaf(&checked, pocket, "a4", true);
+        let text = printed.texts().unwrap_or_default().concat();
+        // 45 N·m times 300/360 is 27.66 lbf·ft.
+        for words in ["oiled", "Adapter: 60 mm", "Set 28 lbf·ft"] {
+            let found = text.matches(&squeezed(words)).count();
+            if found != 60 {
+                wrong.push(format!("{words} stands {found} times for 60 torques"));
+            }
+        }
+    }
+    wrong
+}

@@ -1,9 +1,11 @@
 //! The command line on top of the crates that do the work.
 
+#![deny(unsafe_code)]
+
 pub mod edge;
 
 use benchleaf_core::{
-    Compilation, answers, bench, cards, check, compile, diff, finding, fingerprint, kit, model, parse, plan, reckon,
-    record, report, rules, source,
+    Compilation, answers, bench, cards, check, compile, diff, finding, fingerprint, kit, leaves, model, parse, plan,
+    reckon, record, report, rules, source,
 };
 use benchleaf_domain as domain;

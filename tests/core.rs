@@ -6,7 +6,11 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
-    reason = "tests read files and print"
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::unwrap_used,
+    reason = "tests read files, print, and stop where something is wrong"
 )]
 
 mod calc;
@@ -18,6 +22,7 @@ mod harness;
 mod kit;
 mod ledger;
 mod log;
+mod machine;
 mod mutations;
 mod parse;
 mod plan;
@@ -45,6 +50,7 @@ fn main() {
     trials.extend(plan::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());
+    trials.extend(machine::trials());
     trials.extend(fuzz::trials());
     trials.extend(tidy::trials());
     trials.extend(wrench::trials());

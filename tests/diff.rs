@@ -42,11 +42,11 @@ fn told(path: &Path) -> Outcome {
     Ok(())
 }
 
-/// A card has changes exactly if its meaning changed, and its codes tell so for at least the choices that are touched.
+/// A card with another code has a change to tell, or a value that is only written otherwise.
 fn agrees(found: &Compared) -> Outcome {
     for card in found.diff.sets.iter().flat_map(|s| &s.cards) {
         let unlike = card.old_code != card.new_code;
-        if unlike && !card.matters() {
+        if unlike && !card.matters() && card.same.is_empty() {
             return Err(format!("{} has another code and no change", card.title).into());
         }
     }

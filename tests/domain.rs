@@ -3,7 +3,11 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
-    reason = "tests read files and print"
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::unwrap_used,
+    reason = "tests read files, print, and stop where something is wrong"
 )]
 
 mod values;

@@ -2,6 +2,8 @@
 //! and what it says is in `tests/history/<case>.txt`.
 
 use crate::harness::{Outcome, fixture, snapshot};
+mod codes;
+
 use crate::program::Scratch;
 use crate::program::repository::{Content, Contents, Repository, texts};
 use libtest_mimic::Trial;
@@ -26,7 +28,7 @@ pub fn trials() -> Vec<Trial> {
         ("no-repository", no_repository),
     ];
     let trial = |(name, case): (&'static str, Case)| Trial::test(format!("history/{name}"), move || case(name));
-    cases.into_iter().map(trial).collect()
+    cases.into_iter().chain(codes::CASES).map(trial).collect()
 }
 
 const SET: &str = "machine: Invented pump\ntitle: Pump\nrev: A\nstyle: {units: {torque: N·m}}\n";
@@ -177,8 +179,8 @@ fn unborn(name: &str) -> Outcome {
     let lines = commands(&[
         "diff HEAD",
         "stale 7K3M-Q2XD",
+        "stale 1HYK-YCXB",
         "stale WD47-9V4K",
-        "stale H58Y-VB6C",
         "reissue --since HEAD",
         "check --since HEAD",
         "check",
@@ -320,7 +322,12 @@ fn reissue(name: &str) -> Outcome {
     let pushed = files(set, &seal.replace("Press in", "Push in"));
     repository.commit("main", "Push it in", &pushed, &[first]);
     repository.check_out(&pushed);
-    out += &said(&repository.scratch, &commands(&["stale P0AC-WY4D YX9V-G1RC Z0JZ-4TWW"]));
+    let before = said(&repository.scratch, &commands(&["diff HEAD~1 HEAD"]));
+    let codes: Vec<&str> = before
+        .split(|c: char| c.is_whitespace() || c == ',')
+        .filter(|word| word.len() == 9 && word.as_bytes()[4] == b'-')
+        .collect();
+    out += &said(&repository.scratch, &[format!("stale {}", codes.join(" "))]);
     compare(name, &out)
 }
 
@@ -384,7 +391,7 @@ fn no_repository(name: &str) -> Outcome {
         name,
         &said(
             &scratch,
-            &commands(&["diff HEAD", "stale WD47-9V4K", "reissue --since HEAD"]),
+            &commands(&["diff HEAD", "stale 1HYK-YCXB", "reissue --since HEAD"]),
         ),
     )
 }

@@ -5,6 +5,7 @@ mod carried;
 mod glyphs;
 mod layout;
 mod leaves;
+mod meaning;
 mod sheets;
 mod strain;
 mod wrench;
@@ -58,6 +59,7 @@ pub fn trials() -> Vec<Trial> {
     }));
     trials.extend(glyphs::trials());
     trials.extend(leaves::trials());
+    trials.extend(meaning::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());
     trials.extend(wrench::trials());
@@ -150,17 +152,16 @@ fn figures(spec: &Spec) -> Vec<String> {
         Spec::Torque(torque) => torque
             .stages
             .iter()
-            .flat_map(|s| [s.figure.clone(), s.second.clone()])
+            .flat_map(|s| [s.figure.to_string(), s.second.clone()])
             .collect(),
         Spec::Measure(measure) => {
             let working = measure.working.iter().flat_map(|line| line.split("____").next());
-            [&measure.limit, &measure.second]
+            [measure.limit.to_string(), measure.second.clone()]
                 .into_iter()
-                .cloned()
                 .chain(working.map(str::to_string))
                 .collect()
         }
-        Spec::TimerStart(timer) => vec![timer.span.clone()],
+        Spec::TimerStart(timer) => vec![timer.span.to_string()],
         _ => Vec::new(),
     }
 }
@@ -175,7 +176,7 @@ fn words(block: &printer::card::Block) -> String {
 fn prose(text: &[printer::card::Inline]) -> String {
     use printer::card::Inline;
     let word = |inline: &Inline| match inline {
-        Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
+        Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text, .. } => {
             text.clone()
         }
         Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => prose(text),

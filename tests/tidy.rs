@@ -2,7 +2,9 @@
 
 mod circles;
 mod layers;
+mod leaves;
 mod paper;
+mod surfaces;
 mod trees;
 
 use crate::harness::{Outcome, fixture};
@@ -13,7 +15,7 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 14] = [
+    let checks: [(&str, Check); 17] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("neighbours-do-not-use-each-other", circles::circles),
@@ -21,6 +23,7 @@ pub fn trials() -> Vec<Trial> {
         ("the-harness-alone-calls-the-crate", layers::calls_past_the_harness),
         ("files-are-short", layers::too_long),
         ("modules-are-declared", layers::undeclared),
+        ("what-ships-uses-what-is-public", surfaces::only_tested),
         ("rules-are-listed-and-named", paper::rules),
         ("rules-have-pages", paper::pages),
         ("rules-have-fixtures", trees::rule_fixtures),
@@ -28,9 +31,14 @@ pub fn trials() -> Vec<Trial> {
         ("tables-give-their-sources", trees::tables),
         ("the-readme-is-complete", paper::readme),
         ("texts-hold-no-traces", paper::traces),
+        ("exempt-fields-are-listed", leaves::exempt_fields),
+        ("meaning-leaves-nothing-out", leaves::nothing_left_out),
     ];
     let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
-    checks.into_iter().map(trial).collect()
+    let mut trials: Vec<Trial> = checks.into_iter().map(trial).collect();
+    let long = || none(leaves::new_fields());
+    trials.push(Trial::test("tidy/a-new-field-is-asked-about", long).with_ignored_flag(true));
+    trials
 }
 
 /// Passes if there is nothing to complain of.

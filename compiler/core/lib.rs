@@ -9,8 +9,11 @@
 //! The modules below stand in that order; each may use those above it and `domain`, never those below. Only `edge` touches disk,
 //! clock, terminal or environment.
 
+#![forbid(unsafe_code)]
+
 pub mod source;
 pub mod finding;
+pub mod fingerprint;
 pub mod syntax;
 pub mod parse;
 pub mod model;
@@ -19,12 +22,11 @@ pub mod cards;
 pub mod bench;
 pub mod answers;
 pub mod reckon;
-pub mod meaning;
-pub mod fingerprint;
-pub mod diff;
 pub mod kit;
 pub mod plan;
 pub mod record;
+pub mod leaves;
+pub mod diff;
 pub mod rules;
 pub mod report;
 

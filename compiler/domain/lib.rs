@@ -4,6 +4,8 @@
 //! [`quantity::ValueError`] with the byte range it is about; nothing here panics on input, prints, or reads anything but the
 //! tables compiled in from `compiler/tables/`.
 
+#![forbid(unsafe_code)]
+
 pub mod table;
 pub mod quantity;
 pub(crate) mod named;
@@ -17,7 +19,6 @@ pub mod lubrication;
 pub mod preload;
 pub mod tool;
 pub mod thermal;
-pub mod clearance;
 pub mod calc;
 pub mod hazard;
 pub mod pattern;

@@ -6,12 +6,11 @@ use serde::de::DeserializeOwned;
 
 /// Every row of an embedded table, in file order.
 ///
-/// The texts are constants of the program, and the tests of each table read it whole; a row that can't be read is a fault of the
-/// program, never of its user, so it stops here rather than turning into a missing entry later.
+/// A row that can't be read stops the program here rather than turning into a missing entry later.
 pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Vec<T> {
     csv::Reader::from_reader(text.as_bytes())
         .into_deserialize()
-        .map(|row| row.unwrap_or_else(|error| panic!("embedded table {name}: {error}")))
+        .map(|row| row.unwrap_or_else(|error| broken(format_args!("{name}: {error}"))))
         .collect()
 }
 
@@ -20,16 +19,25 @@ pub(crate) fn cells(name: &str, text: &str) -> Vec<BTreeMap<String, String>> {
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let headers = reader
         .headers()
-        .unwrap_or_else(|error| panic!("embedded table {name}: {error}"))
+        .unwrap_or_else(|error| broken(format_args!("{name}: {error}")))
         .clone();
     let row = |row: Result<csv::StringRecord, csv::Error>| {
-        let row = row.unwrap_or_else(|error| panic!("embedded table {name}: {error}"));
+        let row = row.unwrap_or_else(|error| broken(format_args!("{name}: {error}")));
         let pairs = headers.iter().zip(row.iter());
         pairs
             .map(|(column, cell)| (column.to_owned(), cell.to_owned()))
             .collect()
     };
     reader.into_records().map(row).collect()
+}
+
+/// Stops the program over a row of an embedded table that can't be read.
+#[expect(
+    clippy::panic,
+    reason = "the tables are constants, read whole by tests: a broken one is the program's fault, never its user's"
+)]
+pub fn broken(what: impl std::fmt::Display) -> ! {
+    panic!("embedded table {what}")
 }
 
 /// Asserts that a table has rows and that each ends in a non-empty `source` column.

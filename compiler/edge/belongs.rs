@@ -67,15 +67,11 @@ impl Present<'_> {
         match entry.kind {
             EntryKind::Card => {
                 let position = position?;
-                let codes = if fully {
-                    fingerprint::of_cards(files, set, facts, &choices)
-                } else {
-                    Vec::new()
-                };
-                let chosen = cards::chosen(set, position, &choices);
+                let code = || fingerprint::code(&deck().card(position)).to_string();
+                let chosen = cards::heads(&cards::chosen(set, position, &choices));
                 Some(Now {
                     document: naming::card(position + 1, &entry.procedure, &chosen),
-                    code: codes.get(position).map_or_else(String::new, ToString::to_string),
+                    code: if fully { code() } else { String::new() },
                     says: String::new(),
                 })
             }
@@ -112,7 +108,7 @@ pub fn says(leaf: &impl Serialize) -> String {
 }
 
 /// The choices that somebody made, for a manifest.
-pub fn made(choices: &[cards::card::Choice]) -> BTreeMap<String, String> {
+pub fn made(choices: &[cards::card::Chosen]) -> BTreeMap<String, String> {
     let made = choices.iter().filter(|choice| !choice.default);
     made.map(|choice| (choice.option.clone(), choice.value.clone()))
         .collect()

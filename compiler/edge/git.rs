@@ -238,6 +238,41 @@ impl Repository {
         Ok(key)
     }
 
+    /// The same of the whole repository.
+    ///
+    /// # Errors
+    /// If the commit isn't there.
+    pub fn whole_key(&self, id: ObjectId) -> Result<ObjectId, Trouble> {
+        Ok(self.tree(id)?.id)
+    }
+
+    /// True if the whole repository was asked about.
+    pub fn is_whole(&self) -> bool {
+        self.scope.is_empty()
+    }
+
+    /// Commits that other branches and tags stand at, and those that HEAD stood at before; what can't be read is passed over.
+    pub fn tips(&self) -> Vec<ObjectId> {
+        let mut found = Vec::new();
+        if let Ok(references) = self.inner.references()
+            && let Ok(all) = references.all()
+        {
+            for mut reference in all.flatten() {
+                found.extend(reference.peel_to_commit().map(|commit| commit.id));
+            }
+        }
+        if let Ok(head) = self.inner.head() {
+            let mut log = head.log_iter();
+            if let Ok(Some(lines)) = log.all() {
+                found.extend(lines.flatten().map(|line| line.new_oid()));
+            }
+        }
+        found.retain(|id| self.inner.find_commit(*id).is_ok());
+        found.sort();
+        found.dedup();
+        found
+    }
+
     /// The folder asked about, if it is on disk: what a reading of the work tree begins with.
     pub fn asked(&self) -> Option<&Path> {
         self.asked.exists().then_some(self.asked.as_path())

@@ -4,12 +4,9 @@ use super::disk::Disk;
 use super::files::{self, Reading};
 use super::git::{Repository, Snapshot};
 use super::{Trouble, escape};
-use crate::cards;
-use crate::diff::rules::revision_not_raised;
-use crate::diff::{CardDiff, Diff, Fate, Side, diff};
-use crate::finding::{Finding, Severity};
-use crate::fingerprint::{self, Code};
-use crate::model::{Choices, Set};
+use crate::diff::{Diff, Side, diff};
+use crate::finding::Severity;
+use crate::model::Set;
 use crate::parse::WORKSHOP_FILE;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
@@ -21,6 +18,8 @@ pub struct State {
     pub name: String,
     pub files: FileSet,
     pub compilation: Compilation,
+    /// Of each set, whether errors keep it from being printed.
+    blocked: Vec<bool>,
     pub remarks: Vec<String>,
 }
 
@@ -38,7 +37,9 @@ impl State {
                 "{name} has {errors} error{plural}: what can't be read there isn't compared"
             ));
         }
+        let sets = compilation.model.sets.iter();
         State {
+            blocked: sets.map(|set| compilation.blocks(&files, set)).collect(),
             name,
             files,
             compilation,
@@ -60,6 +61,22 @@ impl State {
         };
         let remarks = remarks.into_iter().map(|r| format!("{name}: {r}")).collect();
         Ok(State::new(name, files, remarks))
+    }
+
+    /// Every folder of the repository at a commit.
+    ///
+    /// # Errors
+    /// If it can't be read.
+    pub fn whole(repository: &Repository, id: ObjectId) -> Result<State, Trouble> {
+        let Snapshot { files, remarks } = repository.all_files(id)?;
+        Ok(State::new(super::git::short(id), files, remarks))
+    }
+
+    /// True if errors keep every set of that title from being printed: what it seems to say may not be what was meant.
+    pub fn is_broken(&self, title: &str) -> bool {
+        let sets = self.compilation.model.sets.iter().zip(&self.blocked);
+        let mut own = sets.filter(|(set, _)| set.title == title).peekable();
+        own.peek().is_some() && own.all(|(_, blocked)| *blocked)
     }
 
     /// The same, for what has become of it: where there was no such folder, the sets are looked for that its sets were elsewhere.
@@ -122,6 +139,7 @@ impl State {
             files: &self.files,
             model: &self.compilation.model,
             facts: &self.compilation.facts,
+            blocked: &self.blocked,
             name: &self.name,
         }
     }
@@ -131,96 +149,6 @@ impl State {
 pub fn between(old: &State, new: &State) -> Diff {
     let mut found = diff(old.side(), new.side());
     found.remarks.extend(old.remarks.iter().chain(&new.remarks).cloned());
-    found
-}
-
-/// What changed in the work tree since a revision.
-pub struct Since {
-    /// What the revision is called.
-    pub(super) name: String,
-    former: Vec<Former>,
-    diff: Diff,
-}
-
-impl Since {
-    /// Reads the revision and compares the files as they were read from a path with it.
-    ///
-    /// # Errors
-    /// If the folder lies in no repository, or the revision can't be read.
-    pub fn read(path: &Path, reading: &Reading, revision: &str) -> Result<Since, Trouble> {
-        let repository = repository(path)?;
-        let new = State::as_read(&repository, Some(reading))?;
-        let old = State::before(&new, &repository, repository.commit_of(revision)?, revision)?;
-        let diff = between(&old, &new);
-        let former = former(&old);
-        Ok(Since {
-            name: old.name.clone(),
-            former,
-            diff,
-        })
-    }
-
-    pub fn remarks(&self) -> &[String] {
-        &self.diff.remarks
-    }
-
-    /// Procedures whose revision should have been raised, by their places in the caller's files.
-    pub fn not_raised(&self, compilation: &Compilation) -> Vec<Finding> {
-        revision_not_raised::check(&self.diff, &compilation.model)
-    }
-
-    /// What changed on a card, if anything is known of it.
-    pub fn card_diff(&self, set: &Set, procedure: &str) -> Option<&CardDiff> {
-        let found = self.diff.sets.iter().filter(|s| s.id == set.id && s.title == set.title);
-        found.flat_map(|s| &s.cards).find(|c| c.procedure == procedure)
-    }
-
-    /// Cards that were there and are no more: set, title and code.
-    pub fn gone(&self) -> Vec<(&str, &CardDiff)> {
-        let sets = self.diff.sets.iter();
-        let cards = sets.flat_map(|set| set.cards.iter().map(|card| (set.id.as_str(), card)));
-        cards.filter(|(_, card)| card.fate == Fate::Removed).collect()
-    }
-
-    /// True if the card for these choices is another than it was, or is new.
-    pub fn must_reissue(&self, set: &Set, position: usize, code: Code, choices: &Choices) -> bool {
-        let procedure = &set.procedures[position];
-        let Some(found) = self.card_diff(set, &procedure.id).filter(|found| found.matters()) else {
-            return false;
-        };
-        let former = if found.was.is_empty() {
-            &procedure.id
-        } else {
-            &found.was
-        };
-        let chosen: Vec<(String, String)> = cards::chosen(set, position, choices)
-            .into_iter()
-            .map(|c| (c.option, c.value))
-            .collect();
-        // The code covers what the choices mean; an option that neither card hangs on is in neither list.
-        let same = |card: &Former| card.procedure == *former && card.code == code && card.choices == chosen;
-        !self.former.iter().any(same)
-    }
-}
-
-/// A card of the older state.
-struct Former {
-    procedure: String,
-    choices: Vec<(String, String)>,
-    code: Code,
-}
-
-fn former(state: &State) -> Vec<Former> {
-    let Compilation { model, facts, .. } = &state.compilation;
-    let mut found = Vec::new();
-    for (set, facts) in model.sets.iter().zip(facts) {
-        let cards = fingerprint::of_set(&state.files, set, facts).into_iter();
-        found.extend(cards.map(|card| Former {
-            procedure: set.procedures[card.position].id.clone(),
-            choices: card.choices,
-            code: card.code,
-        }));
-    }
     found
 }
 

@@ -2,12 +2,13 @@
 
 use super::Trouble;
 use super::git::Repository;
-use super::history::Since;
 use super::history::State;
-use super::walk::{Known, Walk, cards};
+use super::since::Since;
+use super::walk::{Known, Walk, leaves};
 use crate::cards::card::Card;
 use crate::diff::mark::mark;
 use crate::fingerprint::Code;
+use crate::leaves::Sort;
 use crate::model::Set;
 use std::collections::BTreeMap;
 
@@ -38,7 +39,7 @@ impl Issues {
             .head()?
             .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
         let now = match work_tree {
-            Some(state) => cards(state),
+            Some(state) => leaves(state),
             None => walk.cards(head)?.to_vec(),
         };
         let on_disk = by_card(&now);
@@ -90,12 +91,12 @@ impl Issues {
 
 fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
     let key = |card: &Known| (card.set.clone(), card.procedure.clone(), card.choices.clone());
-    cards.iter().map(|card| (key(card), card.code)).collect()
+    let cards = cards.iter().filter(|leaf| matches!(leaf.sort, Sort::Card(_)));
+    cards.map(|card| (key(card), card.code)).collect()
 }
 
-/// Puts on a card what its own procedure doesn't say: its code, what changed, and on request the issue by git.
-pub fn stamp(card: &mut Card, set: &Set, code: Code, since: Option<&Since>, issues: Option<&Issues>) {
-    card.identity.fingerprint = code.to_string();
+/// Puts on a card what its own procedure doesn't say: what changed, and on request the issue by git.
+pub fn stamp(card: &mut Card, set: &Set, since: Option<&Since>, issues: Option<&Issues>) {
     if let Some(since) = since {
         let found = since.card_diff(set, &card.identity.procedure);
         mark(card, &since.name, found.filter(|c| c.matters()));

@@ -4,22 +4,22 @@
 use super::args::{Build, CardFormat, half_of};
 use super::belongs::{made, says};
 use super::files::Input;
-use super::history::Since;
 use super::issue::{self, Issues};
 use super::output::Stager;
 use super::output::manifest::{Entry, EntryKind};
 use super::press::trouble;
 use super::shelf::{Material, Shelf};
+use super::since::Since;
 use super::{Trouble, naming, queue};
 use crate::cards::Deck;
 use crate::cards::card::Identity;
 use crate::finding::Finding;
-use crate::fingerprint::{self, Code};
+use crate::fingerprint::{Code, code};
 use crate::model::Set;
 use crate::source::{FileId, FileSet, join};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 
 /// One document to be printed.
@@ -31,8 +31,7 @@ pub struct Job {
 
 /// Which one: positions are those of the set's order.
 pub enum Kind {
-    /// With its check code.
-    Card(usize, Code),
+    Card(usize),
     CloseOut,
     Pocket(Vec<usize>),
 }
@@ -57,11 +56,8 @@ impl<'a> Material<'a> {
                 }
                 continue;
             }
-            let codes = fingerprint::of_cards(self.files, set, &self.facts[number], &self.choices[number]);
             for position in positions {
-                if let Some(code) = codes.get(position).copied() {
-                    push(Kind::Card(position, code));
-                }
+                push(Kind::Card(position));
             }
             if wants(set.file) {
                 push(Kind::CloseOut);
@@ -78,7 +74,7 @@ impl<'a> Material<'a> {
         let find = |job: &Job| {
             let set = &self.sets[job.set];
             let mut written_in: Vec<FileId> = match &job.kind {
-                Kind::Card(position, _) => vec![set.procedures[*position].file],
+                Kind::Card(position) => vec![set.procedures[*position].file],
                 _ => set.procedures.iter().map(|p| p.file).collect(),
             };
             written_in.push(set.file);
@@ -94,7 +90,7 @@ impl<'a> Material<'a> {
                 leaf(&everywhere)
             };
             match &job.kind {
-                Kind::Card(position, _) => {
+                Kind::Card(position) => {
                     let card = deck.card(*position);
                     look(&|files| typeset::unprintable(self.files, files, &card))
                 }
@@ -133,7 +129,7 @@ impl<'a> Material<'a> {
     pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
         let set = &self.sets[set];
         let file = match kind {
-            Kind::Card(position, _) => set.procedures[*position].file,
+            Kind::Card(position) => set.procedures[*position].file,
             Kind::CloseOut | Kind::Pocket(_) => set.file,
         };
         &self.files.get(file).path
@@ -141,14 +137,14 @@ impl<'a> Material<'a> {
 }
 
 impl Job {
-    /// True for a card that is another than it was; the other leaves carry no code that could be out of date.
+    /// True for a leaf that is another than it was.
     pub fn must_reissue(&self, material: &Material, since: &Since) -> bool {
-        match self.kind {
-            Kind::Card(position, code) => {
-                since.must_reissue(&material.sets[self.set], position, code, &material.choices[self.set])
-            }
-            Kind::CloseOut | Kind::Pocket(_) => false,
-        }
+        let deck = material.deck(self.set);
+        since.must_reissue(match &self.kind {
+            Kind::Card(position) => code(&deck.card(*position)),
+            Kind::CloseOut => code(&deck.close_out()),
+            Kind::Pocket(positions) => code(&deck.pocket(positions)),
+        })
     }
 }
 
@@ -156,6 +152,8 @@ impl Job {
 pub struct Stamps<'a> {
     pub since: Option<&'a Since>,
     pub issues: Option<Issues>,
+    /// Codes of every leaf that the last commit gives; `None` where all that is printed is in it, or there is none.
+    pub committed: Option<BTreeSet<Code>>,
 }
 
 /// What every document is printed with.
@@ -191,14 +189,14 @@ impl Press<'_> {
         let set = &material.sets[loaded.index()];
         let deck = material.deck(loaded.index());
         match &job.kind {
-            Kind::Card(position, code) => {
+            Kind::Card(position) => {
                 let mut card = deck.card(*position);
-                issue::stamp(&mut card, set, *code, self.stamps.since, self.stamps.issues.as_ref());
+                issue::stamp(&mut card, set, self.stamps.since, self.stamps.issues.as_ref());
                 let procedure = card.identity.procedure.clone();
                 let about = About {
                     kind: EntryKind::Card,
                     procedure,
-                    code: code.to_string(),
+                    code: code(&card).to_string(),
                     says: String::new(),
                     document: naming::numbered(&card.identity),
                 };
@@ -238,6 +236,8 @@ impl Press<'_> {
             let half = half_of(&leaf.identity().paper).to_string();
             leaf.identity_mut().paper = half;
         }
+        let committed = self.stamps.committed.as_ref();
+        leaf.identity_mut().uncommitted = committed.is_some_and(|known| !known.contains(&code(&leaf)));
         let faulty = |faults: Vec<typeset::Fault>| Unprinted::Faulty(trouble(&faults).0);
         let assets = assets(material.files, set, &leaf.figures());
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);

@@ -25,6 +25,7 @@ mod output;
 mod press;
 mod queue;
 mod shelf;
+mod since;
 mod terminal;
 mod walk;
 
@@ -60,6 +61,7 @@ impl Trouble {
 
 /// Runs the program with the arguments of the process.
 pub fn main() -> ExitCode {
+    memory::share();
     run(std::env::args_os(), &disk::Real)
 }
 

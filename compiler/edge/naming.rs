@@ -1,6 +1,6 @@
 //! What printed files are called.
 
-use crate::cards::card::{Choice, Identity};
+use crate::cards::card::{Chosen, Identity};
 use benchleaf_press::Format;
 
 /// Added to the name of a document that has two leaves on a sheet.
@@ -12,7 +12,7 @@ pub fn numbered(identity: &Identity) -> String {
 }
 
 /// The same from its parts; `position` counts from 1.
-pub fn card(position: usize, procedure: &str, choices: &[Choice]) -> String {
+pub fn card(position: usize, procedure: &str, choices: &[Chosen]) -> String {
     format!("{position:02}-{procedure}{}", chosen(choices))
 }
 
@@ -26,7 +26,7 @@ pub fn pocket(identity: &Identity) -> String {
 }
 
 /// The choices that somebody made, so that two choices don't overwrite each other.
-pub fn chosen(choices: &[Choice]) -> String {
+pub fn chosen(choices: &[Chosen]) -> String {
     let made = choices.iter().filter(|c| !c.default);
     made.map(|c| format!("+{}={}", c.option, c.value)).collect()
 }

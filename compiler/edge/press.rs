@@ -114,7 +114,7 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         let mut done: BTreeMap<usize, (Document, Vec<u8>)> = BTreeMap::new();
         let mut troubles = Vec::new();
         queue::run(threads(&self.asked.look), &self.leaves, work, |index, result| {
-            typeset::forget_old();
+            typeset::forget();
             match result {
                 Ok(Ok(document)) => {
                     done.insert(index, document);

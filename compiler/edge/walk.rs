@@ -3,45 +3,68 @@
 use super::Trouble;
 use super::git::{Commit, Repository, Snapshot};
 use super::history::State;
-use crate::fingerprint::{Code, of_set};
+use crate::fingerprint::Code;
+use crate::leaves::{Printable, Sort, of_set};
+use crate::model::Set;
 use crate::{Compilation, compile};
 use gix::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-/// A card of some state.
+/// A leaf of some state.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Known {
     pub code: Code,
+    pub sort: Sort,
     /// Id of the set.
     pub set: String,
     pub set_title: String,
+    /// Id of the procedure; empty for a leaf of a whole set.
     pub procedure: String,
+    /// Title of the card, or what else it is.
     pub title: String,
     pub rev: String,
     pub choices: Vec<(String, String)>,
 }
 
-/// Every card of a state, for every choice.
-pub fn cards(state: &State) -> Vec<Known> {
+impl Known {
+    fn new(set: &Set, leaf: Printable) -> Known {
+        let Printable { sort, choices, code } = leaf;
+        let procedure = sort.position().and_then(|at| set.procedures.get(at));
+        let title = match (procedure, sort.word()) {
+            (Some(procedure), "") => procedure.title.clone(),
+            (Some(procedure), word) => format!("{}, {word}", procedure.title),
+            (None, word) => word.to_string(),
+        };
+        Known {
+            code,
+            sort,
+            set: set.id.clone(),
+            set_title: set.title.clone(),
+            procedure: procedure.map_or_else(String::new, |p| p.id.clone()),
+            title,
+            rev: procedure.map_or_else(String::new, |p| p.rev.clone()),
+            choices,
+        }
+    }
+
+    /// True if it is the same leaf of a set as another, whatever it says.
+    pub fn same_sort(&self, other: &Known) -> bool {
+        self.sort.word() == other.sort.word()
+    }
+}
+
+/// Every leaf of a state, for every choice.
+pub fn leaves(state: &State) -> Vec<Known> {
     known(&state.files, &state.compilation)
 }
 
 fn known(files: &crate::source::FileSet, compilation: &Compilation) -> Vec<Known> {
     let mut found = Vec::new();
-    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
-        for card in of_set(files, set, facts) {
-            let procedure = &set.procedures[card.position];
-            found.push(Known {
-                code: card.code,
-                set: set.id.clone(),
-                set_title: set.title.clone(),
-                procedure: procedure.id.clone(),
-                title: procedure.title.clone(),
-                rev: procedure.rev.clone(),
-                choices: card.choices,
-            });
-        }
+    let whole = compilation.model.sets.iter().zip(&compilation.facts);
+    // Nothing is printed from a set with errors.
+    for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
+        found.extend(of_set(files, set, facts).into_iter().map(|leaf| Known::new(set, leaf)));
     }
     found
 }
@@ -51,13 +74,25 @@ pub struct Sighting {
     pub card: Known,
     /// The newest commit that still had it.
     pub at: Commit,
-    /// The commit that changed it; `None` for the work tree.
-    pub by: Option<Commit>,
+    pub by: By,
+    /// It was found in another folder than the one that was asked about.
+    pub wide: bool,
+}
+
+/// What changed a leaf.
+#[derive(Clone)]
+pub enum By {
+    Commit(Commit),
+    WorkTree,
+    /// Nothing: the commit that has it is not among those that lead here.
+    Aside,
 }
 
 /// Reads the cards of commits, those of the same files once.
 pub struct Walk<'r> {
     repository: &'r Repository,
+    /// Looks at every folder of the repository.
+    wide: bool,
     cache: BTreeMap<Vec<ObjectId>, Rc<Vec<Known>>>,
 }
 
@@ -65,18 +100,40 @@ impl<'r> Walk<'r> {
     pub fn new(repository: &'r Repository) -> Walk<'r> {
         Walk {
             repository,
+            wide: false,
             cache: BTreeMap::new(),
         }
+    }
+
+    /// Where codes were last seen: in the folder that was asked about, then anywhere in the repository.
+    ///
+    /// # Errors
+    /// If a commit can't be read.
+    pub fn everywhere(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
+        let mut found = Walk::new(repository).find(codes)?;
+        let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
+        if !missing.is_empty() && !repository.is_whole() {
+            let mut walk = Walk::new(repository);
+            walk.wide = true;
+            found.extend(walk.find(&missing)?);
+        }
+        Ok(found)
     }
 
     /// # Errors
     /// If the commit can't be read.
     pub fn cards(&mut self, id: ObjectId) -> Result<Rc<Vec<Known>>, Trouble> {
-        let key = self.repository.key(id)?;
+        let key = match self.wide {
+            true => vec![self.repository.whole_key(id)?],
+            false => self.repository.key(id)?,
+        };
         if let Some(cards) = self.cache.get(&key) {
             return Ok(cards.clone());
         }
-        let Snapshot { files, .. } = self.repository.files(id)?;
+        let Snapshot { files, .. } = match self.wide {
+            true => self.repository.all_files(id)?,
+            false => self.repository.files(id)?,
+        };
         let cards = Rc::new(known(&files, &compile(&files)));
         self.cache.insert(key, cards.clone());
         Ok(cards)
@@ -96,20 +153,44 @@ impl<'r> Walk<'r> {
         let mut next = Some(head);
         while let Some(id) = next.filter(|_| found.len() < codes.len()) {
             let commit = self.repository.commit(id)?;
-            self.look(&commit, child.as_ref(), codes, &mut found)?;
+            let by = child.take().map_or(By::WorkTree, By::Commit);
+            self.look(&commit, by, codes, &mut found)?;
             main_line.insert(id);
             next = commit.parents.first().copied();
             child = Some(commit);
         }
-        // By time, the newest first; the id breaks ties.
         let mut queue: BTreeSet<(i64, ObjectId)> = BTreeSet::new();
         let mut children: BTreeMap<ObjectId, Commit> = BTreeMap::new();
         let mut seen = BTreeSet::from([head]);
         queue.insert((i64::MAX, head));
+        self.back(queue, &mut seen, &main_line, &mut children, codes, &mut found)?;
+        // Other branches, tags, and what HEAD once stood at: commits that were amended are there for a while.
+        let mut aside = BTreeSet::new();
+        for tip in self.repository.tips() {
+            if seen.insert(tip) && found.len() < codes.len() {
+                aside.insert((self.repository.commit(tip)?.seconds, tip));
+            }
+        }
+        children.clear();
+        self.back(aside, &mut seen, &main_line, &mut children, codes, &mut found)?;
+        Ok(found)
+    }
+
+    /// Looks at commits and those before them, the newest first; by time, the id breaks ties.
+    fn back(
+        &mut self,
+        mut queue: BTreeSet<(i64, ObjectId)>,
+        seen: &mut BTreeSet<ObjectId>,
+        main_line: &BTreeSet<ObjectId>,
+        children: &mut BTreeMap<ObjectId, Commit>,
+        codes: &BTreeSet<Code>,
+        found: &mut BTreeMap<Code, Sighting>,
+    ) -> Result<(), Trouble> {
         while let Some((_, id)) = queue.pop_last().filter(|_| found.len() < codes.len()) {
             let commit = self.repository.commit(id)?;
             if !main_line.contains(&id) {
-                self.look(&commit, children.get(&id), codes, &mut found)?;
+                let by = children.get(&id).cloned().map_or(By::Aside, By::Commit);
+                self.look(&commit, by, codes, found)?;
             }
             for parent in &commit.parents {
                 if seen.insert(*parent) {
@@ -118,13 +199,13 @@ impl<'r> Walk<'r> {
                 }
             }
         }
-        Ok(found)
+        Ok(())
     }
 
     fn look(
         &mut self,
         commit: &Commit,
-        child: Option<&Commit>,
+        by: By,
         codes: &BTreeSet<Code>,
         found: &mut BTreeMap<Code, Sighting>,
     ) -> Result<(), Trouble> {
@@ -133,7 +214,8 @@ impl<'r> Walk<'r> {
                 let sighting = Sighting {
                     card: card.clone(),
                     at: commit.clone(),
-                    by: child.cloned(),
+                    by: by.clone(),
+                    wide: self.wide,
                 };
                 found.insert(card.code, sighting);
             }

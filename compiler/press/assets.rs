@@ -64,7 +64,7 @@ fn collect_messages(messages: &[Message], paths: &mut Vec<String>) {
 fn collect(blocks: &[Block], paths: &mut Vec<String>) {
     for block in blocks {
         match block {
-            Block::Figure { path, .. } => paths.push(path.clone()),
+            Block::Figure { picture, .. } => paths.push(picture.path.clone()),
             Block::List { items, .. } => items.iter().for_each(|item| collect(item, paths)),
             Block::Paragraph { .. } | Block::Code { .. } => {}
         }

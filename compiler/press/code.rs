@@ -1,40 +1,29 @@
-//! The QR code of a leaf: which card this is, for a reader that isn't a person. Modules come as data; the template draws them.
+//! The code of a leaf for a reader that isn't a person: a QR code of the check code alone, so that its squares are as large as they can
+//! be. Modules come as data; the template draws them.
 
-use qrcode::{Color, EcLevel, QrCode};
+use benchleaf_core::fingerprint;
+use qrcode::bits::Bits;
+use qrcode::{Color, EcLevel, QrCode, Version};
 use serde::Serialize;
-
-use benchleaf_core::cards::card::Identity;
 
 /// A code to be drawn. Its quiet zone of 4 modules is the template's.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Code {
-    /// What the code says, to be printed beside it.
+    /// What the code says, `WD47-9V4K`, to be printed beside it.
     pub text: String,
-    /// Modules along a side.
+    /// Modules along a side: 21, the smallest there is.
     pub side: usize,
     /// Dark modules: column, row and length of each run, from the top left.
     pub runs: Vec<(usize, usize, usize)>,
 }
 
-/// What the code of a leaf says: set, procedure, revision, fingerprint and choices, parted by spaces.
-pub fn text(identity: &Identity) -> String {
-    let mut text = format!("{}/{}", identity.set, identity.procedure);
-    if !identity.rev.is_empty() {
-        text.push_str(&format!(" rev {}", identity.rev));
-    }
-    if !identity.fingerprint.is_empty() {
-        text.push_str(&format!(" {}", identity.fingerprint));
-    }
-    for choice in &identity.choices {
-        text.push_str(&format!(" {}={}", choice.option, choice.value));
-    }
-    text
-}
-
-/// The code of a leaf at level M; `None` for a text that no code can hold (some 2300 bytes).
-pub fn code(identity: &Identity) -> Option<Code> {
-    let text = text(identity);
-    let code = QrCode::with_error_correction_level(text.as_bytes(), EcLevel::M).ok()?;
+/// A check code as a QR code of version 1 at level H in alphanumeric mode, which holds 10 characters (ISO/IEC 18004:2015, table 7).
+pub fn drawn(code: &fingerprint::Code) -> Option<Code> {
+    let text = code.to_string();
+    let mut bits = Bits::new(Version::Normal(1));
+    bits.push_alphanumeric_data(text.as_bytes()).ok()?;
+    bits.push_terminator(EcLevel::H).ok()?;
+    let code = QrCode::with_bits(bits, EcLevel::H).ok()?;
     let side = code.width();
     let mut runs: Vec<(usize, usize, usize)> = Vec::new();
     for (n, colour) in code.to_colors().into_iter().enumerate() {
@@ -53,14 +42,29 @@ pub fn code(identity: &Identity) -> Option<Code> {
 #[cfg(test)]
 mod tests {
     use super::super::layout_tests::typesetter;
+    use super::super::leaf::Leaf;
     use super::super::{Assets, Settings, sample};
     use super::*;
+    use benchleaf_core::cards::beside::{CloseOut, Pocket};
     use typst_render::RenderOptions;
 
-    /// What a reader makes of the codes on a leaf, from its picture at 200 dots an inch.
-    fn read(page: &typst_layout::Page) -> Vec<String> {
+    const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
+
+    /// Dots an inch of the pictures that are read.
+    const PPI: f64 = 300.0;
+
+    /// A code that a general reader finds on a leaf: what it says, its version and its level of error correction.
+    struct Found {
+        text: String,
+        version: usize,
+        level: u16,
+    }
+
+    /// The codes of a leaf; and the dark square in its outer bottom corner: side, and distance from the right and the bottom edge, in
+    /// millimetres.
+    fn read(page: &typst_layout::Page) -> (Vec<Found>, [f64; 3]) {
         let options = RenderOptions {
-            pixel_per_pt: typst::utils::Scalar::new(200.0 / 72.0),
+            pixel_per_pt: typst::utils::Scalar::new(PPI / 72.0),
             render_bleed: false,
         };
         let picture = typst_render::render(page, &options);
@@ -68,28 +72,94 @@ mod tests {
         let pixels = picture.pixels();
         let grey = |x: usize, y: usize| pixels[y * width + x].green();
         let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(width, height, grey);
-        let found = prepared.detect_grids();
-        found.iter().filter_map(|grid| Some(grid.decode().ok()?.1)).collect()
+        let mm = |pixels: usize| pixels as f64 * 25.4 / PPI;
+        // No code of a leaf is larger, and nothing else stands further out.
+        let corner = (30.0 / 25.4 * PPI) as usize;
+        let dark = |x: usize, y: usize| grey(x, y) < 128;
+        let rows = height - corner..height;
+        let right = (width - corner..width)
+            .rev()
+            .find(|x| rows.clone().any(|y| dark(*x, y)))
+            .unwrap_or(0);
+        let bottom = rows
+            .clone()
+            .rev()
+            .find(|y| (right - 20..=right).any(|x| dark(x, *y)))
+            .unwrap_or(0);
+        // The finder in its upper corner is dark along the outer edge.
+        let top = (height - 36 * corner / 30..height)
+            .find(|y| dark(right - 1, *y))
+            .unwrap_or(0);
+        let one = |grid: &rqrr::Grid<_>| {
+            let (meta, text) = grid.decode().ok()?;
+            Some(Found {
+                text,
+                version: meta.version.0,
+                level: meta.ecc_level,
+            })
+        };
+        let found = prepared.detect_grids().iter().filter_map(one).collect();
+        (
+            found,
+            [mm(bottom + 1 - top), mm(width - 1 - right), mm(height - 1 - bottom)],
+        )
     }
 
-    #[test]
-    fn a_reader_finds_the_code_on_every_paper() {
-        for paper in ["a4", "letter", "a5", "half-letter"] {
-            let mut card = sample::full();
-            card.identity.paper = paper.into();
-            card.identity.fingerprint = "7K3M-9QXD".into();
-            let document = typesetter()
-                .typeset(&card, &Assets::default(), &Settings::default())
-                .unwrap();
-            let found: Vec<String> = document.pages().iter().flat_map(read).collect();
-            assert_eq!(found, [text(&card.identity)], "{paper}");
+    /// Of every leaf of a document its code, at its place and size; `lead` is the side on the first leaf.
+    fn look<L: Leaf>(mut data: L, lead: f64) {
+        for paper in PAPERS {
+            for colour in if paper == "a4" { &[true, false][..] } else { &[true] } {
+                data.identity_mut().paper = paper.into();
+                let settings = Settings {
+                    colour: *colour,
+                    ..Settings::default()
+                };
+                let document = typesetter().typeset(&data, &Assets::default(), &settings).unwrap();
+                let said = fingerprint::code(&data).to_string();
+                for (n, page) in document.pages().iter().enumerate() {
+                    let place = format!("{} on {paper}, leaf {}", L::NAME, n + 1);
+                    let (found, [side, right, bottom]) = read(page);
+                    assert_eq!(found.len(), 1, "{place}");
+                    // Level H is 2 in the code's own format bits (ISO/IEC 18004, table 12).
+                    let Found { text, version, level } = &found[0];
+                    assert_eq!((text.as_str(), *version, *level), (said.as_str(), 1, 2), "{place}");
+                    let wanted = if n == 0 { lead } else { 14.0 };
+                    assert!((side - wanted).abs() < 0.3, "{place}: {side:.2} mm wide");
+                    for edge in [right, bottom] {
+                        assert!((edge - 9.0).abs() < 0.3, "{place}: {edge:.2} mm from an edge");
+                    }
+                }
+            }
         }
     }
 
     #[test]
-    fn a_text_too_long_for_any_code_has_none() {
-        let mut identity = sample::identity();
-        identity.rev = "x".repeat(3000);
-        assert_eq!(code(&identity), None);
+    fn a_general_reader_finds_the_code_on_every_leaf_of_a_card() {
+        look(sample::full(), 25.0);
+        look(sample::tiny(), 25.0);
+    }
+
+    #[test]
+    fn a_general_reader_finds_the_code_on_every_other_kind_of_leaf() {
+        let card = sample::full();
+        let pocket = Pocket {
+            identity: card.identity.clone(),
+            torques: card.torques.clone(),
+            measurements: card.measurements.clone(),
+        };
+        let close_out = CloseOut {
+            identity: card.identity.clone(),
+            notices: card.cover.notices.clone(),
+            temporary: card.carried_in.fitted.clone(),
+            torques: Vec::new(),
+            holds: Vec::new(),
+            states: Vec::new(),
+        };
+        look(pocket, 14.0);
+        look(close_out, 14.0);
+        look(sample::sheets::kit(9), 14.0);
+        look(sample::sheets::plan(2, 5), 14.0);
+        look(sample::sheets::record(9), 14.0);
+        look(sample::sheets::changes(5), 14.0);
     }
 }

@@ -43,13 +43,6 @@ fn whitespace() -> SyntaxConfig {
         .unwrap_or_default()
 }
 
-/// A text as a Typst string literal.
-pub fn string_literal(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 2);
-    write_string(&mut out, text);
-    out
-}
-
 fn write_literal(out: &mut String, value: &Value, depth: usize) -> Result<(), Error> {
     if depth > DEEPEST {
         return Err(Error::new(ErrorKind::BadSerialization, "value is nested too deeply"));

@@ -1,6 +1,7 @@
 //! The kinds of leaf: which data is laid out by which template.
 //!
-//! A new kind is a type with an `Identity`, a template of its own in `templates/`, its line in `template::EMBEDDED`, and this trait.
+//! A new kind is a type with an `Identity` and a code (`fingerprint::Kind`, which names its data in the template), a template of its own in
+//! `templates/`, its line in `template::EMBEDDED`, and this trait.
 
 use serde::Serialize;
 
@@ -8,21 +9,20 @@ use super::assets::figures;
 use benchleaf_core::cards::beside::{CloseOut, Pocket};
 use benchleaf_core::cards::card::{Card, Identity};
 use benchleaf_core::diff::leaf::ChangeSheet;
+use benchleaf_core::fingerprint::Kind;
 use benchleaf_core::kit::leaf::KitSheet;
 use benchleaf_core::plan::leaf::PlanSheet;
 use benchleaf_core::record::leaf::RecordSheet;
 
 /// Plain data that a template lays out on one or more leaves.
-pub trait Leaf: Serialize {
+pub trait Leaf: Serialize + Kind {
     /// The template it starts from, below the templates folder.
     const TEMPLATE: &'static str;
-    /// What the data is called in that template.
-    const NAME: &'static str;
 
     /// What the head and the foot of every leaf say.
     fn identity(&self) -> &Identity;
 
-    /// The same, to change the paper or to give it a fingerprint.
+    /// The same, to change the paper.
     fn identity_mut(&mut self) -> &mut Identity;
 
     /// Paths of the pictures it shows, below the set's folder.
@@ -33,7 +33,6 @@ pub trait Leaf: Serialize {
 
 impl Leaf for Card {
     const TEMPLATE: &'static str = "card.typ.j2";
-    const NAME: &'static str = "card";
 
     fn identity(&self) -> &Identity {
         &self.identity
@@ -50,10 +49,9 @@ impl Leaf for Card {
 
 /// A kind of leaf without pictures.
 macro_rules! plain_leaf {
-    ($data:ty, $name:literal, $template:literal) => {
+    ($data:ty, $template:literal) => {
         impl Leaf for $data {
             const TEMPLATE: &'static str = $template;
-            const NAME: &'static str = $name;
 
             fn identity(&self) -> &Identity {
                 &self.identity
@@ -66,9 +64,9 @@ macro_rules! plain_leaf {
     };
 }
 
-plain_leaf!(CloseOut, "out", "close-out.typ.j2");
-plain_leaf!(Pocket, "pocket", "pocket.typ.j2");
-plain_leaf!(KitSheet, "kit", "kit.typ.j2");
-plain_leaf!(PlanSheet, "plan", "plan.typ.j2");
-plain_leaf!(RecordSheet, "record", "record.typ.j2");
-plain_leaf!(ChangeSheet, "changes", "changes.typ.j2");
+plain_leaf!(CloseOut, "close-out.typ.j2");
+plain_leaf!(Pocket, "pocket.typ.j2");
+plain_leaf!(KitSheet, "kit.typ.j2");
+plain_leaf!(PlanSheet, "plan.typ.j2");
+plain_leaf!(RecordSheet, "record.typ.j2");
+plain_leaf!(ChangeSheet, "changes.typ.j2");

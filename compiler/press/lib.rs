@@ -7,6 +7,8 @@
 //! Pure and shareable: a `Typesetter` is built once, used from any thread, and the same card gives the same bytes on each of them. It uses
 //! the thread pool it is called in for the parts of a document; a caller with several documents gives each thread a pool of its own.
 
+#![forbid(unsafe_code)]
+
 mod assets;
 mod code;
 mod escape;
@@ -36,7 +38,6 @@ use typst::syntax::{DiagSpan, Source};
 use typst_layout::PagedDocument;
 
 pub use assets::{Assets, figures};
-pub use escape::string_literal;
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
 pub use glyphs::unprintable;
@@ -49,10 +50,6 @@ use world::CardWorld;
 
 /// Path of the generated source in the typesetter's file system; its folder is the root, so imports read as in the templates folder.
 const MAIN: &str = "/card.typ";
-
-/// Calls of [`forget_old`] after which an unused piece of an earlier compilation is dropped. Cards share the library and little else, so
-/// what the last few did not use is dead weight; one is too few when two threads take turns.
-const KEEP_FOR: usize = 4;
 
 /// How to print, apart from what the card says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -134,7 +131,10 @@ impl Typesetter {
             ("lang", Value::from(language)),
             ("region", region.map_or(Value::from(()), Value::from)),
             ("date", date.map_or(Value::from(()), Value::from)),
-            ("code", Value::from(Serde(code::code(identity)))),
+            (
+                "code",
+                Value::from(Serde(code::drawn(&benchleaf_core::fingerprint::code(leaf)))),
+            ),
         ]);
         let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
         self.templates.render(L::TEMPLATE, Value::from(context))
@@ -164,7 +164,7 @@ impl Typesetter {
         let result = typst::compile::<PagedDocument>(&world);
         // Tests have nobody who hands out the work.
         #[cfg(test)]
-        forget_old();
+        forget();
         let locate = |diagnostics: &[SourceDiagnostic]| -> Vec<Fault> {
             diagnostics
                 .iter()
@@ -178,14 +178,11 @@ impl Typesetter {
     }
 }
 
-/// Drops what earlier compilations left in memory and the last few didn't use. The typesetter remembers across all threads of the process,
-/// so whoever hands out the work calls this, once a document: without it every card of a build would stay in memory. What is printed
-/// doesn't depend on it.
-pub fn forget_old() {
-    typst::comemo::evict(KEEP_FOR);
-}
-
-/// Drops all that earlier compilations left in memory, so that a benchmark measures a card and not a look-up.
+/// Drops all that compilations left in memory. The typesetter remembers across all threads of the process, so whoever hands out the work
+/// calls this, once a document: without it every card of a build would stay in memory. Cards share so little
+/// that to remember the last few takes nearly twice the memory and, on one thread, saves no time. What other threads are at work on they may
+/// have to work out once more. What is printed doesn't
+/// depend on it.
 pub fn forget() {
     typst::comemo::evict(0);
 }

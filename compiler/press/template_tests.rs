@@ -6,7 +6,7 @@ use super::layout_tests::{leaf_texts, typesetter};
 use super::sample;
 use super::{Assets, Fault, Format, Settings, Typesetter};
 use benchleaf_core::cards::beside::CloseOut;
-use benchleaf_core::cards::card::Block;
+use benchleaf_core::cards::card::{Block, Picture};
 
 fn user(path: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
     BTreeMap::from([(path.to_string(), text.as_bytes().to_vec())])
@@ -92,7 +92,10 @@ fn templates_reach_no_packages_and_no_foreign_files() {
 fn a_missing_image_is_a_fault_and_a_present_one_prints() {
     let mut card = sample::tiny();
     let figure = Block::Figure {
-        path: "pictures/pump.svg".into(),
+        picture: Picture {
+            path: "pictures/pump.svg".into(),
+            looks: String::new(),
+        },
         caption: sample::text("The pump"),
         number: 1,
     };

@@ -4,6 +4,7 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
+    clippy::expect_used,
     reason = "a bench reads files, looks at the clock and prints"
 )]
 

@@ -6,6 +6,10 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::disallowed_macros,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::unwrap_used,
     reason = "a bench reads files, looks at the clock and prints"
 )]
 
@@ -140,6 +144,7 @@ fn side<'a>(files: &'a FileSet, compilation: &'a benchleaf_core::Compilation, na
         files,
         model: &compilation.model,
         facts: &compilation.facts,
+        blocked: &[],
         name,
     }
 }

@@ -114,7 +114,7 @@ pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
         for sitting in &plan.sittings {
             let Some(last) = sitting.work.last() else { continue };
             let mut gaps = carried[last.card - 1].gaps.iter();
-            let gap = gaps.find(|gap| gap.after == last.to);
+            let gap = gaps.find(|gap| gap.after.to_string() == last.to);
             if gap.is_none_or(|gap| !gap.is_safe()) {
                 faults.push(format!("{}: stops after {} {}", set.id, last.procedure, last.to));
             }
@@ -227,7 +227,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
         let _ = (
             kit::leaf::sheet(identity(), sheets::cards(set), &kit),
-            plan::leaf::sheet(identity(), sheets::cards(set), &plan),
+            plan::leaf::sheet(plan::basis(set, &choices), &plan),
         );
         for position in 0..set.procedures.len() {
             let _ = cards::card(&checked.files, set, facts, position, &choices);

@@ -30,18 +30,18 @@ pub fn told(checked: &Checked) -> String {
     for card in carried(set, &choices) {
         let _ = writeln!(out, "{}", set.procedures[card.procedure].id);
         standing(set, "in", &card.carried_in, &mut out);
-        let safe: Vec<&str> = card
+        let safe: Vec<String> = card
             .gaps
             .iter()
             .filter(|g| g.is_safe())
-            .map(|g| g.after.as_str())
+            .map(|g| g.after.to_string())
             .collect();
         let _ = writeln!(out, "  may stop after {}", safe.join(" "));
         let open: Vec<&Gap> = card.gaps.iter().filter(|g| !g.is_safe()).collect();
         let _ = writeln!(
             out,
             "  must not stop after {}",
-            open.iter().map(|g| g.after.as_str()).collect::<Vec<_>>().join(" ")
+            open.iter().map(|g| g.after.to_string()).collect::<Vec<_>>().join(" ")
         );
         standing(set, "out", &card.carried_out, &mut out);
     }

@@ -12,7 +12,7 @@ pub mod sound;
 pub mod tree;
 
 use benchleaf_core::Compilation;
-use benchleaf_core::check::rules::calibration_over;
+use benchleaf_core::check::calibration_over;
 use benchleaf_core::finding::{Finding, Rule};
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{human, json};

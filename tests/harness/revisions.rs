@@ -5,7 +5,8 @@ use benchleaf_core::cards::{self, card::Card};
 use benchleaf_core::diff::mark::mark;
 use benchleaf_core::diff::rules::revision_not_raised;
 use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
-use benchleaf_core::fingerprint::of_set;
+use benchleaf_core::fingerprint::Code;
+use benchleaf_core::leaves::{of_set, versions};
 use benchleaf_core::model::Choices;
 use std::collections::BTreeMap;
 
@@ -90,20 +91,40 @@ pub fn side<'a>(checked: &'a Checked, name: &'a str) -> Side<'a> {
         files: &checked.files,
         model: &checked.compilation.model,
         facts: &checked.compilation.facts,
+        blocked: &[],
         name,
     }
 }
 
-/// The fingerprint of every card for every choice, by set, place and choices.
+/// The data of every card for every choice, as text, by the same names as its code.
+pub fn data(files: &Files) -> BTreeMap<String, String> {
+    let checked = check(files);
+    let mut all = BTreeMap::new();
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        for (position, versions) in versions(&checked.files, set, facts).into_iter().enumerate() {
+            for version in versions {
+                let choices: Vec<String> = version.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
+                let name = format!("{} / {} / {}", set.id, set.procedures[position].id, choices.join(","));
+                all.insert(
+                    format!("{name} {}", Code::of(&version.digest)),
+                    format!("{:?}", version.card),
+                );
+            }
+        }
+    }
+    all
+}
+
+/// The fingerprint of every leaf for every choice, by set, sort and choices.
 pub fn codes(files: &Files) -> BTreeMap<String, String> {
     let checked = check(files);
     let mut codes = BTreeMap::new();
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         for card in of_set(&checked.files, set, facts) {
             let choices: Vec<String> = card.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-            let title = &set.procedures[card.position].title;
+            let title = card.sort.position().map_or("", |at| &set.procedures[at].title);
             codes.insert(
-                format!("{} / {title} / {}", set.title, choices.join(",")),
+                format!("{} / {title} {} / {}", set.title, card.sort.word(), choices.join(",")),
                 card.code.to_string(),
             );
         }

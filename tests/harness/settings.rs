@@ -55,10 +55,7 @@ pub fn listing(files: &Files) -> Result<String, String> {
 }
 
 fn row(torque: &Torque) -> String {
-    let told = [&torque.lubrication, &torque.adapter, &torque.tool].map(|text| match text.is_empty() {
-        true => "-",
-        false => text.as_str(),
-    });
+    let told = [torque.lubrication.text(), torque.adapter.text(), &torque.tool].map(or_none);
     let mut out = format!("  {}: {}\n", torque.name, told.join(" | "));
     for stage in &torque.stages {
         out += &format!(

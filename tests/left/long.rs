@@ -1,7 +1,7 @@
 //! What takes minutes: a fault at every call of a build, real kills, disks too small, thousands of procedures. Seeds are fixed and counts
 //! are printed, so that a run can be compared with the last.
 
-use super::{Check, OPEN, close, compare, out, pump, run, told};
+use super::{Check, OPEN, SET, close, compare, out, pump, run, told};
 use crate::harness::fixture;
 use crate::program::Scratch;
 use crate::program::faulty;
@@ -324,6 +324,25 @@ fn copies(scratch: &Scratch, count: usize) {
     }
 }
 
+/// Small sets of ten procedures each, every other one with a torque, so that there are so many procedures.
+fn small_sets(scratch: &Scratch, count: usize) {
+    for number in 0..count {
+        let set = format!("sets/pump-{}", number / 10);
+        if number % 10 == 0 {
+            scratch.write(
+                &format!("{set}/set.yaml"),
+                SET.replace("Pump", &format!("Pump {}", number / 10)).as_bytes(),
+            );
+        }
+        let text = match number % 2 {
+            0 => OPEN.replace("cover", &format!("cover {number}")),
+            _ => close(&format!("{} N·m", 6 + number % 3)),
+        };
+        let text = text.replace("title: ", &format!("title: {number} "));
+        scratch.write(&format!("{set}/{0:02}-part-{0}.md", number % 10), text.as_bytes());
+    }
+}
+
 /// A build under 4 GiB of address space: how it ended, its time, and the most memory it took, in MiB.
 fn measured(scratch: &Scratch, line: &str) -> (Option<i32>, Duration, u64) {
     let command = format!("ulimit -v 4194304; exec {} {line}", env!("CARGO_BIN_EXE_benchleaf"));
@@ -351,14 +370,15 @@ fn measured(scratch: &Scratch, line: &str) -> (Option<i32>, Duration, u64) {
 }
 
 /// Builds so many procedures with 1, 2 and 8 threads: the same bytes, and the memory of a small build.
-fn many(scratch: &Scratch, count: usize, small: Option<usize>) -> Vec<String> {
+fn many(scratch: &Scratch, write: fn(&Scratch, usize), count: usize, small: Option<usize>) -> Vec<String> {
+    write(scratch, count);
     let mut faults = Vec::new();
     let mut alone: Option<Files> = None;
     for jobs in [1, 2, 8] {
         let mut usual = None;
         if let Some(small) = small {
             let few = Scratch::new(&format!("left-few-{jobs}"));
-            copies(&few, small);
+            write(&few, small);
             let (code, took, most) = measured(&few, &format!("build sets --out out --jobs {jobs}"));
             eprintln!(
                 "{small} procedures, {jobs} threads: {code:?}, {:.1} s, {most} MiB",
@@ -366,7 +386,6 @@ fn many(scratch: &Scratch, count: usize, small: Option<usize>) -> Vec<String> {
             );
             usual = Some(most);
         }
-        copies(scratch, count);
         let (code, took, most) = measured(scratch, &format!("build sets --out out --jobs {jobs}"));
         let found = out(scratch);
         eprintln!(
@@ -382,6 +401,12 @@ fn many(scratch: &Scratch, count: usize, small: Option<usize>) -> Vec<String> {
                 "{jobs} threads: {most} MiB for {count} procedures, {usual} MiB for few"
             ));
         }
+        if found.len() < count {
+            faults.push(format!(
+                "{count} procedures with {jobs} threads gave {} files",
+                found.len()
+            ));
+        }
         match &alone {
             None => alone = Some(found),
             Some(alone) => faults.extend(compare(&format!("{jobs} threads"), &found, alone)),
@@ -392,9 +417,9 @@ fn many(scratch: &Scratch, count: usize, small: Option<usize>) -> Vec<String> {
 }
 
 fn thousand(scratch: &Scratch) -> Vec<String> {
-    many(scratch, 1008, Some(16))
+    many(scratch, copies, 1008, Some(16))
 }
 
 fn five_thousand(scratch: &Scratch) -> Vec<String> {
-    many(scratch, 5000, None)
+    many(scratch, small_sets, 5000, None)
 }

@@ -15,7 +15,7 @@ pub fn trials() -> Vec<Trial> {
     ]
 }
 
-/// Beside each share on paper stands the setting worked out for it, in the tool's own unit; below the scale, that it is.
+/// Beside each share on paper stands the setting worked out for it, in the tool's own unit; off the scale, that it is.
 fn thousand() -> Vec<String> {
     let cases = again::cases();
     let checked = check(&again::files(&cases));
@@ -41,7 +41,7 @@ fn thousand() -> Vec<String> {
                     .split('%')
                     .next()
                     .unwrap_or("")
-                    .contains(&squeezed("below the wrench's scale"))
+                    .contains(&squeezed("the wrench's scale"))
                 {
                     wrong.push(format!("N{n:04} {share} doesn't say that it is below the scale"));
                 }

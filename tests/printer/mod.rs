@@ -1,6 +1,7 @@
 //! Cards and other leaves printed, and read back: the bytes by a reader that has nothing to do with the one that wrote them, what lies where
 //! from the leaves as they were laid out.
 
+pub mod seen;
 pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
@@ -13,6 +14,7 @@ use typst::layout::{Frame, FrameItem, Point};
 
 pub use benchleaf_core::cards::card;
 pub use benchleaf_core::finding::Finding;
+pub use benchleaf_core::fingerprint::code;
 pub use benchleaf_press::Format;
 
 /// The papers a set can ask for, with width and height in millimetres.
@@ -91,13 +93,20 @@ pub fn squeezed(text: &str) -> String {
         .collect()
 }
 
-fn runs(frame: &Frame, offset: Point, found: &mut Vec<Run>) {
+/// The runs of text of a leaf, in reading order.
+pub fn runs(frame: &Frame) -> Vec<Run> {
+    let mut found = Vec::new();
+    gather(frame, Point::zero(), &mut found);
+    found
+}
+
+fn gather(frame: &Frame, offset: Point, found: &mut Vec<Run>) {
     for (at, item) in frame.items() {
         let at = offset + *at;
         match item {
             FrameItem::Group(group) => {
                 let moved = Point::new(group.transform.tx, group.transform.ty);
-                runs(&group.frame, at + moved, found);
+                gather(&group.frame, at + moved, found);
             }
             FrameItem::Text(text) => found.push(Run {
                 text: text.text.to_string(),
@@ -135,12 +144,8 @@ pub fn print_leaf<L: Leaf>(checked: &Checked, mut data: L, paper: &str, colour: 
         .unwrap_or_else(|e| panic!("{name}: {e:?}"))
         .remove(0);
     // Or every leaf of the suite would stay in memory.
-    benchleaf_press::forget_old();
-    let leaves = document.pages().iter().map(|page| {
-        let mut found = Vec::new();
-        runs(&page.frame, Point::zero(), &mut found);
-        found
-    });
+    benchleaf_press::forget();
+    let leaves = document.pages().iter().map(|page| runs(&page.frame));
     Print {
         data,
         leaves: leaves.collect(),

@@ -59,8 +59,7 @@ pub fn plans(checked: &Checked, sitting: Option<&str>, start: &str) -> Vec<(Plan
     let one = |(set, facts): (&Set, &Facts)| {
         let choices = Choices::defaults(&set.catalogue);
         let plan = plan::plan(set, facts, &choices, &ask);
-        let identity = sheets::identity(set, &choices, "plan", "Plan of the work");
-        let sheet = plan::leaf::sheet(identity, sheets::cards(set), &plan);
+        let sheet = plan::leaf::sheet(plan::basis(set, &choices), &plan);
         (plan, sheet)
     };
     sets.iter().zip(facts).map(one).collect()

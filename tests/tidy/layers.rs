@@ -16,19 +16,31 @@ const PHASES: &[(&str, &[&str])] = &[
     ("model", &["source", "finding", "syntax", "parse"]),
     // From here on nobody reads what a parser gave: what is needed of the syntax, the model hands on.
     ("check", &["source", "finding", "model"]),
-    ("cards", &["source", "finding", "model", "check"]),
+    ("fingerprint", &[]),
+    ("cards", &["source", "finding", "fingerprint", "model", "check"]),
     ("columns", &[]),
     ("bench", &[]),
     ("answers", &[]),
     ("reckon", &["finding", "answers"]),
-    ("meaning", &["source", "model", "check", "cards"]),
-    ("fingerprint", &["source", "model", "check", "cards", "meaning"]),
+    (
+        "leaves",
+        &[
+            "source",
+            "fingerprint",
+            "model",
+            "check",
+            "cards",
+            "kit",
+            "plan",
+            "record",
+        ],
+    ),
     (
         "diff",
-        &["source", "finding", "model", "check", "cards", "meaning", "fingerprint"],
+        &["source", "finding", "fingerprint", "model", "check", "cards", "leaves"],
     ),
-    ("kit", &["model", "check", "cards", "columns"]),
-    ("plan", &["model", "check", "cards", "columns"]),
+    ("kit", &["fingerprint", "model", "check", "cards", "columns"]),
+    ("plan", &["fingerprint", "model", "check", "cards", "columns"]),
     // A record is a text of its own, and read as one.
     (
         "record",
@@ -40,7 +52,16 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 7] = ["source", "finding", "cards", "kit", "plan", "record", "diff"];
+const PRESS_SEES: [&str; 8] = [
+    "source",
+    "finding",
+    "fingerprint",
+    "cards",
+    "kit",
+    "plan",
+    "record",
+    "diff",
+];
 
 /// The one folder that may do anything, and the program's root on top of it.
 const EDGE: [&str; 3] = ["compiler/edge/", "compiler/lib.rs", "compiler/main.rs"];

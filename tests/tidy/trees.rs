@@ -48,10 +48,15 @@ pub fn strays() -> Vec<String> {
             }
         }
     }
+    for rebuild in crate::machine::rebuilds() {
+        let files = ["set.txt", "mistakes.yaml", "harmless.yaml"];
+        known.extend(files.map(|file| relative(&rebuild.join(file))));
+    }
     for record in crate::log::records() {
         known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
     known.insert(relative(&folder("wrench").join("unit-slips.head")));
+    known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));

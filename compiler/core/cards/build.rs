@@ -6,10 +6,11 @@ use super::identity::{self, STANDING_NOTICE};
 use super::prose::Prose;
 use super::specs::Specs;
 use super::standing::Words;
+use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::domain::timer::Duration;
-use crate::model::{self, Act, ActKind, Choices, Condition, Set};
+use crate::model::{self, Act, ActKind, Choices, Condition, Set, StepNumber};
 use crate::source::FileSet;
 
 /// What cards are made of.
@@ -62,6 +63,7 @@ pub fn build(input: Input, position: usize) -> Card {
     let cover = super::card::Cover {
         about,
         applies_to: set.applies_to.clone(),
+        choices: identity::chosen(set, position, choices),
         after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
@@ -104,7 +106,7 @@ struct Seen {
 enum At {
     Card,
     Phase(usize),
-    Step(String),
+    Step(StepNumber),
 }
 
 struct Builder<'a> {
@@ -147,12 +149,13 @@ impl Builder<'_> {
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.clone(), &step.only);
+            self.leave_out(step.number.to_string(), &step.only);
             return None;
         }
-        let messages = self.messages(&step.messages, &At::Step(step.number.clone()));
+        let number = step.number.to_string();
+        let messages = self.messages(&step.messages, &At::Step(step.number));
         let text = self.prose.blocks(&step.text);
-        let specs = self.specs.of(&step.acts, &step.number);
+        let specs = self.specs.of(&step.acts, &number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
@@ -161,19 +164,19 @@ impl Builder<'_> {
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
-            let specs = self.specs.of(&sub.acts, &step.number);
+            let specs = self.specs.of(&sub.acts, &number);
             substeps.push(SubStep { letter, text, specs });
         }
         let acts: Vec<&Act> = step.acts_for(self.choices).collect();
-        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &step.number)).collect();
+        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
             position: self.position,
         };
-        let (safe_stop, open) = words.stop(self.carried, &step.number);
+        let (safe_stop, open) = words.stop(self.carried, step.number);
         Some(Step {
-            number: step.number.clone(),
+            number,
             messages,
             text,
             specs,
@@ -198,16 +201,16 @@ impl Builder<'_> {
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, acts: &[&Act]) -> String {
-        let times = acts.iter().filter_map(|act| match &act.kind {
-            ActKind::Time(time) => Some(time),
-            _ => None,
+    fn time(&mut self, acts: &[&Act]) -> Value {
+        let times = acts.iter().filter_map(|act| {
+            let ActKind::Time(time) = &act.kind else { return None };
+            Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
-        let Some(sum) = sum else { return String::new() };
+        let Some(sum) = sum else { return Value::default() };
         let before = self.seen.hands_on.take();
         self.seen.hands_on = Some(before.map_or_else(|| sum.clone(), |t| t.plus(&sum)));
-        sum.to_string()
+        Value::from(&sum)
     }
 
     fn leave_out(&mut self, number: String, only: &[Condition]) {
@@ -247,11 +250,11 @@ impl Builder<'_> {
     }
 
     fn note_hazard(&mut self, message: &super::card::Message, at: &At) {
-        let hazard = super::prose::plain(&message.hazard);
+        let hazard = super::text::plain(&message.hazard);
         let at = match at {
             At::Card => None,
             At::Phase(n) => Some(format!("Phase {n}")),
-            At::Step(number) => Some(number.clone()),
+            At::Step(number) => Some(number.to_string()),
         };
         let rows = &mut self.seen.hazards;
         match rows

@@ -1,9 +1,11 @@
 //! What is read before step 1: what the work is, and what to lay out.
 
 use super::card::{Block, CardRef, Inline, KitRow};
+use super::value::Value;
 use super::written::{push_new, text};
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Figure, Measure};
+use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::model::{Catalogue, Handle, Set};
 
@@ -19,7 +21,13 @@ pub struct Kit {
 impl Kit {
     pub fn part(&mut self, catalogue: &Catalogue, handle: Handle<Part>, amount: String, step: &str) {
         let part = &catalogue.parts[handle];
-        let row = row(&mut self.parts, &part.name, text(&part.number), step);
+        let row = row(
+            &mut self.parts,
+            &catalogue.parts.get(handle).id,
+            &part.name,
+            text(&part.number),
+            step,
+        );
         row.single_use = part.reuse == Reuse::No;
         more(row, amount);
         cap(row, part.qty);
@@ -27,21 +35,27 @@ impl Kit {
 
     pub fn temporary(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, amount: String, step: &str) {
         let temporary = &catalogue.temporary[handle];
-        let row = row(&mut self.temporary, &temporary.name, text(&temporary.flag), step);
+        let id = &catalogue.temporary.get(handle).id;
+        let row = row(&mut self.temporary, id, &temporary.name, text(&temporary.flag), step);
         more(row, amount);
         cap(row, temporary.qty);
     }
 
     pub fn consumable(&mut self, catalogue: &Catalogue, handle: Handle<Consumable>, amount: String, step: &str) {
         let consumable = &catalogue.consumables[handle];
-        let row = row(&mut self.consumables, &consumable.name, text(&consumable.note), step);
+        let id = &catalogue.consumables.get(handle).id;
+        let row = row(
+            &mut self.consumables,
+            id,
+            &consumable.name,
+            text(&consumable.note),
+            step,
+        );
         row.ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
         more(row, amount);
         if row.amount.is_empty() {
-            row.amount = consumable
-                .amount
-                .as_ref()
-                .map_or_else(String::new, |a| a.value.to_string());
+            let pack = consumable.amount.as_ref();
+            row.amount = pack.map_or_else(Value::default, |a| Value::from(&a.value));
         }
     }
 
@@ -50,20 +64,26 @@ impl Kit {
         let range = tool.range.as_ref().map(|r| r.value.to_string());
         let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
         let detail = range.into_iter().chain(resolution).collect::<Vec<_>>().join(", ");
-        row(&mut self.tools, &tool.name, detail, step);
+        row(
+            &mut self.tools,
+            &catalogue.tools.get(handle).id,
+            &tool.name,
+            detail,
+            step,
+        );
     }
 }
 
 /// The row of a thing, made if it isn't there yet.
-fn row<'a>(rows: &'a mut Vec<KitRow>, name: &str, detail: String, step: &str) -> &'a mut KitRow {
+fn row<'a>(rows: &'a mut Vec<KitRow>, id: &Name, name: &str, detail: String, step: &str) -> &'a mut KitRow {
     let at = rows
         .iter()
         .position(|r| r.name == name && r.detail == detail)
         .unwrap_or_else(|| {
-            let (name, amount) = (name.to_string(), String::new());
             rows.push(KitRow {
-                name,
-                amount,
+                id: id.text.clone(),
+                name: name.to_string(),
+                amount: Value::default(),
                 detail,
                 single_use: false,
                 ghs: Vec::new(),
@@ -81,17 +101,21 @@ fn more(row: &mut KitRow, amount: String) {
     if amount.is_empty() {
         return;
     }
-    row.amount = match sum(&row.amount, &amount) {
+    let text = match sum(&row.amount, &amount) {
         _ if row.amount.is_empty() => amount,
         Some(sum) => sum,
         None => format!("{} + {amount}", row.amount),
+    };
+    row.amount = match Amount::parse(&text) {
+        Ok(amount) => Value::from(&amount),
+        Err(_) => text.into(),
     };
 }
 
 /// What goes on twice, or on and off, is still the same thing: there are no more of it than its register says.
 fn cap(row: &mut KitRow, qty: u32) {
     if row.amount.parse::<u32>().is_ok_and(|n| n > qty) {
-        row.amount = qty.to_string();
+        row.amount = Value::from(&Amount::Count(qty));
     }
 }
 

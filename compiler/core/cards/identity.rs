@@ -1,6 +1,6 @@
 //! Who a card or another leaf is, and what all of them say.
 
-use super::card::{Choice, Identity};
+use super::card::{Choice, Chosen, Identity};
 use crate::model::{Choices, Condition, Procedure, Set};
 use std::collections::BTreeSet;
 
@@ -10,9 +10,9 @@ pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data a
 
 /// Who the close-out is: as the cards, one past the last of them.
 pub fn close_out(set: &Set, choices: &Choices) -> Identity {
-    let mut all: Vec<Choice> = Vec::new();
+    let mut all: Vec<Chosen> = Vec::new();
     for position in 0..set.procedures.len() {
-        all.extend(chosen(set, position, choices));
+        all.extend(heads(&chosen(set, position, choices)));
     }
     all.sort_by(|a, b| a.option.cmp(&b.option));
     all.dedup();
@@ -33,7 +33,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> Identity {
         choices: all,
         language: set.language.clone(),
         paper: paper(set),
-        fingerprint: String::new(),
+        uncommitted: false,
     }
 }
 
@@ -56,11 +56,16 @@ pub fn of_card(set: &Set, position: usize, choices: &Choices) -> Identity {
         date: procedure.date.clone(),
         source: procedure.source.clone(),
         draft: !procedure.tried,
-        choices: chosen(set, position, choices),
+        choices: heads(&chosen(set, position, choices)),
         language: set.language.clone(),
         paper: paper(set),
-        fingerprint: String::new(),
+        uncommitted: false,
     }
+}
+
+/// Choices as the head of a leaf names them.
+pub fn heads(choices: &[Choice]) -> Vec<Chosen> {
+    choices.iter().map(Chosen::from).collect()
 }
 
 /// The options that the procedure at `position` depends on, as chosen.
@@ -78,6 +83,7 @@ pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
         step.messages.iter().for_each(|m| ask(&m.only));
         step.substeps.iter().for_each(|s| ask(&s.only));
     }
+    let defaults = Choices::defaults(&set.catalogue);
     let choice = |option| {
         let def = set.catalogue.options.get(option);
         let value = def.value.values.get(choices.value(option));
@@ -88,7 +94,7 @@ pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
             why: value
                 .and_then(|(_, why)| why.as_ref())
                 .map_or_else(String::new, |w| w.text.clone()),
-            default: !choices.explicit(option),
+            default: choices.value(option) == defaults.value(option),
         }
     };
     asked.into_iter().map(choice).collect()

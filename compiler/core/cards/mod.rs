@@ -1,13 +1,19 @@
 //! Model, facts and choices in; work cards as plain data out. Knows nothing of the typesetter.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 pub mod text;
 pub mod beside;
 mod between;
+mod drawn;
 pub mod card;
 pub mod rules;
 pub mod sheets;
 mod second;
+mod looks;
 pub mod setting;
+pub mod value;
 mod prose;
 mod patterns;
 mod pocket;
@@ -23,5 +29,6 @@ mod deck;
 
 pub use crate::check::tightening::tools as torque_tools;
 pub use deck::{Deck, card};
-pub use identity::{STANDING_NOTICE, chosen};
+pub use identity::{STANDING_NOTICE, chosen, heads};
+pub use pocket::of_card as pocket_of;
 pub use second::unit as second_unit;

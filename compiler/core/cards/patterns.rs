@@ -1,6 +1,6 @@
 //! Bolt patterns: positions in millimetres and in tightening order.
 
-use super::card::{Pattern, Position};
+use super::card::{Drawing, Pattern, Position};
 use crate::model::registers;
 use uom::si::length::millimeter;
 
@@ -18,14 +18,12 @@ pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
     Some(Pattern {
         id: id.to_string(),
         name: pattern.name.clone(),
-        positions,
-        layout: places.layout.word().to_string(),
+        positions: Drawing(positions),
         passes: pattern
             .passes
             .iter()
             .flat_map(|p| p.shares())
             .map(ToString::to_string)
             .collect(),
-        computed: places.computed,
     })
 }

@@ -1,61 +1,114 @@
 //! Torques and limits alone: what is looked up once the steps are known by heart.
 
 use super::beside::Pocket;
-use super::card::{Card, Measurement, Torque};
-use super::identity::{self, STANDING_NOTICE};
+use super::card::{Card, Identity, Measurement, Stage, StepAt, Torque};
+use super::identity;
+use super::value::Value;
 use crate::model::{Choices, Set};
 
+/// The torques and limits of one card, under its own name.
+pub fn of_card(card: Card) -> Pocket {
+    let identity = card.identity.clone();
+    gathered(identity, vec![card])
+}
+
 /// The torques and limits of some cards of a set. One card keeps its own identity.
-pub fn pocket(set: &Set, choices: &Choices, cards: Vec<Card>) -> Pocket {
-    let one = cards.len() == 1;
-    let mut identity = identity::close_out(set, choices);
-    if let ([card], true) = (cards.as_slice(), one) {
-        identity = card.identity.clone();
-    } else {
-        identity.procedure = "pocket".to_string();
-        identity.title = "Torques and limits".to_string();
+pub fn pocket(set: &Set, choices: &Choices, mut cards: Vec<Card>) -> Pocket {
+    match cards.pop() {
+        Some(card) if cards.is_empty() => of_card(card),
+        last => {
+            cards.extend(last);
+            let mut identity = identity::close_out(set, choices);
+            identity.procedure = "pocket".to_string();
+            identity.title = "Torques and limits".to_string();
+            gathered(identity, cards)
+        }
     }
+}
+
+fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
+    let one = cards.len() == 1;
+    // Nothing of it is printed here.
+    identity.source = String::new();
     let mut torques: Vec<Torque> = Vec::new();
     let mut measurements: Vec<Measurement> = Vec::new();
     for card in cards {
-        let place = |step: &String| match one {
+        let place = |step: &StepAt| match one {
             true => step.clone(),
-            false => format!("card {}, {step}", card.identity.position),
+            false => step.on(card.identity.position),
         };
-        for mut torque in card.torques {
-            let steps: Vec<String> = torque.steps.iter().map(place).collect();
-            torque.steps = Vec::new();
+        for torque in card.torques {
+            let (steps, row) = bare(torque);
             // Two cards may have entries of their own by one id: only the same figure is one row.
-            let same = |row: &&mut Torque| {
+            let same = |known: &&mut Torque| {
                 Torque {
                     steps: Vec::new(),
-                    ..(**row).clone()
-                } == torque
+                    ..(**known).clone()
+                } == row
             };
+            let steps = steps.iter().map(place);
             match torques.iter_mut().find(same) {
                 Some(row) => row.steps.extend(steps),
-                None => torques.push(Torque { steps, ..torque }),
+                None => torques.push(Torque {
+                    steps: steps.collect(),
+                    ..row
+                }),
             }
         }
-        for mut measurement in card.measurements {
-            let steps: Vec<String> = measurement.steps.iter().map(place).collect();
-            measurement.steps = Vec::new();
-            let same = |row: &&mut Measurement| {
+        for measurement in card.measurements {
+            let (steps, row) = bare_limit(measurement);
+            let same = |known: &&mut Measurement| {
                 Measurement {
                     steps: Vec::new(),
-                    ..(**row).clone()
-                } == measurement
+                    ..(**known).clone()
+                } == row
             };
+            let steps = steps.iter().map(place);
             match measurements.iter_mut().find(same) {
                 Some(row) => row.steps.extend(steps),
-                None => measurements.push(Measurement { steps, ..measurement }),
+                None => measurements.push(Measurement {
+                    steps: steps.collect(),
+                    ..row
+                }),
             }
         }
     }
     Pocket {
         identity,
-        notices: vec![STANDING_NOTICE.to_string()],
         torques,
         measurements,
     }
+}
+
+/// The steps of a torque, and what a pocket card prints of it.
+fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
+    let stages = torque.stages.into_iter().map(|stage| Stage { boxes: 1, ..stage });
+    let row = Torque {
+        stages: stages.collect(),
+        into: Value::default(),
+        pattern: String::new(),
+        pattern_name: String::new(),
+        tool: String::new(),
+        single_use: false,
+        note: String::new(),
+        steps: Vec::new(),
+        ..torque
+    };
+    (torque.steps, row)
+}
+
+/// The same of a measurement.
+fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
+    let row = Measurement {
+        unit: String::new(),
+        rows: Vec::new(),
+        columns: Vec::new(),
+        record: false,
+        calc: String::new(),
+        working: Vec::new(),
+        note: String::new(),
+        steps: Vec::new(),
+        ..measurement
+    };
+    (measurement.steps, row)
 }

@@ -1,6 +1,8 @@
 //! Prose of the model to prose of a card: marks become the names of what they point at, pictures get numbers.
 
 use super::card::{Block, Inline, Message, Signal};
+use super::looks::looks;
+use super::text::Picture;
 use crate::model::Level;
 use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
 use crate::source::FileSet;
@@ -44,8 +46,12 @@ impl<'a> Prose<'a> {
                 let below = path
                     .strip_prefix(&self.set.folder)
                     .and_then(|rest| rest.strip_prefix('/'));
+                let bytes = self.files.assets().get(&path);
                 Block::Figure {
-                    path: below.unwrap_or(&path).to_string(),
+                    picture: Picture {
+                        looks: bytes.map_or_else(String::new, |bytes| looks(&path, bytes)),
+                        path: below.unwrap_or(&path).to_string(),
+                    },
                     caption: self.inlines(caption),
                     number: self.figures,
                 }
@@ -132,19 +138,17 @@ impl<'a> Prose<'a> {
                     .procedures
                     .get(*procedure)
                     .is_some_and(|p| std::ptr::eq(p, self.procedure));
-                let text = if here {
-                    format!("step {number}")
+                let (text, says) = if here {
+                    (format!("step {number}"), format!("step {number}"))
                 } else {
-                    format!("step {number} of {}", self.card(*procedure))
+                    let (card, title) = self.card(*procedure);
+                    (format!("step {number} of {card}"), format!("step {number} of {title}"))
                 };
-                return Some(Inline::Pointer {
-                    text: capitalised(text, capital),
-                });
+                return Some(pointer(text, says, capital));
             }
             ActKind::See(procedure) => {
-                return Some(Inline::Pointer {
-                    text: capitalised(self.card(*procedure), capital),
-                });
+                let (text, says) = self.card(*procedure);
+                return Some(pointer(text, says, capital));
             }
             ActKind::Need(..)
             | ActKind::Set(..)
@@ -160,9 +164,10 @@ impl<'a> Prose<'a> {
         })
     }
 
-    fn card(&self, position: usize) -> String {
+    /// A card by its number and title, and by its title alone.
+    fn card(&self, position: usize) -> (String, String) {
         let title = self.set.procedures.get(position).map_or("", |p| p.title.as_str());
-        format!("card {}, {title}", position + 1)
+        (format!("card {}, {title}", position + 1), format!("card, {title}"))
     }
 
     fn item(&self, item: Item) -> &str {
@@ -191,6 +196,13 @@ fn starts_sentence(out: &[Inline]) -> bool {
     }
 }
 
+fn pointer(text: String, says: String, capital: bool) -> Inline {
+    Inline::Pointer {
+        text: capitalised(text, capital),
+        says: capitalised(says, capital),
+    }
+}
+
 /// The text with a capital first letter, if asked.
 fn capitalised(text: String, capital: bool) -> String {
     let mut chars = text.chars();
@@ -214,24 +226,12 @@ fn trim_end(out: &mut Vec<Inline>) {
             Inline::Break => {
                 out.pop();
             }
-            _ => return,
+            Inline::Strong { .. }
+            | Inline::Emphasis { .. }
+            | Inline::Code { .. }
+            | Inline::Link { .. }
+            | Inline::Name { .. }
+            | Inline::Pointer { .. } => return,
         }
     }
-}
-
-/// The words of a run of prose, without emphasis.
-pub fn plain(inlines: &[Inline]) -> String {
-    let mut out = String::new();
-    for inline in inlines {
-        match inline {
-            Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text } => {
-                out.push_str(text)
-            }
-            Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => {
-                out.push_str(&plain(text))
-            }
-            Inline::Break => out.push(' '),
-        }
-    }
-    out
 }

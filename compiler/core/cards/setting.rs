@@ -2,14 +2,20 @@
 
 use crate::check::tightening::{Chosen, StageTool};
 use crate::domain::tightening::Stage;
+use crate::fingerprint::{Meaning, Sink};
 use crate::model::At;
 use crate::model::Set;
 use crate::model::registers::Torque;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use serde::{Serialize, Serializer};
+use std::ops::Deref;
 
 /// A scale that is off the figure by less than this share is not worth a word on a card.
 const WORTH_SAYING: f64 = 0.01;
+
+/// Said where the shop has torque tools and none reaches.
+const OFF_SCALE: &str = "off the wrench's scale";
 
 /// What a wrench is set to, and what there is to say about it. Both may be empty.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -17,6 +23,54 @@ pub struct Setting {
     /// On the wrench's own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
     pub figure: String,
     pub note: String,
+}
+
+/// A setting on a leaf: its text alone for a template, which prints it where it says more than the figure.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SetTo {
+    text: String,
+    more: bool,
+}
+
+impl SetTo {
+    /// The setting for a figure; `noted` if there is something to say of it, which then names it too.
+    pub fn new(text: String, figure: &str, noted: bool) -> SetTo {
+        let plain = |text: &str| text.replace(".0 ", " ");
+        let more = !text.is_empty() && (noted || plain(&text) != plain(figure));
+        SetTo { text, more }
+    }
+
+    /// What is printed of it.
+    pub fn printed(&self) -> &str {
+        if self.more { &self.text } else { "" }
+    }
+}
+
+impl Meaning for SetTo {
+    fn feed(&self, sink: &mut Sink) {
+        let Self { text, more } = self;
+        sink.words(if *more { text } else { "" });
+    }
+}
+
+impl Serialize for SetTo {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.text)
+    }
+}
+
+impl Deref for SetTo {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.text
+    }
+}
+
+impl From<&str> for SetTo {
+    fn from(text: &str) -> SetTo {
+        SetTo::new(text.to_string(), "", false)
+    }
 }
 
 /// The setting of a stage.
@@ -34,6 +88,7 @@ pub fn of_stage(spec: &Torque, tool: &StageTool) -> Setting {
     }
     let note = match (tool.uncorrected, &spec.adapter) {
         (true, Some(adapter)) => by_hand(adapter),
+        (false, _) if !tool.candidates.is_empty() => OFF_SCALE.to_string(),
         _ => String::new(),
     };
     Setting {
@@ -87,6 +142,7 @@ fn at_fastener(tool: &StageTool) -> Setting {
     let note = match (tool.uncorrected, &tool.tool) {
         (true, _) => "at the fastener",
         (false, Some(_)) => "below the wrench's scale",
+        (false, None) if !tool.candidates.is_empty() => OFF_SCALE,
         (false, None) => "",
     };
     Setting {

@@ -1,11 +1,12 @@
 //! What a step's marks print: specs under the step, and the tables that gather them.
 
-use super::card::{ItemAct, Measurement, Pattern, Spec, Timer, Torque, UseKind};
+use super::card::{ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::second;
 use super::torque;
+use super::value::Value;
 use super::working;
-use super::written::{push_new, text};
+use super::written::{push_step, text};
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
@@ -50,7 +51,8 @@ impl<'a> Specs<'a> {
 
     /// The specs of a step's marks, in written order.
     pub fn of(&mut self, acts: &[Act], step: &str) -> Vec<Spec> {
-        acts.iter().filter_map(|act| self.spec(&act.kind, step)).collect()
+        let specs = acts.iter().filter_map(|act| self.spec(&act.kind, step));
+        specs.filter(says_more).collect()
     }
 
     fn spec(&mut self, kind: &ActKind, step: &str) -> Option<Spec> {
@@ -75,7 +77,7 @@ impl<'a> Specs<'a> {
             ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
             ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, step),
             ActKind::Use(thing, amount) => {
-                let amount = amount.as_ref().map_or_else(String::new, ToString::to_string);
+                let amount = amount.as_ref().map_or_else(Value::default, Value::from);
                 self.use_of(*thing, amount, step)
             }
             ActKind::Need(state, value) => {
@@ -143,7 +145,7 @@ impl<'a> Specs<'a> {
             id: def.id.text.clone(),
             what: def.value.what.clone(),
             rule: rule.to_string(),
-            span: span.value.to_string(),
+            span: Value::from(&span.value),
             dated: span.value.seconds() >= DATED.into(),
         })
     }
@@ -182,7 +184,7 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn use_of(&mut self, thing: Thing, amount: String, step: &str) -> Spec {
+    fn use_of(&mut self, thing: Thing, amount: Value, step: &str) -> Spec {
         let catalogue = self.catalogue();
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
@@ -191,7 +193,7 @@ impl<'a> Specs<'a> {
             }
             Thing::Consumable(h) => {
                 let consumable = &catalogue.consumables[h];
-                self.kit.consumable(catalogue, h, amount.clone(), step);
+                self.kit.consumable(catalogue, h, amount.to_string(), step);
                 let clock =
                     |label: &str, time: &Option<At<Duration>>| time.as_ref().map(|t| format!("{label} {}", t.value));
                 let clocks = [
@@ -203,7 +205,7 @@ impl<'a> Specs<'a> {
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
             Thing::Part(h) => {
-                self.kit.part(catalogue, h, amount.clone(), step);
+                self.kit.part(catalogue, h, amount.to_string(), step);
                 (
                     UseKind::Part,
                     &catalogue.parts[h].name,
@@ -212,7 +214,7 @@ impl<'a> Specs<'a> {
                 )
             }
             Thing::Temporary(h) => {
-                self.kit.temporary(catalogue, h, amount.clone(), step);
+                self.kit.temporary(catalogue, h, amount.to_string(), step);
                 let temporary = &catalogue.temporary[h];
                 (UseKind::Temporary, &temporary.name, text(&temporary.flag), Vec::new())
             }
@@ -236,7 +238,7 @@ impl<'a> Specs<'a> {
         }
         let row = torque::row(self.set, self.facts, handle, step);
         match self.torques.iter_mut().find(|t| t.id == row.id) {
-            Some(known) => push_new(&mut known.steps, step),
+            Some(known) => push_step(&mut known.steps, step),
             None => self.torques.push(row.clone()),
         }
         row
@@ -249,7 +251,7 @@ impl<'a> Specs<'a> {
             self.kit.tool(catalogue, *gauge, step);
         }
         match self.measurements.iter_mut().find(|m| m.id == def.id.text) {
-            Some(row) => push_new(&mut row.steps, step),
+            Some(row) => push_step(&mut row.steps, step),
             None => {
                 let row = self.measurement_row(handle, step);
                 self.measurements.push(row);
@@ -268,7 +270,7 @@ impl<'a> Specs<'a> {
         Measurement {
             id: def.id.text.clone(),
             name: def.value.name.clone(),
-            limit: limit.map_or_else(String::new, ToString::to_string),
+            limit: limit.map_or_else(Value::default, Value::from),
             second: second.map_or_else(String::new, |b| b.to_string()),
             range: range.unwrap_or_default(),
             unit: limit.map_or_else(String::new, |l| l.unit().symbol().to_string()),
@@ -284,7 +286,7 @@ impl<'a> Specs<'a> {
             calc: working::formula(self.set, self.calcs, handle),
             working: working::lines(self.set, self.calcs, handle),
             note: text(&def.value.note),
-            steps: vec![step.to_string()],
+            steps: vec![StepAt::here(step)],
             changed: false,
         }
     }
@@ -294,5 +296,39 @@ impl<'a> Specs<'a> {
         if !self.patterns.iter().any(|p| p.id == def.id.text) {
             self.patterns.extend(super::patterns::drawing(&def.id.text, &def.value));
         }
+    }
+}
+
+/// The sentence of a step has the name of everything that it marks. A line that could only repeat it is left out.
+fn says_more(spec: &Spec) -> bool {
+    match spec {
+        Spec::Item {
+            act: _,
+            name: _,
+            count,
+            temporary,
+            single_use,
+            detail,
+        } => *temporary || *single_use || *count > 1 || !detail.is_empty(),
+        Spec::Use {
+            what: _,
+            name: _,
+            amount,
+            detail,
+            ghs,
+        } => !amount.is_empty() || !detail.is_empty() || !ghs.is_empty(),
+        Spec::Do {
+            name: _,
+            needs,
+            never_with,
+        } => !needs.is_empty() || !never_with.is_empty(),
+        Spec::Loosen { name: _, count } => *count > 1,
+        Spec::Torque(_)
+        | Spec::Snug { name: _, count: _ }
+        | Spec::Measure(_)
+        | Spec::Need { state: _, value: _ }
+        | Spec::Set { state: _, value: _ }
+        | Spec::TimerStart(_)
+        | Spec::TimerEnd(_) => true,
     }
 }

@@ -8,7 +8,7 @@ use super::written::text;
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open, Place};
 use crate::model::registers::Span;
-use crate::model::{Choices, Set};
+use crate::model::{Choices, Set, StepNumber};
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {
@@ -68,7 +68,7 @@ impl Words<'_> {
     /// A step, with its card if that is another one.
     fn place(&self, place: &Place) -> String {
         if place.procedure == self.position {
-            place.step.clone()
+            place.step.to_string()
         } else {
             format!("card {}, {}", place.procedure + 1, place.step)
         }
@@ -79,7 +79,7 @@ impl Words<'_> {
     }
 
     /// Whether work may stop after a step, and what is open there. Of a step the ledger didn't walk nothing is known.
-    pub fn stop(&self, carried: Option<&Carried>, step: &str) -> (bool, Vec<String>) {
+    pub fn stop(&self, carried: Option<&Carried>, step: StepNumber) -> (bool, Vec<String>) {
         let Some(gap) = carried.and_then(|c| c.gaps.iter().find(|g| g.after == step)) else {
             return (false, Vec::new());
         };
@@ -121,9 +121,9 @@ pub fn close_out(set: &Set, facts: &Facts, choices: &Choices) -> CloseOut {
         row(&item.name, t.count, text(&item.flag), words.places(&t.off))
     });
     let torques = found.torques.iter().map(|t| {
-        let spec = torque::row(set, &facts.torques, t.torque, &t.at.step);
+        let spec = torque::row(set, &facts.torques, t.torque, &t.at.step.to_string());
         let stage = |s: &super::card::Stage| match s.second.as_str() {
-            "" => s.figure.clone(),
+            "" => s.figure.to_string(),
             second => format!("{} ({second})", s.figure),
         };
         let stages: Vec<String> = spec.stages.iter().map(stage).collect();

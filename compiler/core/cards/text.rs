@@ -1,21 +1,24 @@
 //! The words of a card: prose, and safety messages.
 
+use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf, squeezed};
 use serde::Serialize;
 
-/// A signal word: ANSI Z535.6 / ISO 3864-2 levels. Ordered, least severe first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Signal {
-    /// Information only.
-    Note,
-    /// Damage, no injury.
-    Notice,
-    /// Could cause minor or moderate injury.
-    Caution,
-    /// Could cause death or serious injury.
-    Warning,
-    /// Will cause death or serious injury.
-    Danger,
+leaf! {
+    /// A signal word: ANSI Z535.6 / ISO 3864-2 levels. Ordered, least severe first.
+    #[derive(Copy, Eq, PartialOrd, Ord, Hash)]
+    #[serde(rename_all = "lowercase")]
+    pub enum Signal {
+        /// Information only.
+        Note,
+        /// Damage, no injury.
+        Notice,
+        /// Could cause minor or moderate injury.
+        Caution,
+        /// Could cause death or serious injury.
+        Warning,
+        /// Will cause death or serious injury.
+        Danger,
+    }
 }
 
 impl Signal {
@@ -31,16 +34,17 @@ impl Signal {
     }
 }
 
-/// A safety message or a note.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Message {
-    pub signal: Signal,
-    /// Names the hazard; empty if not said.
-    pub hazard: Vec<Inline>,
-    /// What happens.
-    pub consequence: Vec<Block>,
-    /// How to avoid it.
-    pub avoid: Vec<Block>,
+leaf! {
+    /// A safety message or a note.
+    pub struct Message {
+        says signal: Signal,
+        /// Names the hazard; empty if not said.
+        says hazard: Vec<Inline>,
+        /// What happens.
+        says consequence: Vec<Block>,
+        /// How to avoid it.
+        says avoid: Vec<Block>,
+    }
 }
 
 /// A block of prose.
@@ -50,9 +54,10 @@ pub enum Block {
     Paragraph {
         text: Vec<Inline>,
     },
-    /// A figure: `path` is relative to the set's folder, the number runs through the card.
+    /// A figure: the number runs through the card.
     Figure {
-        path: String,
+        #[serde(flatten)]
+        picture: Picture,
         caption: Vec<Inline>,
         number: usize,
     },
@@ -64,6 +69,17 @@ pub enum Block {
     Code {
         text: String,
     },
+}
+
+leaf! {
+    /// A picture of the set.
+    pub struct Picture {
+        /// Relative to the set's folder.
+        exempt(Span) path: String,
+        /// What it looks like: a digest of its content without line ends and remarks; empty for a picture that isn't there.
+        #[serde(skip)]
+        says looks: String,
+    }
 }
 
 /// A run of prose.
@@ -94,6 +110,154 @@ pub enum Inline {
     /// A pointer to a step or card, ready to print: `step 2.3`, `card 4, Rebuild`.
     Pointer {
         text: String,
+        /// The same without the number of the card, which is found by its title too.
+        #[serde(skip)]
+        says: String,
     },
     Break,
+}
+
+/// Prose on its way into a sink: words that stand beside each other are one text, however they are cut up, set or wrapped.
+#[derive(Default)]
+struct Words {
+    text: String,
+    /// What parts the texts before this one.
+    parts: Vec<Part>,
+}
+
+enum Part {
+    Words(String),
+    Looks(String),
+    Lines(String),
+}
+
+impl Words {
+    fn inlines(&mut self, inlines: &[Inline]) {
+        for inline in inlines {
+            match inline {
+                Inline::Text { text } | Inline::Code { text } | Inline::Name { text } => self.text.push_str(text),
+                Inline::Strong { text } | Inline::Emphasis { text } => self.inlines(text),
+                Inline::Link { text, url } => {
+                    exempt(Exempt::Span, url);
+                    self.inlines(text);
+                }
+                Inline::Pointer { text, says } => {
+                    exempt(Exempt::Number, text);
+                    self.text.push_str(says);
+                }
+                Inline::Break => self.text.push(' '),
+            }
+        }
+    }
+
+    fn blocks(&mut self, blocks: &[Block]) {
+        for block in blocks {
+            self.text.push(' ');
+            match block {
+                Block::Paragraph { text } => self.inlines(text),
+                Block::Figure {
+                    picture,
+                    caption,
+                    number,
+                } => {
+                    let Picture { path, looks } = picture;
+                    exempt(Exempt::Span, path);
+                    self.part(Part::Looks(looks.clone()));
+                    self.text.push_str(&format!("{number} "));
+                    self.inlines(caption);
+                }
+                Block::List { ordered, items } => {
+                    for (n, item) in items.iter().enumerate() {
+                        self.text.push_str(&match ordered {
+                            true => format!(" {}.", n + 1),
+                            false => " •".to_string(),
+                        });
+                        self.blocks(item);
+                    }
+                }
+                // White space in code is the author's.
+                Block::Code { text } => self.part(Part::Lines(text.trim_end().to_string())),
+            }
+        }
+    }
+
+    fn part(&mut self, next: Part) {
+        let text = std::mem::take(&mut self.text);
+        self.parts.extend([Part::Words(text), next]);
+    }
+
+    fn feed(mut self, sink: &mut Sink) {
+        let text = std::mem::take(&mut self.text);
+        self.parts.push(Part::Words(text));
+        for part in &self.parts {
+            match part {
+                Part::Words(text) => sink.words(text),
+                Part::Looks(text) | Part::Lines(text) => sink.text(text),
+            }
+        }
+        sink.number(self.parts.len());
+    }
+}
+
+impl Meaning for Inline {
+    fn feed(&self, sink: &mut Sink) {
+        Inline::feed_all(std::slice::from_ref(self), sink);
+    }
+
+    fn feed_all(items: &[Self], sink: &mut Sink) {
+        let mut words = Words::default();
+        words.inlines(items);
+        words.feed(sink);
+    }
+}
+
+impl Meaning for Block {
+    fn feed(&self, sink: &mut Sink) {
+        Block::feed_all(std::slice::from_ref(self), sink);
+    }
+
+    fn feed_all(items: &[Self], sink: &mut Sink) {
+        let mut words = Words::default();
+        words.blocks(items);
+        words.feed(sink);
+    }
+}
+
+/// The words of a run of prose, without emphasis.
+pub fn plain(inlines: &[Inline]) -> String {
+    let mut words = Words::default();
+    words.inlines(inlines);
+    words.text
+}
+
+/// The words of blocks: one line a paragraph, item or caption.
+pub fn lines(blocks: &[Block]) -> String {
+    let mut all = Vec::new();
+    gather(blocks, &mut all);
+    all.join("\n")
+}
+
+fn gather(blocks: &[Block], lines: &mut Vec<String>) {
+    for block in blocks {
+        match block {
+            Block::Paragraph { text } => lines.push(squeezed(&plain(text))),
+            Block::Figure { caption, .. } => lines.push(squeezed(&plain(caption))),
+            Block::List { items, .. } => items.iter().for_each(|item| gather(item, lines)),
+            Block::Code { text } => lines.push(text.trim_end().to_string()),
+        }
+    }
+    lines.retain(|line| !line.is_empty());
+}
+
+/// What the pictures of blocks look like, in their order.
+pub fn pictures(blocks: &[Block]) -> Vec<&str> {
+    blocks.iter().flat_map(pictures_of).collect()
+}
+
+fn pictures_of(block: &Block) -> Vec<&str> {
+    match block {
+        Block::Figure { picture, .. } => vec![picture.looks.as_str()],
+        Block::List { items, .. } => items.iter().flat_map(|item| pictures(item)).collect(),
+        Block::Paragraph { .. } | Block::Code { .. } => Vec::new(),
+    }
 }

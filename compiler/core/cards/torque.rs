@@ -1,6 +1,7 @@
 //! A tightening spec as a row of the torque table: stages, both units, lubrication, and the setting of the wrench.
 
-use super::card::{Pass, Stage, Torque};
+use super::card::{Pass, Stage, StepAt, Torque};
+use super::value::Value;
 use super::written::{text, worded};
 use super::{second, setting};
 use crate::check::tightening::{self as facts, StageTool, TorqueFacts};
@@ -33,17 +34,18 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
     Torque {
         id: def.id.text.clone(),
         name: torque.name.clone(),
-        fastener: worded(&torque.fastener),
+        fastener: worded(&torque.fastener, ToString::to_string),
         count: torque.count() as usize,
         stages,
         tolerance: torque
             .tolerance
             .as_ref()
-            .map_or_else(String::new, |t| t.value.to_string()),
+            .map_or_else(Value::default, |t| Value::from(&t.value)),
         lubrication: lubrication(&torque.lubrication),
         into: into(torque),
-        adapter: torque.adapter.as_ref().map_or_else(String::new, adapter),
+        adapter: torque.adapter.as_ref().map_or_else(Value::default, adapter),
         pattern: pattern.map_or_else(String::new, |p| catalogue.patterns.get(p).id.text.clone()),
+        pattern_name: pattern.map_or_else(String::new, |p| catalogue.patterns[p].name.clone()),
         tool: names.join(", "),
         single_use: torque.reuse == Reuse::No,
         left_hand: torque
@@ -51,7 +53,7 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
             .as_ref()
             .is_some_and(|f| f.value.thread().is_left_handed()),
         note: text(&torque.note),
-        steps: vec![step.to_string()],
+        steps: vec![StepAt::here(step)],
         changed: false,
     }
 }
@@ -83,46 +85,58 @@ fn stage(
         Pass {
             share: share.to_string(),
             figure: part.to_string(),
-            setting: set_to.figure,
+            setting: setting::SetTo::new(set_to.figure, &part.to_string(), false),
             note: set_to.note,
         }
     };
     Stage {
-        figure: stage.to_string(),
+        figure: Value::from(stage),
         second: second.unwrap_or_default(),
         boxes: shares.len().max(1),
         passes: shares.iter().zip(&parts).enumerate().map(pass).collect(),
-        setting: set_to.figure,
+        setting: setting::SetTo::new(set_to.figure, &stage.to_string(), !set_to.note.is_empty()),
         setting_note: set_to.note,
     }
 }
 
-fn lubrication(lubrication: &registers::Lubrication) -> String {
-    let (threads, face) = (worded(&lubrication.threads), worded(&lubrication.face));
-    match (threads.as_str(), face.as_str()) {
+fn lubrication(lubrication: &registers::Lubrication) -> Value {
+    let words = |threads: &str, face: &str| match (threads, face) {
         (threads, face) if threads == face => threads.to_string(),
         (threads, "") => format!("threads {threads}"),
         ("", face) => format!("face {face}"),
         (threads, face) => format!("threads {threads}, face {face}"),
-    }
+    };
+    let threads = worded(&lubrication.threads, |condition| condition.name().to_string());
+    let face = worded(&lubrication.face, |condition| condition.name().to_string());
+    Value::named(words(&threads, &face), words(&threads.canon(), &face.canon()))
 }
 
-fn into(torque: &registers::Torque) -> String {
+fn into(torque: &registers::Torque) -> Value {
     let engaged = torque
         .engagement
         .as_ref()
-        .map(|length| format!("{} engaged", length.value));
-    let material = torque.into.as_ref().map(|m| m.word.text.clone());
-    material.into_iter().chain(engaged).collect::<Vec<_>>().join(", ")
+        .map(|length| Value::from(length.value.measure()));
+    let material = worded(&torque.into, |m| m.name().to_string());
+    let words = |material: String, engaged: Option<String>| {
+        let engaged = engaged.map(|length| format!("{length} engaged"));
+        let material = (!material.is_empty()).then_some(material);
+        material.into_iter().chain(engaged).collect::<Vec<_>>().join(", ")
+    };
+    Value::named(
+        words(material.to_string(), engaged.as_ref().map(ToString::to_string)),
+        words(material.canon(), engaged.as_ref().map(Value::canon)),
+    )
 }
 
-fn adapter(adapter: &registers::Adapter) -> String {
-    let length = adapter
-        .length
-        .as_ref()
-        .map_or_else(String::new, |l| l.value.to_string());
-    match &adapter.angle {
-        Some(angle) => format!("{length} at {}", angle.value),
-        None => length,
-    }
+fn adapter(adapter: &registers::Adapter) -> Value {
+    let length = adapter.length.as_ref().map(|l| Value::from(l.value.measure()));
+    let angle = adapter.angle.as_ref().map(|a| Value::from(a.value.measure()));
+    let words = |of: fn(&Value) -> String| {
+        let length = length.as_ref().map_or_else(String::new, of);
+        match &angle {
+            Some(angle) => format!("{length} at {}", of(angle)),
+            None => length,
+        }
+    };
+    Value::named(words(ToString::to_string), words(Value::canon))
 }

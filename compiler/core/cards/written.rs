@@ -1,5 +1,7 @@
 //! What stands in a register, as it was written there.
 
+use super::card::StepAt;
+use super::value::Value;
 use crate::model::Name;
 use crate::model::Worded;
 
@@ -8,14 +10,22 @@ pub fn text(name: &Option<Name>) -> String {
     name.as_ref().map_or_else(String::new, |n| n.text.clone())
 }
 
-/// The words of a value, as written.
-pub fn worded<T>(value: &Option<Worded<T>>) -> String {
-    value.as_ref().map_or_else(String::new, |v| v.word.text.clone())
+/// The words of a value as written, and the one spelling that is compared.
+pub fn worded<T>(value: &Option<Worded<T>>, canon: impl Fn(&T) -> String) -> Value {
+    let named = |v: &Worded<T>| Value::named(v.word.text.clone(), canon(&v.value));
+    value.as_ref().map_or_else(Value::default, named)
 }
 
 /// Adds a step's number once.
 pub fn push_new(steps: &mut Vec<String>, step: &str) {
     if steps.last().is_none_or(|last| last != step) {
         steps.push(step.to_string());
+    }
+}
+
+/// The same of steps that may be on other cards.
+pub fn push_step(steps: &mut Vec<StepAt>, step: &str) {
+    if steps.last().is_none_or(|last| last.number() != step) {
+        steps.push(StepAt::here(step));
     }
 }

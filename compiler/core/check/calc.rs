@@ -60,7 +60,15 @@ impl CalcFault {
             | CalcErrorKind::Degrees(_)
             | CalcErrorKind::Result(..) => Family::Dimension,
             CalcErrorKind::Unpaired(..) | CalcErrorKind::Places(..) | CalcErrorKind::TooFew(..) => Family::Readings,
-            _ => Family::Form,
+            CalcErrorKind::NoValue
+            | CalcErrorKind::Unexpected(_)
+            | CalcErrorKind::Unclosed
+            | CalcErrorKind::TooDeep
+            | CalcErrorKind::NotAName(_)
+            | CalcErrorKind::UnknownFunction(_)
+            | CalcErrorKind::Arguments(..)
+            | CalcErrorKind::Value(_)
+            | CalcErrorKind::Sizes(_) => Family::Form,
         }
     }
 

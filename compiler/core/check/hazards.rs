@@ -69,7 +69,7 @@ impl Peril {
     fn least(self) -> Level {
         match self {
             Peril::Product(pictogram) if pictogram.code() == "GHS09" => Level::Notice,
-            _ => Level::Caution,
+            Peril::Product(_) | Peril::Work(..) => Level::Caution,
         }
     }
 
@@ -236,7 +236,19 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
             }
             ActKind::Set(s, _) => (Cause::State(*s), work(&catalogue.states[*s].hazards)),
             ActKind::Do(a) => (Cause::Action(*a), work(&catalogue.actions[*a].hazards)),
-            _ => continue,
+            ActKind::Measure(_)
+            | ActKind::Fit(..)
+            | ActKind::Remove(..)
+            | ActKind::Use(..)
+            | ActKind::Need(..)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => continue,
         };
         found.extend(
             perils

@@ -1,34 +1,27 @@
-//! One card against its former self.
+//! One card against its former self, for every choice.
 
 use super::model::{CardDiff, Change, Chosen, Fate, Kind};
 use super::pairs::Pairs;
-use super::steps::Both;
-use super::{messages, specs, steps};
+use super::view::{View, words};
+use super::{carried, class, messages, specs, steps};
 use crate::check::Facts;
-use crate::fingerprint::{Code, Digest, Printable, digest, of_procedure};
-use crate::meaning::{Field, Meaning, SetMeaning};
-use crate::model::{Choices, Procedure, Set};
+use crate::fingerprint::Code;
+use crate::leaves::{Version, versions};
+use crate::model::{Procedure, Set};
 use crate::source::FileSet;
 
-/// A set of one side, with its meanings.
+/// A set of one side, with its cards.
 pub struct Half<'a> {
     pub set: &'a Set,
-    pub whole: SetMeaning<'a>,
-    /// Of each procedure.
-    pub meanings: Vec<Meaning<'a>>,
-    pub digests: Vec<Digest>,
+    /// Of each procedure, the card for the default choices first.
+    pub cards: Vec<Vec<Version>>,
 }
 
 impl<'a> Half<'a> {
     pub fn new(files: &'a FileSet, set: &'a Set, facts: &Facts) -> Half<'a> {
-        let whole = SetMeaning::new(files, set, facts);
-        let meanings: Vec<Meaning> = (0..set.procedures.len()).map(|n| whole.whole(n)).collect();
-        let digests = meanings.iter().map(|m| digest(&whole, m)).collect();
         Half {
             set,
-            whole,
-            meanings,
-            digests,
+            cards: versions(files, set, facts),
         }
     }
 
@@ -36,15 +29,19 @@ impl<'a> Half<'a> {
         &self.set.procedures[position]
     }
 
-    /// The code of the card for the default choices.
-    fn code(&self, position: usize) -> String {
-        // With nothing to choose the card means what its procedure does.
-        if self.set.catalogue.options.iter().next().is_none() {
-            return Code::of(&self.digests[position]).to_string();
-        }
-        let choices = Choices::defaults(&self.set.catalogue);
-        Code::of(&digest(&self.whole, &self.whole.card(position, &choices))).to_string()
+    /// The card for the default choices.
+    pub fn usual(&self, position: usize) -> Option<&Version> {
+        self.cards.get(position)?.first()
     }
+
+    /// Its code.
+    fn code(&self, position: usize) -> String {
+        self.usual(position).map_or_else(String::new, code)
+    }
+}
+
+fn code(version: &Version) -> String {
+    Code::of(&version.digest).to_string()
 }
 
 /// A card that is on one side alone.
@@ -56,6 +53,9 @@ pub fn lone(half: &Half, position: usize, fate: Fate) -> CardDiff {
         (card.new_rev, card.new_code) = (rev, code);
     } else {
         (card.old_rev, card.old_code) = (rev, code);
+        // Every print of it is to be taken down.
+        let others = half.cards[position].iter().skip(1);
+        card.withdrawn = others.map(withdrawn).collect();
     }
     card
 }
@@ -73,6 +73,8 @@ fn blank(procedure: &Procedure, position: usize, fate: Fate) -> CardDiff {
         old_code: String::new(),
         new_code: String::new(),
         others: Vec::new(),
+        withdrawn: Vec::new(),
+        usual: Vec::new(),
         changes: Vec::new(),
         same: Vec::new(),
     }
@@ -81,21 +83,42 @@ fn blank(procedure: &Procedure, position: usize, fate: Fate) -> CardDiff {
 /// A card that is on both sides; `None` if there is nothing to say.
 pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
     let (was, is) = (old.0.procedure(old.1), new.0.procedure(new.1));
-    let unlike = old.0.digests[old.1] != new.0.digests[new.1];
+    let (before, after) = (&old.0.cards[old.1], &new.0.cards[new.1]);
     let mut card = blank(is, new.1, Fate::Kept);
-    let meanings = (&old.0.meanings[old.1], &new.0.meanings[new.1]);
-    let wholes = (&old.0.whole, &new.0.whole);
-    let partners = specs::compare(wholes, meanings, &mut card.changes, &mut card.same);
-    let both = Both {
-        old: wholes.0,
-        new: wholes.1,
-        partners: &partners,
-    };
-    if unlike {
-        changes(both, meanings, &mut card.changes);
-        card.changes.sort_by_key(|c| c.kind);
-        codes(old, new, &mut card);
+    let mut unlike = false;
+    // What changed on the card of each choice that there was before.
+    let mut told: Vec<(&Version, Vec<Change>)> = Vec::new();
+    for (n, now) in after.iter().enumerate() {
+        let former = former(before, now);
+        let mut changes = Vec::new();
+        if let Some(former) = former.filter(|f| f.digest != now.digest) {
+            changes = changed(former, now, &mut card.same);
+        }
+        let codes = (former.map_or_else(String::new, code), code(now));
+        unlike |= codes.0 != codes.1;
+        if n == 0 {
+            (card.old_code, card.new_code) = codes;
+            card.usual = changes.clone();
+        } else if codes.0 != codes.1 {
+            card.others.push(Chosen {
+                choices: now.choices.clone(),
+                old: codes.0,
+                new: codes.1,
+                changes: changes.clone(),
+            });
+        }
+        if former.is_some() {
+            told.push((now, changes));
+        }
     }
+    card.changes = together(&told);
+    let heirs: Vec<&Version> = after.iter().filter_map(|now| former(before, now)).collect();
+    let gone = before
+        .iter()
+        .filter(|v| !heirs.iter().any(|heir| std::ptr::eq(*heir, *v)));
+    // The same leaf for another choice is still good.
+    let gone = gone.filter(|v| !after.iter().any(|now| now.digest == v.digest));
+    card.withdrawn = gone.map(withdrawn).collect();
     if was.id != is.id {
         card.was = was.id.clone();
         card.same
@@ -105,35 +128,29 @@ pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
         let mark = if is.tried { "no longer marked" } else { "now marked" };
         card.same.push(format!("{mark} DRAFT"));
     }
+    if unlike && card.changes.is_empty() && card.withdrawn.is_empty() && card.same.is_empty() {
+        // Such as two headings that changed places with nothing under them.
+        let note = "steps or headings have other numbers";
+        card.changes.push(Change::new(Kind::Numbers, "the card").note(note));
+    }
+    card.same.dedup();
     (card.old_rev, card.new_rev) = (was.rev.clone(), is.rev.clone());
-    card.rev_not_raised = unlike && !is.rev.is_empty() && was.rev == is.rev;
-    (unlike || !card.same.is_empty()).then_some(card)
+    card.rev_not_raised = !card.changes.is_empty() && !is.rev.is_empty() && was.rev == is.rev;
+    (unlike || !card.same.is_empty() || !card.withdrawn.is_empty()).then_some(card)
 }
 
-/// The codes of the card for its default choices, and those of every other choice that are not what they were.
-fn codes(old: (&Half, usize), new: (&Half, usize), card: &mut CardDiff) {
-    let without_choice = |half: &Half| half.set.catalogue.options.iter().next().is_none();
-    if without_choice(old.0) && without_choice(new.0) {
-        (card.old_code, card.new_code) = (old.0.code(old.1), new.0.code(new.1));
-        return;
-    }
-    let was = of_procedure(&old.0.whole, old.0.set, old.1);
-    let is = of_procedure(&new.0.whole, new.0.set, new.1);
-    for (n, now) in is.into_iter().enumerate() {
-        let old = former(&was, &now).map_or_else(String::new, |c| c.code.to_string());
-        let new = now.code.to_string();
-        if n == 0 {
-            (card.old_code, card.new_code) = (old, new);
-        } else if old != new {
-            let choices = now.choices;
-            card.others.push(Chosen { choices, old, new });
-        }
+fn withdrawn(version: &Version) -> Chosen {
+    Chosen {
+        choices: version.choices.clone(),
+        old: code(version),
+        new: String::new(),
+        changes: Vec::new(),
     }
 }
 
 /// What a card was: the one of the same choices, or the first of no other choice where the card has come to depend on more or fewer options.
-fn former<'a>(was: &'a [Printable], now: &Printable) -> Option<&'a Printable> {
-    let agrees = |card: &&Printable| {
+pub fn former<'a>(was: &'a [Version], now: &Version) -> Option<&'a Version> {
+    let agrees = |card: &&Version| {
         let mut both = card
             .choices
             .iter()
@@ -144,45 +161,114 @@ fn former<'a>(was: &'a [Printable], now: &Printable) -> Option<&'a Printable> {
     same.or_else(|| was.iter().find(agrees))
 }
 
-fn changes(wholes: Both, meanings: (&Meaning, &Meaning), changes: &mut Vec<Change>) {
-    let (old, new) = meanings;
-    let phases: Pairs = steps::phases(old, new);
-    let pairs: Pairs = steps::steps(wholes, old, new);
-    messages::compare(old, new, &phases, &pairs, changes);
-    steps::compare(wholes, old, new, &phases, &pairs, changes);
-    steps::headings(old, new, &phases, changes);
-    steps::intro(old, new, changes);
-    head("the set", &old.head.of_set, &new.head.of_set, changes);
-    head("the card", &old.head.own, &new.head.own, changes);
-    if changes.is_empty() {
-        // Such as two headings that changed places with nothing under them.
-        let note = "steps or headings have other numbers";
-        changes.push(Change::new(Kind::Numbers, "the card").note(note));
-    }
+/// What changed from one card to another, most serious first. `same` takes what only looks like a change.
+pub fn changed(old: &Version, new: &Version, same: &mut Vec<String>) -> Vec<Change> {
+    let (old, new) = (View::new(&old.card), View::new(&new.card));
+    let mut changes = Vec::new();
+    let renamed = specs::compare(&old, &new, &mut changes, same);
+    let phases: Pairs = steps::phases(&old, &new);
+    let pairs: Pairs = steps::steps(&renamed, &old, &new);
+    messages::compare(&old, &new, &phases, &pairs, &mut changes);
+    steps::compare(&renamed, &old, &new, &phases, &pairs, &mut changes);
+    steps::headings(&old, &new, &phases, &mut changes);
+    carried::compare(old.card, new.card, &mut changes);
+    head(&old, &new, &mut changes);
+    class::put(&mut changes);
+    changes
 }
 
-/// Fields above the steps.
-fn head(subject: &str, old: &[Field], new: &[Field], changes: &mut Vec<Change>) {
-    let text = |fields: &[Field], name: &str| {
-        let field = fields.iter().find(|f| f.name == name);
-        field.map_or_else(String::new, |f| f.value.shown())
+/// What the cards of several choices say of their changes, each once; one that only some choices have says which.
+fn together(told: &[(&Version, Vec<Change>)]) -> Vec<Change> {
+    let mut all: Vec<(Change, Vec<&Version>)> = Vec::new();
+    for (version, changes) in told {
+        for change in changes {
+            match all
+                .iter_mut()
+                .find(|(known, of)| known == change && !of.iter().any(|v| std::ptr::eq(*v, *version)))
+            {
+                Some((_, of)) => of.push(version),
+                None => all.push((change.clone(), vec![version])),
+            }
+        }
+    }
+    let versions: Vec<&Version> = told.iter().map(|(version, _)| *version).collect();
+    let one = |(change, of): (Change, Vec<&Version>)| change.only(&condition(&of, &versions));
+    let mut changes: Vec<Change> = all.into_iter().map(one).collect();
+    class::put(&mut changes);
+    changes
+}
+
+/// What sets some versions of a card apart from the others: `seal = new`; nothing if they are all of them.
+fn condition(some: &[&Version], all: &[&Version]) -> String {
+    if some.len() == all.len() {
+        return String::new();
+    }
+    let values = |of: &[&Version], option: &str| -> Vec<String> {
+        let own = of.iter().flat_map(|v| v.choices.iter().filter(|(o, _)| o == option));
+        let mut values: Vec<String> = Vec::new();
+        own.for_each(|(_, value)| {
+            if !values.contains(value) {
+                values.push(value.clone())
+            }
+        });
+        values
     };
-    let mut names: Vec<&str> = old.iter().chain(new).map(|f| f.name).collect();
-    names.dedup();
-    names.sort_unstable();
-    names.dedup();
-    for name in names {
-        let (was, is) = (text(old, name), text(new, name));
+    let options = all.first().map_or(&[][..], |v| &v.choices);
+    let part = |(option, _): &(String, String)| {
+        let own = values(some, option);
+        (own.len() < values(all, option).len()).then(|| format!("{option} = {}", own.join(" or ")))
+    };
+    options.iter().filter_map(part).collect::<Vec<_>>().join(", ")
+}
+
+/// What stands above the steps.
+fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
+    let told = |view: &View| {
+        let (id, cover) = (&view.card.identity, &view.card.cover);
+        let after: Vec<&str> = cover.after.iter().map(|c| c.title.as_str()).collect();
+        let left_out: Vec<String> = cover
+            .left_out
+            .iter()
+            .map(|l| format!("{} ({})", l.number, l.only))
+            .collect();
+        // The first caution is the same on every card.
+        let notice = cover.notices.iter().skip(1).cloned().collect::<Vec<_>>().join("\n");
+        [
+            ("the set", "machine", Kind::Words, id.machine.clone()),
+            ("the set", "title of the set", Kind::Words, id.set_title.clone()),
+            ("the set", "applies-to", Kind::Words, cover.applies_to.clone()),
+            ("the set", "notice", Kind::MessageReworded, notice),
+            ("the card", "title", Kind::Words, id.title.clone()),
+            ("the card", "source", Kind::Words, id.source.clone()),
+            ("the card", "after", Kind::Order, after.join(", ")),
+            ("the card", "left out", Kind::StepCondition, left_out.join(", ")),
+        ]
+    };
+    for ((subject, field, kind, was), (.., is)) in told(old).into_iter().zip(told(new)) {
         if was == is {
             continue;
         }
-        let kind = match name {
-            "after" => Kind::Order,
+        let kind = match kind {
             // The set's own cautions.
-            "notice" if is.is_empty() => Kind::MessageDropped,
-            "notice" => Kind::MessageReworded,
-            _ => Kind::Words,
+            Kind::MessageReworded if is.is_empty() => Kind::MessageDropped,
+            kind => kind,
         };
-        changes.push(Change::new(kind, subject).field(name).from_to(was, is));
+        changes.push(Change::new(kind, subject).field(field).from_to(was, is));
+    }
+    let intro = (words(&old.card.cover.about), words(&new.card.cover.about));
+    let plain = |change: Change| change;
+    steps::words(
+        "the card's introduction",
+        &intro.0,
+        &intro.1,
+        Kind::Words,
+        &plain,
+        changes,
+    );
+    for (n, (was, is)) in old.phases().iter().zip(new.phases()).enumerate() {
+        if was.number != is.number && was.title.is_empty() == is.title.is_empty() && n == 0 {
+            let change = Change::new(Kind::Numbers, "the card").field("first heading");
+            changes.push(change.from_to(was.number.to_string(), is.number.to_string()));
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! A diff for the terminal: safety messages weakened or dropped first, then set by set and card by card.
 
-use super::model::{CardDiff, Change, Diff, Fate, Kind, SetDiff, Shown};
+use super::model::{CardDiff, Change, Chosen, Diff, Fate, Kind, SetDiff, Shown};
 
 /// The whole diff as lines.
 pub fn render(diff: &Diff) -> String {
@@ -45,7 +45,12 @@ pub fn closing(diff: &Diff) -> String {
     let count = |fate| cards().filter(|c| c.fate == fate && c.matters()).count();
     let span = format!("from {} to {}", diff.old, diff.new);
     if !diff.matters() {
-        return format!("{span}: nothing that matters at the bench changed");
+        let rest = if diff.uncompared.is_empty() {
+            ""
+        } else {
+            ", as far as that could be compared"
+        };
+        return format!("{span}: nothing that matters at the bench changed{rest}");
     }
     let kept = count(Fate::Kept);
     let plural = if kept == 1 { "" } else { "s" };
@@ -79,7 +84,10 @@ fn set_lines(set: &SetDiff, line: &mut impl FnMut(&str)) {
         }
         card.same
             .iter()
-            .for_each(|same| line(&format!("    no change      {same}")));
+            .for_each(|same| line(&format!("    {:7} {:14} {same}", "", "no change")));
+        for gone in &card.withdrawn {
+            line(&format!("    {:7} {:14} {}", "", "take down", withdrawn(gone)));
+        }
     }
     line("");
 }
@@ -90,7 +98,7 @@ pub fn card_line(card: &CardDiff) -> String {
     match card.fate {
         Fate::Added => format!("{name}: new card, {}", card.new_code),
         Fate::Removed => format!("{name}: card is gone, {}", card.old_code),
-        Fate::Kept if card.changes.is_empty() => name,
+        Fate::Kept if card.changes.is_empty() && card.old_code == card.new_code => name,
         Fate::Kept => {
             let rev = match (&card.old_rev, &card.new_rev) {
                 _ if card.rev_not_raised => format!(", REV {} NOT RAISED", card.new_rev),
@@ -125,9 +133,20 @@ fn codes(card: &CardDiff) -> String {
     all.join(", ")
 }
 
-/// A change with its kind in a column before it.
+/// `DM5R-SH1H (seal=old): there is no such card any more`.
+pub fn withdrawn(card: &Chosen) -> String {
+    let words = card.words();
+    let of = if words.is_empty() {
+        String::new()
+    } else {
+        format!(" ({words})")
+    };
+    format!("{}{of}: there is no such card any more", card.old)
+}
+
+/// A change with its class and its kind in columns before it.
 pub fn told(change: &Change) -> String {
-    format!("{:14} {}", change.kind.words(), tell(change))
+    format!("{:7} {:14} {}", change.class.word(), change.kind.words(), tell(change))
 }
 
 /// A loud change in one sentence, its kind in capitals first.
@@ -161,7 +180,15 @@ pub fn tell(change: &Change) -> String {
 pub(super) fn is_prose(change: &Change) -> bool {
     match change.kind {
         Kind::Value => ["name", "note", "what"].contains(&change.field.as_str()),
-        Kind::StepWork | Kind::StepMoved | Kind::StepCondition | Kind::EntryAdded | Kind::EntryRemoved => false,
+        Kind::StepWork
+        | Kind::StepGuard
+        | Kind::Stop
+        | Kind::CarriedGuard
+        | Kind::Carried
+        | Kind::StepMoved
+        | Kind::StepCondition
+        | Kind::EntryAdded
+        | Kind::EntryRemoved => false,
         _ => !["level", "covers", "only"].contains(&change.field.as_str()),
     }
 }

@@ -9,6 +9,8 @@ use crate::model::registers::Register;
 pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
     card.cover.changed_since = since.to_string();
     let Some(diff) = diff else { return };
+    let choices = card.identity.choices.iter();
+    let choices: Vec<(String, String)> = choices.map(|c| (c.option.clone(), c.value.clone())).collect();
     if diff.fate == Fate::Added {
         card.cover.changes.push(card::Change {
             loud: false,
@@ -17,7 +19,7 @@ pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
         });
         return;
     }
-    for change in &diff.changes {
+    for change in diff.changes_for(&choices) {
         card.cover.changes.push(row(change));
         step(card, change);
         for number in &change.place.named_in {

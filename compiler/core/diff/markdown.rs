@@ -1,6 +1,6 @@
 //! A diff as Markdown, for a review comment.
 
-use super::human::{card_line, closing, loud, sentence, tell};
+use super::human::{card_line, closing, loud, sentence, tell, withdrawn};
 use super::model::{Change, Diff, Fate};
 
 /// The whole diff as a comment.
@@ -42,6 +42,11 @@ pub fn render(diff: &Diff) -> String {
             let changes = card.changes.iter().filter(|c| !c.shared && !c.kind.is_loud());
             let mut lines: Vec<String> = changes.map(item).collect();
             lines.extend(card.same.iter().map(|same| format!("*no change*: {}", plain(same))));
+            lines.extend(
+                card.withdrawn
+                    .iter()
+                    .map(|gone| format!("*take down*: {}", plain(&withdrawn(gone)))),
+            );
             out += &format!("\n**{}**\n", plain(&card_line(card)));
             if !lines.is_empty() {
                 out += &format!("\n- {}\n", lines.join("\n- "));
@@ -55,7 +60,12 @@ pub fn render(diff: &Diff) -> String {
 }
 
 fn item(change: &Change) -> String {
-    format!("*{}*: {}", change.kind.words(), plain(&tell(change)))
+    format!(
+        "*{}, {}*: {}",
+        change.class.word(),
+        change.kind.words(),
+        plain(&tell(change))
+    )
 }
 
 /// Text that no Markdown reader takes for markup.

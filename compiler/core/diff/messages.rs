@@ -2,8 +2,8 @@
 
 use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs};
-use crate::meaning::{Meaning, Message, Words};
-use crate::model::{LEVELS, Level};
+use super::view::{View, Words, line, words};
+use crate::cards::card::{Message, Signal};
 
 /// What a message stands before: phases and steps by index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,11 +16,14 @@ enum Scope {
 struct Placed<'a> {
     scope: Scope,
     message: &'a Message,
+    hazard: String,
+    consequence: Words<'a>,
+    avoid: Words<'a>,
     item: Item,
 }
 
 /// Compares the messages of two cards whose phases and steps are paired.
-pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, changes: &mut Vec<Change>) {
+pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &mut Vec<Change>) {
     let (was, is) = (all(old), all(new));
     let partner = |scope: Scope| match scope {
         Scope::Card => Some(Scope::Card),
@@ -33,8 +36,8 @@ pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, chan
     let in_place: Alike = &|o, n| partner(o.scope) == Some(n.scope);
     let same_words: Alike = &|o, n| o.item.likeness(&n.item) >= 1.0;
     let same_hazard: Alike = &|o, n| {
-        let hazard = |p: &Placed| p.message.hazard.to_lowercase();
-        !o.message.hazard.is_empty() && hazard(o) == hazard(n)
+        let hazard = |p: &Placed| p.hazard.to_lowercase();
+        !o.hazard.is_empty() && hazard(o) == hazard(n)
     };
     let similar: Alike = &|o, n| o.item.likeness(&n.item) >= 0.5;
     // In the same place, then anywhere; the same words, then the same hazard, then much the same words.
@@ -59,14 +62,14 @@ pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, chan
         match partner_at {
             Some(at) => pair(old, new, old_message, &is[at], partner(old_message.scope), changes),
             None => {
-                let kind = if old_message.message.level == Level::Note {
+                let kind = if old_message.message.signal == Signal::Note {
                     Kind::Words
                 } else {
                     Kind::MessageDropped
                 };
                 let place = covers(old, old_message.scope);
-                let mut change = named(kind, &old_message.message.hazard, old_message.message.level, &place);
-                change.old.text = whole(old_message.message);
+                let mut change = named(kind, &old_message.hazard, old_message.message.signal, &place);
+                change.old.text = old_message.whole();
                 if let Scope::Step(n) = old_message.scope {
                     change.place.old_step = old.steps[n].number.to_string();
                 }
@@ -81,66 +84,71 @@ pub fn compare(old: &Meaning, new: &Meaning, phases: &Pairs, steps: &Pairs, chan
     }
     for n in free {
         let placed = &is[n];
-        let kind = if placed.message.level == Level::Note {
+        let kind = if placed.message.signal == Signal::Note {
             Kind::Words
         } else {
             Kind::MessageAdded
         };
         let place = covers(new, placed.scope);
-        let mut change = named(kind, &placed.message.hazard, placed.message.level, &place).only(&placed.message.only);
-        change.new.text = whole(placed.message);
+        let mut change = named(kind, &placed.hazard, placed.message.signal, &place);
+        change.new.text = placed.whole();
         changes.push(at_step(change, new, placed.scope));
     }
 }
 
-fn all<'a>(meaning: &'a Meaning) -> Vec<Placed<'a>> {
-    let put = |scope| {
-        move |message: &'a Message| Placed {
-            scope,
-            message,
-            item: Item::new(&whole(message), []),
-        }
-    };
-    let mut found: Vec<Placed> = meaning.messages.iter().map(put(Scope::Card)).collect();
-    for (n, phase) in meaning.phases.iter().enumerate() {
+fn all<'a>(view: &View<'a>) -> Vec<Placed<'a>> {
+    let put = |scope| move |message: &'a Message| Placed::new(scope, message);
+    let mut found: Vec<Placed> = view.card.cover.messages.iter().map(put(Scope::Card)).collect();
+    for (n, phase) in view.phases().iter().enumerate() {
         found.extend(phase.messages.iter().map(put(Scope::Phase(n))));
     }
-    for (n, step) in meaning.steps.iter().enumerate() {
+    for (n, step) in view.steps.iter().enumerate() {
         found.extend(step.messages.iter().map(put(Scope::Step(n))));
     }
     found
 }
 
-/// Every word of a message.
-fn whole(message: &Message) -> String {
-    let parts = [&message.hazard, &message.consequence.text, &message.avoid.text];
-    let filled: Vec<&str> = parts.iter().map(|p| p.as_str()).filter(|p| !p.is_empty()).collect();
-    filled.join(" / ")
-}
+impl<'a> Placed<'a> {
+    fn new(scope: Scope, message: &'a Message) -> Placed<'a> {
+        let mut placed = Placed {
+            scope,
+            message,
+            hazard: line(&message.hazard),
+            consequence: words(&message.consequence),
+            avoid: words(&message.avoid),
+            item: Item::new("", []),
+        };
+        placed.item = Item::new(&placed.whole(), []);
+        placed
+    }
 
-fn word(level: Level) -> &'static str {
-    LEVELS.iter().find(|(_, l)| *l == level).map_or("", |(word, _)| word)
-}
-
-/// `the card`, `phase 2`, `step 2.3`.
-fn covers(meaning: &Meaning, scope: Scope) -> String {
-    match scope {
-        Scope::Card => "the card".to_string(),
-        Scope::Phase(n) => format!("phase {}", meaning.phases[n].number),
-        Scope::Step(n) => format!("step {}", meaning.steps[n].number),
+    /// Every word of it.
+    fn whole(&self) -> String {
+        let parts = [&self.hazard, &self.consequence.text, &self.avoid.text];
+        let filled: Vec<&str> = parts.iter().map(|p| p.as_str()).filter(|p| !p.is_empty()).collect();
+        filled.join(" / ")
     }
 }
 
-fn named(kind: Kind, hazard: &str, level: Level, place: &str) -> Change {
+/// `the card`, `phase 2`, `step 2.3`.
+fn covers(view: &View, scope: Scope) -> String {
+    match scope {
+        Scope::Card => "the card".to_string(),
+        Scope::Phase(n) => format!("phase {}", view.phases()[n].number),
+        Scope::Step(n) => format!("step {}", view.steps[n].number),
+    }
+}
+
+fn named(kind: Kind, hazard: &str, level: Signal, place: &str) -> Change {
     let hazard = if hazard.is_empty() {
         String::new()
     } else {
         format!(" “{hazard}”")
     };
-    Change::new(kind, format!("{}{hazard} for {place}", word(level)))
+    Change::new(kind, format!("{}{hazard} for {place}", level.word()))
 }
 
-fn at_step(mut change: Change, new: &Meaning, scope: Scope) -> Change {
+fn at_step(mut change: Change, new: &View, scope: Scope) -> Change {
     match scope {
         Scope::Step(n) => change.place.step = new.steps[n].number.to_string(),
         // What covers a phase stands above its first step.
@@ -163,13 +171,13 @@ fn breadth(scope: Scope) -> u8 {
 }
 
 /// What changed about one message.
-fn pair(old: &Meaning, new: &Meaning, was: &Placed, is: &Placed, stays_at: Option<Scope>, changes: &mut Vec<Change>) {
+fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scope>, changes: &mut Vec<Change>) {
     let (before, after) = (was.message, is.message);
-    let note_only = before.level == Level::Note && after.level == Level::Note;
+    let note_only = before.signal == Signal::Note && after.signal == Signal::Note;
     let place = covers(new, is.scope);
     let mut put = |kind: Kind, field: &str, from: String, to: String| {
         let kind = if note_only { Kind::Words } else { kind };
-        let change = named(kind, &after.hazard, after.level, &place)
+        let change = named(kind, &is.hazard, after.signal, &place)
             .field(field)
             .from_to(from, to);
         changes.push(at_step(change, new, is.scope));
@@ -181,40 +189,25 @@ fn pair(old: &Meaning, new: &Meaning, was: &Placed, is: &Placed, stays_at: Optio
             Kind::MessageStrengthened
         }
     };
-    if before.level != after.level {
-        let words = (word(before.level).to_string(), word(after.level).to_string());
-        put(direction(after.level < before.level), "level", words.0, words.1);
+    if before.signal != after.signal {
+        let words = (before.signal.word().to_string(), after.signal.word().to_string());
+        put(direction(after.signal < before.signal), "level", words.0, words.1);
     }
     if stays_at != Some(is.scope) {
         let weaker = breadth(is.scope) <= breadth(was.scope);
         put(direction(weaker), "covers", covers(old, was.scope), place.clone());
     }
-    if before.only != after.only {
-        let always = |only: &str| {
-            if only.is_empty() {
-                "always".to_string()
-            } else {
-                only.to_string()
-            }
-        };
-        put(
-            direction(!after.only.is_empty()),
-            "only",
-            always(&before.only),
-            always(&after.only),
-        );
-    }
-    if before.hazard != after.hazard {
-        let kind = if after.hazard.is_empty() {
+    if was.hazard != is.hazard {
+        let kind = if is.hazard.is_empty() {
             Kind::MessageWeakened
         } else {
             Kind::MessageReworded
         };
-        put(kind, "hazard", before.hazard.clone(), after.hazard.clone());
+        put(kind, "hazard", was.hazard.clone(), is.hazard.clone());
     }
     for (field, from, to) in [
-        ("what happens", &before.consequence, &after.consequence),
-        ("how to avoid it", &before.avoid, &after.avoid),
+        ("what happens", &was.consequence, &is.consequence),
+        ("how to avoid it", &was.avoid, &is.avoid),
     ] {
         let says = |words: &Words| !words.text.is_empty() || !words.pictures.is_empty();
         if from == to {

@@ -2,12 +2,16 @@
 //! somebody at the bench can act on it. Reflowed lines, renamed files and the same value in another unit are no change.
 //!
 //! ```text
-//! two models ─▶ sets paired ─▶ cards paired ─▶ meanings compared (messages, entries, steps, words) ─▶ Diff ─▶ terminal, Markdown, JSON, change sheet
+//! two models ─▶ sets paired ─▶ cards paired ─▶ leaves compared, choice by choice (messages, things, steps, words, what is carried)
+//!            ─▶ Diff ─▶ terminal, Markdown, JSON, change sheet
 //! ```
 //!
-//! A card has changes exactly if its meaning, and with it its fingerprint, is another.
+//! What is compared are the leaves themselves, by the value beside each printed one: a card that only prints a value otherwise has
+//! another code and no change.
 
 mod cards;
+mod carried;
+mod class;
 pub mod human;
 pub mod leaf;
 pub mod mark;
@@ -20,8 +24,9 @@ mod sets;
 mod sheet;
 mod specs;
 mod steps;
+mod view;
 
-pub use model::{CardDiff, Change, Chosen, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
+pub use model::{CardDiff, Change, Chosen, Class, Diff, Fate, Kind, Place, SetDiff, Shared, Shown};
 pub use sheet::sheet;
 
 use crate::check::Facts;
@@ -35,16 +40,26 @@ pub struct Side<'a> {
     pub model: &'a Model,
     /// Of each set of the model.
     pub facts: &'a [Facts],
+    /// Of each set, whether errors keep it from being printed: what it seems to say may not be what was meant. A set that isn't here has
+    /// none.
+    pub blocked: &'a [bool],
     /// What the state is called.
     pub name: &'a str,
 }
 
+impl Side<'_> {
+    fn is_blocked(&self, set: usize) -> bool {
+        self.blocked.get(set).copied().unwrap_or(false)
+    }
+}
+
 /// Compares two states. Deterministic: the same states give the same diff.
 pub fn diff(old: Side, new: Side) -> Diff {
-    Diff {
+    let mut diff = Diff {
         old: old.name.to_string(),
         new: new.name.to_string(),
-        sets: sets::compare(old, new),
-        remarks: Vec::new(),
-    }
+        ..Diff::default()
+    };
+    sets::compare(old, new, &mut diff);
+    diff
 }

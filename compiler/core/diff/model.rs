@@ -13,6 +13,9 @@ pub struct Diff {
     pub new: String,
     /// Sets with anything to say.
     pub sets: Vec<SetDiff>,
+    /// Titles of sets that errors keep from being compared.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub uncompared: Vec<String>,
     /// What couldn't be compared, and why.
     pub remarks: Vec<String>,
 }
@@ -84,6 +87,12 @@ pub struct CardDiff {
     /// The cards for other choices that are not what they were.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub others: Vec<Chosen>,
+    /// Printed cards of choices that there are no more.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub withdrawn: Vec<Chosen>,
+    /// What changed on the card for the default choices alone.
+    #[serde(skip)]
+    pub usual: Vec<Change>,
     /// Most serious first.
     pub changes: Vec<Change>,
     /// What looks like a change and is none.
@@ -91,13 +100,17 @@ pub struct CardDiff {
 }
 
 /// A card for other choices than the default ones.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Chosen {
     /// Option and value.
     pub choices: Vec<(String, String)>,
     /// Its fingerprints; the old one is empty if there was no such card.
     pub old: String,
+    /// Empty if there is no such card any more.
     pub new: String,
+    /// What changed on it.
+    #[serde(skip)]
+    pub changes: Vec<Change>,
 }
 
 impl Chosen {
@@ -110,7 +123,19 @@ impl Chosen {
 
 impl CardDiff {
     pub fn matters(&self) -> bool {
-        self.fate != Fate::Kept || !self.changes.is_empty()
+        self.fate != Fate::Kept || !self.changes.is_empty() || !self.withdrawn.is_empty()
+    }
+
+    /// What changed on the card for these choices.
+    pub fn changes_for(&self, choices: &[(String, String)]) -> &[Change] {
+        let agrees = |chosen: &&Chosen| {
+            chosen
+                .choices
+                .iter()
+                .all(|c| choices.iter().all(|o| o.0 != c.0 || o.1 == c.1))
+        };
+        let other = self.others.iter().filter(|c| !c.choices.is_empty()).find(agrees);
+        other.map_or(&self.usual, |chosen| &chosen.changes)
     }
 }
 
@@ -130,6 +155,14 @@ pub enum Kind {
     StepRemoved,
     StepAdded,
     StepMoved,
+    /// A hold, or what must be so, is set so, or may only be done when something is so.
+    StepGuard,
+    /// Where work must not stop.
+    Stop,
+    /// How the machine stands before or after the card: states, temporary items, loose fasteners, clocks.
+    CarriedGuard,
+    /// What is off the machine before or after the card.
+    Carried,
     /// What a step's marks do.
     StepWork,
     /// For which choices a step is done, or whether its list has an order.
@@ -165,6 +198,9 @@ impl Kind {
             Kind::StepAdded => "step added",
             Kind::StepMoved => "step moved",
             Kind::StepWork => "step does",
+            Kind::StepGuard => "guard",
+            Kind::Stop => "stop",
+            Kind::CarriedGuard | Kind::Carried => "stands",
             Kind::StepCondition => "applies",
             Kind::StepReworded => "reworded",
             Kind::MessageAdded => "message added",
@@ -177,9 +213,39 @@ impl Kind {
     }
 }
 
+/// Worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Default)]
+#[serde(rename_all = "lowercase")]
+pub enum Class {
+    /// A barrier or a hazard: messages and how to avoid what they warn of, holds and who signs, states, what may be done only when,
+    /// where work may stop, what a thing is hazardous for; and a figure that stayed while its unit changed.
+    Hazard,
+    /// A figure that is tightened to, measured against, waited for or poured.
+    Figure,
+    /// What is done when.
+    Order,
+    /// What is fitted, used or laid out.
+    Part,
+    #[default]
+    Words,
+}
+
+impl Class {
+    pub fn word(self) -> &'static str {
+        match self {
+            Class::Hazard => "hazard",
+            Class::Figure => "figure",
+            Class::Order => "order",
+            Class::Part => "part",
+            Class::Words => "words",
+        }
+    }
+}
+
 /// One change.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
+    pub class: Class,
     pub kind: Kind,
     /// What changed: `torque of the head bolts`, `step 2.3`.
     pub subject: String,
@@ -195,6 +261,9 @@ pub struct Change {
     pub place: Place,
     /// Told once for several cards.
     pub shared: bool,
+    /// The figure stayed and its unit changed.
+    #[serde(skip)]
+    pub unit_slip: bool,
 }
 
 /// Something as it was or is.
@@ -235,6 +304,7 @@ pub struct Place {
 impl Change {
     pub fn new(kind: Kind, subject: impl Into<String>) -> Change {
         Change {
+            class: Class::default(),
             kind,
             subject: subject.into(),
             field: String::new(),
@@ -244,6 +314,7 @@ impl Change {
             note: String::new(),
             place: Place::default(),
             shared: false,
+            unit_slip: false,
         }
     }
 
@@ -261,7 +332,12 @@ impl Change {
     /// Says under which choices alone it stands: `service = hot`; nothing if it always does.
     pub fn only(mut self, condition: &str) -> Change {
         if !condition.is_empty() {
-            self.note = format!("only with {condition}");
+            let before = if self.note.is_empty() {
+                String::new()
+            } else {
+                format!("{}; ", self.note)
+            };
+            self.note = format!("{before}only with {condition}");
         }
         self
     }

@@ -2,17 +2,28 @@
 
 use super::Side;
 use super::cards::{self, Half};
-use super::model::{CardDiff, Change, Fate, SetDiff, Shared};
+use super::model::{CardDiff, Change, Diff, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
+use super::view::View;
 use crate::model::Set;
 use crate::source::{FileSet, folder, lies_in};
 
 /// Share of words in common from which two procedures are one that got another name.
 const SAME_PROCEDURE: f64 = 0.6;
 
-/// Every set of which there is anything to say: in the new model's order, those that are gone last.
-pub fn compare(old: Side, new: Side) -> Vec<SetDiff> {
-    let mut found = Vec::new();
+/// Every set of which there is anything to say: in the new model's order, those that are gone last. A set with errors is no more than told.
+pub fn compare(old: Side, new: Side, diff: &mut Diff) {
+    let found = &mut diff.sets;
+    let (uncompared, remarks) = (&mut diff.uncompared, &mut diff.remarks);
+    let mut broken = |side: Side, at: usize| {
+        let (set, name) = (&side.model.sets[at], side.name);
+        let blocked = side.is_blocked(at);
+        if blocked {
+            uncompared.push(set.title.clone());
+            remarks.push(format!("{} isn't compared: {name} has errors in it", set.title));
+        }
+        blocked
+    };
     let mut left: Vec<usize> = (0..old.model.sets.len()).collect();
     let mut partners: Vec<Option<usize>> = vec![None; new.model.sets.len()];
     let alike: [fn(&Set, &Set) -> bool; 3] = [
@@ -31,12 +42,14 @@ pub fn compare(old: Side, new: Side) -> Vec<SetDiff> {
     }
     for (n, partner) in partners.into_iter().enumerate() {
         match partner {
+            Some(o) if broken(old, o) || broken(new, n) => {}
             Some(o) => found.extend(both((old, o), (new, n))),
+            None if broken(new, n) => {}
             None => found.push(lone(new, n, Fate::Added)),
         }
     }
-    found.extend(left.into_iter().map(|o| lone(old, o, Fate::Removed)));
-    found
+    let gone = left.into_iter().filter(|o| !broken(old, *o));
+    found.extend(gone.map(|o| lone(old, o, Fate::Removed)));
 }
 
 fn half<'a>(side: Side<'a>, at: usize) -> Half<'a> {
@@ -113,7 +126,7 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
     let (old, new) = (&was.set.procedures, &is.set.procedures);
     let passes: [&dyn Fn(usize, usize) -> bool; 3] = [
         &|o, n| old[o].id == new[n].id,
-        &|o, n| was.digests[o] == is.digests[n],
+        &|o, n| was.usual(o).map(|v| v.digest) == is.usual(n).map(|v| v.digest),
         &|o, n| old[o].title == new[n].title,
     ];
     for alike in passes {
@@ -128,8 +141,15 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
         }
     }
     let item = |half: &Half, n: usize| {
-        let steps = half.meanings[n].steps.iter();
-        Item::new(&steps.map(|s| s.words.text.as_str()).collect::<Vec<_>>().join("\n"), [])
+        let steps = half.usual(n).map_or_else(Vec::new, |v| View::new(&v.card).steps);
+        Item::new(
+            &steps
+                .iter()
+                .map(|s| s.words.text.as_str())
+                .collect::<Vec<_>>()
+                .join("\n"),
+            [],
+        )
     };
     for (n, partner) in partners.iter_mut().enumerate().filter(|(_, p)| p.is_none()) {
         let now = item(is, n);
@@ -204,6 +224,6 @@ fn shared(cards: &mut [CardDiff]) -> Vec<Shared> {
         }
     }
     found.retain(|shared| shared.cards.len() > 1);
-    found.sort_by_key(|shared| shared.change.kind);
+    found.sort_by_key(|shared| (shared.change.class, shared.change.kind));
     found
 }

@@ -52,7 +52,7 @@ fn identity(diff: &Diff, language: &str, paper: &str) -> Identity {
         choices: Vec::new(),
         language: language.to_string(),
         paper: paper.to_string(),
-        fingerprint: String::new(),
+        uncommitted: false,
     }
 }
 
@@ -82,10 +82,19 @@ fn replace(set: &SetDiff) -> Vec<Replace> {
             other_choices: true,
             ..one(card)
         };
-        let others: Vec<Replace> = card.others.iter().map(other).collect();
+        let gone = |chosen: &Chosen| Replace {
+            title: format!("{} ({})", card.title, chosen.words()),
+            act: "take-down",
+            old_code: chosen.old.clone(),
+            new_code: String::new(),
+            other_choices: true,
+            ..one(card)
+        };
+        let mut others: Vec<Replace> = card.others.iter().map(other).collect();
+        others.extend(card.withdrawn.iter().map(gone));
         own.into_iter().chain(others)
     };
-    set.cards.iter().filter(|c| c.matters()).flat_map(rows).collect()
+    set.cards.iter().flat_map(rows).collect()
 }
 
 fn set(set: &SetDiff) -> SetChanges {
@@ -159,6 +168,10 @@ fn kind(kind: Kind) -> &'static str {
         Kind::StepAdded => "step-added",
         Kind::StepMoved => "step-moved",
         Kind::StepWork => "step-work",
+        Kind::StepGuard => "step-guard",
+        Kind::Stop => "stop",
+        Kind::CarriedGuard => "carried-guard",
+        Kind::Carried => "carried",
         Kind::StepCondition => "step-condition",
         Kind::StepReworded => "step-reworded",
         Kind::MessageAdded => "message-added",

@@ -1,44 +1,36 @@
-//! Entries field by field: torques, limits, parts, tools, timers, options.
+//! The things that a card names, field by field: torques, limits, parts, tools, timers, options.
 
 use super::model::{Change, Kind, Shown};
-use crate::meaning::{Act, Entry, Field, Meaning, SetMeaning, Value, ratio};
-use crate::model::{Entity, Set};
-use std::collections::BTreeMap;
+use super::view::{Act, Entry, Field, View};
+use crate::cards::value::{Value, ratio};
+use crate::model::registers::Register;
 
-/// Compares the entries that a card names; gives each old one its new one. `same` takes what only looks like a change.
-pub fn compare(
-    whole: (&SetMeaning, &SetMeaning),
-    card: (&Meaning, &Meaning),
-    changes: &mut Vec<Change>,
-    same: &mut Vec<String>,
-) -> BTreeMap<Entity, Entity> {
-    let mut partners = BTreeMap::new();
-    let of = |whole: &'_ SetMeaning, meaning: &Meaning| -> Vec<Entity> {
-        let known = meaning.entries.iter().filter(|e| whole.entries.contains_key(e));
-        known.copied().collect()
-    };
-    let (old, mut new) = (of(whole.0, card.0), of(whole.1, card.1));
+/// Fields that follow from others: told only where no other field of the entry is.
+const DERIVED: [&str; 4] = ["range", "working", "passes", "setting of the tool"];
+
+/// Which thing of an old card is called what on the new one: register, old name, new name.
+pub type Renamed = Vec<(Register, String, String)>;
+
+/// Compares the entries that two cards name; gives what old things are called now. `same` takes what only looks like a change.
+pub fn compare(old: &View, new: &View, changes: &mut Vec<Change>, same: &mut Vec<String>) -> Renamed {
+    let mut renamed = Renamed::new();
+    let mut rest: Vec<&Entry> = new.entries.iter().collect();
     let mut gone = Vec::new();
-    for was in old {
-        let entry = &whole.0.entries[&was];
-        let partner = |alike: &dyn Fn(&Entry) -> bool| {
-            new.iter()
-                .position(|n| n.register == was.register && alike(&whole.1.entries[n]))
-        };
+    for was in &old.entries {
+        let partner = |alike: &dyn Fn(&Entry) -> bool| rest.iter().position(|n| n.register == was.register && alike(n));
         // An id is the author's own affair: an entry that is called the same is the same.
-        let at = partner(&|n| n.id == entry.id).or_else(|| partner(&|n| n.name == entry.name));
+        let at = partner(&|n| n.id == was.id).or_else(|| partner(&|n| n.name == was.name));
         match at {
             Some(at) => {
-                let entity = new.remove(at);
-                partners.insert(was, entity);
-                let now = &whole.1.entries[&entity];
+                let now = rest.remove(at);
+                renamed.push((was.register, was.name.to_string(), now.name.to_string()));
                 let before = changes.len();
-                fields(entry, now, (whole.0.set, whole.1.set), changes, same);
+                fields(was, now, changes, same);
                 for change in &mut changes[before..] {
-                    change.place.named_in = named_in(whole.1, card.1, entity);
+                    change.place.named_in = now.named_in.clone();
                 }
             }
-            None => gone.push(entry),
+            None => gone.push(was),
         }
     }
     let one = |kind, entry: &Entry| {
@@ -52,26 +44,12 @@ pub fn compare(
         placed(change, entry)
     };
     changes.extend(gone.into_iter().map(|entry| one(Kind::EntryRemoved, entry)));
-    for entity in new {
-        let mut change = one(Kind::EntryAdded, &whole.1.entries[&entity]);
-        change.place.named_in = named_in(whole.1, card.1, entity);
+    for entry in rest {
+        let mut change = one(Kind::EntryAdded, entry);
+        change.place.named_in = entry.named_in.clone();
         changes.push(change);
     }
-    partners
-}
-
-/// The steps that name an entry, or one that prints with it.
-fn named_in(whole: &SetMeaning, card: &Meaning, entity: Entity) -> Vec<String> {
-    let prints = |named: Entity| {
-        let links = whole.entries.get(&named).map_or(&[][..], |e| e.links.as_slice());
-        named == entity || links.contains(&entity)
-    };
-    let names = |acts: &[Act]| acts.iter().filter_map(|act| act.entity).any(prints);
-    let steps = card.steps.iter();
-    steps
-        .filter(|step| names(&step.acts) || step.substeps.iter().any(|sub| names(&sub.acts)))
-        .map(|step| step.number.to_string())
-        .collect()
+    renamed
 }
 
 /// `torque of the head bolts`.
@@ -93,7 +71,7 @@ fn summary(entry: &Entry) -> String {
         .fields
         .iter()
         .filter(|f| TELLING.contains(&f.name) || f.name.starts_with("stage"));
-    let words: Vec<String> = telling.map(|f| f.value.shown()).collect();
+    let words: Vec<&str> = telling.map(|f| f.value.text()).collect();
     words.join(", ")
 }
 
@@ -104,52 +82,71 @@ fn placed(mut change: Change, entry: &Entry) -> Change {
     change
 }
 
-fn fields(old: &Entry, new: &Entry, sets: (&Set, &Set), changes: &mut Vec<Change>, same: &mut Vec<String>) {
+fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<String>) {
     let find = |entry: &'_ Entry, name: &str| -> Option<usize> { entry.fields.iter().position(|f| f.name == name) };
-    let mut put = |field: &'static str, old: Option<&Value>, now: Option<&Value>| {
+    let mut found: Vec<Change> = Vec::new();
+    let put = |found: &mut Vec<Change>, field: &'static str, old: Option<&Field>, now: Option<&Field>| {
         let mut change = placed(Change::new(Kind::Value, subject(new)).field(field), new);
-        values(&mut change, sets, old, now);
-        changes.push(change);
+        values(
+            &mut change,
+            old.map(|f| (&f.value, f.second.as_str())),
+            now.map(|f| (&f.value, f.second.as_str())),
+        );
+        found.push(change);
     };
-    for Field { name, value } in &old.fields {
-        match find(new, name).map(|at| &new.fields[at].value) {
-            None => put(name, Some(value), None),
-            Some(now) if now.canon != value.canon => put(name, Some(value), Some(now)),
-            Some(now) => same.extend(alike(&subject(new), name, value, now)),
+    for was in &old.fields {
+        match find(new, was.name).map(|at| &new.fields[at]) {
+            None => put(&mut found, was.name, Some(was), None),
+            // What is printed alike is alike, whatever it follows from.
+            Some(now) if now.value.text() == was.value.text() => {
+                if now.second != was.second {
+                    let mut change = placed(Change::new(Kind::Value, subject(new)).field(was.name), new);
+                    change = change
+                        .from_to(was.second.as_str(), now.second.as_str())
+                        .note("in the second unit");
+                    found.push(change);
+                }
+            }
+            Some(now) if now.value.canon() != was.value.canon() => put(&mut found, was.name, Some(was), Some(now)),
+            Some(now) => same.extend(alike(&subject(new), was.name, &was.value, &now.value)),
         }
     }
-    for Field { name, value } in &new.fields {
-        if find(old, name).is_none() {
-            put(name, None, Some(value));
+    for now in &new.fields {
+        if find(old, now.name).is_none() {
+            put(&mut found, now.name, None, Some(now));
         }
     }
+    let of_its_own = found.iter().any(|c| !DERIVED.contains(&c.field.as_str()));
+    found.retain(|c| !of_its_own || !DERIVED.contains(&c.field.as_str()));
+    changes.extend(found);
     if old.id != new.id {
         same.push(format!("{}: the id was `{}` and is `{}`", subject(new), old.id, new.id));
     }
 }
 
 /// Both values in both units, and the ratio.
-pub fn values(change: &mut Change, sets: (&Set, &Set), old: Option<&Value>, new: Option<&Value>) {
-    let shown = |value: Option<&Value>, set: &Set, other: Option<&Value>| {
-        value.map_or_else(Shown::default, |value| {
-            let mut second = value.second(set);
+pub fn values(change: &mut Change, old: Option<(&Value, &str)>, new: Option<(&Value, &str)>) {
+    let shown = |value: Option<(&Value, &str)>, other: Option<(&Value, &str)>| {
+        value.map_or_else(Shown::default, |(value, second)| {
+            let mut second = second.to_string();
             if second.is_empty()
-                && let Some(other) = other
+                && let Some((other, _)) = other
             {
                 second = value.in_unit_of(other);
             }
             Shown {
-                text: value.shown(),
+                text: value.text().to_string(),
                 second,
             }
         })
     };
-    change.old = shown(old, sets.0, new);
-    change.new = shown(new, sets.1, old);
-    let sizes = old.and_then(Value::size).zip(new.and_then(Value::size));
-    if let Some((old, new)) = sizes {
+    change.old = shown(old, new);
+    change.new = shown(new, old);
+    let size = |value: Option<(&Value, &str)>| value.and_then(|(value, _)| value.size());
+    if let Some((old, new)) = size(old).zip(size(new)) {
         change.ratio = ratio(old, new).unwrap_or_default();
         if old.figure == new.figure && old.unit != new.unit {
+            change.unit_slip = true;
             change.note = "the figure stayed and the unit changed".to_string();
         }
     }
@@ -157,7 +154,7 @@ pub fn values(change: &mut Change, sets: (&Set, &Set), old: Option<&Value>, new:
 
 /// What there is to say of two spellings of one value.
 fn alike(subject: &str, field: &str, old: &Value, new: &Value) -> Option<String> {
-    let (was, is) = (old.shown(), new.shown());
+    let (was, is) = (old.text(), new.text());
     if was == is {
         return None;
     }
@@ -167,4 +164,31 @@ fn alike(subject: &str, field: &str, old: &Value, new: &Value) -> Option<String>
         _ => "same value, written otherwise",
     };
     Some(format!("{subject}, {field}: {was} is {is}: {how}"))
+}
+
+/// What an old mark names; by its new name where it has one, since a renamed entry is told of once.
+pub fn name_now<'a>(renamed: &'a Renamed, act: &Act<'a>) -> &'a str {
+    let found = renamed
+        .iter()
+        .find(|(register, was, _)| was == act.name && names(act.verb, *register));
+    found.map_or(act.name, |(_, _, now)| now.as_str())
+}
+
+/// True if a mark of that verb names entries of that register.
+fn names(verb: &str, register: Register) -> bool {
+    match verb {
+        "torque" | "snug" | "loosen" => register == Register::Torques,
+        "measure" => register == Register::Limits,
+        "start" | "end" => register == Register::Timers,
+        "hold" => register == Register::Holds,
+        "keep to" => register == Register::Consumables,
+        "fit" | "remove" | "remove, number of" | "use" => [
+            Register::Parts,
+            Register::Temporary,
+            Register::Consumables,
+            Register::Tools,
+        ]
+        .contains(&register),
+        _ => false,
+    }
 }

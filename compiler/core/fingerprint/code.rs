@@ -1,4 +1,5 @@
-//! The code's characters: 32 that can't be taken for one another, and a check on what was typed.
+//! The code's characters: 32 that can't be taken for one another, and a check on what was typed, which also tells one form of codes from
+//! another.
 
 use super::Digest;
 use std::fmt;
@@ -9,7 +10,12 @@ const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters of a code, the last of them the check.
 const LENGTH: usize = 8;
 
-/// A card's fingerprint, printed `WD47-9V4K`.
+/// What the check of a code of this form begins with. Codes of the first form, printed when they stood for the sources of a card rather
+/// than for the leaf itself, began with zero: no text is a code of both forms.
+const FORM: u8 = 1;
+const FIRST_FORM: u8 = 0;
+
+/// A leaf's fingerprint, printed `WD47-9V4K`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Code([u8; LENGTH]);
 
@@ -22,6 +28,8 @@ pub enum Misread {
     Character(char),
     /// The characters don't go together: one was misread, or two were swapped.
     Check,
+    /// A code of the first form: the leaf was printed before codes stood for what is printed.
+    Older,
 }
 
 impl Code {
@@ -36,14 +44,14 @@ impl Code {
         for (n, value) in values.iter_mut().take(LENGTH - 1).enumerate() {
             *value = (bits >> (5 * (LENGTH - 2 - n)) & 31) as u8;
         }
-        values[LENGTH - 1] = check(&values[..LENGTH - 1]);
+        values[LENGTH - 1] = check(FORM, &values[..LENGTH - 1]);
         Code(values)
     }
 
     /// Reads a code as typed: in any case, with or without hyphens and spaces, O for 0 and I or L for 1.
     ///
     /// # Errors
-    /// If it has another length, a character that no code has, or fails its check.
+    /// If it has another length, a character that no code has, fails its check, or is of an older form.
     pub fn parse(text: &str) -> Result<Code, Misread> {
         let mut typed = Vec::new();
         for c in text.chars().filter(|c| !c.is_whitespace() && !"-‐‑–".contains(*c)) {
@@ -58,10 +66,11 @@ impl Code {
         let values: [u8; LENGTH] = typed
             .try_into()
             .map_err(|typed: Vec<u8>| Misread::Length(typed.len()))?;
-        if check(&values[..LENGTH - 1]) == values[LENGTH - 1] {
-            Ok(Code(values))
-        } else {
-            Err(Misread::Check)
+        let (said, last) = (&values[..LENGTH - 1], values[LENGTH - 1]);
+        match last {
+            last if last == check(FORM, said) => Ok(Code(values)),
+            last if last == check(FIRST_FORM, said) => Err(Misread::Older),
+            _ => Err(Misread::Check),
         }
     }
 }
@@ -84,14 +93,15 @@ impl fmt::Display for Misread {
             Misread::Length(n) => write!(f, "a code has {LENGTH} characters, this has {n}"),
             Misread::Character(c) => write!(f, "no code has `{c}` in it"),
             Misread::Check => f.write_str("a character was misread, or two were swapped"),
+            Misread::Older => f.write_str("printed by an older form: print again"),
         }
     }
 }
 
 /// The check of some values: each is weighted by another power of a generator of the field of 32 elements, so one wrong character
 /// or two swapped ones always show.
-fn check(values: &[u8]) -> u8 {
-    values.iter().fold(0, |sum, value| doubled(sum ^ value))
+fn check(form: u8, values: &[u8]) -> u8 {
+    values.iter().fold(form, |sum, value| doubled(sum ^ value))
 }
 
 /// Multiplies by x modulo x⁵ + x² + 1.
@@ -119,6 +129,15 @@ mod tests {
         assert_eq!(Code::parse("7K3M-Q2XU"), Err(Misread::Character('U')));
     }
 
+    /// Codes that stood on cards of the demo sets in the first form.
+    #[test]
+    fn a_code_of_the_first_form_is_told_from_a_mistyped_one() {
+        for old in ["WD47-9V4K", "VXJ8-Z1XZ"] {
+            assert_eq!(Code::parse(old), Err(Misread::Older), "{old}");
+        }
+        assert_eq!(Code::parse("WD47-9V4J"), Err(Misread::Check));
+    }
+
     #[test]
     fn each_wrong_character_and_each_swap_shows() {
         for seed in 0..=255u8 {
@@ -129,12 +148,12 @@ mod tests {
                 for wrong in (0..32).filter(|w| *w != good[at]) {
                     let mut values = good;
                     values[at] = wrong;
-                    assert_eq!(Code::parse(&typed(&values)), Err(Misread::Check));
+                    assert!(Code::parse(&typed(&values)).is_err());
                 }
                 for other in (at + 1..LENGTH).filter(|o| good[*o] != good[at]) {
                     let mut values = good;
                     values.swap(at, other);
-                    assert_eq!(Code::parse(&typed(&values)), Err(Misread::Check));
+                    assert!(Code::parse(&typed(&values)).is_err());
                 }
             }
         }

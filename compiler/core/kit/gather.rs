@@ -77,7 +77,7 @@ pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
             let at = StepRef {
                 card: card + 1,
                 procedure: procedure.id.clone(),
-                step: step.number.clone(),
+                step: step.number.to_string(),
             };
             let own = step.acts.iter().map(|act| (act, &[][..]));
             let subs = step.substeps.iter();
@@ -148,7 +148,19 @@ impl Needs {
                     self.tools.entry(*gauge).or_default().at(step);
                 }
             }
-            _ => {}
+            ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 
@@ -173,7 +185,20 @@ impl Needs {
                 .get(limit)
                 .iter()
                 .for_each(|t| note(Kind::Tool, t.index())),
-            _ => {}
+            ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Remove(..)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 
@@ -341,6 +366,7 @@ fn text(name: &Option<Name>) -> String {
 /// Every option of a set as chosen; options that several procedures declare alike stand once.
 fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
     let mut all: Vec<Choice> = Vec::new();
+    let defaults = Choices::defaults(&set.catalogue);
     for (handle, def) in set.catalogue.options.iter() {
         let Some((value, why)) = def.value.values.get(choices.value(handle)) else {
             continue;
@@ -350,7 +376,7 @@ fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
             what: def.value.what.clone(),
             value: value.text.clone(),
             why: text(why),
-            default: !choices.explicit(handle),
+            default: choices.value(handle) == defaults.value(handle),
         };
         if !all.iter().any(|c| c.option == choice.option && c.value == choice.value) {
             all.push(choice);

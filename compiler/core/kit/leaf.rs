@@ -1,8 +1,9 @@
 //! The kit of a set as a leaf: a line and a box for each thing; or two choices side by side.
 
-use crate::cards::card::{CardRef, Choice, Identity};
+use crate::cards::card::{CardRef, Choice, Chosen, Identity};
+use crate::cards::heads;
+use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
-use serde::Serialize;
 
 /// The sections of a kit as templates know them, in the order of `Kit::sections`.
 const KINDS: [&str; 7] = [
@@ -15,86 +16,105 @@ const KINDS: [&str; 7] = [
     "temporary",
 ];
 
-/// What to order, lay out and pour for a set.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct KitSheet {
-    /// As on the cards; `procedure` is `kit`.
-    pub identity: Identity,
-    /// The cards that steps are of.
-    pub cards: Vec<CardRef>,
-    /// Those with at least one line; empty for a comparison.
-    pub sections: Vec<Section>,
-    /// Sum of the prices; empty if there is none.
-    pub total: String,
-    pub not_needed: Vec<Spare>,
-    pub remarks: Vec<String>,
-    /// Two choices side by side, in place of the sections.
-    pub against: Option<Against>,
+leaf! {
+    /// What to order, lay out and pour for a set.
+    pub struct KitSheet {
+        /// As on the cards; `procedure` is `kit`.
+        says identity: Identity,
+        /// The cards that steps are of.
+        says cards: Vec<CardRef>,
+        /// Those with at least one line; empty for a comparison.
+        says sections: Vec<Section>,
+        /// Sum of the prices; empty if there is none.
+        exempt(Price) total: String,
+        says not_needed: Vec<Without>,
+        exempt(Price) remarks: Vec<String>,
+        /// Two choices side by side, in place of the sections.
+        says against: Option<Against>,
+    }
 }
 
-/// Things of one kind.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Section {
-    /// `order`, `inspect`, `fasteners`, `consumables`, `tools`, `gauges` or `temporary`.
-    pub kind: &'static str,
-    pub lines: Vec<Item>,
+impl Kind for KitSheet {
+    const NAME: &'static str = "kit";
 }
 
-/// One thing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Item {
-    pub name: String,
-    pub number: String,
-    pub amount: String,
-    pub detail: String,
-    /// New each time.
-    pub single_use: bool,
-    pub unit_price: String,
-    pub price: String,
-    pub needed: Vec<Needed>,
+leaf! {
+    /// Things of one kind.
+    pub struct Section {
+        /// `order`, `inspect`, `fasteners`, `consumables`, `tools`, `gauges` or `temporary`.
+        says kind: &'static str,
+        says lines: Vec<Item>,
+    }
 }
 
-/// The steps of one card that need a thing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Needed {
-    /// Number of the card.
-    pub card: usize,
-    pub steps: Vec<String>,
+leaf! {
+    /// One thing.
+    pub struct Item {
+        says name: String,
+        says number: String,
+        says amount: String,
+        says detail: String,
+        /// New each time.
+        says single_use: bool,
+        exempt(Price) unit_price: String,
+        exempt(Price) price: String,
+        says needed: Vec<Needed>,
+    }
 }
 
-/// What differs between two choices.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Against {
-    /// The choices that differ, `lubricant = mineral`.
-    pub left: Vec<String>,
-    pub right: Vec<String>,
-    /// Those with at least one row.
-    pub sections: Vec<Differences>,
-    pub left_total: String,
-    pub right_total: String,
+leaf! {
+    /// The steps of one card that need a thing.
+    pub struct Needed {
+        /// Number of the card.
+        exempt(Number) card: usize,
+        says steps: Vec<String>,
+    }
 }
 
-/// Differences of one kind of thing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Differences {
-    /// As in a section.
-    pub kind: &'static str,
-    pub rows: Vec<Row>,
+leaf! {
+    /// A thing that these choices don't need, and the choice that would.
+    pub struct Without {
+        says name: String,
+        says only: String,
+    }
 }
 
-/// One thing on either side; `-` where it isn't needed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Row {
-    pub name: String,
-    pub left: String,
-    pub right: String,
-    pub left_price: String,
-    pub right_price: String,
+leaf! {
+    /// What differs between two choices.
+    pub struct Against {
+        /// The choices that differ, `lubricant = mineral`.
+        says left: Vec<String>,
+        says right: Vec<String>,
+        /// Those with at least one row.
+        says sections: Vec<Differences>,
+        exempt(Price) left_total: String,
+        exempt(Price) right_total: String,
+    }
+}
+
+leaf! {
+    /// Differences of one kind of thing.
+    pub struct Differences {
+        /// As in a section.
+        says kind: &'static str,
+        says rows: Vec<Row>,
+    }
+}
+
+leaf! {
+    /// One thing on either side; `-` where it isn't needed.
+    pub struct Row {
+        says name: String,
+        says left: String,
+        says right: String,
+        exempt(Price) left_price: String,
+        exempt(Price) right_price: String,
+    }
 }
 
 /// The leaf of a kit.
 pub fn sheet(mut identity: Identity, cards: Vec<CardRef>, kit: &Kit) -> KitSheet {
-    identity.choices = kit.choices.clone();
+    identity.choices = heads(&kit.choices);
     let sections = KINDS.into_iter().zip(kit.sections());
     let sections = sections.filter(|(_, (_, lines))| !lines.is_empty());
     KitSheet {
@@ -107,7 +127,7 @@ pub fn sheet(mut identity: Identity, cards: Vec<CardRef>, kit: &Kit) -> KitSheet
             })
             .collect(),
         total: kit.total.clone(),
-        not_needed: kit.not_needed.clone(),
+        not_needed: kit.not_needed.iter().map(without).collect(),
         remarks: kit.remarks.clone(),
         against: None,
     }
@@ -120,7 +140,7 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
         choices.map(|c| format!("{} = {}", c.option, c.value)).collect()
     };
     let shared = left.choices.iter().filter(|c| chosen_in(right, c));
-    identity.choices = shared.cloned().collect();
+    identity.choices = shared.map(Chosen::from).collect();
     let headings = left.sections().map(|(heading, _)| heading);
     let sections = KINDS.into_iter().zip(headings).map(|(kind, heading)| {
         let rows = comparison.rows.iter().filter(|row| row.section == heading);
@@ -158,6 +178,13 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
 fn chosen_in(kit: &Kit, choice: &Choice) -> bool {
     let mut all = kit.choices.iter();
     all.any(|c| c.option == choice.option && c.value == choice.value)
+}
+
+fn without(spare: &Spare) -> Without {
+    Without {
+        name: spare.name.clone(),
+        only: spare.only.clone(),
+    }
 }
 
 fn item(line: &Line) -> Item {

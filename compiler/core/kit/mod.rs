@@ -3,6 +3,9 @@
 //!
 //! [`kit()`] gathers, [`compare()`] puts two choices side by side; [`table()`] and [`csv()`] write a kit as text and as CSV.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod amounts;
 pub mod data;
 pub mod leaf;

@@ -2,14 +2,14 @@
 
 use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
 use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
-use super::{ActKind, ActionLinks, Condition, Item, Links, Thing};
+use super::{ActKind, ActionLinks, Condition, Item, Links, StepNumber, Thing};
 use crate::finding::{Finding, did_you_mean};
 use crate::syntax::registers::{Choice, Register, State};
 use crate::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Labels of every procedure of a set: by procedure's position, the steps' numbers by label.
-pub type Labels = Vec<BTreeMap<String, String>>;
+pub type Labels = Vec<BTreeMap<String, StepNumber>>;
 
 /// Where procedures of a set stand in its order, by id.
 pub type Positions = BTreeMap<String, usize>;
@@ -149,7 +149,7 @@ impl Binder<'_> {
         match labels.get(&label.text) {
             Some(number) => Some(ActKind::Step {
                 procedure: position,
-                number: number.clone(),
+                number: *number,
             }),
             None => {
                 let owner = procedure.map(|name| name.text.as_str());

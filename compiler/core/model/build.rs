@@ -5,7 +5,9 @@ use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
 };
-use super::{Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, SubStep, order};
+use super::{
+    Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber, SubStep, order,
+};
 use crate::finding::Finding;
 use crate::parse::head::{SetHead, WorkshopHead};
 use crate::parse::{self, Document, Documents};
@@ -221,14 +223,14 @@ fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Fi
             let name = procedures[*node].head.after.iter().find(|a| a.text == *next);
             places.extend(name.map(|name| (name.span, ids[*node].text.as_str())));
         }
-        findings.push(order_cycle::finding(&places));
+        findings.extend(order_cycle::finding(&places));
     }
     sequence
 }
 
 /// Numbers of the labelled steps; a label that stands twice is reported.
-fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, String> {
-    let mut labels: BTreeMap<String, (String, Span)> = BTreeMap::new();
+fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, StepNumber> {
+    let mut labels: BTreeMap<String, (StepNumber, Span)> = BTreeMap::new();
     for (p, phase) in body.phases.iter().enumerate() {
         for (s, step) in phase.steps().enumerate() {
             for mark in step.marks() {
@@ -236,18 +238,13 @@ fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, 
                 match labels.get(&label.text) {
                     Some((_, first)) => findings.push(duplicate_id::finding(label.span, &label.text, *first)),
                     None => {
-                        labels.insert(label.text.clone(), (number(p, s), label.span));
+                        labels.insert(label.text.clone(), (StepNumber::at(p, s), label.span));
                     }
                 }
             }
         }
     }
     labels.into_iter().map(|(label, (number, _))| (label, number)).collect()
-}
-
-/// The number of a step, by the indices of its phase and of the step in it.
-fn number(phase: usize, step: usize) -> String {
-    format!("{}.{}", phase + 1, step + 1)
 }
 
 /// Builds one procedure.
@@ -302,7 +299,7 @@ impl Builder<'_> {
         for run in phase.runs {
             let mut steps = Vec::new();
             for syntax in run.steps {
-                steps.push(self.step(number(n, step), syntax));
+                steps.push(self.step(StepNumber::at(n, step), syntax));
                 step += 1;
             }
             runs.push(Run {
@@ -321,7 +318,7 @@ impl Builder<'_> {
         }
     }
 
-    fn step(&mut self, number: String, step: syntax::Step) -> Step {
+    fn step(&mut self, number: StepNumber, step: syntax::Step) -> Step {
         let messages = step.messages.into_iter().map(|m| self.message(m)).collect();
         let only = self.conditions(&step.only);
         let (text, acts) = self.worked(step.text);

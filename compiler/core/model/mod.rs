@@ -1,7 +1,7 @@
 //! Syntax trees of a set in; registers resolved, marks bound, options known, order settled out.
 
-pub mod catalogue;
-pub mod rules;
+pub(crate) mod catalogue;
+pub(crate) mod rules;
 mod bind;
 mod build;
 mod conditions;
@@ -23,6 +23,7 @@ use crate::syntax::registers::{
 /// What was written and stays as it was: nobody above the model asks the syntax.
 pub use crate::syntax::{At, LEVELS, Level, Name, Worded, is_id, registers};
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 /// Everything one compilation knows.
 #[derive(Debug, Default)]
@@ -127,11 +128,34 @@ pub struct Run {
     pub steps: Vec<Step>,
 }
 
+/// Which step of its procedure one is, as a card prints it: `2.3`. Only the model makes one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct StepNumber {
+    phase: usize,
+    step: usize,
+}
+
+impl StepNumber {
+    /// By the indices of the phase and of the step in it.
+    fn at(phase: usize, step: usize) -> Self {
+        StepNumber {
+            phase: phase + 1,
+            step: step + 1,
+        }
+    }
+}
+
+impl fmt::Display for StepNumber {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "{}.{}", self.phase, self.step)
+    }
+}
+
 /// One step.
 #[derive(Debug)]
 pub struct Step {
-    /// `2.3`, stable whatever is left out.
-    pub number: String,
+    /// Stable whatever is left out.
+    pub number: StepNumber,
     pub span: Span,
     pub only: Vec<Condition>,
     pub messages: Vec<Message>,
@@ -221,7 +245,7 @@ pub enum ActKind {
     /// A step, by the position of its procedure in the set and its number.
     Step {
         procedure: usize,
-        number: String,
+        number: StepNumber,
     },
     See(usize),
     Time(Duration),

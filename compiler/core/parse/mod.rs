@@ -1,11 +1,11 @@
 //! Text in; syntax trees with spans out. Knows nothing of what ids mean.
 
-pub mod rules;
-pub mod yaml;
-pub mod value;
-pub mod mark;
-pub mod head;
-pub mod body;
+pub(crate) mod rules;
+pub(crate) mod yaml;
+pub(crate) mod value;
+pub(crate) mod mark;
+pub(crate) mod head;
+pub(crate) mod body;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SourceFile, Span, file_name};

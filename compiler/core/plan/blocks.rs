@@ -7,7 +7,7 @@ use crate::check::calc::Calc;
 use crate::check::ledger::carried;
 use crate::domain::timer::Duration;
 use crate::model::registers::{Measurement, Span, Timer};
-use crate::model::{ActKind, Choices, Handle, Set, Step};
+use crate::model::{ActKind, Choices, Handle, Set, Step, StepNumber};
 use std::collections::BTreeMap;
 
 /// One step in a block; times in seconds from the start of the block.
@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 pub struct Placed {
     /// Position of the procedure in the set.
     pub procedure: usize,
-    pub number: String,
+    pub number: StepNumber,
     pub offset: u64,
     /// Hands-on.
     pub length: u64,
@@ -126,7 +126,7 @@ pub fn blocks(
             let length = blocks.time(step, choices, unstated);
             blocks.all[block].steps.push(Placed {
                 procedure,
-                number: step.number.clone(),
+                number: step.number,
                 offset: 0,
                 length,
             });
@@ -139,7 +139,22 @@ pub fn blocks(
                             waits.push((*timer, start, at, length));
                         }
                     }
-                    _ => {}
+                    ActKind::Torque(_)
+                    | ActKind::Snug(_)
+                    | ActKind::Loosen(_)
+                    | ActKind::Measure(_)
+                    | ActKind::Fit(..)
+                    | ActKind::Remove(..)
+                    | ActKind::Use(..)
+                    | ActKind::Need(..)
+                    | ActKind::Set(..)
+                    | ActKind::Do(_)
+                    | ActKind::Hold(_)
+                    | ActKind::Label(_)
+                    | ActKind::Step { .. }
+                    | ActKind::See(_)
+                    | ActKind::Time(_)
+                    | ActKind::Only => {}
                 }
             }
             open = !gap.is_safe();
@@ -160,9 +175,9 @@ fn wait(set: &Set, timer: Handle<Timer>) -> Option<u64> {
 
 impl Blocks {
     fn time(&mut self, step: &Step, choices: &Choices, unstated: &Duration) -> u64 {
-        let times = step.acts_for(choices).filter_map(|act| match &act.kind {
-            ActKind::Time(time) => Some(seconds(time)),
-            _ => None,
+        let times = step.acts_for(choices).filter_map(|act| {
+            let ActKind::Time(time) = &act.kind else { return None };
+            Some(seconds(time))
         });
         let stated = times.reduce(|a, b| a + b);
         self.unstated += usize::from(stated.is_none());

@@ -57,7 +57,13 @@ pub fn touch(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>, kind: &ActK
             let readings = calcs.get(limit).into_iter().flat_map(|c| c.readings.values());
             readings.for_each(|reading| add(Cell::Readings(*reading), false));
         }
-        _ => {}
+        ActKind::Use(..)
+        | ActKind::Hold(_)
+        | ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Time(_)
+        | ActKind::Only => {}
     }
 }
 

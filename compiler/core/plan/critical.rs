@@ -4,7 +4,7 @@ use super::Leg;
 use super::blocks::Blocks;
 use super::pack::Problem;
 use crate::domain::timer::Duration;
-use crate::model::Set;
+use crate::model::{Set, StepNumber};
 use std::collections::BTreeSet;
 
 /// The longest way through the blocks.
@@ -77,8 +77,8 @@ pub fn path(problem: &Problem) -> Critical {
 pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
     let mut legs: Vec<Leg> = Vec::new();
     // The work that a leg holds so far: procedure, first step, last step, seconds.
-    let mut work: Option<(usize, String, String, u64)> = None;
-    let flush = |work: &mut Option<(usize, String, String, u64)>, legs: &mut Vec<Leg>| {
+    let mut work: Option<(usize, StepNumber, StepNumber, u64)> = None;
+    let flush = |work: &mut Option<(usize, StepNumber, StepNumber, u64)>, legs: &mut Vec<Leg>| {
         if let Some((procedure, from, to, length)) = work.take().filter(|(.., length)| *length > 0) {
             let id = &set.procedures[procedure].id;
             let what = if from == to {
@@ -101,12 +101,12 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             let length = last.offset + last.length - first.offset;
             match &mut work {
                 Some((same, _, to, sum)) if *same == procedure => {
-                    *to = last.number.clone();
+                    *to = last.number;
                     *sum += length;
                 }
                 _ => {
                     flush(&mut work, &mut legs);
-                    work = Some((procedure, first.number.clone(), last.number.clone(), length));
+                    work = Some((procedure, first.number, last.number, length));
                 }
             }
         }

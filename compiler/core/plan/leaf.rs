@@ -5,6 +5,7 @@
 use super::axis::Axis;
 use crate::cards::card::{CardRef, Identity};
 use crate::domain::timer::Duration;
+use crate::fingerprint::{Kind, leaf};
 use crate::plan::data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 use jiff::civil::DateTime;
 use serde::Serialize;
@@ -15,32 +16,67 @@ pub use super::axis::Tick;
 const PARTS_OF_ALL: u64 = 6;
 const PARTS_OF_SITTING: u64 = 6;
 
-/// When to do what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct PlanSheet {
-    /// As on the cards; `procedure` is `plan`.
-    pub identity: Identity,
-    /// The cards that steps are of.
-    pub cards: Vec<CardRef>,
-    pub hands_on: String,
-    pub elapsed: String,
-    /// Length of a sitting, empty for none, and the time from one's start to the next's.
-    pub sitting: String,
-    pub every: String,
-    /// Steps that say no time, and what was taken for each.
-    pub unstated: usize,
-    pub unstated_each: String,
-    /// True if times are by the clock, false if they are counted from the start.
-    pub clock: bool,
-    pub overview: Overview,
-    pub sittings: Vec<SittingSheet>,
-    pub waits: Vec<WaitRow>,
-    /// What decides how long it takes at least, and the sum of it.
-    pub critical: Vec<Leg>,
-    pub critical_length: String,
-    /// False where there were too many orders to try them all.
-    pub optimal: bool,
-    pub remarks: Vec<String>,
+leaf! {
+    /// When to do what. Its code stands for what comes from the set: what was asked for on the command line, and what follows from that,
+    /// is printed and no part of it.
+    pub struct PlanSheet {
+        /// As on the cards; `procedure` is `plan`.
+        says identity: Identity,
+        /// The cards that steps are of.
+        says cards: Vec<CardRef>,
+        /// What is planned, in the order of the set.
+        #[serde(skip)]
+        says work: Vec<WorkRow>,
+        exempt(Argument) hands_on: String,
+        exempt(Argument) elapsed: String,
+        /// Length of a sitting, empty for none, and the time from one's start to the next's.
+        exempt(Argument) sitting: String,
+        exempt(Argument) every: String,
+        /// Steps that say no time, and what was taken for each.
+        exempt(Argument) unstated: usize,
+        exempt(Argument) unstated_each: String,
+        /// True if times are by the clock, false if they are counted from the start.
+        exempt(Argument) clock: bool,
+        exempt(Argument) overview: Overview,
+        exempt(Argument) sittings: Vec<SittingSheet>,
+        exempt(Argument) waits: Vec<WaitRow>,
+        /// What decides how long it takes at least, and the sum of it.
+        exempt(Argument) critical: Vec<Leg>,
+        exempt(Argument) critical_length: String,
+        /// False where there were too many orders to try them all.
+        exempt(Argument) optimal: bool,
+        exempt(Argument) remarks: Vec<String>,
+    }
+}
+
+leaf! {
+    /// What a plan is made from: the same code as the plan's, whatever was asked for.
+    pub struct PlanBasis {
+        says identity: Identity,
+        says cards: Vec<CardRef>,
+        says work: Vec<WorkRow>,
+    }
+}
+
+leaf! {
+    /// What the set says of a step that is planned.
+    pub struct WorkRow {
+        /// Title of the card.
+        says card: String,
+        says step: String,
+        /// Hands-on time; empty if not said.
+        says time: String,
+        /// Waits and windows that it starts and ends.
+        says waits: Vec<String>,
+    }
+}
+
+impl Kind for PlanSheet {
+    const NAME: &'static str = "plan";
+}
+
+impl Kind for PlanBasis {
+    const NAME: &'static str = "plan";
 }
 
 /// The whole from its start to its end.
@@ -107,12 +143,14 @@ pub struct WaitRow {
 }
 
 /// The leaf of a plan.
-pub fn sheet(identity: Identity, cards: Vec<CardRef>, plan: &Plan) -> PlanSheet {
+pub fn sheet(basis: PlanBasis, plan: &Plan) -> PlanSheet {
+    let PlanBasis { identity, cards, work } = basis;
     let longest = plan.sittings.iter().map(|s| length(&s.start, &s.end)).max();
     let scale = longest.unwrap_or(0).max(1);
     PlanSheet {
         identity,
         cards,
+        work,
         hands_on: plan.hands_on.clone(),
         elapsed: plan.elapsed.clone(),
         sitting: plan.sitting.clone(),

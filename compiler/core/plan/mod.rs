@@ -8,6 +8,9 @@
 //! a window. Cards are done in the set's order where one comes `after` another or both touch the same part, fastener, state, timer or
 //! reading; others may fill a wait.
 
+// A new mark, verb or dimension must be answered wherever one is told from another.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod axis;
 mod blocks;
 pub mod data;
@@ -15,17 +18,20 @@ pub mod leaf;
 mod calendar;
 mod cells;
 mod critical;
-pub mod pack;
+mod pack;
 mod table;
 
 pub use calendar::calendar;
 pub use data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 pub use table::table;
 
+use crate::cards::sheets;
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::domain::timer::Duration;
-use crate::model::{Choices, Set};
+use crate::model::registers::Span;
+use crate::model::{Act, ActKind, Choices, Set};
+use crate::plan::leaf::{PlanBasis, WorkRow};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
 use pack::{Problem, Sittings};
@@ -130,7 +136,7 @@ impl Sitting {
                 .last_mut()
                 .filter(|bar| bar.card == procedure + 1 && bar.end.seconds == from && bar.critical == critical);
             if let Some(bar) = goes_on {
-                bar.to = last.number.clone();
+                bar.to = last.number.to_string();
                 bar.end = moment(to);
                 continue;
             }
@@ -139,13 +145,61 @@ impl Sitting {
                 card: procedure + 1,
                 procedure: of.id.clone(),
                 title: of.title.clone(),
-                from: first.number.clone(),
-                to: last.number.clone(),
+                from: first.number.to_string(),
+                to: last.number.to_string(),
                 start: moment(from),
                 end: moment(to),
                 critical,
             });
         }
+    }
+}
+
+/// What a plan of a set is made from, for some choices.
+pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
+    let mut work = Vec::new();
+    for procedure in &set.procedures {
+        let kept = procedure
+            .steps()
+            .filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
+        for (_, step) in kept {
+            let acts: Vec<&Act> = step.acts_for(choices).collect();
+            let times = acts.iter().filter_map(|act| {
+                let ActKind::Time(time) = &act.kind else { return None };
+                Some(time.clone())
+            });
+            let waits = acts.iter().filter_map(|act| {
+                if let ActKind::Start(timer) = act.kind {
+                    Some(("start", timer))
+                } else if let ActKind::End(timer) = act.kind {
+                    Some(("end", timer))
+                } else {
+                    None
+                }
+            });
+            let waits = waits.map(|(verb, handle)| {
+                let timer = &set.catalogue.timers[handle];
+                let span = match &timer.span {
+                    Some(Span::Within(time)) => format!("within {}", time.value),
+                    Some(Span::AtLeast(time)) => format!("at least {}", time.value),
+                    None => String::new(),
+                };
+                format!("{verb} {}: {span}", timer.what)
+            });
+            work.push(WorkRow {
+                card: procedure.title.clone(),
+                step: step.number.to_string(),
+                waits: waits.collect(),
+                time: times
+                    .reduce(|a, b| a.plus(&b))
+                    .map_or_else(String::new, |t| t.to_string()),
+            });
+        }
+    }
+    PlanBasis {
+        identity: sheets::identity(set, choices, "plan", "Plan of the work"),
+        cards: sheets::cards(set),
+        work,
     }
 }
 

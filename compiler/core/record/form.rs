@@ -69,7 +69,7 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
     let steps = set.procedures[position].steps();
     let kept = steps.filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
     for (_, step) in kept {
-        let number = || step.number.clone();
+        let number = || step.number.to_string();
         for act in step.acts_for(choices) {
             match &act.kind {
                 ActKind::Measure(limit) => form.readings.push(ReadingBox {
@@ -103,7 +103,19 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
                 },
                 ActKind::Fit(Item::Part(part), count) => form.part(set, *part, *count),
                 ActKind::Use(Thing::Part(_), _) => {}
-                _ => {}
+                ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Do(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
     }

@@ -1,6 +1,8 @@
 //! What judging a record works with, and what it tells.
 
+use super::begun::{Begun, Rule};
 use super::read::{Filled, deferral};
+use super::write::{figure, rule};
 use super::{Deferral, FindingKind, LogFinding};
 use crate::check::Facts;
 use crate::domain::quantity::Measure;
@@ -16,6 +18,8 @@ pub struct Judge<'a> {
     pub set: &'a Set,
     pub facts: &'a Facts,
     pub filled: &'a Filled,
+    /// The figures that it was begun with.
+    pub(super) begun: Begun,
     pub(super) deferred: Vec<Deferral>,
     pub(super) findings: Vec<LogFinding>,
 }
@@ -27,6 +31,7 @@ impl<'a> Judge<'a> {
             set,
             facts,
             filled,
+            begun: Begun::of(filled),
             deferred: deferred.filter(|d| !d.what.is_empty()).collect(),
             findings: Vec::new(),
         }
@@ -46,6 +51,59 @@ impl Judge<'_> {
     /// Takes back what has been told since.
     pub(super) fn untell(&mut self, told: usize) {
         self.findings.truncate(told);
+    }
+
+    /// Tells where the card has another figure now than the record was begun with.
+    pub(super) fn tell_begun(&mut self) {
+        let mut told = Vec::new();
+        let mut differ = |line: usize, name: &str, was: String, is: String| {
+            if was != is {
+                let words = format!(
+                    "{name} was {was} when this record was begun and is {is} on the card now: it is judged by the first"
+                );
+                told.push((line, words));
+            }
+        };
+        let catalogue = &self.set.catalogue;
+        for (_, def) in catalogue.limits.iter() {
+            if let Some((was, line)) = self.begun.limits.get(&def.id.text) {
+                let is = def
+                    .value
+                    .limit
+                    .as_ref()
+                    .map_or_else(|| "without a limit".to_string(), |l| l.value.to_string());
+                differ(*line, &def.value.name, was.to_string(), is);
+            }
+        }
+        for (_, def) in catalogue.torques.iter() {
+            if let Some((was, line)) = self.begun.counts.get(&def.id.text) {
+                differ(
+                    *line,
+                    &format!("how many {}", def.value.name),
+                    was.to_string(),
+                    def.value.count().to_string(),
+                );
+            }
+            if let Some(was) = self.begun.figures.get(&def.id.text) {
+                differ(0, &def.value.name, was.clone(), figure(&def.value));
+            }
+        }
+        for (_, def) in catalogue.timers.iter() {
+            if let Some((was, line)) = self.begun.rules.get(&def.id.text) {
+                let was = match was {
+                    Rule::Within(time) => format!("within {time}"),
+                    Rule::AtLeast(time) => format!("at least {time}"),
+                };
+                differ(*line, &def.value.what, was, rule(&def.value));
+            }
+        }
+        for (line, words) in told {
+            self.tell(FindingKind::CardChanged, line, words);
+        }
+        for entry in std::mem::take(&mut self.begun.unreadable) {
+            let words = format!("`{}` is no figure that a card could have had", entry.text);
+            self.tell(FindingKind::Unreadable, entry.line, words);
+        }
     }
 
     /// True if an entry, by its id or step, is put off with a reason and a date.

@@ -1,30 +1,58 @@
 //! The record of a job as a leaf: the verdict, what fails first, then every box with what was written into it.
 
-use crate::cards::card::{Choice, Identity};
+use crate::cards::card::{Chosen, Identity};
+use crate::fingerprint::{Code, Kind, leaf};
 use crate::record::data::{LogFinding, Report};
-use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// A judged record.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RecordSheet {
-    /// That of the card, with the revision and fingerprint that the record was begun with.
-    pub identity: Identity,
-    /// What keeps the job from passing, in the order of the record.
-    pub deviations: Vec<LogFinding>,
-    /// What else is to be told.
-    pub told: Vec<LogFinding>,
-    /// As judged; what is put off by its id has its name as well.
-    pub report: Report,
+leaf! {
+    /// A judged record.
+    pub struct RecordSheet {
+        /// That of the card, with the revision that the record was begun with.
+        says identity: Identity,
+        /// Code of the card that the record was begun with; empty if none. It stands for everything that the set gives.
+        says card: String,
+        /// What keeps the job from passing, in the order of the record.
+        exempt(Argument) deviations: Vec<LogFinding>,
+        /// What else is to be told.
+        exempt(Argument) told: Vec<LogFinding>,
+        /// As judged; what is put off by its id has its name as well.
+        exempt(Argument) report: Report,
+    }
+}
+
+leaf! {
+    /// What a record takes from the set: the same code as the record's, whatever was written into it.
+    pub struct RecordBasis {
+        says identity: Identity,
+        says card: String,
+    }
+}
+
+impl Kind for RecordSheet {
+    const NAME: &'static str = "record";
+}
+
+impl Kind for RecordBasis {
+    const NAME: &'static str = "record";
+}
+
+/// What the record of a card has from the set.
+pub fn basis(card: &Identity, code: Code) -> RecordBasis {
+    RecordBasis {
+        identity: Identity {
+            source: String::new(),
+            ..card.clone()
+        },
+        card: code.to_string(),
+    }
 }
 
 /// The leaf of a report; `language` and `paper` are the set's.
 pub fn sheet(mut report: Report, language: &str, paper: &str) -> RecordSheet {
-    let choice = |(option, value): &(String, String)| Choice {
+    let choice = |(option, value): &(String, String)| Chosen {
         option: option.clone(),
-        what: String::new(),
         value: value.clone(),
-        why: String::new(),
         default: false,
     };
     let names = names(&report);
@@ -50,8 +78,9 @@ pub fn sheet(mut report: Report, language: &str, paper: &str) -> RecordSheet {
             choices: report.choices.iter().map(choice).collect(),
             language: language.to_string(),
             paper: paper.to_string(),
-            fingerprint: report.fingerprint.clone(),
+            uncommitted: false,
         },
+        card: Code::parse(&report.fingerprint).map_or_else(|_| report.fingerprint.clone(), |code| code.to_string()),
         deviations,
         told,
         report,

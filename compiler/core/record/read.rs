@@ -130,7 +130,7 @@ pub fn read(source: &str) -> Result<Filled, String> {
             ("parts", Value::Map(parts)) => {
                 let numbers = |node: &Node| match &node.value {
                     Value::List(items) => items.iter().filter_map(|n| reader.entry(n)).collect(),
-                    _ => reader.entry(node).into_iter().collect(),
+                    Value::Null | Value::Scalar(_) | Value::Map(_) => reader.entry(node).into_iter().collect(),
                 };
                 filled.parts = parts
                     .iter()
@@ -138,9 +138,7 @@ pub fn read(source: &str) -> Result<Filled, String> {
                     .collect();
             }
             (name, _) => {
-                filled
-                    .head
-                    .extend(reader.entry(node).map(|entry| (name.to_string(), entry)));
+                filled.head.insert(name.to_string(), reader.any(node));
             }
         }
     }
@@ -169,6 +167,16 @@ impl Reader<'_> {
         Some(Entry { text, line })
     }
 
+    /// The same of any node: what is no text has none, and yet a line, so that it isn't passed over.
+    fn any(&self, node: &Node) -> Entry {
+        self.entry(node).unwrap_or_else(|| {
+            let file = self.files.get(node.span.file);
+            let line = file.lines().position(self.source, node.span.start as usize).line;
+            let text = String::new();
+            Entry { text, line }
+        })
+    }
+
     /// Adds every key that is written twice, at any depth.
     fn twice(&self, value: &Value, found: &mut Vec<Entry>) {
         match value {
@@ -192,9 +200,7 @@ impl Reader<'_> {
         let Value::Map(fields) = &node.value else {
             return Fields::new();
         };
-        let named = fields
-            .iter()
-            .filter_map(|(key, node)| Some((key.text.clone(), self.entry(node)?)));
+        let named = fields.iter().map(|(key, node)| (key.text.clone(), self.any(node)));
         named.collect()
     }
 

@@ -63,11 +63,11 @@ impl Judge<'_> {
         names.iter().map(of).collect()
     }
 
+    /// The limit that the record was begun with; the card's own where the record says none.
     pub(super) fn limit(&self, reading: &ReadingBox) -> Option<&Limit> {
-        self.set.catalogue.limits[reading.limit]
-            .limit
-            .as_ref()
-            .map(|l| &l.value)
+        let def = self.set.catalogue.limits.get(reading.limit);
+        let begun = self.begun.limits.get(&def.id.text).map(|(limit, _)| limit);
+        begun.or(def.value.limit.as_ref().map(|l| &l.value))
     }
 
     /// A reading as a measure: a bare figure is in the unit of the limit. What can't be read is told.

@@ -7,10 +7,11 @@ use super::read::{Fields, Filled, deferral, line, same_serial, text};
 use super::readings::readings;
 use super::stray::strays;
 use super::times::{Moment, moment};
+use super::write::figure;
 use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::cards::setting;
 use crate::check::Facts;
-use crate::fingerprint::Code;
+use crate::fingerprint::{Code, Misread};
 use crate::model::{Choices, Set};
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
@@ -60,6 +61,13 @@ impl Judge<'_> {
         let changed = match &code {
             _ if fingerprint.is_empty() || current.is_empty() => false,
             Ok(code) => Code::parse(current).as_ref() != Ok(code),
+            Err(Misread::Older) => {
+                let words = format!(
+                    "`{fingerprint}` is the code of a card printed by an older form: whether it has changed since isn't known"
+                );
+                self.tell(FindingKind::CardChanged, self.head_line("fingerprint"), words);
+                false
+            }
             Err(misread) => {
                 let words = format!("`{fingerprint}` is no code of a card: {misread}");
                 self.tell(FindingKind::Unreadable, self.head_line("fingerprint"), words);
@@ -76,7 +84,8 @@ impl Judge<'_> {
         }
         let (serial, by, started, finished) = (head("serial"), head("by"), head("started"), head("finished"));
         if changed {
-            let words = "the card has changed since this record was begun: it is judged by the card as it is now";
+            let words =
+                "the card has changed since this record was begun: it is judged by the figures that stand in it";
             self.tell(
                 FindingKind::CardChanged,
                 self.head_line("fingerprint"),
@@ -114,6 +123,7 @@ impl Judge<'_> {
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
+        self.tell_begun();
         strays(&mut self, form);
         calibrations(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);
@@ -177,7 +187,8 @@ impl Judge<'_> {
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
             let name = format!("{} (step {})", def.value.name, torque.step);
-            let of = def.value.count();
+            let begun = self.begun.counts.get(&def.id.text).map(|(count, _)| *count);
+            let of = begun.unwrap_or(def.value.count());
             let verdict = match written.parse::<u32>() {
                 Ok(count) if count == of => Verdict::Pass,
                 Ok(count) => {
@@ -208,13 +219,19 @@ impl Judge<'_> {
             };
             let facts = self.facts.torques.torques.get(&torque.torque);
             let tools = facts.map_or(&[][..], |facts| &facts.stages);
+            // With its settings, unless the record was begun with another figure.
+            let begun = self
+                .begun
+                .figures
+                .get(&def.id.text)
+                .filter(|was| **was != figure(&def.value));
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: setting::in_words(&def.value, tools),
+                figure: begun.cloned().unwrap_or_else(|| setting::in_words(&def.value, tools)),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

@@ -83,9 +83,49 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
         let words = format!("`{}` is written twice here: only one of them can be read", key.text);
         judge.tell(FindingKind::Unreadable, key.line, words);
     }
+    unknown_keys(judge, &mut found);
     parts(judge, form, &mut found);
     for (at, words) in found {
         judge.tell(FindingKind::Stray, at, words);
+    }
+}
+
+/// Keys of entries that no entry of their kind has.
+fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, String)>) {
+    let filled = judge.filled;
+    let readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
+    let kinds: [(&str, Vec<&Fields>, &[&str]); 6] = [
+        ("a reading", readings, &["limit", "step", "figure", "value", "values"]),
+        (
+            "a torque",
+            filled.torques.iter().collect(),
+            &["torque", "step", "figure", "of", "tightened", "tool"],
+        ),
+        (
+            "a timer",
+            filled.timers.iter().collect(),
+            &["timer", "rule", "start", "end"],
+        ),
+        (
+            "a hold",
+            filled.holds.iter().collect(),
+            &["hold", "step", "by", "second", "at"],
+        ),
+        (
+            "what was put off earlier",
+            filled.carried.iter().collect(),
+            &["what", "from", "reason", "due", "done"],
+        ),
+        (
+            "what is put off",
+            filled.deferred.iter().collect(),
+            &["what", "reason", "due"],
+        ),
+    ];
+    for (kind, entries, known) in kinds {
+        let fields = entries.into_iter().flatten();
+        let unknown = fields.filter(|(key, _)| !known.contains(&key.as_str()));
+        found.extend(unknown.map(|(key, entry)| (entry.line, format!("{kind} has no field `{key}`"))));
     }
 }
 

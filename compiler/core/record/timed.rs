@@ -1,5 +1,6 @@
 //! Runs of timers against their rules: windows closed in time, waits waited out.
 
+use super::begun::Rule;
 use super::form::{Form, TimerBox};
 use super::judge::{Judge, is_date};
 use super::read::{Fields, line, text};
@@ -28,7 +29,11 @@ impl Judge<'_> {
             rows.push(Timed {
                 id: def.id.text.clone(),
                 what: def.value.what.clone(),
-                rule: rule(&def.value),
+                rule: match self.begun.rules.get(&def.id.text) {
+                    Some((Rule::Within(time), _)) => format!("within {time}"),
+                    Some((Rule::AtLeast(time), _)) => format!("at least {time}"),
+                    None => rule(&def.value),
+                },
                 start: text(&fields, "start").to_string(),
                 end: text(&fields, "end").to_string(),
                 took: took.map_or_else(String::new, |t| t.to_string()),
@@ -90,10 +95,13 @@ impl Judge<'_> {
             return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
         };
         let dated = matches!((start, end), (Moment::Dated(_), Moment::Dated(_)));
-        let long = match &def.value.span {
-            Some(Span::AtLeast(wait)) => needs_dates(&wait.value),
-            _ => false,
-        };
+        // As the record was begun with it; as the card has it where the record doesn't say.
+        let own = def.value.span.as_ref().map(|span| match span {
+            Span::Within(time) => Rule::Within(time.value.clone()),
+            Span::AtLeast(time) => Rule::AtLeast(time.value.clone()),
+        });
+        let asked = self.begun.rules.get(id).map(|(rule, _)| rule.clone()).or(own);
+        let long = matches!(&asked, Some(Rule::AtLeast(wait)) if needs_dates(wait));
         let midnight = self.spans_midnight();
         if let (Moment::OfDay(from), Moment::OfDay(to)) = (start, end)
             && to < from
@@ -108,14 +116,14 @@ impl Judge<'_> {
             self.tell(FindingKind::Unreadable, line(fields), words);
             return (Verdict::Missing, None);
         };
-        let verdict = match &def.value.span {
-            Some(Span::Within(limit)) if took > limit.value => {
-                let words = format!("{name} took {took}, and had {}", limit.value);
+        let verdict = match &asked {
+            Some(Rule::Within(limit)) if took > *limit => {
+                let words = format!("{name} took {took}, and had {limit}");
                 self.tell(FindingKind::Overrun, line(fields), words);
                 Verdict::Fail
             }
-            Some(Span::AtLeast(limit)) if took < limit.value => {
-                let words = format!("{name} had {took}, and needs {}", limit.value);
+            Some(Rule::AtLeast(limit)) if took < *limit => {
+                let words = format!("{name} had {took}, and needs {limit}");
                 self.tell(FindingKind::TooShort, line(fields), words);
                 Verdict::Fail
             }

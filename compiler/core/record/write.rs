@@ -2,7 +2,7 @@
 
 use super::{Deferral, Form};
 use crate::model::Set;
-use crate::model::registers::{Span, Timer};
+use crate::model::registers::{Span, Timer, Torque};
 
 /// Serial numbers asked for of one part: a bag of fifty washers has none.
 const MOST_NUMBERS: u32 = 12;
@@ -58,14 +58,18 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         line(format!("  # {}", one_line(&format!("{}{limit}{how}", def.value.name))));
         line(format!("  - limit: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&reading.step)));
+        let figure = def.value.limit.as_ref();
+        let figure = figure.map(|limit| format!("    figure: {}", quoted(&limit.value.to_string())));
         if reading.places.len() == 1 {
             line("    value: \"\"".to_string());
+            figure.into_iter().for_each(&mut line);
             continue;
         }
         line("    values:".to_string());
         for place in reading.places.names() {
             line(format!("      {}: \"\"", quoted(&place)));
         }
+        figure.into_iter().for_each(&mut line);
     }
     if !form.torques.is_empty() {
         line("torques:".to_string());
@@ -81,6 +85,8 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         line(format!("    step: {}", quoted(&torque.step)));
         line("    tightened: \"\"".to_string());
         line("    tool: \"\"".to_string());
+        line(format!("    figure: {}", quoted(&figure(&def.value))));
+        line(format!("    of: {}", quoted(&def.value.count().to_string())));
     }
     if !form.timers.is_empty() {
         line("timers:".to_string());
@@ -95,6 +101,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         };
         line(format!("    start: \"\"  # {}", at(&run.start)));
         line(format!("    end: \"\"  # {}", at(&run.end)));
+        line(format!("    rule: {}", quoted(&rule(&def.value))));
     }
     if !form.holds.is_empty() {
         line("holds:".to_string());
@@ -154,6 +161,12 @@ pub(super) fn rule(timer: &Timer) -> String {
         Some(Span::AtLeast(time)) => format!("at least {}", time.value),
         None => String::new(),
     }
+}
+
+/// The figure of a torque as a record carries it: its stages parted by commas.
+pub(super) fn figure(torque: &Torque) -> String {
+    let stages: Vec<String> = torque.stages.iter().map(|s| s.value.to_string()).collect();
+    stages.join(", ")
 }
 
 /// A YAML string in double quotes: JSON's are a part of YAML's.

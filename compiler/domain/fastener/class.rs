@@ -8,7 +8,7 @@ use uom::si::f64::{Length, Pressure};
 
 use super::ThreadSystem;
 use crate::quantity::{Kind, Measure};
-use crate::table;
+use crate::table::{self, broken};
 
 const CLASSES: &str = include_str!("../../tables/property-classes.csv");
 
@@ -64,11 +64,10 @@ fn table() -> &'static [Entry] {
 
 fn entry(row: Row) -> Entry {
     fn read<Q: Kind>(figure: &str, unit: &str) -> Q {
-        // Cells of an embedded table that a test reads whole.
         Measure::parse(&format!("{figure} {unit}"))
             .ok()
             .and_then(|measure| measure.quantity())
-            .unwrap_or_else(|| panic!("property-classes.csv: {figure} {unit}"))
+            .unwrap_or_else(|| broken(format_args!("property-classes.csv: {figure} {unit}")))
     }
     Entry {
         above: read(&row.above, &row.size_unit),

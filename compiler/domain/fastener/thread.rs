@@ -112,7 +112,7 @@ fn table() -> &'static [Thread] {
 fn number(text: &str) -> Decimal {
     // Cells of embedded tables that a test reads whole.
     Decimal::from_str_exact(text)
-        .unwrap_or_else(|error| panic!("thread tables: {text}: {error}"))
+        .unwrap_or_else(|error| table::broken(format_args!("of threads: {text}: {error}")))
         .normalize()
 }
 

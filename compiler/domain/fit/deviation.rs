@@ -34,7 +34,8 @@ fn table() -> &'static [Row] {
     ROWS.get_or_init(|| {
         let number = |text: &str| {
             // Cells of an embedded table that a test reads whole.
-            Decimal::from_str_exact(text).unwrap_or_else(|error| panic!("iso286.csv: {text}: {error}"))
+            Decimal::from_str_exact(text)
+                .unwrap_or_else(|error| table::broken(format_args!("iso286.csv: {text}: {error}")))
         };
         let row = |cells: BTreeMap<String, String>| Row {
             above: number(&cells["above"]),

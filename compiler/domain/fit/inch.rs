@@ -37,7 +37,8 @@ fn table() -> &'static [Entry] {
     ROWS.get_or_init(|| {
         let number = |text: &str| {
             // Cells of an embedded table that a test reads whole.
-            Decimal::from_str_exact(text).unwrap_or_else(|error| panic!("ansi-b4-1.csv: {text}: {error}"))
+            Decimal::from_str_exact(text)
+                .unwrap_or_else(|error| table::broken(format_args!("ansi-b4-1.csv: {text}: {error}")))
         };
         let entry = |row: Row| Entry {
             above: number(&row.above),

@@ -16,6 +16,7 @@ use rust_decimal::Decimal;
 use uom::si::f64::Length;
 
 use crate::quantity::{Figure, Measure, Unit, ValueError, ValueErrorKind, Written};
+use crate::table::broken;
 
 pub use deviation::{Deviations, deviations};
 
@@ -151,10 +152,9 @@ fn micrometres(value: Decimal) -> Written<Length> {
 }
 
 fn typed(measure: Measure) -> Written<Length> {
-    // Both units above are rows of the table, and lengths; a test reads them.
     measure
         .typed()
-        .unwrap_or_else(|| unreachable!("millimetres and micrometres are lengths"))
+        .unwrap_or_else(|| broken("units.csv: millimetres and micrometres are lengths"))
 }
 
 #[cfg(test)]

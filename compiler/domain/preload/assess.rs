@@ -86,11 +86,6 @@ impl Assessment {
         self.strip_load.map(|strip| strip / self.preload.usual_high)
     }
 
-    /// Strip load over the highest preload.
-    pub fn least_strip_margin(&self) -> Option<Ratio> {
-        self.strip_load.map(|strip| strip / self.preload.high)
-    }
-
     /// Whether the greatest torque allowed puts the usual preload above the proof load.
     pub fn is_above_proof(&self) -> bool {
         self.usual_shares_of_proof()

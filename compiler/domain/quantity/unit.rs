@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
 use super::Dimension;
-use crate::table;
+use crate::table::{self, broken};
 
 /// The table of units: canonical symbol, dimension, system (`metric` or `inch-pound`), factor to the coherent SI unit, offset, other spellings, source.
 const UNITS: &str = include_str!("../../tables/units.csv");
@@ -84,9 +84,8 @@ fn table() -> &'static Table {
 fn definition(row: Row) -> Definition {
     let (numerator, denominator, turns) = factor(&row.factor);
     Definition {
-        // The table is embedded and read whole by a test, so a row always names a dimension.
         dimension: Dimension::from_name(&row.dimension)
-            .unwrap_or_else(|| panic!("units.csv: dimension {}", row.dimension)),
+            .unwrap_or_else(|| broken(format_args!("units.csv: dimension {}", row.dimension))),
         symbol: row.symbol,
         inch_pound: row.system == "inch-pound",
         numerator,
@@ -113,9 +112,8 @@ fn factor(text: &str) -> (Decimal, Decimal, i32) {
                 turns += if divides { -1 } else { 1 };
                 continue;
             }
-            // The table is embedded and read whole by a test, so a term is always a decimal.
-            let term =
-                Decimal::from_str_exact(term).unwrap_or_else(|error| panic!("units.csv: factor {text}: {error}"));
+            let term = Decimal::from_str_exact(term)
+                .unwrap_or_else(|error| broken(format_args!("units.csv: factor {text}: {error}")));
             if divides {
                 denominator *= term;
             } else {

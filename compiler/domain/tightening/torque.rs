@@ -145,17 +145,6 @@ impl TorqueValue {
         self.target.unit()
     }
 
-    /// Half the width of the tolerance as a share of the target (0.1 for ± 10 %), the larger way if they differ; `None` without one.
-    pub fn tolerance_share(&self) -> Option<f64> {
-        let target = self.target.quantity();
-        let share = |bound: &Written<Torque>| {
-            ((bound.quantity() - target) / target)
-                .get::<uom::si::ratio::ratio>()
-                .abs()
-        };
-        self.has_bounds().then(|| share(&self.low).max(share(&self.high)))
-    }
-
     /// In another unit, for print beside the author's figure: a range as bounds rounded inward, anything else as the target
     /// rounded to its own significance. `None` if the unit isn't one of torque.
     pub fn in_unit(&self, unit: Unit) -> Option<String> {

@@ -1,26 +1,31 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
-use crate::check::rules::calibration_over;
+use crate::check::calibration_over;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::choices::choices;
 use crate::edge::disk::Disk;
 use crate::edge::files::{self, Input, Reading};
-use crate::edge::history::{self, Since, State};
+use crate::edge::git::Repository;
+use crate::edge::history::{self, State};
 use crate::edge::issue::Issues;
 use crate::edge::jobs::{Job, Kind, Press, Printed, Stamps, Unprinted};
 use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
 use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::{Loaded, Material, Place, Shelf};
+use crate::edge::since::Since;
+use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
 use crate::finding::Finding;
+use crate::fingerprint::Code;
 use crate::model::Set;
+use crate::source::FileSet;
 use crate::{Compilation, compile};
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let reading = files::reading(disk, &args.wanted.path)?;
@@ -62,6 +67,7 @@ fn attempt<'d>(
     let revision = args.wanted.since.as_ref();
     let since = revision.map(|revision| Since::read(&args.wanted.path, &reading, revision));
     let since = since.transpose()?;
+    let committed = committed(&args.wanted.path, &reading)?;
     let (input, reading) = match args.issue_from_git {
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
@@ -110,7 +116,7 @@ fn attempt<'d>(
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
     if jobs.is_empty() && changed_only && !compilation.has_errors() {
-        say(args, "no card must be printed again");
+        say(args, "nothing must be printed again");
     }
     let has_errors = compilation.has_errors();
     let place = |set: &Set| Place {
@@ -134,7 +140,11 @@ fn attempt<'d>(
         };
         let issues = args.issue_from_git.then(issues).transpose()?;
         let since = since.as_ref();
-        let stamps = Stamps { since, issues };
+        let stamps = Stamps {
+            since,
+            issues,
+            committed,
+        };
         printed = print(args, disk, &input, &shelf, stamps, &jobs, &mut output);
     }
     for set in (0..blocked.len()).filter(|set| blocked[*set]) {
@@ -150,6 +160,29 @@ fn attempt<'d>(
         true => Outcome::Errors,
         false => Outcome::Clean,
     }))
+}
+
+/// The codes of everything that can be printed from the last commit; `None` where there is none, or the files are as it has them.
+fn committed(path: &Path, reading: &Reading) -> Result<Option<BTreeSet<Code>>, Trouble> {
+    let Some(repository) = Repository::find(path)? else {
+        return Ok(None);
+    };
+    let Some(head) = repository.head()?.filter(|_| repository.has_work_tree()) else {
+        return Ok(None);
+    };
+    let (now, then) = (
+        repository.work_tree(Some(reading))?.files,
+        repository.files(head)?.files,
+    );
+    let texts = |files: &FileSet| -> BTreeMap<String, String> {
+        let all = files.ids().map(|id| files.get(id));
+        all.map(|file| (file.path.clone(), file.text.clone())).collect()
+    };
+    if texts(&now) == texts(&then) && now.assets() == then.assets() {
+        return Ok(None);
+    }
+    let state = State::at(&repository, head, "HEAD")?;
+    Ok(Some(leaves(&state).into_iter().map(|leaf| leaf.code).collect()))
 }
 
 fn material<'a>(input: &'a Input, compilation: &'a Compilation, choices: &'a [crate::model::Choices]) -> Material<'a> {
@@ -230,7 +263,7 @@ fn print(
         jobs,
         |job| press.print(job),
         |index, result| {
-            typeset::forget_old();
+            typeset::forget();
             let job = &jobs[index];
             let Some(progress) = sets.get_mut(&job.set) else {
                 return ControlFlow::Continue(());

@@ -1,10 +1,10 @@
 //! `check`: findings, no cards. Starts neither fonts nor typesetter.
 
-use crate::check::rules::calibration_over;
+use crate::check::calibration_over;
 use crate::compile;
 use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;
-use crate::edge::history::Since;
+use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::finding::Finding;
 

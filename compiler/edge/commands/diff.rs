@@ -15,7 +15,7 @@ pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == DiffFormat::Pdf, "changes")?;
     let (old, new) = states(args, disk)?;
     let found = between(&old, &new);
-    let outcome = match found.matters() {
+    let outcome = match found.matters() || !found.uncompared.is_empty() {
         true => Outcome::Errors,
         false => Outcome::Clean,
     };

@@ -7,6 +7,7 @@ use crate::edge::disk::Disk;
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::kit;
+use crate::leaves;
 
 pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
@@ -19,7 +20,7 @@ pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     };
     for (n, (set, facts)) in sets.whole().enumerate() {
         let one = kit::kit(set, facts, choices.of(set));
-        let identity = || sheets::identity(set, choices.of(set), "kit", "Kit list");
+        let identity = || leaves::kit_identity(set, choices.of(set));
         let text = match &others {
             None => match args.format {
                 KitFormat::Table => kit::table(&one),

@@ -2,6 +2,7 @@
 
 use super::kit::json;
 use super::sets::{self, Sets};
+use crate::cards;
 use crate::check::Facts;
 use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
 use crate::edge::disk::{self, Disk};
@@ -24,8 +25,7 @@ pub fn run(args: &Log, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 
 /// The fingerprint of a card as it is now: what a record is begun with and later compared with.
 fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> String {
-    let codes = fingerprint::of_cards(files, set, facts, choices);
-    codes.get(position).map_or_else(String::new, ToString::to_string)
+    fingerprint::code(&cards::card(files, set, facts, position, choices)).to_string()
 }
 
 fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {

@@ -2,7 +2,6 @@
 
 use super::torque::read;
 use super::{kit, sets};
-use crate::cards::sheets;
 use crate::domain::timer::Duration;
 use crate::edge::args::{Plan, PlanFormat};
 use crate::edge::disk::Disk;
@@ -32,8 +31,7 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             PlanFormat::Table => plan::table(&plan),
             PlanFormat::Json => kit::json(&plan)?,
             PlanFormat::Pdf => {
-                let identity = sheets::identity(set, choices.of(set), "plan", "Plan of the work");
-                let sheet = plan::leaf::sheet(identity, sheets::cards(set), &plan);
+                let sheet = plan::leaf::sheet(plan::basis(set, choices.of(set)), &plan);
                 press.add("plan", sheet, sets.folder(set));
                 continue;
             }

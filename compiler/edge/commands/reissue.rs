@@ -1,12 +1,13 @@
 //! `reissue`: the cards that are others than they were at a revision, listed or printed.
 
+use crate::cards::Deck;
 use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
-use crate::edge::history::Since;
+use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::fingerprint::of_cards;
+use crate::fingerprint::{Code, code};
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -29,24 +30,42 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         return super::build::reissue(&args.build, disk, reading);
     }
     let choices = choices(&compilation.model, &wanted.options)?;
+    let pocket = args.build.pocket;
     let mut count = 0;
-    for (set, card) in since.gone() {
-        terminal::say(&format!(
-            "{}  {set} / {}: take it down, there is no such card any more",
-            card.old_code, card.title
-        ));
+    for (code, name) in since.gone() {
+        terminal::say(&format!("{code}  {name}: take it down, there is no such card any more"));
     }
     for ((set, facts), choices) in compilation.model.sets.iter().zip(&compilation.facts).zip(&choices) {
-        let codes = of_cards(&input.files, set, facts, choices);
-        for ((position, procedure), code) in set.procedures.iter().enumerate().zip(codes) {
-            let path = &input.files.get(procedure.file).path;
-            if input.wants(path) && since.must_reissue(set, position, code, choices) {
+        if compilation.blocks(&input.files, set) {
+            terminal::remark(&format!("{}: nothing is printed from a set with errors", set.title));
+            continue;
+        }
+        let deck = Deck::new(&input.files, set, facts, choices);
+        let wants = |file| input.wants(&input.files.get(file).path);
+        let positions: Vec<usize> = (0..set.procedures.len())
+            .filter(|n| wants(set.procedures[*n].file))
+            .collect();
+        let mut tell = |code: Code, what: String| {
+            if since.must_reissue(code) {
                 count += 1;
-                terminal::say(&format!("{code}  {} / {:02} {}", set.id, position + 1, procedure.title));
+                terminal::say(&format!("{code}  {} / {what}", set.id));
             }
+        };
+        if pocket {
+            if !positions.is_empty() {
+                tell(code(&deck.pocket(&positions)), "pocket card".to_string());
+            }
+            continue;
+        }
+        for position in positions {
+            let title = &set.procedures[position].title;
+            tell(code(&deck.card(position)), format!("{:02} {title}", position + 1));
+        }
+        if wants(set.file) {
+            tell(code(&deck.close_out()), "close-out".to_string());
         }
     }
-    if wanted.options.is_empty() {
+    if wanted.options.is_empty() && !pocket {
         for (line, _) in others(&since, &input, &compilation) {
             count += 1;
             terminal::say(&line);
@@ -57,7 +76,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         .iter()
         .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     if count == 0 {
-        terminal::say("no card must be printed again");
+        terminal::say("nothing must be printed again");
     }
     Ok(Outcome::Clean)
 }
@@ -65,7 +84,12 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 /// The cards for other choices than the default ones that are not what they were: what is told of each, and the options that print it.
 fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    for set in &compilation.model.sets {
+    for set in compilation
+        .model
+        .sets
+        .iter()
+        .filter(|set| !compilation.blocks(&input.files, set))
+    {
         for (position, procedure) in set.procedures.iter().enumerate() {
             let card = since.card_diff(set, &procedure.id).filter(|card| card.matters());
             let wanted = card.filter(|_| input.wants(&input.files.get(procedure.file).path));

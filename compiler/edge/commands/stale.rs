@@ -1,23 +1,29 @@
 //! `stale`: codes from printed cards in; which are current, which are superseded, since which commit and by what.
 
-use crate::diff::{CardDiff, Fate, human};
+use crate::diff::{CardDiff, Change, Class, Fate, Kind, human};
 use crate::edge::args::Stale;
 use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
 use crate::edge::issue::Issues;
-use crate::edge::walk::{Known, Sighting, Walk, cards};
+use crate::edge::walk::{By, Known, Sighting, Walk, leaves};
 use crate::edge::{Outcome, Trouble, files, terminal};
-use crate::fingerprint::Code;
+use crate::fingerprint::{Code, Misread};
+use crate::leaves::Sort;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let typed = typed(args, disk)?;
-    let wanted: Vec<(String, Result<Code, String>)> = typed
+    if typed.is_empty() {
+        return Err(Trouble::new(
+            "there is no code to look up: give one, or a file with one a line",
+        ));
+    }
+    let wanted: Vec<(String, Result<Code, Misread>)> = typed
         .into_iter()
         .map(|text| {
-            let code = Code::parse(&text).map_err(|misread| misread.to_string());
+            let code = Code::parse(&text);
             (text, code)
         })
         .collect();
@@ -32,14 +38,27 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         }
         None => State::folder(&args.at, disk)?,
     };
-    let current = cards(&now);
+    let current = leaves(&now);
     let known: BTreeSet<Code> = current.iter().map(|card| card.code).collect();
     let codes = wanted.iter().filter_map(|(_, code)| code.as_ref().ok());
     let missing: BTreeSet<Code> = codes.copied().filter(|code| !known.contains(code)).collect();
     let sightings = match &repository {
-        Some(repository) if !missing.is_empty() => Walk::new(repository).find(&missing)?,
+        Some(repository) if !missing.is_empty() => Walk::everywhere(repository, &missing)?,
         _ => BTreeMap::new(),
     };
+    let there = args.at.exists() || sightings.values().any(|sighting| !sighting.wide);
+    if !there {
+        let place = args.at.display();
+        return Err(Trouble::new(format!(
+            "{place} isn't there, and no leaf of these codes ever was"
+        )));
+    }
+    if current.is_empty() && sightings.is_empty() && now.compilation.model.sets.is_empty() {
+        let place = args.at.display();
+        return Err(Trouble::new(format!(
+            "there is no set at {place}, and no leaf of these codes was ever there"
+        )));
+    }
     let issues = match &repository {
         Some(repository) if repository.head()?.is_some() => {
             let work_tree = repository.has_work_tree().then_some(&now);
@@ -47,6 +66,9 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         }
         _ => None,
     };
+    now.remarks
+        .iter()
+        .for_each(|remark| terminal::remark(&format!("note: {remark}")));
     let mut outdated = false;
     for (text, code) in &wanted {
         let mut verdict = verdict(text, code, repository.as_ref(), &now, &current, &sightings)?;
@@ -67,60 +89,70 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 
 /// The codes of the command line, then those of the file. A card's foot, or what stands by its QR code, may be given whole.
 fn typed(args: &Stale, disk: &dyn Disk) -> Result<Vec<String>, Trouble> {
-    let mut all: Vec<String> = args
-        .codes
-        .iter()
-        .map(|text| among(text).unwrap_or_else(|| text.clone()))
-        .collect();
+    let mut all: Vec<String> = Vec::new();
+    for text in &args.codes {
+        let codes = among(text);
+        match codes.is_empty() {
+            true => all.push(text.clone()),
+            false => all.extend(codes),
+        }
+    }
     if let Some(file) = &args.file {
         let text = files::text(disk, file)?;
         for line in text.strip_prefix('\u{feff}').unwrap_or(&text).lines() {
             let words = line.split('#').next().unwrap_or("").trim();
+            let codes = among(words);
+            if !codes.is_empty() {
+                all.extend(codes);
+                continue;
+            }
             // A code may be written with a space in it, and words may follow it.
             let parts: Vec<&str> = words.split_whitespace().collect();
-            let whole = match parts[..] {
+            all.push(match parts[..] {
                 [] => continue,
                 [first, second, ..] if Code::parse(first).is_err() => {
                     let both = format!("{first} {second}");
-                    if Code::parse(&both).is_ok() {
+                    if matches!(Code::parse(&both), Ok(_) | Err(Misread::Older)) {
                         both
                     } else {
                         first.to_string()
                     }
                 }
                 [first, ..] => first.to_string(),
-            };
-            all.push(among(words).unwrap_or(whole));
+            });
         }
     }
     Ok(all)
 }
 
-/// The one word of several that is a code.
-fn among(text: &str) -> Option<String> {
-    let mut codes = text
-        .split_whitespace()
-        .filter(|word| word.contains('-') && Code::parse(word).is_ok());
-    let code = codes.next()?;
-    codes.next().is_none().then(|| code.to_string())
+/// The words of several that are codes, of whatever form.
+fn among(text: &str) -> Vec<String> {
+    let is_code = |word: &&str| word.contains('-') && matches!(Code::parse(word), Ok(_) | Err(Misread::Older));
+    text.split_whitespace().filter(is_code).map(str::to_string).collect()
 }
 
 /// What is known of one code.
 struct Verdict<'a> {
     text: String,
-    /// `current`, `superseded`, `unknown` or `mistyped`.
+    /// `current`, `superseded`, `older-form`, `unknown` or `mistyped`.
     status: &'static str,
     cards: Vec<&'a Known>,
     since: String,
-    /// The code of the card now; empty if there is none.
+    /// The code of the leaf now; empty if there is none.
     now: String,
-    change: Option<CardDiff>,
+    /// Changes with what they are of, worst first.
+    changes: Vec<(String, Change)>,
+    /// What only looks like a change.
+    same: Vec<String>,
     note: String,
 }
 
+const UNKNOWN: &str = "no leaf here has this code now or had it in any commit that this repository still knows: it may be of another \
+                       folder, of edits that were never committed, of a commit that is gone, or made with other arguments";
+
 fn verdict<'a>(
     text: &str,
-    code: &Result<Code, String>,
+    code: &Result<Code, Misread>,
     repository: Option<&Repository>,
     now: &State,
     current: &'a [Known],
@@ -132,13 +164,17 @@ fn verdict<'a>(
         cards: Vec::new(),
         since: String::new(),
         now: String::new(),
-        change: None,
+        changes: Vec::new(),
+        same: Vec::new(),
         note: String::new(),
     };
     let code = match code {
         Ok(code) => code,
         Err(why) => {
-            verdict.note = why.clone();
+            if *why == Misread::Older {
+                verdict.status = "older-form";
+            }
+            verdict.note = why.to_string();
             return Ok(verdict);
         }
     };
@@ -151,49 +187,44 @@ fn verdict<'a>(
     let (Some(repository), Some(sighting)) = (repository, sightings.get(code)) else {
         verdict.status = "unknown";
         verdict.note = match repository {
-            None => "no card here has this code, and there is no history to look into".to_string(),
+            None => "no leaf here has this code, and there is no history to look into".to_string(),
             Some(r) if r.is_shallow() => {
-                "no card has this code as far back as this shallow clone goes; it may be older".to_string()
+                "no leaf has this code as far back as this shallow clone goes; it may be older".to_string()
             }
-            Some(_) => "no card of this folder has ever had this code".to_string(),
+            Some(_) => UNKNOWN.to_string(),
         };
         return Ok(verdict);
     };
     verdict.status = "superseded";
-    verdict.cards = vec![&sighting.card];
-    let old = State::at(repository, sighting.at.id, "")?;
-    let new;
-    let newer = match &sighting.by {
-        Some(commit) => {
-            verdict.since = format!("{} ({}, “{}”)", commit.short, commit.date, commit.subject);
-            new = State::at(repository, commit.id, "")?;
-            &new
-        }
-        None => {
-            verdict.since = "the work tree, not committed yet".to_string();
-            now
+    let was = &sighting.card;
+    verdict.cards = vec![was];
+    let old = match sighting.wide {
+        true => State::whole(repository, sighting.at.id)?,
+        false => State::at(repository, sighting.at.id, "")?,
+    };
+    verdict.since = match &sighting.by {
+        By::Commit(commit) => format!("{} ({}, “{}”)", commit.short, commit.date, commit.subject),
+        By::WorkTree => "the work tree, not committed yet".to_string(),
+        By::Aside => {
+            let at = &sighting.at;
+            verdict.note = format!(
+                "printed from {} ({}, “{}”), which is not in what stands here",
+                at.short, at.date, at.subject
+            );
+            String::new()
         }
     };
-    let procedure = &sighting.card.procedure;
-    verdict.change = followed(&old, newer, procedure);
-    // The procedure may have got another name along the way.
-    let heir = followed(&old, now, procedure);
-    let alive = heir.as_ref().is_none_or(|card| card.fate != Fate::Removed);
-    let name = heir.as_ref().map_or(procedure, |card| &card.procedure);
-    let heir = current.iter().filter(|_| alive).find(|card| {
-        let same = card.procedure == *name && card.set_title == sighting.card.set_title;
-        same && card.choices == sighting.card.choices
-    });
-    match heir {
-        Some(card) => verdict.now = card.code.to_string(),
-        None => verdict.note = "there is no such card any more".to_string(),
+    if now.is_broken(&was.set_title) {
+        verdict.note = "what there is now has errors and isn't compared".to_string();
+        return Ok(verdict);
     }
-    Ok(verdict)
-}
-
-/// What became of a procedure from one state to another; `None` if nothing did.
-fn followed(old: &State, new: &State, procedure: &str) -> Option<CardDiff> {
-    let cards = between(old, new).sets.into_iter().flat_map(|set| set.cards);
+    let found = between(&old, now);
+    let set = found
+        .sets
+        .iter()
+        .find(|set| set.id == was.set || set.was.ends_with(&was.set) || set.title == was.set_title);
+    let cards = set.map_or(&[][..], |set| &set.cards);
+    // The procedure may have got another name along the way.
     let former = |card: &CardDiff| {
         if card.was.is_empty() {
             card.procedure.clone()
@@ -201,8 +232,69 @@ fn followed(old: &State, new: &State, procedure: &str) -> Option<CardDiff> {
             card.was.clone()
         }
     };
-    let mut found = cards.filter(|card| card.fate != Fate::Added);
-    found.find(|card| former(card) == procedure)
+    let own = cards
+        .iter()
+        .filter(|c| c.fate != Fate::Added)
+        .find(|c| former(c) == was.procedure);
+    let alive = own.is_none_or(|card| card.fate != Fate::Removed) && set.is_none_or(|set| set.fate != Fate::Removed);
+    let name = own.map_or(&was.procedure, |card| &card.procedure);
+    let (id, title) = set.map_or((&was.set, &was.set_title), |set| (&set.id, &set.title));
+    let heirs = current.iter().filter(|leaf| {
+        alive && leaf.same_sort(was) && leaf.procedure == *name && leaf.set == *id && leaf.set_title == *title
+    });
+    let agrees = |leaf: &&Known| {
+        leaf.choices
+            .iter()
+            .all(|c| was.choices.iter().all(|o| o.0 != c.0 || o.1 == c.1))
+    };
+    let heirs: Vec<&Known> = heirs.collect();
+    let heir = heirs
+        .iter()
+        .find(|leaf| leaf.choices == was.choices)
+        .or_else(|| heirs.iter().find(|leaf| agrees(leaf)));
+    let Some(heir) = heir else {
+        verdict.note = "there is no such leaf any more: take it down".to_string();
+        return Ok(verdict);
+    };
+    verdict.now = heir.code.to_string();
+    let single = was.sort.position().is_some();
+    for card in cards
+        .iter()
+        .filter(|card| !single || own.is_some_and(|own| std::ptr::eq(*card, own)))
+    {
+        let concerned = card
+            .changes_for(&was.choices)
+            .iter()
+            .filter(|change| concerns(was.sort, change));
+        let of = if single { String::new() } else { card.title.clone() };
+        verdict
+            .changes
+            .extend(concerned.map(|change| (of.clone(), change.clone())));
+        if single {
+            verdict.same.extend(card.same.iter().cloned());
+        }
+    }
+    verdict.changes.sort_by_key(|(_, change)| (change.class, change.kind));
+    verdict.changes.dedup_by(|a, b| human::tell(&a.1) == human::tell(&b.1));
+    Ok(verdict)
+}
+
+/// True if a change of a card is one of a leaf of some sort too.
+fn concerns(sort: Sort, change: &Change) -> bool {
+    let register = change.place.register.as_str();
+    match sort {
+        Sort::Card(_) | Sort::Record(_) => true,
+        Sort::Pocket | Sort::PocketOf(_) => ["torques", "limits"].contains(&register),
+        Sort::CloseOut => {
+            ["torques", "holds", "temporary"].contains(&register)
+                || matches!(change.kind, Kind::StepGuard | Kind::CarriedGuard | Kind::StepWork)
+        }
+        Sort::Kit | Sort::KitAgainst => {
+            ["torques", "parts", "temporary", "consumables", "tools"].contains(&register)
+                || change.kind == Kind::StepWork
+        }
+        Sort::Plan => change.class == Class::Order || change.kind == Kind::StepWork || register == "timers",
+    }
 }
 
 impl Verdict<'_> {
@@ -223,16 +315,26 @@ impl Verdict<'_> {
             head += &self.note;
         }
         let mut lines = vec![head];
-        if let Some(change) = self.change.as_ref().filter(|c| c.fate == Fate::Kept) {
-            lines.extend(change.changes.iter().map(|c| format!("    {}", human::told(c))));
+        for (of, change) in &self.changes {
+            let of = if of.is_empty() {
+                String::new()
+            } else {
+                format!(" [on {of}]")
+            };
+            lines.push(format!("    {}{of}", human::told(change)));
         }
+        lines.extend(
+            self.same
+                .iter()
+                .map(|same| format!("    {:7} {:14} {same}", "", "no change")),
+        );
         lines
     }
 
     fn json(&self) -> Value {
         let card = |card: &&Known| {
             let choices: BTreeMap<_, _> = card.choices.iter().cloned().collect();
-            json!({"set": card.set, "procedure": card.procedure, "title": card.title, "rev": card.rev, "choices": choices})
+            json!({"leaf": if card.sort.word().is_empty() { "card" } else { card.sort.word() }, "set": card.set, "procedure": card.procedure, "title": card.title, "rev": card.rev, "choices": choices})
         };
         json!({
             "code": self.text,
@@ -240,7 +342,8 @@ impl Verdict<'_> {
             "cards": self.cards.iter().map(card).collect::<Vec<_>>(),
             "since": self.since,
             "now": self.now,
-            "change": self.change,
+            "changes": self.changes.iter().map(|(of, change)| json!({"on": of, "change": change})).collect::<Vec<_>>(),
+            "same": self.same,
             "note": self.note,
         })
     }

@@ -9,6 +9,7 @@ pub fn tiny() -> Card {
         cover: Cover {
             about: para("One step."),
             applies_to: String::new(),
+            choices: choices(),
             after: vec![],
             worst: None,
             hazards: vec![],
@@ -45,6 +46,7 @@ fn cover() -> Cover {
     Cover {
         about: para("Puts the valve plate and the head back on the crankcase after the strip and the measuring."),
         applies_to: "VK-2 pumps from number 1001, with reed valves".into(),
+        choices: choices(),
         after: vec![CardRef {
             procedure: "measure".into(),
             title: "Measure bores and pistons".into(),
@@ -320,13 +322,15 @@ pub fn stress() -> Card {
     let mut card = full();
     card.identity.title = "Kurbelgehäuseentlüftungsventildeckel tauschen, naïvement, côté Žďár".into();
     for n in 0..9 {
-        card.identity.choices.push(Choice {
+        let choice = Choice {
             option: format!("option-{n}"),
             what: "Which".into(),
             value: "a-value-of-some-length".into(),
             why: "why not".into(),
             default: false,
-        });
+        };
+        card.identity.choices.push(Chosen::from(&choice));
+        card.cover.choices.push(choice);
     }
     let row = card.torques[1].clone();
     for n in 0..60 {

@@ -42,7 +42,7 @@ pub fn step(number: &str, text: &str) -> Step {
         text: para(text),
         specs: vec![],
         substeps: vec![],
-        time: String::new(),
+        time: "".into(),
         holds: vec![],
         changed: false,
         safe_stop: true,
@@ -71,7 +71,7 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         second: second.into(),
         boxes,
         passes: vec![],
-        setting: String::new(),
+        setting: "".into(),
         setting_note: String::new(),
     }
 }
@@ -96,9 +96,10 @@ pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> T
         stages,
         tolerance: "± 10 %".into(),
         lubrication: "threads oiled, face dry".into(),
-        into: String::new(),
-        adapter: String::new(),
+        into: "".into(),
+        adapter: "".into(),
         pattern: String::new(),
+        pattern_name: String::new(),
         tool: "3/8 in torque wrench, 5 to 60 N·m".into(),
         single_use: false,
         left_hand: false,
@@ -124,7 +125,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         calc: String::new(),
         working: vec![],
         note: String::new(),
-        steps: vec!["1.4".into()],
+        steps: vec![StepAt::here("1.4")],
         changed: false,
     }
 }
@@ -132,6 +133,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
 /// A row of the kit list.
 pub fn kit(name: &str, amount: &str, detail: &str, steps: &[&str]) -> KitRow {
     KitRow {
+        id: name.replace(' ', "-"),
         name: name.into(),
         amount: amount.into(),
         detail: detail.into(),
@@ -163,9 +165,7 @@ pub fn head_pattern() -> Pattern {
                 y_mm: *y,
             })
             .collect(),
-        layout: "grid".into(),
         passes: vec!["30 %".into(), "70 %".into(), "100 %".into()],
-        computed: true,
     }
 }
 
@@ -181,9 +181,7 @@ pub fn circle_pattern(count: usize, diameter: f64) -> Pattern {
         id: "flange".into(),
         name: "flange".into(),
         positions: positions.collect(),
-        layout: "circle".into(),
         passes: vec![],
-        computed: true,
     }
 }
 
@@ -201,24 +199,29 @@ pub fn identity() -> Identity {
         date: "2026-11-02".into(),
         source: "Invented maker's sheet VK-2, issue 3".into(),
         draft: true,
-        choices: vec![
-            Choice {
-                option: "gasket".into(),
-                what: "Head gasket".into(),
-                value: "renew".into(),
-                why: "any trace of blow-by".into(),
-                default: true,
-            },
-            Choice {
-                option: "valves".into(),
-                what: "Reed valves".into(),
-                value: "keep".into(),
-                why: String::new(),
-                default: false,
-            },
-        ],
+        choices: choices().iter().map(Chosen::from).collect(),
         language: "en".into(),
         paper: "a4".into(),
-        fingerprint: String::new(),
+        uncommitted: false,
     }
+}
+
+/// What the sample card was printed for.
+pub fn choices() -> Vec<Choice> {
+    vec![
+        Choice {
+            option: "gasket".into(),
+            what: "Head gasket".into(),
+            value: "renew".into(),
+            why: "any trace of blow-by".into(),
+            default: true,
+        },
+        Choice {
+            option: "valves".into(),
+            what: "Reed valves".into(),
+            value: "keep".into(),
+            why: String::new(),
+            default: false,
+        },
+    ]
 }

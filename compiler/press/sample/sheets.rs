@@ -160,6 +160,7 @@ pub fn plan(sittings: usize, bars: usize) -> PlanSheet {
     PlanSheet {
         identity: of_sheet("plan"),
         cards: cards(9),
+        work: Vec::new(),
         hands_on: "123456 d 12 h".into(),
         elapsed: "123456 d 12 h".into(),
         sitting: "2 h".into(),
@@ -256,6 +257,7 @@ pub fn record(rows: usize) -> RecordSheet {
     };
     RecordSheet {
         identity: of_sheet("head"),
+        card: String::new(),
         deviations: all().map(finding).collect(),
         told: all().take(3).map(finding).collect(),
         report: Report {

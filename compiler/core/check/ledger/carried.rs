@@ -5,7 +5,7 @@ use super::flow::{Flow, Stop};
 use super::items;
 use crate::check::hazardous_tools;
 use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
+use crate::model::{ActKind, Choices, Handle, Item, Set, StepNumber, Thing};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,8 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Place {
     /// Position of the procedure in the set.
     pub procedure: usize,
-    /// `2.3`
-    pub step: String,
+    pub step: StepNumber,
     /// The mark.
     pub span: Span,
 }
@@ -68,7 +67,7 @@ pub enum Open {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Gap {
     /// The step before the gap: its number in the procedure.
-    pub after: String,
+    pub after: StepNumber,
     /// What is open there; nothing: work may stop here for the day.
     pub open: Vec<Open>,
 }
@@ -116,7 +115,7 @@ pub fn carried(set: &Set, choices: &Choices) -> Vec<Carried> {
                 walk.turning.clear();
             }
             gaps.push(Gap {
-                after: stop.step.number.clone(),
+                after: stop.step.number,
                 open: walk.open(),
             });
         }
@@ -166,7 +165,7 @@ impl<'a> Walk<'a> {
         for deed in stop.deeds.iter().filter(|d| d.guard.holds(&flow.variables, choices)) {
             let place = Place {
                 procedure: stop.procedure,
-                step: stop.step.number.clone(),
+                step: stop.step.number,
                 span: deed.act.span,
             };
             self.act(&deed.act.kind, place);
@@ -237,7 +236,15 @@ impl<'a> Walk<'a> {
                     self.tools.insert(*tool);
                 }
             }
-            _ => {}
+            ActKind::Measure(_)
+            | ActKind::Use(..)
+            | ActKind::Need(..)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
 

@@ -52,7 +52,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
         for deed in stop.deeds.iter().filter(|d| d.guard.holds(&flow.variables, choices)) {
             let at = Place {
                 procedure: stop.procedure,
-                step: stop.step.number.clone(),
+                step: stop.step.number,
                 span: deed.act.span,
             };
             match &deed.act.kind {
@@ -80,7 +80,22 @@ pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
                     torques.insert(*torque, FinalTorque { torque: *torque, at });
                 }
                 ActKind::Hold(hold) => holds.push(Hold { hold: *hold, at }),
-                _ => {}
+                ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Measure(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Do(_)
+                | ActKind::Start(_)
+                | ActKind::End(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
     }

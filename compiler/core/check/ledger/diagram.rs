@@ -166,11 +166,6 @@ impl<'a> Diagrams<'a> {
         self.select(one, other, NEVER)
     }
 
-    /// Either condition.
-    pub fn or(&mut self, one: Ref, other: Ref) -> Ref {
-        self.select(one, ALWAYS, other)
-    }
-
     /// The opposite condition.
     pub fn not(&mut self, condition: Ref) -> Ref {
         self.select(condition, NEVER, ALWAYS)

@@ -110,7 +110,24 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             ActKind::Fit(Item::Part(part), _) if cell.single_use && !set.catalogue.parts[*part].fitted => {
                 Some(What::NewPart)
             }
-            _ => None,
+            ActKind::Torque(_)
+            | ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Measure(_)
+            | ActKind::Fit(..)
+            | ActKind::Remove(..)
+            | ActKind::Use(..)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => None,
         };
         let news = cell.single_use.then_some(Touched::NewPart);
         let events: Vec<Event<What>> = flow

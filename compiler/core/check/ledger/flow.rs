@@ -166,7 +166,14 @@ fn touches(set: &Set, stops: &[Stop]) -> BTreeMap<Touched, Vec<(usize, usize)>> 
                         .chain(&links.sets)
                         .for_each(|(state, _)| touch(Touched::State(*state)));
                 }
-                _ => {}
+                ActKind::Measure(_)
+                | ActKind::Use(..)
+                | ActKind::Hold(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
     }

@@ -121,7 +121,7 @@ impl Cell for Place {
                     });
                 }
             }
-            _ => {}
+            Item::Temporary(_) | Item::Part(_) => {}
         }
     }
 
@@ -148,7 +148,20 @@ impl Cell for Place {
             Wrong::LeftOff { part, .. } => {
                 removed(Item::Part(part)).or_else(|| last(&|w| matches!(w, What::Remove(..)), How::Removed))
             }
-            _ => None,
+            Wrong::LeftLoose { .. }
+            | Wrong::SnuggedTwice { .. }
+            | Wrong::FastenerReused { .. }
+            | Wrong::WrongState { .. }
+            | Wrong::NeedNotMet { .. }
+            | Wrong::WrongFinish { .. }
+            | Wrong::StartedTwice { .. }
+            | Wrong::NotStarted { .. }
+            | Wrong::NeverEnded { .. }
+            | Wrong::Overrun { .. }
+            | Wrong::HoldInWindow { .. }
+            | Wrong::BreakInWindow { .. }
+            | Wrong::CureNotTimed { .. }
+            | Wrong::OpenNotTimed { .. } => None,
         }
     }
 }
@@ -268,7 +281,21 @@ fn events(set: &Set, flow: &Flow, place: &Place, positions: &BTreeMap<Item, usiz
                     }
                 }
             }
-            _ => {}
+            ActKind::Torque(_)
+            | ActKind::Snug(_)
+            | ActKind::Loosen(_)
+            | ActKind::Measure(_)
+            | ActKind::Use(..)
+            | ActKind::Need(..)
+            | ActKind::Set(..)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only => {}
         }
     }
     events

@@ -144,10 +144,12 @@ fn cure_events(set: &Set, flow: &Flow, used: Span, cure: &Duration) -> Vec<Event
     };
     let mut events = Vec::new();
     for deed in from_here {
-        match &deed.act.kind {
-            _ if deed.act.span == used => events.insert(0, event(deed, CureWhat::Use)),
-            ActKind::Start(timer) if long_enough(*timer) => events.push(event(deed, CureWhat::Wait)),
-            _ => {}
+        if deed.act.span == used {
+            events.insert(0, event(deed, CureWhat::Use));
+        } else if let ActKind::Start(timer) = &deed.act.kind
+            && long_enough(*timer)
+        {
+            events.push(event(deed, CureWhat::Wait));
         }
     }
     events
@@ -163,11 +165,21 @@ fn open_events(set: &Set, flow: &Flow, consumable: Handle<Consumable>, open: &Du
         // A window that is marked in the step of the use is meant to include it, wherever in the sentence the marks stand.
         for turn in 0..3 {
             for deed in &stop.deeds {
-                let what = match &deed.act.kind {
-                    ActKind::Start(timer) if turn == 0 && short_enough(*timer) => OpenWhat::Start(*timer),
-                    kind if turn == 1 && is_use(kind, consumable) => OpenWhat::Use,
-                    ActKind::End(timer) if turn == 2 && short_enough(*timer) => OpenWhat::End(*timer),
-                    _ => continue,
+                let kind = &deed.act.kind;
+                let what = if let ActKind::Start(timer) = kind
+                    && turn == 0
+                    && short_enough(*timer)
+                {
+                    OpenWhat::Start(*timer)
+                } else if turn == 1 && is_use(kind, consumable) {
+                    OpenWhat::Use
+                } else if let ActKind::End(timer) = kind
+                    && turn == 2
+                    && short_enough(*timer)
+                {
+                    OpenWhat::End(*timer)
+                } else {
+                    continue;
                 };
                 events.push(Event {
                     guard: deed.guard.clone(),

@@ -12,11 +12,11 @@
 mod carried;
 mod cell;
 mod close_out;
-pub mod diagram;
+pub(crate) mod diagram;
 mod fasteners;
 mod fault;
 pub mod flow;
-pub mod guard;
+pub(crate) mod guard;
 mod items;
 mod joints;
 mod states;

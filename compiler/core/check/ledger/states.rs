@@ -108,7 +108,23 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
                         push(What::Set(value));
                     }
                 }
-                _ => {}
+                ActKind::Torque(_)
+                | ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Measure(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Start(_)
+                | ActKind::End(_)
+                | ActKind::Hold(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
         explorer.explore(&cell, (def.id.span, &def.id.text), &events);

@@ -192,7 +192,24 @@ impl Events<'_> {
                     }
                 }
                 ActKind::Hold(hold) if self.window => self.push(guard, at, What::Hold(*hold)),
-                _ => {}
+                ActKind::Torque(_)
+                | ActKind::Snug(_)
+                | ActKind::Loosen(_)
+                | ActKind::Measure(_)
+                | ActKind::Fit(..)
+                | ActKind::Remove(..)
+                | ActKind::Use(..)
+                | ActKind::Need(..)
+                | ActKind::Set(..)
+                | ActKind::Do(_)
+                | ActKind::Start(_)
+                | ActKind::End(_)
+                | ActKind::Hold(_)
+                | ActKind::Label(_)
+                | ActKind::Step { .. }
+                | ActKind::See(_)
+                | ActKind::Time(_)
+                | ActKind::Only => {}
             }
         }
     }

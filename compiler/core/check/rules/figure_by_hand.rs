@@ -78,7 +78,23 @@ fn repeats<'a>(set: &'a Set, act: &Act, figure: &Measure) -> Option<(&'a str, Sp
             let found = bounds.low.iter().chain(&bounds.high).any(same);
             found.then_some((def.id.text.as_str(), def.id.span))
         }
-        _ => None,
+        ActKind::Torque(_)
+        | ActKind::Snug(_)
+        | ActKind::Loosen(_)
+        | ActKind::Fit(..)
+        | ActKind::Remove(..)
+        | ActKind::Use(..)
+        | ActKind::Need(..)
+        | ActKind::Set(..)
+        | ActKind::Do(_)
+        | ActKind::Start(_)
+        | ActKind::End(_)
+        | ActKind::Hold(_)
+        | ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Time(_)
+        | ActKind::Only => None,
     }
 }
 

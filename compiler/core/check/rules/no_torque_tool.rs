@@ -68,11 +68,10 @@ pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
 fn does(tool: &Tool, torque: &Torque) -> bool {
     let turns = torque.stages.iter().any(|stage| stage.value.turn().is_some());
     match (&tool.range, &tool.kind) {
-        (Some(range), _) => match range.value.dimension() {
-            Dimension::Torque => true,
-            Dimension::Angle => turns,
-            _ => false,
-        },
+        (Some(range), _) => {
+            let dimension = range.value.dimension();
+            dimension == Dimension::Torque || dimension == Dimension::Angle && turns
+        }
         (None, Some(kind)) => match gives(&kind.text) {
             Some(Gives::Angle) => turns,
             Some(Gives::Other) => false,

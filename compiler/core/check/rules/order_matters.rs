@@ -80,7 +80,22 @@ fn sets(set: &Set, kind: &ActKind) -> Values {
             .actions
             .get(action)
             .map_or_else(Vec::new, |links| links.sets.clone()),
-        _ => Vec::new(),
+        ActKind::Torque(_)
+        | ActKind::Snug(_)
+        | ActKind::Loosen(_)
+        | ActKind::Measure(_)
+        | ActKind::Fit(..)
+        | ActKind::Remove(..)
+        | ActKind::Use(..)
+        | ActKind::Need(..)
+        | ActKind::Start(_)
+        | ActKind::End(_)
+        | ActKind::Hold(_)
+        | ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Time(_)
+        | ActKind::Only => Vec::new(),
     }
 }
 
@@ -92,6 +107,21 @@ fn needs(set: &Set, kind: &ActKind) -> Values {
             .actions
             .get(action)
             .map_or_else(Vec::new, |links| links.needs.clone()),
-        _ => Vec::new(),
+        ActKind::Torque(_)
+        | ActKind::Snug(_)
+        | ActKind::Loosen(_)
+        | ActKind::Measure(_)
+        | ActKind::Fit(..)
+        | ActKind::Remove(..)
+        | ActKind::Use(..)
+        | ActKind::Set(..)
+        | ActKind::Start(_)
+        | ActKind::End(_)
+        | ActKind::Hold(_)
+        | ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Time(_)
+        | ActKind::Only => Vec::new(),
     }
 }

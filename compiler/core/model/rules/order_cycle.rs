@@ -30,8 +30,8 @@ pub static RULE: Rule = Rule {
     page: include_str!("order_cycle.rs"),
 };
 
-/// `places` are the `after` entries of the cycle, each with the procedure it stands in; not empty.
-pub fn finding(places: &[(Span, &str)]) -> Finding {
+/// `places` are the `after` entries of the cycle, each with the procedure it stands in.
+pub fn finding(places: &[(Span, &str)]) -> Option<Finding> {
     let names: Vec<&str> = places.iter().map(|(_, name)| *name).collect();
     let round = names
         .iter()
@@ -39,9 +39,7 @@ pub fn finding(places: &[(Span, &str)]) -> Finding {
         .map(|n| format!("`{n}`"))
         .collect::<Vec<_>>()
         .join(" after ");
-    let first = places
-        .first()
-        .map_or_else(|| unreachable!("a cycle has at least one member"), |(span, _)| *span);
+    let (first, _) = *places.first()?;
     let mut finding = match names.as_slice() {
         [one] => Finding::new(&RULE, first, format!("`{one}` waits for itself")).help("take it out of `after`"),
         _ => Finding::new(&RULE, first, format!("these procedures wait for each other: {round}"))
@@ -50,5 +48,5 @@ pub fn finding(places: &[(Span, &str)]) -> Finding {
     for (span, name) in places.iter().skip(1) {
         finding = finding.also(*span, format!("`{name}` waits here"));
     }
-    finding
+    Some(finding)
 }

@@ -1,0 +1,423 @@
+//! A card as a diff looks at it: its steps with what their marks do, and the things that it names, read off the leaf itself.
+
+use crate::cards::card::{
+    Card, Hold, ItemAct, KitRow, Measurement, Message, Pass, Phase, Spec, Step, SubStep, Timer, Torque, UseKind,
+};
+use crate::cards::text::{lines, pictures};
+use crate::cards::value::Value;
+use crate::fingerprint::squeezed;
+use crate::model::registers::Register;
+
+/// A card taken apart.
+pub struct View<'a> {
+    pub card: &'a Card,
+    /// In written order.
+    pub steps: Vec<StepView<'a>>,
+    /// What the card names, register by register.
+    pub entries: Vec<Entry<'a>>,
+}
+
+/// A step.
+pub struct StepView<'a> {
+    pub number: &'a str,
+    /// Index of its phase.
+    pub phase: usize,
+    /// One of a list without an order.
+    pub any_order: bool,
+    pub words: Words<'a>,
+    pub messages: &'a [Message],
+    pub acts: Vec<Act<'a>>,
+    pub substeps: Vec<SubView<'a>>,
+    /// What is open after it, where work must not stop.
+    pub open: &'a [String],
+    pub safe_stop: bool,
+}
+
+/// A nested item.
+pub struct SubView<'a> {
+    pub words: Words<'a>,
+    pub acts: Vec<Act<'a>>,
+}
+
+/// What prose says.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Words<'a> {
+    /// One line a paragraph, item or caption.
+    pub text: String,
+    /// What each picture looks like.
+    pub pictures: Vec<&'a str>,
+}
+
+/// What a mark does.
+pub struct Act<'a> {
+    pub verb: &'static str,
+    pub name: &'a str,
+    /// Count, amount, value of a state, time; empty if there is none.
+    pub detail: Value,
+}
+
+/// A thing that a card names.
+pub struct Entry<'a> {
+    pub register: Register,
+    pub id: &'a str,
+    pub name: &'a str,
+    pub fields: Vec<Field>,
+    /// Numbers of the steps that name it, or something that prints with it.
+    pub named_in: Vec<String>,
+}
+
+/// A field that is printed.
+pub struct Field {
+    /// As the language names it.
+    pub name: &'static str,
+    pub value: Value,
+    /// In the second unit, as printed; may be empty.
+    pub second: String,
+}
+
+impl<'a> View<'a> {
+    pub fn new(card: &'a Card) -> View<'a> {
+        let mut steps = Vec::new();
+        for (phase, of) in card.phases.iter().enumerate() {
+            for run in &of.runs {
+                steps.extend(run.steps.iter().map(|s| step(s, phase, run.any_order)));
+            }
+        }
+        View {
+            card,
+            steps,
+            entries: entries(card),
+        }
+    }
+
+    pub fn phases(&self) -> &'a [Phase] {
+        &self.card.phases
+    }
+}
+
+fn step(step: &Step, phase: usize, any_order: bool) -> StepView<'_> {
+    let mut acts: Vec<Act> = step.specs.iter().flat_map(spec).collect();
+    acts.extend(step.holds.iter().map(|h| act("hold", &h.what, Value::default())));
+    if !step.time.is_empty() {
+        acts.push(act("time", "", step.time.clone()));
+    }
+    StepView {
+        number: &step.number,
+        phase,
+        any_order,
+        words: words(&step.text),
+        messages: &step.messages,
+        acts,
+        substeps: step.substeps.iter().map(substep).collect(),
+        open: &step.open,
+        safe_stop: step.safe_stop,
+    }
+}
+
+fn substep(sub: &SubStep) -> SubView<'_> {
+    SubView {
+        words: words(&sub.text),
+        acts: sub.specs.iter().flat_map(spec).collect(),
+    }
+}
+
+pub fn words(blocks: &[crate::cards::card::Block]) -> Words<'_> {
+    Words {
+        text: lines(blocks),
+        pictures: pictures(blocks),
+    }
+}
+
+fn act<'a>(verb: &'static str, name: &'a str, detail: Value) -> Act<'a> {
+    Act { verb, name, detail }
+}
+
+/// What a spec does; what it is about in full is an entry.
+fn spec(spec: &Spec) -> Vec<Act<'_>> {
+    let none = Value::default;
+    let several = |count: usize| match count {
+        0 | 1 => none(),
+        _ => Value::from(count.to_string()),
+    };
+    match spec {
+        Spec::Torque(torque) => vec![act("torque", &torque.name, none())],
+        Spec::Snug { name, count } => vec![act("snug", name, several(*count))],
+        Spec::Loosen { name, count } => vec![act("loosen", name, several(*count))],
+        Spec::Measure(measurement) => vec![act("measure", &measurement.name, none())],
+        Spec::Item {
+            act: ItemAct::Fit,
+            name,
+            count,
+            temporary: _,
+            single_use: _,
+            detail: _,
+        } => vec![act("fit", name, several(*count))],
+        Spec::Item {
+            act: ItemAct::Remove,
+            name,
+            count,
+            temporary,
+            single_use: _,
+            detail,
+        } => {
+            // A part that comes off stands in no list above.
+            let told =
+                (!temporary && !detail.is_empty()).then(|| act("remove, number of", name, detail.as_str().into()));
+            [act("remove", name, several(*count))].into_iter().chain(told).collect()
+        }
+        Spec::Use {
+            what,
+            name,
+            amount,
+            detail,
+            ghs: _,
+        } => {
+            let clocks = *what == UseKind::Consumable && !detail.is_empty();
+            let told = clocks.then(|| act("keep to", name, detail.as_str().into()));
+            [act("use", name, amount.clone())].into_iter().chain(told).collect()
+        }
+        Spec::Need { state, value } => vec![act("need", state, value.as_str().into())],
+        Spec::Set { state, value } => vec![act("set", state, value.as_str().into())],
+        Spec::Do {
+            name,
+            needs,
+            never_with,
+        } => {
+            let mut parts = needs.clone();
+            parts.extend(never_with.iter().map(|item| format!("never with {item}")));
+            vec![act("do", name, parts.join(", ").into())]
+        }
+        Spec::TimerStart(timer) => vec![act("start", &timer.what, none())],
+        Spec::TimerEnd(timer) => vec![act("end", &timer.what, none())],
+    }
+}
+
+/// Fields of one entry.
+#[derive(Default)]
+struct Fields(Vec<Field>);
+
+impl Fields {
+    fn put(mut self, name: &'static str, value: impl Into<Value>) -> Fields {
+        let value = value.into();
+        if !value.is_empty() {
+            self.0.push(Field {
+                name,
+                value,
+                second: String::new(),
+            });
+        }
+        self
+    }
+
+    fn flag(self, name: &'static str, flag: bool) -> Fields {
+        self.put(name, if flag { "yes" } else { "no" })
+    }
+
+    fn list(self, name: &'static str, items: &[String]) -> Fields {
+        self.put(name, items.join(", "))
+    }
+
+    fn in_second(mut self, second: &str) -> Fields {
+        if let Some(field) = self.0.last_mut() {
+            field.second = second.to_string();
+        }
+        self
+    }
+}
+
+fn entries(card: &Card) -> Vec<Entry<'_>> {
+    let cover = &card.cover;
+    let mut found = Vec::new();
+    let mut put = |register, id, name, fields: Fields, named_in: Vec<String>| {
+        found.push(Entry {
+            register,
+            id,
+            name,
+            fields: fields.0,
+            named_in,
+        });
+    };
+    for torque in &card.torques {
+        let steps = torque.steps.iter().map(|s| s.number().to_string()).collect();
+        put(
+            Register::Torques,
+            &torque.id,
+            &torque.name,
+            fields_of_torque(torque),
+            steps,
+        );
+    }
+    for limit in &card.measurements {
+        let steps = limit.steps.iter().map(|s| s.number().to_string()).collect();
+        put(Register::Limits, &limit.id, &limit.name, fields_of_limit(limit), steps);
+    }
+    for timer in timers(card) {
+        let within = if timer.rule == "within" { "within" } else { "at-least" };
+        let fields = Fields::default()
+            .put("what", timer.what.as_str())
+            .put(within, timer.span.clone());
+        let steps = naming(
+            card,
+            |spec| matches!(spec, Spec::TimerStart(t) | Spec::TimerEnd(t) if t.id == timer.id),
+        );
+        put(Register::Timers, &timer.id, &timer.what, fields, steps);
+    }
+    for hold in distinct(&card.holds, |h| &h.id) {
+        let fields = Fields::default()
+            .put("what", hold.what.as_str())
+            .flag("second-person", hold.second_person);
+        let at = card.holds.iter().filter(|h| h.id == hold.id);
+        let steps = at.map(|h: &Hold| h.step.clone()).collect();
+        put(Register::Holds, &hold.id, &hold.what, fields, steps);
+    }
+    for pattern in &card.patterns {
+        let positions = &pattern.positions.0;
+        let at = positions.iter().map(|p| format!("{} {}", p.x_mm, p.y_mm));
+        let fields = Fields::default()
+            .put("name", pattern.name.as_str())
+            .put("positions", at.collect::<Vec<_>>().join("; "))
+            .list("passes", &pattern.passes);
+        let with = card.torques.iter().filter(|t| t.pattern == pattern.id);
+        let steps = with.flat_map(|t| t.steps.iter().map(|s| s.number().to_string()));
+        put(Register::Patterns, &pattern.id, &pattern.name, fields, steps.collect());
+    }
+    let rows: [(Register, &[KitRow], [&'static str; 2]); 4] = [
+        (Register::Parts, &cover.parts, ["qty", "number"]),
+        (Register::Temporary, &cover.temporary, ["qty", "flag"]),
+        (Register::Consumables, &cover.consumables, ["amount", "note"]),
+        (Register::Tools, &cover.tools, ["qty", "range"]),
+    ];
+    for (register, rows, [amount, detail]) in rows {
+        for row in rows {
+            let fields = Fields::default()
+                .put("name", row.name.as_str())
+                .put(amount, row.amount.clone())
+                .put(detail, row.detail.as_str())
+                .put("reuse", if row.single_use { "no" } else { "" })
+                .list("hazards", &row.ghs);
+            put(register, &row.id, &row.name, fields, row.steps.clone());
+        }
+    }
+    for choice in &cover.choices {
+        let fields = Fields::default()
+            .put("what", choice.what.as_str())
+            .put("why", choice.why.as_str());
+        put(Register::Options, &choice.option, &choice.what, fields, Vec::new());
+    }
+    found
+}
+
+fn fields_of_torque(torque: &Torque) -> Fields {
+    const NAMES: [&str; 8] = [
+        "stage 1", "stage 2", "stage 3", "stage 4", "stage 5", "stage 6", "stage 7", "stage 8",
+    ];
+    let single = torque.stages.len() == 1;
+    let mut fields = Fields::default()
+        .put("name", torque.name.as_str())
+        .put("fastener", torque.fastener.clone())
+        .put("count", torque.count.to_string());
+    for (n, stage) in torque.stages.iter().enumerate() {
+        let name = NAMES.get(n).copied().unwrap_or("further stage");
+        fields = fields
+            .put(if single { "torque" } else { name }, stage.figure.clone())
+            .in_second(&stage.second);
+    }
+    let noted = |text: String, note: &str| match (text.as_str(), note) {
+        (_, "") => text,
+        ("", note) => format!("({note})"),
+        (text, note) => format!("{text} ({note})"),
+    };
+    let pass = |p: &Pass| {
+        let set_to = p.setting.printed();
+        let set_to = if set_to.is_empty() {
+            String::new()
+        } else {
+            format!(", set to {set_to}")
+        };
+        noted(format!("{}: {}{set_to}", p.share, p.figure), &p.note)
+    };
+    let passes = torque.stages.iter().flat_map(|s| &s.passes).map(pass);
+    let settings = torque
+        .stages
+        .iter()
+        .map(|s| noted(s.setting.printed().to_string(), &s.setting_note));
+    let settings = settings.filter(|text| !text.is_empty());
+    fields
+        .put("tolerance", torque.tolerance.clone())
+        .put("lubrication", torque.lubrication.clone())
+        .put("into", torque.into.clone())
+        .put("adapter", torque.adapter.clone())
+        .put("reuse", if torque.single_use { "no" } else { "yes" })
+        .put("pattern", torque.pattern_name.as_str())
+        .list("passes", &passes.collect::<Vec<_>>())
+        .put("tool", torque.tool.as_str())
+        .list("setting of the tool", &settings.collect::<Vec<_>>())
+        .put("note", torque.note.as_str())
+}
+
+fn fields_of_limit(limit: &Measurement) -> Fields {
+    Fields::default()
+        .put("name", limit.name.as_str())
+        .put("limit", limit.limit.clone())
+        .in_second(&limit.second)
+        .put("range", limit.range.as_str())
+        .list("rows", &limit.rows)
+        .list("columns", &limit.columns)
+        .flag("record", limit.record)
+        .put("calc", limit.calc.as_str())
+        .put("working", limit.working.join("\n"))
+        .put("gauge", limit.gauge.as_str())
+        .put("note", limit.note.as_str())
+}
+
+/// Waits and windows that are started or ended here, each once.
+fn timers(card: &Card) -> Vec<&Timer> {
+    let of = |spec: &'_ Spec| matches!(spec, Spec::TimerStart(_) | Spec::TimerEnd(_));
+    let all: Vec<&Timer> = specs(card)
+        .filter(|(_, spec)| of(spec))
+        .filter_map(|(_, spec)| match spec {
+            Spec::TimerStart(timer) | Spec::TimerEnd(timer) => Some(timer),
+            _ => None,
+        })
+        .collect();
+    let mut once: Vec<&Timer> = Vec::new();
+    for timer in all {
+        if !once.iter().any(|t| t.id == timer.id) {
+            once.push(timer);
+        }
+    }
+    once
+}
+
+fn distinct<T>(items: &[T], id: impl Fn(&T) -> &String) -> Vec<&T> {
+    let mut once: Vec<&T> = Vec::new();
+    for item in items {
+        if !once.iter().any(|known| id(known) == id(item)) {
+            once.push(item);
+        }
+    }
+    once
+}
+
+/// Every spec of a card with its step.
+fn specs(card: &Card) -> impl Iterator<Item = (&Step, &Spec)> {
+    let runs = card.phases.iter().flat_map(|p| &p.runs);
+    runs.flat_map(|r| &r.steps).flat_map(|step| {
+        let subs = step.substeps.iter().flat_map(|s| &s.specs);
+        step.specs.iter().chain(subs).map(move |spec| (step, spec))
+    })
+}
+
+fn naming(card: &Card, is: impl Fn(&Spec) -> bool) -> Vec<String> {
+    let mut steps: Vec<String> = specs(card)
+        .filter(|(_, s)| is(s))
+        .map(|(step, _)| step.number.clone())
+        .collect();
+    steps.dedup();
+    steps
+}
+
+/// A run of prose in one line.
+pub fn line(inlines: &[crate::cards::card::Inline]) -> String {
+    squeezed(&crate::cards::text::plain(inlines))
+}

@@ -1,0 +1,242 @@
+//! Every leaf that can be printed from a set, for every combination of its options, with its code: what a code found on a wall is
+//! looked up in.
+
+use crate::cards::card::Card;
+use crate::cards::sheets;
+use crate::cards::{self, Deck};
+use crate::check::Facts;
+use crate::fingerprint::{Code, Digest, digest};
+use crate::kit;
+use crate::model::{Choices, Set};
+use crate::plan;
+use crate::record;
+use crate::source::FileSet;
+
+/// Most combinations of choices that a set is looked at for.
+const MOST_COMBINATIONS: usize = 256;
+
+/// Most pairs of kits that are compared with each other.
+const MOST_PAIRS: usize = 256;
+
+/// What sort of leaf it is. Where it is of one procedure, its place in the set's order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sort {
+    Card(usize),
+    CloseOut,
+    /// Torques and limits of the whole set.
+    Pocket,
+    PocketOf(usize),
+    Kit,
+    /// Two kits side by side.
+    KitAgainst,
+    Plan,
+    /// The report of a job on a card.
+    Record(usize),
+}
+
+impl Sort {
+    /// The procedure it is of.
+    pub fn position(self) -> Option<usize> {
+        match self {
+            Sort::Card(at) | Sort::PocketOf(at) | Sort::Record(at) => Some(at),
+            Sort::CloseOut | Sort::Pocket | Sort::Kit | Sort::KitAgainst | Sort::Plan => None,
+        }
+    }
+
+    /// What it is called; a card by its title alone.
+    pub fn word(self) -> &'static str {
+        match self {
+            Sort::Card(_) => "",
+            Sort::CloseOut => "close-out",
+            Sort::Pocket | Sort::PocketOf(_) => "pocket card",
+            Sort::Kit => "kit list",
+            Sort::KitAgainst => "kit lists compared",
+            Sort::Plan => "plan",
+            Sort::Record(_) => "job record",
+        }
+    }
+}
+
+/// A leaf that can be printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Printable {
+    pub sort: Sort,
+    /// Option and value, for every option that it depends on.
+    pub choices: Vec<(String, String)>,
+    pub code: Code,
+}
+
+/// A card for some choices.
+pub struct Version {
+    /// Option and value, for every option that the card depends on.
+    pub choices: Vec<(String, String)>,
+    pub card: Card,
+    pub digest: Digest,
+}
+
+/// Every leaf of a set (for up to 256 combinations of its options, the defaults first).
+pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
+    let all = combinations(set);
+    let mut found: Vec<Printable> = Vec::new();
+    for (position, versions) in versions_of(files, set, facts, &all).into_iter().enumerate() {
+        for version in versions {
+            let code = Code::of(&version.digest);
+            let record = digest(&record::leaf::basis(&version.card.identity, code));
+            let alone = cards::pocket_of(version.card);
+            let mut put = |sort, code| {
+                found.push(Printable {
+                    sort,
+                    choices: version.choices.clone(),
+                    code,
+                });
+            };
+            put(Sort::Card(position), code);
+            put(Sort::PocketOf(position), Code::of(&digest(&alone)));
+            put(Sort::Record(position), Code::of(&record));
+        }
+    }
+    found.extend(of_whole(files, set, facts, &all));
+    found
+}
+
+/// The leaves about a whole set.
+fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
+    let mut found: Vec<Printable> = Vec::new();
+    let mut put = |sort, choices: &[(String, String)], digest: Digest| {
+        let printable = Printable {
+            sort,
+            choices: choices.to_vec(),
+            code: Code::of(&digest),
+        };
+        if !found.contains(&printable) {
+            found.push(printable);
+        }
+    };
+    let positions: Vec<usize> = (0..set.procedures.len()).collect();
+    let mut kits = Vec::new();
+    for choices in all {
+        let deck = Deck::new(files, set, facts, choices);
+        let close_out = deck.close_out();
+        let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
+            .map(|c| (c.option.clone(), c.value.clone()))
+            .collect();
+        put(Sort::CloseOut, &chosen, digest(&close_out));
+        put(Sort::Pocket, &chosen, digest(&deck.pocket(&positions)));
+        put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
+        let kit = kit::kit(set, facts, choices);
+        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set), &kit);
+        let chosen: Vec<(String, String)> = (kit.choices.iter())
+            .map(|c| (c.option.clone(), c.value.clone()))
+            .collect();
+        put(Sort::Kit, &chosen, digest(&sheet));
+        kits.push((choices, kit));
+    }
+    if kits.len() * kits.len() <= MOST_PAIRS {
+        for (choices, left) in &kits {
+            for (_, right) in kits.iter().filter(|(other, _)| other != choices) {
+                let comparison = kit::compare(left, right);
+                let sheet = kit::leaf::against(kit_identity(set, choices), left, right, &comparison);
+                put(Sort::KitAgainst, &[], digest(&sheet));
+            }
+        }
+    }
+    found
+}
+
+/// Who the kit list of a set is.
+pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identity {
+    sheets::identity(set, choices, "kit", "Kit list")
+}
+
+/// The cards of a set in its order, each for every combination of the options that it depends on: by its own conditions, or by what it
+/// takes over from cards before it. The defaults come first.
+pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Vec<Version>> {
+    versions_of(files, set, facts, &combinations(set))
+}
+
+/// A card with every option and its value, and what it says.
+type Made = (Vec<(String, String)>, Card, Digest);
+
+fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Vec<Version>> {
+    let mut made: Vec<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
+    for choices in all {
+        let chosen = every_choice(set, choices);
+        let deck = Deck::new(files, set, facts, choices);
+        for (position, cards) in made.iter_mut().enumerate() {
+            let card = deck.card(position);
+            let digest = digest(&card);
+            cards.push((chosen.clone(), card, digest));
+        }
+    }
+    made.into_iter().map(distinct).collect()
+}
+
+/// Of the cards for every combination, one for each combination of the options that make a difference.
+fn distinct(made: Vec<Made>) -> Vec<Version> {
+    let options: Vec<String> = made
+        .first()
+        .map_or_else(Vec::new, |(chosen, ..)| chosen.iter().map(|c| c.0.clone()).collect());
+    let matters = |option: &String| {
+        let without = |chosen: &[(String, String)]| -> Vec<(String, String)> {
+            chosen.iter().filter(|(o, _)| o != option).cloned().collect()
+        };
+        let named = |card: &Card| card.identity.choices.iter().any(|c| c.option == *option);
+        made.iter().any(|(chosen, card, digest)| {
+            let rest = without(chosen);
+            named(card) || made.iter().any(|(other, _, d)| d != digest && without(other) == rest)
+        })
+    };
+    let kept: Vec<&String> = options.iter().filter(|o| matters(o)).collect();
+    let mut versions: Vec<Version> = Vec::new();
+    for (chosen, card, digest) in &made {
+        let choices: Vec<(String, String)> = chosen.iter().filter(|(o, _)| kept.contains(&o)).cloned().collect();
+        if !versions.iter().any(|v| v.choices == choices) {
+            versions.push(Version {
+                choices,
+                card: card.clone(),
+                digest: *digest,
+            });
+        }
+    }
+    versions
+}
+
+/// Every option that some card of the set depends on, by its id, as chosen.
+fn every_choice(set: &Set, choices: &Choices) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for position in 0..set.procedures.len() {
+        all.extend(
+            cards::chosen(set, position, choices)
+                .into_iter()
+                .map(|c| (c.option, c.value)),
+        );
+    }
+    all.sort();
+    all.dedup();
+    all
+}
+
+/// Every combination of the options that some card of a set depends on, the defaults first.
+fn combinations(set: &Set) -> Vec<Choices> {
+    let defaults = Choices::defaults(&set.catalogue);
+    let mut all = vec![defaults.clone()];
+    let mut names: Vec<(String, String)> = every_choice(set, &defaults);
+    names.dedup_by(|a, b| a.0 == b.0);
+    for (option, chosen) in names {
+        let options = set.catalogue.options.iter().filter(|(_, def)| def.id.text == option);
+        let mut values: Vec<&str> = options
+            .flat_map(|(_, d)| d.value.values.iter().map(|(v, _)| v.text.as_str()))
+            .collect();
+        values.sort_by_key(|value| *value != chosen);
+        values.dedup();
+        let with = |base: &Choices, value: &&str| {
+            let mut choices = base.clone();
+            choices.choose(&set.catalogue, &option, value).ok().map(|_| choices)
+        };
+        let spread = all
+            .iter()
+            .flat_map(|base| values.iter().filter_map(move |value| with(base, value)));
+        all = spread.take(MOST_COMBINATIONS).collect();
+    }
+    all
+}

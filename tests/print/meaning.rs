@@ -1,0 +1,414 @@
+//! What a code stands for: over random single edits of the demo sets and of fixtures, a card has the same code exactly if it prints the same
+//! words, the same drawings and the same pictures. What is exempt from the code is masked on both sides.
+//!
+//! Cards of the same data print alike, so only the others are typeset: on one endless leaf, so that nothing hangs on where a leaf ends, and
+//! their drawings and pictures once more by themselves, to be compared pixel by pixel at 100 dots an inch.
+//!
+//! The suite compares a few and typesets some of them; `.ci/long` compares thousands and typesets every card that an edit touched.
+
+use crate::harness::{Checked, Files, Outcome, check, fixture};
+use crate::printer::card::Step;
+use crate::printer::code;
+use crate::printer::seen::{Seen, cards, masked, seen};
+use libtest_mimic::Trial;
+use std::collections::BTreeMap;
+
+/// Edits in the suite, and cards that they may cost to typeset.
+const EDITS: usize = 160;
+const TYPESET: usize = 24;
+
+/// The same for `.ci/long`.
+const MANY_EDITS: usize = 5000;
+
+pub fn trials() -> Vec<Trial> {
+    vec![
+        Trial::test("print/a-code-stands-for-what-is-printed", || every_edit(EDITS, TYPESET)),
+        Trial::test("print/a-code-stands-for-what-is-printed-thousandfold", || {
+            every_edit(MANY_EDITS, usize::MAX)
+        })
+        .with_ignored_flag(true),
+        Trial::test("print/what-is-exempt-changes-no-code", exempt),
+        Trial::test("print/a-picture-is-its-pixels", pictures),
+    ]
+}
+
+/// A source of chance that gives the same every time (SplitMix64).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) % n.max(1) as u64) as usize
+    }
+
+    fn of<'a, T>(&mut self, items: &'a [T]) -> Option<&'a T> {
+        (!items.is_empty()).then(|| &items[self.below(items.len())])
+    }
+}
+
+/// Sets to edit: the demo sets one by one, and the fixtures that hold whole sets without errors.
+fn bases() -> Vec<(String, Files)> {
+    let procedures = fixture::root().join("procedures");
+    let all = fixture::read_folder(&procedures, &procedures);
+    let mut found = vec![("the demo sets".to_string(), all)];
+    let mut texts = vec![fixture::folder("fingerprint").join("sample.txt")];
+    for folder in ["plan", "kit", "calc", "log"] {
+        texts.extend(fixture::texts(&fixture::folder(folder)));
+    }
+    let silent = fixture::walk(&fixture::folder("rules"));
+    texts.extend(silent.into_iter().filter(|path| path.ends_with("silent.txt")));
+    for path in texts {
+        let files = fixture::read(&path);
+        let checked = check(&files);
+        if !checked.compilation.has_errors() && !cards(&checked).is_empty() {
+            found.push((fixture::relative(&path), files));
+        }
+    }
+    found
+}
+
+/// Cards that were looked at, so that none is twice.
+#[derive(Default)]
+struct Looked {
+    seen: BTreeMap<(usize, (String, String)), Seen>,
+    typeset: usize,
+}
+
+fn every_edit(wanted: usize, most: usize) -> Outcome {
+    let bases: Vec<(String, Files, Checked)> = (bases().into_iter())
+        .map(|(name, files)| {
+            let checked = check(&files);
+            (name, files, checked)
+        })
+        .collect();
+    let mut chance = Chance(11);
+    let mut looked = Looked::default();
+    let (mut edits, mut tried, mut compared, mut faults) = (0, 0, 0, Vec::new());
+    let (mut other_code, mut same_code) = (0, 0);
+    while edits < wanted && tried < wanted * 20 {
+        tried += 1;
+        // Half of the edits are of the demo sets.
+        let at = if chance.below(2) == 0 {
+            0
+        } else {
+            chance.below(bases.len())
+        };
+        let (name, files, base) = &bases[at];
+        let Some((what, edited)) = edit(files, &mut chance) else {
+            continue;
+        };
+        let now = check(&edited);
+        let (before, after) = (cards(base), cards(&now));
+        let pairs = before.iter().filter_map(|(key, old)| Some((key, old, after.get(key)?)));
+        let pairs: Vec<_> = pairs.collect();
+        if pairs.is_empty() {
+            continue;
+        }
+        edits += 1;
+        for (key, old, new) in pairs {
+            compared += 1;
+            let (was, is) = (masked(old), masked(new));
+            let (alike, same) = (format!("{was:?}") == format!("{is:?}"), code(old) == code(new));
+            if alike && same {
+                continue;
+            }
+            if alike {
+                faults.push(format!(
+                    "{name}: {what}: {} prints the same and has another code",
+                    key.1
+                ));
+                continue;
+            }
+            if looked.typeset >= most {
+                continue;
+            }
+            looked.typeset += 1;
+            let kept = (at, key.clone());
+            if !looked.seen.contains_key(&kept) {
+                looked.seen.insert(kept.clone(), seen(base, &was)?);
+            }
+            let page = match seen(&now, &is) {
+                Ok(page) => page,
+                // A picture that isn't there has its finding, and prints nothing.
+                Err(_) => continue,
+            };
+            let same_page = looked.seen[&kept] == page;
+            if same_page != same {
+                let how = if same {
+                    "prints otherwise and has the same code"
+                } else {
+                    "prints the same and has another code"
+                };
+                faults.push(format!(
+                    "{name}: {what}: {} {how}{}",
+                    key.1,
+                    first_difference(&looked.seen[&kept], &page)
+                ));
+            }
+            match same {
+                true => same_code += 1,
+                false => other_code += 1,
+            }
+        }
+    }
+    println!(
+        "{edits} edits, {compared} cards compared; {} typeset: {other_code} with another code, {same_code} with the same; {} disagree",
+        looked.typeset,
+        faults.len()
+    );
+    if edits < wanted || other_code == 0 || same_code == 0 {
+        return Err(
+            format!("only {edits} edits, {other_code} other codes, {same_code} same ones were compared").into(),
+        );
+    }
+    match faults.is_empty() {
+        true => Ok(()),
+        false => Err(faults.join("\n").into()),
+    }
+}
+
+fn first_difference(old: &Seen, new: &Seen) -> String {
+    let (was, is): (Vec<&str>, Vec<&str>) = (old.words.split(' ').collect(), new.words.split(' ').collect());
+    let at = was.iter().zip(&is).position(|(a, b)| a != b);
+    let at = at.or((was.len() != is.len()).then_some(was.len().min(is.len())));
+    let around = |words: &[&str], at: usize| words[at.saturating_sub(3)..(at + 4).min(words.len())].join(" ");
+    at.map_or_else(String::new, |at| {
+        format!(": …{}… is …{}…", around(&was, at), around(&is, at))
+    })
+}
+
+/// One random edit of one file: what was done, and the files after it.
+fn edit(files: &Files, chance: &mut Chance) -> Option<(String, Files)> {
+    let ours = |path: &&String| path.ends_with(".md") || path.ends_with(".yaml") || path.ends_with(".svg");
+    let paths: Vec<&String> = files.keys().filter(ours).collect();
+    let path = *chance.of(&paths)?;
+    let text = String::from_utf8(files[path].clone()).ok()?;
+    let (what, edited) = if path.ends_with(".svg") {
+        drawing(&text, chance)?
+    } else {
+        writing(&text, chance)?
+    };
+    if edited == text {
+        return None;
+    }
+    let mut files = files.clone();
+    files.insert(path.clone(), edited.into_bytes());
+    Some((format!("{path}: {what}"), files))
+}
+
+/// Changes a drawing, or only how it is written.
+fn drawing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
+    match chance.below(3) {
+        0 => Some(("line ends".into(), text.replace('\n', "\r\n"))),
+        1 => {
+            let at: Vec<usize> = text
+                .match_indices("\n<")
+                .chain(text.match_indices("\n  <"))
+                .map(|(at, _)| at)
+                .collect();
+            let at = *chance.of(&at)?;
+            Some((
+                "a remark".into(),
+                format!("{}\n<!-- a remark -->{}", &text[..at], &text[at..]),
+            ))
+        }
+        _ => digit(text, chance),
+    }
+}
+
+fn digit(text: &str, chance: &mut Chance) -> Option<(String, String)> {
+    let digits: Vec<usize> = text
+        .char_indices()
+        .filter(|(_, c)| c.is_ascii_digit())
+        .map(|(at, _)| at)
+        .collect();
+    let at = *chance.of(&digits)?;
+    let up = (text.as_bytes()[at] - b'0' + 1 + chance.below(9) as u8) % 10;
+    let mut out = text.to_string();
+    out.replace_range(at..at + 1, &up.to_string());
+    Some((format!("digit {up} in {:?}", line_at(text, at)), out))
+}
+
+fn line_at(text: &str, at: usize) -> &str {
+    let start = text[..at].rfind('\n').map_or(0, |n| n + 1);
+    text[start..].lines().next().unwrap_or("")
+}
+
+/// Pairs of words of which one is put for the other.
+const WORDS: [(&str, &str); 16] = [
+    ("yes", "no"),
+    ("N·m", "lbf·ft"),
+    ("mm", "in"),
+    ("WARNING", "CAUTION"),
+    ("DANGER", "WARNING"),
+    ("NOTICE", "NOTE"),
+    ("within", "at-least"),
+    ("[fit ", "[remove "),
+    ("[torque ", "[snug "),
+    ("[loosen ", "[torque "),
+    ("[need ", "[set "),
+    ("[use ", "[see "),
+    ("[start ", "[end "),
+    ("Avoid: ", ""),
+    ("inspect", "no"),
+    ("second-person: yes", "second-person: no"),
+];
+
+fn writing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
+    let lines: Vec<&str> = text.lines().collect();
+    let at = chance.below(lines.len());
+    let joined = |lines: Vec<String>| lines.join("\n") + "\n";
+    let owned = || lines.iter().map(|l| l.to_string()).collect::<Vec<String>>();
+    let place = |verb: &str| format!("{verb} {:?}", lines.get(at).unwrap_or(&""));
+    let words: Vec<(usize, &str)> = text
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| w.len() > 3)
+        .map(|w| (w.as_ptr() as usize - text.as_ptr() as usize, w))
+        .collect();
+    match chance.below(14) {
+        0..=2 => digit(text, chance),
+        3 | 4 => {
+            let (at, word) = *chance.of(&words)?;
+            let mut out = text.to_string();
+            out.replace_range(at..at + word.len(), "quokka");
+            Some((format!("quokka for {word:?} in {:?}", line_at(text, at)), out))
+        }
+        5 => {
+            let mut all = owned();
+            all.remove(at);
+            Some((place("without"), joined(all)))
+        }
+        6 => {
+            let mut all = owned();
+            all.insert(at, lines[at].to_string());
+            Some((place("twice"), joined(all)))
+        }
+        7 => {
+            let mut all = owned();
+            all.swap(at, (at + 1).min(lines.len() - 1));
+            Some((place("after the next"), joined(all)))
+        }
+        8 | 9 => {
+            let (from, to) = *chance.of(&WORDS)?;
+            let (from, to) = if chance.below(2) == 0 || to.is_empty() {
+                (from, to)
+            } else {
+                (to, from)
+            };
+            let places: Vec<usize> = text.match_indices(from).map(|(at, _)| at).collect();
+            let at = *chance.of(&places)?;
+            let mut out = text.to_string();
+            out.replace_range(at..at + from.len(), to);
+            Some((format!("{to:?} for {from:?} in {:?}", line_at(text, at)), out))
+        }
+        10 => {
+            // Emphasis says nothing.
+            let (at, word) = *chance.of(&words)?;
+            let mut out = text.to_string();
+            out.replace_range(at..at + word.len(), &format!("**{word}**"));
+            Some((format!("bold {word:?} in {:?}", line_at(text, at)), out))
+        }
+        11 => {
+            // Nor does where a line of prose ends.
+            let spaces: Vec<usize> = text.match_indices(' ').map(|(at, _)| at).collect();
+            let at = *chance.of(&spaces)?;
+            let mut out = text.to_string();
+            out.replace_range(at..at + 1, "\n   ");
+            Some((format!("line end in {:?}", line_at(text, at)), out))
+        }
+        12 => {
+            // A mark on another line.
+            let marks: Vec<(usize, usize)> = text
+                .match_indices('[')
+                .filter_map(|(at, _)| Some((at, at + text[at..].find(']')? + 1)))
+                .filter(|(at, end)| text[*at..*end].contains(' ') && !text[*at..*end].contains('\n'))
+                .collect();
+            let (from, to) = *chance.of(&marks)?;
+            let mark = text[from..to].to_string();
+            let mut without = text.to_string();
+            without.replace_range(from..to, "");
+            let ends: Vec<usize> = without.match_indices(".\n").map(|(at, _)| at).collect();
+            let end = *chance.of(&ends)?;
+            without.insert_str(end + 1, &format!(" {mark}"));
+            Some((format!("{mark} moved"), without))
+        }
+        _ => {
+            // An id by another name, everywhere.
+            let ids: Vec<&str> = lines
+                .iter()
+                .filter_map(|l| l.strip_prefix("  ")?.split_once(':').map(|(id, _)| id))
+                .filter(|id| id.len() > 2 && id.chars().all(|c| c.is_ascii_lowercase() || c == '-'))
+                .collect();
+            let id = chance.of(&ids)?.to_string();
+            Some((format!("{id} renamed"), text.replace(&id, &format!("{id}-x"))))
+        }
+    }
+}
+
+/// Another value of each field that is exempt leaves the code as it is.
+fn exempt() -> Outcome {
+    let procedures = fixture::root().join("procedures");
+    let checked = check(&fixture::read_folder(&procedures, &procedures));
+    for card in cards(&checked).values() {
+        let mut other = card.clone();
+        let id = &mut other.identity;
+        (id.rev, id.date, id.draft) = (format!("{}x", id.rev), "2031-01-01".into(), !id.draft);
+        (id.position, id.of, id.uncommitted) = (id.position + 1, id.of + 1, true);
+        (id.paper, id.set, id.procedure) = ("a5".into(), "other".into(), "another".into());
+        other.cover.changed_since = "v1".into();
+        let steps = other
+            .phases
+            .iter_mut()
+            .flat_map(|p| &mut p.runs)
+            .flat_map(|r| &mut r.steps);
+        steps.for_each(|step: &mut Step| step.changed = true);
+        for rows in [&mut other.carried_in, &mut other.carried_out] {
+            rows.states
+                .iter_mut()
+                .chain(&mut rows.fitted)
+                .for_each(|row| row.since = "card 9, 9.9".into());
+        }
+        if code(card) != code(&other) {
+            return Err(format!("{}: an exempt field changes the code", card.identity.procedure).into());
+        }
+    }
+    Ok(())
+}
+
+/// Two files that look alike have one code, two that don't have two.
+fn pictures() -> Outcome {
+    let drawing = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40\" height=\"40\">\n<rect width=\"20\" height=\"10\"/>\n</svg>\n";
+    let with = |drawing: &str| {
+        let body = "---\ntitle: Look\n---\n\n# Look\n\n1. Look at it.\n\n   ![The plate](plate.svg)\n";
+        let files = [
+            ("set/set.yaml", "machine: Invented\ntitle: Set\n"),
+            ("set/10-look.md", body),
+            ("set/plate.svg", drawing),
+        ];
+        let files: Files = files
+            .map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()))
+            .into();
+        let checked = check(&files);
+        let card = masked(cards(&checked).values().next().expect("a card"));
+        (code(&card), seen(&checked, &card))
+    };
+    let (was, page) = with(drawing);
+    let page = page?;
+    for other in [
+        drawing.replace('\n', "\r\n"),
+        drawing.replace("<rect", "<!-- plate -->\n<rect"),
+    ] {
+        let (is, now) = with(&other);
+        if is != was || now? != page {
+            return Err(format!("{other}: looks the same and has another code").into());
+        }
+    }
+    let (is, now) = with(&drawing.replace("\"20\"", "\"30\""));
+    match is != was && now? != page {
+        true => Ok(()),
+        false => Err("another drawing has the same code".into()),
+    }
+}

@@ -5,6 +5,7 @@
 
 mod folder;
 mod long;
+mod many;
 mod words;
 
 use crate::harness::Outcome;

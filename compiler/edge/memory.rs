@@ -11,6 +11,10 @@
 const ARENAS: libc::c_int = 2;
 
 /// Makes threads share memory, to be called before there are any. Where the system's allocator isn't the one known here, nothing happens.
+#[allow(
+    unsafe_code,
+    reason = "the system's allocator is asked for what no safe function asks for"
+)]
 pub fn share() {
     #[cfg(all(target_os = "linux", target_env = "gnu"))]
     // SAFETY: it takes no pointer, and sets a number that the allocator reads when a thread asks for memory for the first time.

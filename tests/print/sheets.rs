@@ -228,9 +228,9 @@ fn demo_files() -> Files {
 fn record() -> Vec<String> {
     let (demo, files) = (printer::demo(), demo_files());
     let text = fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"));
-    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"WD47-9V4K\"", 1);
+    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"1HYK-YCXB\"", 1);
     on_papers(|paper, colour, size| {
-        let sheet = match sheets::record(&files, &text, "CCDR-9YAR") {
+        let sheet = match sheets::record(&files, &text, "K2M3-VYT5") {
             Ok(sheet) => sheet,
             Err(fault) => return vec![fault],
         };

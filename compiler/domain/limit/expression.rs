@@ -211,7 +211,7 @@ impl Reader<'_, '_> {
             .iter()
             .any(|sign| self.scan.rest().trim_start().starts_with(sign));
         let opposite = first.up == Some(true) && signed || first.up == Some(false) && self.scan.clone().eat(&["+"]);
-        if !(slash || opposite) || (!slash && first.up.is_none()) {
+        if !(slash || opposite) {
             *self.scan = start;
             return Ok(None);
         }

@@ -5,7 +5,7 @@
 //! leaf data ─▶ Meaning::feed ─▶ Sink (SHA-256) ─▶ its first 35 bits as 7 characters, and 1 that checks them: `WD47-9V4K`
 //! ```
 //!
-//! Every struct of a leaf is declared by [`leaf!`], which asks of each field whether it is said or exempt, and takes the struct apart
+//! Every struct of a leaf is declared by `leaf!`, which asks of each field whether it is said or exempt, and takes the struct apart
 //! without leaving any out: a new field doesn't compile until somebody says.
 
 mod code;
@@ -17,7 +17,7 @@ pub(crate) use declare::leaf;
 use sha2::{Digest as _, Sha256};
 
 /// Changes when what is hashed or how changes: codes of another form say nothing about this one's. The check character of a code
-/// hangs on its form too (see [`code`]).
+/// hangs on its form too (see [`mod@code`]).
 const VERSION: &str = "benchleaf leaf 2";
 
 /// A whole digest, for comparing without any doubt.

@@ -51,11 +51,6 @@ impl Pipe {
         }
     }
 
-    /// Whether it tapers by 1 in 16 of its length and seals on its flanks; G is parallel and needs a washer or ring.
-    pub fn is_taper(&self) -> bool {
-        self.gauge_length.is_some()
-    }
-
     /// Length from the small end to the gauge plane, L1: how far it goes in by hand. `None` for a parallel thread.
     pub fn gauge_length(&self) -> Option<Length> {
         self.gauge_length.map(|figure| self.length(figure))

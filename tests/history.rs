@@ -12,13 +12,14 @@ use libtest_mimic::Trial;
 type Case = fn(&str) -> Outcome;
 
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, Case); 13] = [
+    let cases: [(&str, Case); 14] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
         ("shallow-end", shallow_end),
         ("unborn", unborn),
         ("dirty", dirty),
+        ("mended", mended),
         ("odd-names", odd_names),
         ("bare", bare),
         ("folders", folders),
@@ -80,20 +81,15 @@ fn code_after(text: &str, words: &str) -> String {
 /// A changed unit, a reflow with a rename, a step moved: the codes of each and what replaced them.
 fn straight(name: &str) -> Outcome {
     let mut repository = Repository::new(name, false);
-    let first = repository.commit("main", "First cards", &pump("104 lbf·in", "and the gasket"), &[]);
+    let first = repository.commit("main", "First cards", &pump("88 lbf·in", "and the gasket"), &[]);
     repository.point("refs/tags/v1", first);
-    let second = repository.commit(
-        "main",
-        "Torque in feet",
-        &pump("104 lbf·ft", "and the gasket"),
-        &[first],
-    );
-    let mut renamed = pump("104 lbf·ft", "and\n   the *gasket*");
+    let second = repository.commit("main", "Torque in feet", &pump("88 lbf·ft", "and the gasket"), &[first]);
+    let mut renamed = pump("88 lbf·ft", "and\n   the *gasket*");
     let body = renamed.remove(b"10-close.md".as_slice()).expect("the procedure");
     renamed.insert(b"20-shut.md".to_vec(), body);
     let third = repository.commit("main", "Rename and reflow", &renamed, &[second]);
     let mut moved = renamed.clone();
-    let text = close("104 lbf·ft", "and the gasket").replace("1. Wipe both faces clean.\n2. Put", "1. Put");
+    let text = close("88 lbf·ft", "and the gasket").replace("1. Wipe both faces clean.\n2. Put", "1. Put");
     let text = text.replace("3. Tighten", "2. Wipe both faces clean.\n3. Tighten");
     moved.insert(b"20-shut.md".to_vec(), Content::File(text.into_bytes()));
     repository.commit("main", "Wipe later", &moved, &[third]);
@@ -201,6 +197,32 @@ fn dirty(name: &str) -> Outcome {
     let mut lines = commands(&["diff HEAD", "check --since HEAD", "reissue --since HEAD --list"]);
     lines.push(format!("stale {committed}"));
     compare(name, &said(scratch, &lines))
+}
+
+/// Changes that are certain are made in files that the last commit has as they are, never through a link, and not in old line ends.
+fn mended(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let slip = close("10 N·m", "gently").replace("# Close", "#Close");
+    let mut contents = texts(&[
+        ("set.yaml", SET),
+        ("10-close.md", &slip),
+        ("20-old.md", &slip.replace('\n', "\r")),
+    ]);
+    contents.insert(b"30-linked.md".to_vec(), Content::Link("10-close.md".to_string()));
+    repository.commit("main", "A slip", &contents, &[]);
+    repository.check_out(&contents);
+    let scratch = &repository.scratch;
+    let mut out = said(scratch, &commands(&["check --fix --dry-run"]));
+    scratch.write("10-close.md", format!("{slip}4. Look.\n").as_bytes());
+    out += &said(scratch, &commands(&["check --fix"]));
+    scratch.write("10-close.md", slip.as_bytes());
+    out += &said(scratch, &commands(&["check --fix", "check --fix", "diff HEAD"]));
+    for (path, bytes) in scratch.files("") {
+        if path.ends_with(".md") {
+            out += &format!("{path}: {:?}\n", String::from_utf8_lossy(&bytes));
+        }
+    }
+    compare(name, &out)
 }
 
 /// A name that is not UTF-8, a link, another repository and a hidden folder.

@@ -26,6 +26,7 @@ pub mod record;
 pub mod leaves;
 pub mod diff;
 pub mod rules;
+mod levels;
 pub mod report;
 
 mod columns;
@@ -63,21 +64,7 @@ fn has_error(model: &Model, files: &FileSet, findings: &[Finding], set: &model::
     let errors = findings.iter().filter(|f| f.severity() == Severity::Error);
     errors
         .map(|f| files.get(f.primary.span.file).path.as_str())
-        .any(|path| concerns(model, path, set))
-}
-
-/// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
-fn concerns(model: &Model, path: &str, set: &model::Set) -> bool {
-    let folder = source::folder(path);
-    if source::file_name(path) == parse::WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
-        return true;
-    }
-    let owner = model
-        .sets
-        .iter()
-        .filter(|s| source::lies_in(folder, &s.folder))
-        .max_by_key(|s| s.folder.len());
-    owner.is_some_and(|s| s.folder == set.folder)
+        .any(|path| levels::concerns(model, path, set))
 }
 
 /// Reads, binds and checks every set among the files. Pure: the same files give the same result.
@@ -85,10 +72,17 @@ pub fn compile(files: &FileSet) -> Compilation {
     let (documents, mut findings) = parse::parse(files);
     let (model, mut found) = model::build(files, documents);
     findings.append(&mut found);
-    let (facts, mut found) = check::check(&model, |set| !has_error(&model, files, &findings, set));
+    // What couldn't be read of the heads is unknown, not absent: the steps are walked without it where that makes nothing wrong.
+    let whole = |set: &model::Set| {
+        let bars = |f: &&Finding| f.rule != &parse::rules::bad_yaml::RULE;
+        let errors: Vec<Finding> = findings.iter().filter(bars).cloned().collect();
+        set.walkable && !has_error(&model, files, &errors, set)
+    };
+    let (mut facts, mut found) = check::check(&model, whole);
     findings.append(&mut found);
     findings.sort_by(Finding::order);
     // A fault of a shop file is met once by every set below it.
     findings.dedup();
+    levels::apply(files, &model, &mut facts, &mut findings);
     Compilation { model, facts, findings }
 }

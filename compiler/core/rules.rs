@@ -2,17 +2,17 @@
 
 use crate::cards::rules::missing_glyph;
 use crate::check::rules::{
-    action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, break_in_window,
-    calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired, calc_unknown_name,
-    calc_wrong_dimension, calibration_over, count_against_pattern, cure_not_timed, dry_figure_lubricated,
-    fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice, gauge_inaccurate, gauge_out_of_range,
-    gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt, long_sentence, low_on_the_scale,
-    lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed, option_without_default,
-    order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off, scale_too_coarse,
-    single_use_refitted, snugged_twice, stage_falls, temporary_left_on, thread_strips, timer_never_ended,
-    timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss, torque_above_proof,
-    torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard, unit_in_doubt,
-    unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, bad_level,
+    break_in_window, calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired,
+    calc_unknown_name, calc_wrong_dimension, calibration_over, count_against_pattern, cure_not_timed,
+    dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice, gauge_inaccurate,
+    gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt, long_sentence,
+    low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed,
+    option_without_default, order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off,
+    scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on, thread_strips,
+    timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss,
+    torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
+    unit_in_doubt, unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -21,10 +21,13 @@ use crate::model::rules::{
     unknown_label, unknown_procedure, unknown_value, unprintable_picture, wrong_register,
 };
 use crate::parse::rules::{
-    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, control_character, empty_range, empty_step,
-    impossible_pattern, mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit,
-    nested_too_deep, no_steps, not_text, open_front_matter, raw_html, repeated_field, step_for_sub_step, unknown_field,
-    unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name, wrong_dimension, wrong_kind,
+    bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, control_character,
+    empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter,
+    looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link,
+    message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
+    odd_quotes, open_front_matter, other_language, raw_html, repeated_field, step_for_sub_step, stray_file,
+    swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name,
+    untagged_quote, unused_definition, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -51,6 +54,22 @@ pub static RULES: &[&Rule] = &[
     &empty_step::RULE,
     &step_for_sub_step::RULE,
     &control_character::RULE,
+    &looks_like_step::RULE,
+    &looks_like_heading::RULE,
+    &looks_like_message::RULE,
+    &looks_like_mark::RULE,
+    &code_block::RULE,
+    &foreign_markup::RULE,
+    &untagged_quote::RULE,
+    &commented_out::RULE,
+    &unused_definition::RULE,
+    &looks_like_front_matter::RULE,
+    &stray_file::RULE,
+    &file_too_long::RULE,
+    &unknown_file::RULE,
+    &swallowed_words::RULE,
+    &odd_quotes::RULE,
+    &other_language::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,
@@ -64,6 +83,7 @@ pub static RULES: &[&Rule] = &[
     &procedure_without_set::RULE,
     &missing_picture::RULE,
     &unprintable_picture::RULE,
+    &bad_level::RULE,
     &missing_unit::RULE,
     &unknown_unit::RULE,
     &wrong_dimension::RULE,
@@ -133,12 +153,20 @@ pub static RULES: &[&Rule] = &[
     &calibration_over::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
+    &acting_figure::RULE,
     &missing_glyph::RULE,
     &revision_not_raised::RULE,
 ];
 
-/// The rule of a code or name, whatever its case.
+/// The rule of a code or name, whatever its case; a code may go without its letters.
 pub fn find(code: &str) -> Option<&'static Rule> {
+    let digits = code.len() <= 3 && !code.is_empty() && code.bytes().all(|b| b.is_ascii_digit());
+    let whole = if digits {
+        format!("BL{code:0>3}")
+    } else {
+        code.to_string()
+    };
+    let code = whole.as_str();
     RULES
         .iter()
         .copied()

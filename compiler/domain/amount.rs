@@ -35,7 +35,8 @@ impl Amount {
             ValueErrorKind::UnknownUnit {
                 found,
                 suggestion: None,
-            } => ValueError::new(error.at, ValueErrorKind::NotAnAmount { found }),
+                choices,
+            } if choices.is_empty() => ValueError::new(error.at, ValueErrorKind::NotAnAmount { found }),
             _ => error,
         })?;
         if measure.value().is_sign_negative() || measure.value().is_zero() {

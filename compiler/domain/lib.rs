@@ -21,4 +21,5 @@ pub mod tool;
 pub mod thermal;
 pub mod calc;
 pub mod hazard;
+pub mod verbs;
 pub mod pattern;

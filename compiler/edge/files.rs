@@ -3,17 +3,13 @@
 use super::Trouble;
 use super::disk::{Disk, Kind, Stat};
 use super::escape;
+use crate::parse::files::PICTURES;
 use crate::parse::{SET_FILE, WORKSHOP_FILE};
-use crate::source::{FileSet, lies_in};
+use crate::source::{FileSet, TEXT_ENDINGS, ending, lies_in};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// Endings of pictures: those a card can hold, and others, so that one of them isn't said to be missing.
-const PICTURES: [&str; 15] = [
-    "svg", "png", "jpg", "jpeg", "gif", "webp", "bmp", "tif", "tiff", "heic", "avif", "svgz", "eps", "ico", "pdf",
-];
 
 /// What a path on the command line stands for, with paths as findings show them.
 pub struct Input {
@@ -170,6 +166,7 @@ fn find(path: &Path) -> Result<Found, Trouble> {
 fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>, Trouble> {
     let mut contents = BTreeMap::new();
     let mut seen = BTreeMap::new();
+    let mut names: Vec<PathBuf> = Vec::new();
     let mut take = |path: &Path| take(disk, path, &found.world, &mut contents, &mut seen);
     for shop in &found.shops {
         take(shop)?;
@@ -180,13 +177,19 @@ fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>
             let (root, words) = (escape::path(&found.root), e.to_string());
             Trouble::new(format!("can't read {root}: {}", escape::word(&words)))
         })?;
-        if entry.file_type().is_some_and(|t| !t.is_dir()) && entry.path().is_file() && is_ours(entry.path()) {
+        if entry.file_type().is_none_or(|t| t.is_dir()) || !entry.path().is_file() {
+            continue;
+        }
+        if is_ours(entry.path()) {
             take(entry.path())?;
+        } else if !entry.path().to_string_lossy().contains(char::is_control) {
+            names.push(entry.into_path());
         }
     }
     if found.asked.is_file() {
         take(&found.asked)?;
     }
+    contents.extend(names.into_iter().map(|name| (name, Vec::new())));
     unchanged(disk, &seen)?;
     Ok(contents)
 }
@@ -208,18 +211,10 @@ fn changed(path: &Path) -> Trouble {
     ))
 }
 
-/// True for the files that sets are made of.
+/// True for the files that are read: texts and pictures. Of any other the name alone is taken.
 pub fn is_ours(path: &Path) -> bool {
-    let name = path.file_name().and_then(|n| n.to_str()).unwrap_or("");
-    if name == SET_FILE || name == WORKSHOP_FILE {
-        return true;
-    }
-    let ending = path
-        .extension()
-        .and_then(|e| e.to_str())
-        .unwrap_or("")
-        .to_ascii_lowercase();
-    ending == "md" || PICTURES.contains(&ending.as_str())
+    let ending = ending(path.file_name().and_then(|n| n.to_str()).unwrap_or(""));
+    TEXT_ENDINGS.contains(&ending.as_str()) || PICTURES.contains(&ending.as_str())
 }
 
 fn take(

@@ -195,6 +195,26 @@ impl Repository {
         known.map_or_else(Vec::new, |commits| commits.iter().copied().collect())
     }
 
+    /// True if the last commit has a file of the work tree with these bytes.
+    ///
+    /// # Errors
+    /// If the commit can't be read.
+    pub fn has(&self, path: &Path, bytes: &[u8]) -> Result<bool, Trouble> {
+        let Some((root, head)) = self.root.as_ref().zip(self.head()?) else {
+            return Ok(false);
+        };
+        let place = fs::canonicalize(path).ok();
+        let Some(below) = place.as_ref().and_then(|place| place.strip_prefix(root).ok()) else {
+            return Ok(false);
+        };
+        let trouble = |e: &dyn std::fmt::Display| Trouble::new(format!("can't read the last commit: {e}"));
+        let entry = self.tree(head)?.lookup_entry_by_path(below).map_err(|e| trouble(&e))?;
+        match entry {
+            Some(entry) => Ok(entry.object().map_err(|e| trouble(&e))?.data == bytes),
+            None => Ok(false),
+        }
+    }
+
     /// The files of the folder at a commit, by path from the root of the repository.
     ///
     /// # Errors

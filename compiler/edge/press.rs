@@ -80,7 +80,7 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         for files in sources {
             let found = unprintable(files, &self.leaves);
             if !found.is_empty() {
-                terminal::findings(files, &found, FindingFormat::Human);
+                terminal::findings(files, &found, FindingFormat::Text);
                 return Ok(Outcome::Errors);
             }
         }

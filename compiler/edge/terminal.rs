@@ -5,7 +5,7 @@ use super::args::FindingFormat;
 use super::escape;
 use crate::finding::{Finding, Severity};
 use crate::report::human::Look;
-use crate::report::{human, json};
+use crate::report::{github, human, json, sarif};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
 use std::io::{self, ErrorKind, IsTerminal, Write};
@@ -72,7 +72,13 @@ pub fn findings(files: &FileSet, findings: &[Finding], format: FindingFormat) {
                 say_json(json::render(files, finding).trim_end());
             }
         }
-        FindingFormat::Human => {
+        FindingFormat::Sarif => out(&escape::json(&sarif::render(files, findings))),
+        FindingFormat::Github => {
+            for finding in findings {
+                out(&escape::text(&github::render(files, finding)));
+            }
+        }
+        FindingFormat::Text => {
             let stderr = io::stderr();
             let colour = AutoStream::choice(&stderr) != ColorChoice::Never;
             let width = std::env::var("COLUMNS")

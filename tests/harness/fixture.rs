@@ -1,7 +1,7 @@
 //! Fixtures on disk: folders of real files, and texts that hold several files.
 //!
 //! A text fixture starts with prose that says why it is there. Each file in it begins after a line `=== path`; words in brackets after
-//! the path change its bytes: `crlf` (line ends), `bom` (byte order mark), `bytes` (`\xNN` is a byte), `open-end` (no last line end).
+//! the path change its bytes: `crlf` (line ends), `bom` (byte order mark), `bytes` (`\xNN` is a byte), `cr` (old line ends), `long` (more than 64 MiB), `open-end` (no last line end).
 
 use super::Files;
 use std::fs;
@@ -114,6 +114,9 @@ fn file(header: &str, body: &str) -> (String, Vec<u8>) {
             "crlf" => body = body.replace('\n', "\r\n"),
             "bom" => body.insert(0, '\u{feff}'),
             "open-end" => body.truncate(body.trim_end_matches('\n').len()),
+            "cr" => body = body.replace('\n', "\r"),
+            // Longer than a file may be.
+            "long" => body.push_str(&" ".repeat(benchleaf_core::source::MAX_FILE)),
             "bytes" => bytes_escaped = true,
             other => panic!("`{other}` is no word for a fixture's file"),
         }

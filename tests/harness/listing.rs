@@ -21,6 +21,52 @@ impl Checked {
         out
     }
 
+    /// What is wrong with the changes that findings offer: one that leaves its finding, or that brings another of form, names or values.
+    pub fn wrong_changes(&self, files: &Files) -> Vec<String> {
+        let mut wrong = Vec::new();
+        let known: Vec<(&str, &str)> = self
+            .compilation
+            .findings
+            .iter()
+            .map(|f| (f.rule.code, f.message.as_str()))
+            .collect();
+        for finding in &self.compilation.findings {
+            let Some((span, text)) = finding.fix.as_ref().and_then(|fix| fix.replace.as_ref()) else {
+                continue;
+            };
+            let mended = changed(&self.files, files, *span, text);
+            let after = check(&mended);
+            let count = |findings: &[Finding]| {
+                findings
+                    .iter()
+                    .filter(|f| f.rule == finding.rule && f.message == finding.message)
+                    .count()
+            };
+            let place = place(&self.files, finding.primary.span);
+            let (code, message) = (finding.rule.code, &finding.message);
+            if count(&after.compilation.findings) >= count(&self.compilation.findings) {
+                wrong.push(format!("{code} {place} {message}: {text:?} doesn't cure it"));
+            }
+            // What the walk over the steps says comes to light only once a set can be read.
+            let of_text = |f: &&Finding| {
+                let families = ["BL0", "BL1", "BL2"]
+                    .iter()
+                    .any(|family| f.rule.code.starts_with(family));
+                // Nor does anybody know of a thing without a name that nothing points at it; and of two slips of a kind the first is told.
+                families && f.rule.name != "unused-id" && f.rule != finding.rule
+            };
+            for new in after.compilation.findings.iter().filter(of_text) {
+                if !known.contains(&(new.rule.code, new.message.as_str())) {
+                    wrong.push(format!(
+                        "{code} {place} {message}: {text:?} brings {} {}",
+                        new.rule.code, new.message
+                    ));
+                }
+            }
+        }
+        wrong
+    }
+
     /// Findings that stay when their own fix is applied: a fix that offers an exact change must cure what it is offered for.
     pub fn uncured(&self, files: &Files) -> Vec<String> {
         let mut left = Vec::new();
@@ -47,6 +93,15 @@ impl Checked {
         }
         left
     }
+}
+
+/// Files with a stretch of one of them changed.
+pub fn changed(set: &FileSet, files: &Files, span: Span, text: &str) -> Files {
+    let mut files = files.clone();
+    if let Some(bytes) = files.get_mut(&set.get(span.file).path) {
+        bytes.splice(span.range(), text.bytes());
+    }
+    files
 }
 
 fn list(files: &FileSet, finding: &Finding, out: &mut String) {

@@ -4,8 +4,10 @@ pub mod fixture;
 pub mod ledger;
 pub mod job;
 pub mod listing;
+pub mod printed;
 pub mod revisions;
 pub mod rule;
+pub mod schema;
 pub mod settings;
 pub mod snapshot;
 pub mod sound;
@@ -13,9 +15,10 @@ pub mod tree;
 
 use benchleaf_core::Compilation;
 use benchleaf_core::check::calibration_over;
-use benchleaf_core::finding::{Finding, Rule};
+use benchleaf_core::finding::Finding;
+pub use benchleaf_core::finding::Rule;
 use benchleaf_core::report::human::Look;
-use benchleaf_core::report::{human, json};
+use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;
 use benchleaf_core::syntax::LEVELS;
 use benchleaf_core::syntax::VERBS;
@@ -97,6 +100,17 @@ impl Checked {
             .map(|finding| human::render(&self.files, finding, look))
             .collect();
         texts.join("\n")
+    }
+
+    /// Every finding for code scanning.
+    pub fn sarif(&self) -> String {
+        sarif::render(&self.files, &self.compilation.findings)
+    }
+
+    /// Every finding as an annotation of a workflow.
+    pub fn github(&self) -> String {
+        let findings = self.compilation.findings.iter();
+        findings.map(|finding| github::render(&self.files, finding)).collect()
     }
 
     /// Every finding as a program would read it.

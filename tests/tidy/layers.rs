@@ -45,6 +45,7 @@ const PHASES: &[(&str, &[&str])] = &[
         &["source", "parse", "model", "check", "cards", "columns", "fingerprint"],
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
+    ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
     ("report", &["source", "finding", "rules"]),
 ];
 

@@ -33,8 +33,9 @@ pub fn strays() -> Vec<String> {
     }
     for (kind, endings) in [
         ("parse", ["txt", "tree"].as_slice()),
-        ("report", &["txt", "human", "json"]),
+        ("report", &["txt", "human", "json", "github"]),
         ("mutations", &["txt", "findings"]),
+        ("slips", &["txt", "findings"]),
         ("kit", &["txt", "table", "csv"]),
         ("plan", &["txt", "plan", "ics"]),
         ("calc", &["txt", "working"]),
@@ -59,6 +60,7 @@ pub fn strays() -> Vec<String> {
     known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
+    known.extend(walk(&folder("slips").join("base")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("cli")).iter().map(|path| relative(path)));
     known.extend(crate::ledger::files().map(|path| relative(&path)));

@@ -397,7 +397,7 @@ leaf! {
     pub struct Measurement {
         exempt(Span) id: String,
         says name: String,
-        /// The author's limit, canonical units: `33.0 to 33.7 mm`.
+        /// The author's limit, canonical units: `41.2 to 41.9 mm`.
         says limit: Value,
         /// In the house's second unit, rounded inward; empty if none.
         says second: String,

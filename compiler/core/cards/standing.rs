@@ -145,7 +145,9 @@ pub fn close_out(set: &Set, facts: &Facts, choices: &Choices) -> CloseOut {
     });
     CloseOut {
         identity: identity::close_out(set, choices),
-        notices: vec![STANDING_NOTICE.to_string()],
+        notices: std::iter::once(STANDING_NOTICE.to_string())
+            .chain(facts.allowed.clone())
+            .collect(),
         temporary: temporary.collect(),
         torques: torques.collect(),
         holds: holds.collect(),

@@ -3,10 +3,10 @@
 //! A hazard follows from what is declared: the pictograms of a consumable, the kind of a tool, and the `hazard:` of a part, torque, tool,
 //! state or action. Nothing is guessed from prose.
 //!
-//! A message covers a step if it is of a level that fits (CAUTION or above; NOTICE will do for the environment) and is in force before it:
-//! a message before a step covers that step and the later ones of its phase, which are read with it; a message under a heading covers the
-//! phase. One before the first heading covers the card, but only hazards it speaks of: a warning of mains voltage at the head of a card
-//! says nothing about a load on a hook three leaves on. What words speak of a hazard is a table, `hazard-words.csv`.
+//! A message covers a hazard if it is of a level that fits (CAUTION or above; NOTICE will do for the environment), is in force before the
+//! step, and speaks of the hazard: a warning of sharp edges says nothing about petrol vapour, wherever it stands. A message before a step is in
+//! force for that step and the later ones of its phase, which are read with it; one under a heading for the phase; one before the first
+//! heading for the card. What words speak of a hazard is a table, `hazard-words.csv`.
 
 use super::hazardous_tools::of_tool;
 use super::ledger::diagram::{Diagrams, NEVER, Ref};
@@ -27,9 +27,9 @@ const WORDS: &str = include_str!("../../tables/hazard-words.csv");
 #[derive(Deserialize)]
 struct WordsRow {
     hazard: String,
-    /// What words that speak of it begin with.
+    /// Words and phrases that speak of it; a `*` stands for any ending.
     words: String,
-    /// A few such words in full.
+    /// A few of them, to be offered.
     say: String,
 }
 
@@ -37,6 +37,9 @@ fn words() -> &'static [WordsRow] {
     static ROWS: OnceLock<Vec<WordsRow>> = OnceLock::new();
     ROWS.get_or_init(|| table::rows("hazard-words.csv", WORDS))
 }
+
+/// Words that are offered at most.
+const MOST_WORDS: usize = 4;
 
 /// What brings a hazard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,14 +85,29 @@ impl Peril {
         words().iter().filter(move |row| row.hazard == key)
     }
 
-    /// True if a text speaks of it.
+    /// True if a text, as [`spaced`] gives it, speaks of it.
     fn is_named(self, text: &str) -> bool {
-        let stems = self.row().flat_map(|row| row.words.split('|'));
-        let starts: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).collect();
-        stems
-            .into_iter()
-            .any(|stem| starts.iter().any(|word| word.starts_with(stem)))
+        self.row()
+            .flat_map(|row| row.words.split('|'))
+            .any(|words| names(words, text))
     }
+}
+
+/// True if a text, as [`spaced`] gives it, holds a word or phrase of the table.
+fn names(words: &str, text: &str) -> bool {
+    match words.strip_suffix('*') {
+        Some(stem) => text.contains(&format!(" {stem}")),
+        None => text.contains(&format!(" {words} ")),
+    }
+}
+
+/// A text's words in small letters, with one space before, between and behind them.
+fn spaced(text: &str) -> String {
+    let lower = text.to_lowercase();
+    let words = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty());
+    words.fold(" ".to_string(), |out, word| out + word + " ")
 }
 
 /// A hazard that some step brings with no message before it.
@@ -102,9 +120,9 @@ pub struct Unguarded {
     pub at: Span,
     /// The first condition under which nothing covers it.
     pub choices: Vec<Literal>,
-    /// A message of the card that would cover it if it spoke of it.
+    /// The nearest message in force that would cover it if it spoke of it.
     pub silent: Option<Span>,
-    /// Words that would speak of it; empty without such a message.
+    /// Words that would speak of it; never empty.
     pub say: Vec<&'static str>,
 }
 
@@ -136,11 +154,14 @@ pub fn unguarded(set: &Set, flow: &Flow) -> Vec<Unguarded> {
                 silent: None,
                 say: Vec::new(),
             });
-            let silent = messages.iter().find(|m| m.is_silent_on(peril));
-            if let Some(silent) = silent {
-                entry.silent.get_or_insert(silent.message.span);
-                let say = peril.row().flat_map(|row| row.say.split('|'));
-                entry.say.extend(say);
+            let silent = messages.iter().rev().find(|m| m.message.level >= peril.least());
+            if entry.silent.is_none() {
+                entry.silent = silent.map(|silent| silent.message.span);
+            }
+            for say in peril.row().filter_map(|row| row.say.split('|').next()) {
+                if !entry.say.contains(&say) && entry.say.len() < MOST_WORDS {
+                    entry.say.push(say);
+                }
             }
             if !entry.hazards.contains(&peril.text()) {
                 entry.hazards.push(peril.text());
@@ -164,17 +185,13 @@ fn choices(diagrams: &mut Diagrams, open: Ref) -> Option<Vec<Literal>> {
 struct InForce<'a> {
     message: &'a Message,
     guard: Guard,
-    of_card: bool,
+    /// Its words, as [`spaced`] gives them.
+    words: String,
 }
 
 impl InForce<'_> {
-    /// True if only its words keep it from covering a hazard.
-    fn is_silent_on(&self, peril: Peril) -> bool {
-        self.of_card && self.message.level >= peril.least() && !self.covers(peril)
-    }
-
     fn covers(&self, peril: Peril) -> bool {
-        self.message.level >= peril.least() && (!self.of_card || peril.is_named(&text(self.message)))
+        self.message.level >= peril.least() && peril.is_named(&self.words)
     }
 }
 
@@ -188,20 +205,27 @@ fn in_force<'a>(set: &'a Set, flow: &Flow<'a>, index: usize) -> Vec<InForce<'a>>
     let of_card = of_card.map(|message| InForce {
         message,
         guard: Guard::default().and(variables, &message.only),
-        of_card: true,
+        words: text(message),
     });
     let of_phase = stop.phase.messages.iter().map(|message| InForce {
         message,
         guard: flow.phase_guard(stop).and(variables, &message.only),
-        of_card: false,
+        words: text(message),
     });
     let same_phase = |s: &&Stop| s.procedure == stop.procedure && s.phase.number == stop.phase.number;
-    let before = flow.stops.iter().take(index + 1).rev().take_while(same_phase);
+    let before = flow
+        .stops
+        .iter()
+        .take(index + 1)
+        .rev()
+        .take_while(same_phase)
+        .collect::<Vec<_>>();
+    let before = before.into_iter().rev();
     let of_steps = before.flat_map(|s| {
         s.step.messages.iter().map(|message| InForce {
             message,
             guard: s.guard.and(variables, &message.only),
-            of_card: false,
+            words: text(message),
         })
     });
     of_card.chain(of_phase).chain(of_steps).collect()
@@ -259,14 +283,14 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
     found
 }
 
-/// The words of a message, in lower case.
+/// The words of a message, as [`spaced`] gives them.
 fn text(message: &Message) -> String {
     let mut out = plain(&message.hazard);
     for block in message.consequence.iter().chain(&message.avoid) {
         out.push(' ');
         out.push_str(&plain_block(block));
     }
-    out.to_lowercase()
+    spaced(&out)
 }
 
 /// The words of a run of prose; marks print as names and are left out.
@@ -311,8 +335,28 @@ mod tests {
         }
         for row in words() {
             for say in row.say.split('|') {
-                assert!(row.words.split('|').any(|stem| say.starts_with(stem)), "{say}");
+                let text = spaced(say);
+                let peril = words()
+                    .iter()
+                    .any(|other| other.hazard == row.hazard && other.words.split('|').any(|word| names(word, &text)));
+                assert!(peril, "{say}");
             }
         }
+    }
+
+    #[test]
+    fn words_name_what_they_mean_and_nothing_else() {
+        let named = |hazard: Hazard, text: &str| Peril::Work(hazard, "").is_named(&spaced(text));
+        assert!(named(Hazard::Electricity, "Battery short-circuit"));
+        assert!(named(Hazard::Electricity, "Live parts behind the cover"));
+        assert!(!named(Hazard::Electricity, "Sharp edges: they cut the liver"));
+        assert!(named(Hazard::Lifting, "A pump of 40 kg"));
+        assert!(!named(Hazard::Eyes, "Oil on the face of the flange"));
+        assert!(!named(Hazard::Rotation, "Look before you begin; the shaft is soft"));
+        let petrol = GhsPictogram::parse("GHS02").map(Peril::Product).unwrap();
+        assert!(petrol.is_named(&spaced("Petrol vapour")));
+        assert!(!petrol.is_named(&spaced("Sharp edges")));
+        let gas = GhsPictogram::parse("GHS04").map(Peril::Product).unwrap();
+        assert!(!gas.is_named(&spaced("The gasket sticks")));
     }
 }

@@ -27,6 +27,8 @@ use walked::Walked;
 pub struct Facts {
     pub torques: TorqueFacts,
     pub calcs: CalcFacts,
+    /// Findings that the set allows, in words, with the reason: for its close-out.
+    pub allowed: Vec<String>,
 }
 
 /// Works out the facts of every set, in the model's order, and runs every rule over them. `is_whole` says whether a set was read and
@@ -48,10 +50,25 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     let facts = Facts {
         torques: tightening::facts(set),
         calcs: calc::facts(set),
+        allowed: Vec::new(),
     };
-    rules::unused_id::check(set, findings);
+    if set.names_known {
+        rules::unused_id::check(set, findings);
+    }
     rules::long_sentence::check(set, findings);
     rules::figure_by_hand::check(set, findings);
+    rules::acting_figure::check(set, findings);
+    if set.tools_known {
+        for rule in [
+            rules::no_tool_reaches::check,
+            rules::low_on_the_scale::check,
+            rules::scale_too_coarse::check,
+            rules::pass_below_scale::check,
+            rules::no_torque_tool::check,
+        ] {
+            rule(set, &facts.torques, findings);
+        }
+    }
     for rule in [
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,
@@ -65,16 +82,11 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
         rules::count_against_pattern::check,
         rules::two_tolerances::check,
         rules::stage_falls::check,
-        rules::no_tool_reaches::check,
-        rules::low_on_the_scale::check,
-        rules::scale_too_coarse::check,
         rules::gauge_too_coarse::check,
         rules::gauge_out_of_range::check,
         rules::gauge_inaccurate::check,
         rules::tool_may_miss::check,
         rules::adapter_not_corrected::check,
-        rules::pass_below_scale::check,
-        rules::no_torque_tool::check,
         rules::kind_misspelt::check,
         rules::wrong_gauge::check,
     ] {

@@ -59,14 +59,14 @@ impl<'a> Walked<'a> {
             unguarded.at,
             format!("{message}{}", self.when(&unguarded.choices)),
         );
+        let say = listed(&unguarded.say, "or");
         match unguarded.silent {
             Some(silent) => finding
-                .also(silent, "the card's message doesn't speak of it")
-                .help(format!(
-                    "say it in the card's message, with a word such as {}, or put a message before the step",
-                    listed(&unguarded.say, "or")
-                )),
-            None => finding.help("put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading"),
+                .also(silent, "this message doesn't speak of it")
+                .help(format!("say it there, with a word such as {say}, or put a message of its own before the step")),
+            None => finding.help(format!(
+                "put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading that names it, with a word such as {say}"
+            )),
         }
     }
 

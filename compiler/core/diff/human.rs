@@ -193,7 +193,7 @@ pub(super) fn is_prose(change: &Change) -> bool {
     }
 }
 
-/// `104 lbf·in (11.8 N·m)`; prose in quotes.
+/// `88 lbf·in (11.8 N·m)`; prose in quotes.
 fn shown(value: &Shown, prose: bool) -> String {
     let text = value.text.replace('\n', " / ");
     let text = if prose { format!("“{text}”") } else { text };

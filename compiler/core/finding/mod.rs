@@ -69,6 +69,9 @@ pub struct Fix {
     pub text: String,
     /// The exact change, where there is one: this span becomes that text.
     pub replace: Option<(Span, String)>,
+    /// True if the change can be made without asking: it gives what is written the form it was meant to have, and guesses no name, word or
+    /// figure.
+    pub certain: bool,
 }
 
 /// One finding.
@@ -81,6 +84,8 @@ pub struct Finding {
     /// Other places that matter, such as the first of two duplicates.
     pub secondary: Vec<Label>,
     pub fix: Option<Fix>,
+    /// True if the set raises it to an error with `deny:`.
+    pub raised: bool,
 }
 
 impl Finding {
@@ -95,6 +100,7 @@ impl Finding {
             primary,
             secondary: Vec::new(),
             fix: None,
+            raised: false,
         }
     }
 
@@ -118,21 +124,37 @@ impl Finding {
         self.fix = Some(Fix {
             text: one_line(text.into()),
             replace: None,
+            certain: false,
         });
         self
     }
 
-    /// What to do about it, as an exact change.
+    /// What to do about it, as an exact change that is certain.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
         self.fix = Some(Fix {
             text: one_line(text.into()),
             replace: Some((span, with.into())),
+            certain: true,
         });
         self
     }
 
+    /// What was most likely meant, as an exact change that somebody has to agree to.
+    pub fn guess(self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
+        let mut finding = self.replace(span, with, text);
+        if let Some(fix) = &mut finding.fix {
+            fix.certain = false;
+        }
+        finding
+    }
+
+    /// How much it matters: as its rule says, or as an error where its set says so.
     pub fn severity(&self) -> Severity {
-        self.rule.severity
+        if self.raised {
+            Severity::Error
+        } else {
+            self.rule.severity
+        }
     }
 
     /// Reading order: by file, place, code, message.

@@ -48,7 +48,8 @@ impl Binder<'_> {
                 Some(entity)
             }
             found => {
-                let found = found.or_else(|| self.catalogue.find_anywhere(self.home, &name.text));
+                let elsewhere = || self.catalogue.find_anywhere(self.home, &name.text);
+                let found = found.or_else(|| if self.blind { None } else { elsewhere() });
                 match found {
                     Some(entity) => self
                         .findings

@@ -12,7 +12,7 @@ use crate::finding::Finding;
 use crate::parse::head::{SetHead, WorkshopHead};
 use crate::parse::{self, Document, Documents};
 use crate::source::{FileId, FileSet, Span, file_name, folder, join};
-use crate::syntax::registers::Registers;
+use crate::syntax::registers::{REGISTERS, Registers};
 use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -86,6 +86,17 @@ fn set(
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
     let shops: Vec<&Document<WorkshopHead>> = shops.collect();
     let blind = !document.readable || shops.iter().any(|shop| !shop.readable);
+    let losses = || shops.iter().map(|s| &s.loss).chain([&document.loss]);
+    let walkable = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.bars_walk);
+    let tools_known = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.tools);
+    let names_known = !losses()
+        .chain(parsed.iter().map(|(_, p)| &p.loss))
+        .any(|loss| loss.unreadable);
+    let lost: Vec<Span> = losses().flat_map(|loss| loss.spans.clone()).collect();
     for (n, shop) in shops.iter().enumerate() {
         catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
     }
@@ -119,6 +130,11 @@ fn set(
             findings,
         };
         binder.links(&mut links);
+    }
+    for (n, (_, procedure)) in parsed.iter().enumerate() {
+        for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
+            used.extend(named_in(files, &catalogue, Home::Procedure(n), spans));
+        }
     }
     let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
     for (here, (id, procedure)) in parsed.into_iter().enumerate() {
@@ -168,11 +184,35 @@ fn set(
         language: head.style.language.map_or_else(|| "en".to_string(), |l| l.text),
         units: head.style.units.into_iter().collect(),
         gauge_ratio: head.style.gauge_ratio.map(|r| f64::from(r.value)),
+        walkable,
+        allow: head.allow,
+        deny: head.deny,
+        tools_known,
+        names_known,
         catalogue,
         procedures: bound,
         links,
         used,
     }
+}
+
+/// Entries that text names which isn't read as what it was meant for: nobody knows that they are unused.
+fn named_in(files: &FileSet, catalogue: &Catalogue, home: Home, lost: &[Span]) -> BTreeSet<Entity> {
+    let mut found = BTreeSet::new();
+    for span in lost {
+        let words = files
+            .text(*span)
+            .split(|c: char| !c.is_alphanumeric() && !matches!(c, '-' | '_' | '.'));
+        for word in words
+            .map(|word| word.trim_end_matches('.'))
+            .filter(|word| !word.is_empty())
+        {
+            for register in REGISTERS {
+                found.extend(catalogue.find(home, register, word));
+            }
+        }
+    }
+    found
 }
 
 /// The id a procedure gives itself, or its file's name without number and ending.
@@ -181,7 +221,11 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
         return id.clone();
     }
     let name = file_name(&files.get(procedure.file).path);
-    let stem = name.strip_suffix(".md").unwrap_or(name);
+    // A file under a wrong name is known by the one that it would have.
+    let stem = name.strip_suffix(".md").unwrap_or_else(|| {
+        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+        stem.strip_suffix(".md").unwrap_or(stem)
+    });
     let bare = stem
         .trim_start_matches(|c: char| c.is_ascii_digit())
         .trim_start_matches(['-', '_', '.', ' ']);

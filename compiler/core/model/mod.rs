@@ -53,6 +53,15 @@ pub struct Set {
     pub catalogue: Catalogue,
     /// In the set's order: `after` first, then path.
     pub procedures: Vec<Procedure>,
+    /// False if something couldn't be read without which a walk over the steps would be wrong.
+    pub walkable: bool,
+    /// False if tools may be missing only because they couldn't be read.
+    pub tools_known: bool,
+    /// False if a part of a file is no text, so that nobody knows what is named in it.
+    pub names_known: bool,
+    /// Findings that are not told, with the reason, and those that are errors: codes or names.
+    pub allow: Vec<(Name, Name)>,
+    pub deny: Vec<Name>,
     /// Names inside entries, bound.
     pub links: Links,
     /// Every entry that something points at, or most likely means to.

@@ -2,11 +2,12 @@
 
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
-use crate::finding::Finding;
+use crate::domain::verbs;
+use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::value;
 use crate::source::Span;
-use crate::syntax::{MarkKind, Name, Only};
+use crate::syntax::{MarkKind, Name, Only, VERBS};
 
 /// What a verb wants after it, and an example of that, for the message when it gets something else.
 fn wants(verb: &str) -> (&'static str, &'static str) {
@@ -35,6 +36,11 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     let Some(verb) = args.word() else {
         return Err(Box::new(unknown_mark::finding(span, inner)));
     };
+    if !VERBS.contains(&verb.text.as_str())
+        && let Some(finding) = other_word(span, inner)
+    {
+        return Err(Box::new(finding));
+    }
     let kind = match verb.text.as_str() {
         "torque" => MarkKind::Torque(args.one(&verb)?),
         "snug" => MarkKind::Snug(args.one(&verb)?),
@@ -98,9 +104,35 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
             }
             MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
         }
-        _ => return Err(Box::new(unknown_mark::finding(verb.span, &verb.text))),
+        _ => {
+            let near = did_you_mean(&verb.text, VERBS).filter(|near| {
+                let rest = &inner[args.at..];
+                read(span, &format!("{near}{rest}")).is_ok()
+            });
+            return Err(Box::new(unknown_mark::misspelt(verb.span, &verb.text, near)));
+        }
     };
     Ok(kind)
+}
+
+/// A word of the workshop in place of a verb: `[tighten ID]`, `[take off ID]`.
+fn other_word(span: Span, inner: &str) -> Option<Finding> {
+    let start = inner.len() - inner.trim_start().len();
+    let (verb, length) = verbs::leading(&inner[start..])?;
+    if VERBS.contains(&verb.word.as_str()) {
+        return None;
+    }
+    let argument = inner[start + length..].split_whitespace().next()?;
+    let at = span.slice(1 + start..1 + start + length);
+    let choice = matches!(verb.mark.as_str(), "need" | "set" | "only");
+    // `[check valve]` may be plain words in brackets; an id is one word.
+    let fits = inner[start + length..].trim() == argument && argument.contains('=') == choice;
+    Some(unknown_mark::other_word(
+        at,
+        &inner[start..start + length],
+        &verb.mark,
+        fits,
+    ))
 }
 
 /// A mark wrapped over two lines of a block quote has the quote's own signs in it; blanks in their place keep every offset.

@@ -6,12 +6,15 @@ pub(crate) mod value;
 pub(crate) mod mark;
 pub(crate) mod head;
 pub(crate) mod body;
+pub mod files;
 
 use crate::finding::{Finding, Rule};
-use crate::source::{FileId, FileSet, SourceFile, Span, file_name};
+use crate::source::{FileId, FileSet, SourceFile, Span, file_name, folder, lies_in};
 use crate::syntax::Body;
+use crate::syntax::registers::REGISTERS;
+use files::{Own, Taken};
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, control_character, missing_field, no_steps, not_text, open_front_matter};
+use rules::{bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter};
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.
@@ -29,6 +32,72 @@ pub struct Document<T> {
     /// False if its YAML couldn't be read, so that nobody knows what it declares.
     pub readable: bool,
     pub head: T,
+    pub loss: Loss,
+}
+
+/// What couldn't be read of a head.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Loss {
+    /// True if the walk over the steps would be wrong without it.
+    pub bars_walk: bool,
+    /// True if tools may be among it.
+    pub tools: bool,
+    /// True if a part of the file is no text, so that nobody knows what it names.
+    pub unreadable: bool,
+    /// Where it stands.
+    pub spans: Vec<Span>,
+}
+
+/// Fields without whose entries the steps can still be walked: marks that name one do nothing then.
+const WALKED_WITHOUT: [&str; 19] = [
+    "allow",
+    "deny",
+    "title",
+    "rev",
+    "date",
+    "about",
+    "source",
+    "tried",
+    "machine",
+    "applies-to",
+    "notice",
+    "shop",
+    "temporary",
+    "consumables",
+    "tools",
+    "torques",
+    "limits",
+    "holds",
+    "patterns",
+];
+
+impl Loss {
+    fn new(files: &str, lost: Vec<yaml::Loss>, offset: usize) -> Loss {
+        let text = |loss: &yaml::Loss| {
+            files
+                .get(loss.span.start as usize - offset..loss.span.end as usize - offset)
+                .unwrap_or("")
+        };
+        let harmless = |loss: &yaml::Loss| {
+            WALKED_WITHOUT.contains(&loss.key.as_str()) || (loss.key == "parts" && !text(loss).contains("replaces"))
+        };
+        Loss {
+            bars_walk: !lost.iter().all(harmless),
+            tools: lost.iter().any(|loss| loss.key.is_empty() || loss.key == "tools"),
+            unreadable: false,
+            spans: lost.into_iter().map(|loss| loss.span).collect(),
+        }
+    }
+
+    /// Nothing is known of a file.
+    fn whole(span: Span, source: &SourceFile) -> Loss {
+        Loss {
+            bars_walk: true,
+            tools: true,
+            unreadable: source.broken_at.is_some(),
+            spans: vec![span],
+        }
+    }
 }
 
 /// A procedure's file.
@@ -37,6 +106,7 @@ pub struct Procedure {
     pub file: FileId,
     /// False if its front matter couldn't be read, so that nobody knows what it declares.
     pub readable: bool,
+    pub loss: Loss,
     pub head: ProcedureHead,
     pub body: Body,
 }
@@ -50,20 +120,49 @@ pub const WORKSHOP_FILE: &str = "workshop.yaml";
 pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
     let mut documents = Documents::default();
     let mut findings = Vec::new();
+    let sets = files::sets(files);
     for file in files.ids() {
         let source = files.get(file);
         let mut found = Vec::new();
-        match file_name(&source.path) {
-            SET_FILE => {
-                documents.sets.push(yaml_file(file, source, head::set, &mut found));
+        let in_set = sets.iter().any(|(_, set)| lies_in(folder(&source.path), set));
+        let (taken, told) = files::taken(file, source, in_set);
+        match taken {
+            Taken::Set => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
+            Taken::Shop => documents
+                .workshops
+                .push(yaml_file(file, source, head::workshop, &mut found)),
+            Taken::Procedure => documents.procedures.extend(procedure(file, source, &mut found)),
+            Taken::Misnamed(own) => {
+                found.extend(told);
+                // Unless there is one under the right name, it is read all the same: what it says is then not also said to be missing.
+                let beside = |name: &str| files.find(&join(&source.path, name)).is_none();
+                match own {
+                    Own::Set if beside(SET_FILE) => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
+                    Own::Shop if beside(WORKSHOP_FILE) => {
+                        documents
+                            .workshops
+                            .push(yaml_file(file, source, head::workshop, &mut found))
+                    }
+                    Own::Procedure => documents.procedures.push(unread(file, source)),
+                    Own::Set | Own::Shop => {}
+                }
             }
-            WORKSHOP_FILE => {
-                documents
-                    .workshops
-                    .push(yaml_file(file, source, head::workshop, &mut found));
+            Taken::Told => found.extend(told),
+            Taken::Picture | Taken::Alone(_) => {
+                if !source.path.ends_with(".md") {
+                    continue;
+                }
+                if source.broken_at.is_some() {
+                    documents.procedures.push(unread(file, source));
+                }
             }
-            _ if source.path.ends_with(".md") => documents.procedures.extend(procedure(file, source, &mut found)),
-            _ => continue,
+        }
+        if source.cut {
+            found.push(file_too_long::finding(Span::new(
+                file,
+                source.text.len(),
+                source.text.len(),
+            )));
         }
         if found.iter().any(|f| f.rule == &control_character::RULE) {
             // YAML holds none of them either, and says so in other words.
@@ -72,10 +171,11 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
         if let Some(at) = source.broken_at {
             // What is missing may well stand where the text can't be read.
             found.retain(|f| !CUT_SHORT.contains(&f.rule));
-            found.push(not_text::finding(Span::new(file, at, at)));
+            found.push(not_text::finding(Span::new(file, at, at), source.encoding));
         }
         findings.append(&mut found);
     }
+    findings.append(&mut files::unknown(files));
     (documents, findings)
 }
 
@@ -104,23 +204,134 @@ fn nothing(span: Span) -> Node {
 /// Reads the fields of a head.
 type ReadHead<T> = fn(&Node, Span, &mut Vec<Finding>) -> T;
 
-/// Reads a YAML text, and says whether it could be read. If not it has had its finding, and that it lacks this and that would be noise.
-fn yaml_head<T>(span: Span, text: &str, offset: usize, read: ReadHead<T>, findings: &mut Vec<Finding>) -> (T, bool) {
-    let (node, mut found) = yaml::read(span.file, text, offset);
-    findings.append(&mut found);
-    match node {
-        Some(node) => (read(&node, span, findings), true),
-        None => (read(&nothing(span), span, &mut Vec::new()), false),
+/// Reads a YAML text, and says what is lost of it. What is has had its finding; that it lacks this and that would be noise.
+fn yaml_head<T>(
+    span: Span,
+    text: &str,
+    offset: usize,
+    read: ReadHead<T>,
+    findings: &mut Vec<Finding>,
+) -> (T, bool, Loss) {
+    let mut partly = yaml::read_partly(span.file, text, offset);
+    // What else would be said of a value follows from the quotes round it.
+    let odd: Vec<Span> = partly
+        .findings
+        .iter()
+        .map(|f| f.primary.span)
+        .filter(|s| s.start < s.end)
+        .collect();
+    let before = findings.len();
+    findings.append(&mut partly.findings);
+    let told = findings.len();
+    partly.lost.extend(misplaced(&partly.node));
+    let readable = partly.lost.is_empty() && matches!(partly.node.value, Value::Map(_) | Value::Null);
+    let loss = Loss::new(text, partly.lost, offset);
+    let head = read(&partly.node, span, findings);
+    let mut n = 0;
+    findings.retain(|finding| {
+        n += 1;
+        let place = finding.primary.span;
+        n <= told
+            || !odd
+                .iter()
+                .any(|span| span.start <= place.start && place.end <= span.end)
+    });
+    debug_assert!(before <= findings.len());
+    (head, readable, loss)
+}
+
+/// Fields that a head may have beside registers.
+const HEAD_FIELDS: [&str; 16] = [
+    "benchleaf",
+    "allow",
+    "deny",
+    "title",
+    "id",
+    "rev",
+    "date",
+    "after",
+    "about",
+    "source",
+    "tried",
+    "machine",
+    "applies-to",
+    "notice",
+    "style",
+    "shop",
+];
+
+/// Keys of a head that are none of its fields, and registers that hold no entries: what stands in them is unknown too.
+fn misplaced(node: &Node) -> Vec<yaml::Loss> {
+    let Value::Map(entries) = &node.value else {
+        return Vec::new();
+    };
+    let is_register = |name: &str| REGISTERS.iter().any(|register| register.field() == name);
+    let mut lost = Vec::new();
+    for (key, node) in entries {
+        let name = key.text.as_str();
+        let known = is_register(name) || HEAD_FIELDS.contains(&name);
+        let misread = match &node.value {
+            Value::Map(inner) => is_register(name) && inner.iter().any(|(key, node)| head::is_register(key, node)),
+            Value::Scalar(_) | Value::List(_) => is_register(name),
+            Value::Null | Value::Lost => false,
+        };
+        if (!known && node.value != Value::Lost) || misread {
+            let span = Span::new(
+                key.span.file,
+                key.span.start as usize,
+                node.span.end.max(key.span.end) as usize,
+            );
+            let key = if known { name.to_string() } else { String::new() };
+            lost.push(yaml::Loss { key, span });
+        }
     }
+    lost
 }
 
 fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: &mut Vec<Finding>) -> Document<T> {
+    let place = start(file, source);
+    let empty = source
+        .text
+        .lines()
+        .all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'));
+    if empty && file_name(&source.path) == SET_FILE && source.broken_at.is_none() {
+        findings.push(bad_yaml::empty(place, "`machine:` and `title:`"));
+    }
+    if empty {
+        return Document {
+            file,
+            readable: file_name(&source.path) != SET_FILE,
+            head: read(&nothing(place), place, &mut Vec::new()),
+            loss: Loss::whole(place, source),
+        };
+    }
     findings.extend(control_character::check(file, &source.text));
-    let (head, readable) = yaml_head(start(file, source), &source.text, 0, read, findings);
+    let (head, readable, mut loss) = yaml_head(place, &source.text, 0, read, findings);
+    loss.unreadable |= source.broken_at.is_some();
     Document {
+        loss,
         file,
         readable: readable && source.broken_at.is_none(),
         head,
+    }
+}
+
+/// A file beside another one.
+fn join(path: &str, name: &str) -> String {
+    match folder(path) {
+        "" => name.to_string(),
+        folder => format!("{folder}/{name}"),
+    }
+}
+
+/// A procedure that was meant to be one: nothing is known of it but that it is there.
+fn unread(file: FileId, source: &SourceFile) -> Procedure {
+    Procedure {
+        file,
+        readable: false,
+        loss: Loss::whole(Span::new(file, 0, source.text.len()), source),
+        head: ProcedureHead::default(),
+        body: Body::default(),
     }
 }
 
@@ -131,20 +342,23 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
     findings.extend(control_character::check(file, text));
     let span = start(file, source);
     let Some((yaml, body)) = front else {
-        findings.push(open_front_matter::finding(span));
+        findings.push(open_front_matter::finding(span, fence(file, text, source.head().end)));
         return Some(Procedure {
             file,
             readable: false,
+            loss: Loss::whole(Span::new(file, 0, text.len()), source),
             head: ProcedureHead::default(),
             body: Body::default(),
         });
     };
-    let (head, readable) = yaml_head(span, &text[yaml.clone()], yaml.start, head::procedure, findings);
+    let (head, readable, mut loss) = yaml_head(span, &text[yaml.clone()], yaml.start, head::procedure, findings);
+    loss.unreadable |= source.broken_at.is_some();
     let (body, mut found) = body::read(file, text, body);
     findings.append(&mut found);
     Some(Procedure {
         file,
         readable,
+        loss,
         head,
         body,
     })
@@ -168,4 +382,18 @@ fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usiz
         at += line.len();
     }
     Some(None)
+}
+
+/// The first line behind the first that was most likely meant to end the front matter.
+fn fence(file: FileId, text: &str, start: usize) -> Option<Span> {
+    let mut at = start;
+    for line in text[start..].split_inclusive('\n') {
+        let words = line.trim();
+        if words == "---" || files::is_fence(words) {
+            let indent = line.len() - line.trim_start().len();
+            return Some(Span::new(file, at, at + indent + words.len()));
+        }
+        at += line.len();
+    }
+    None
 }

@@ -4,6 +4,14 @@
 //! its first fault, while `lower` can walk a tree to its end and report every one. Plain scalars are taken from the source text
 //! rather than as numbers, because `1.50` must print as `1.50`.
 
+mod brackets;
+mod cut;
+mod fault;
+mod looks;
+mod partly;
+
+pub use partly::{Loss, read_partly};
+
 use crate::finding::Finding;
 use crate::parse::rules::{bad_yaml, control_character};
 use crate::source::{FileId, Span};
@@ -28,6 +36,8 @@ pub enum Value {
     List(Vec<Node>),
     /// In written order; keys may repeat, which is for the caller to report.
     Map(Vec<(Key, Node)>),
+    /// Something that couldn't be read; it has had its finding. Its key is empty if nobody knows it.
+    Lost,
 }
 
 /// A key and where it stands.
@@ -125,6 +135,11 @@ struct Place<'a> {
 }
 
 impl Place<'_> {
+    /// The place of a part of the text.
+    fn part(&self, range: std::ops::Range<usize>) -> Span {
+        Span::new(self.file, self.offset + range.start, self.offset + range.end)
+    }
+
     fn span(&self, location: serde_saphyr::Location) -> Span {
         let start = self.snap(location.span().byte_offset().unwrap_or(0) as usize);
         let end = self.snap(start + location.span().byte_len().unwrap_or(0) as usize);
@@ -251,7 +266,7 @@ impl Place<'_> {
             }
         };
         match &node.value {
-            Value::Null => {}
+            Value::Null | Value::Lost => {}
             Value::Scalar(text) => look(node.span, text),
             Value::List(items) => items.iter().for_each(|item| self.unwanted(item, findings)),
             Value::Map(entries) => {
@@ -262,15 +277,19 @@ impl Place<'_> {
     }
 }
 
-/// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
-pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
-    let place = Place { file, text, offset };
+fn parse(text: &str) -> Result<Spanned<Raw>, serde_saphyr::Error> {
     let options = serde_saphyr::options! {
         duplicate_keys: DuplicateKeyPolicy::PassThrough,
         with_snippet: false,
         // The reader's own default budget bounds depth, nodes, anchors and alias expansion; a procedure is far below all of them.
     };
-    match serde_saphyr::from_str_with_options::<Spanned<Raw>>(text, options) {
+    serde_saphyr::from_str_with_options::<Spanned<Raw>>(text, options)
+}
+
+/// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
+pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
+    let place = Place { file, text, offset };
+    match parse(text) {
         Ok(raw) => {
             let node = place.node(raw);
             let mut findings = Vec::new();
@@ -317,7 +336,7 @@ mod tests {
 
     fn scalars(files: &FileSet, node: &Node, out: &mut Vec<(String, String)>) {
         match &node.value {
-            Value::Null => out.push(("~".into(), files.text(node.span).into())),
+            Value::Null | Value::Lost => out.push(("~".into(), files.text(node.span).into())),
             Value::Scalar(text) => out.push((text.clone(), files.text(node.span).into())),
             Value::List(items) => items.iter().for_each(|n| scalars(files, n, out)),
             Value::Map(entries) => entries.iter().for_each(|(k, n)| {

@@ -130,7 +130,9 @@ pub fn read(source: &str) -> Result<Filled, String> {
             ("parts", Value::Map(parts)) => {
                 let numbers = |node: &Node| match &node.value {
                     Value::List(items) => items.iter().filter_map(|n| reader.entry(n)).collect(),
-                    Value::Null | Value::Scalar(_) | Value::Map(_) => reader.entry(node).into_iter().collect(),
+                    Value::Null | Value::Lost | Value::Scalar(_) | Value::Map(_) => {
+                        reader.entry(node).into_iter().collect()
+                    }
                 };
                 filled.parts = parts
                     .iter()
@@ -159,7 +161,7 @@ impl Reader<'_> {
     fn entry(&self, node: &Node) -> Option<Entry> {
         let text = match &node.value {
             Value::Scalar(text) => text.trim().to_string(),
-            Value::Null => String::new(),
+            Value::Null | Value::Lost => String::new(),
             Value::List(_) | Value::Map(_) => return None,
         };
         let file = self.files.get(node.span.file);
@@ -192,7 +194,7 @@ impl Reader<'_> {
                 }
             }
             Value::List(items) => items.iter().for_each(|n| self.twice(&n.value, found)),
-            Value::Scalar(_) | Value::Null => {}
+            Value::Scalar(_) | Value::Null | Value::Lost => {}
         }
     }
 

@@ -43,7 +43,7 @@ fn level(severity: Severity) -> Level<'static> {
 
 fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
     let rule = finding.rule;
-    let title = level(rule.severity)
+    let title = level(finding.severity())
         .primary_title(finding.message.as_str())
         .id(rule.code);
     let primary = &finding.primary;

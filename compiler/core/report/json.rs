@@ -38,6 +38,9 @@ struct WireFix<'a> {
     place: Option<WirePlace<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     replacement: Option<&'a str>,
+    /// Of a replacement: whether it can be made without asking.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    certain: Option<bool>,
 }
 
 /// One finding as one line of JSON, with its line break.
@@ -45,7 +48,7 @@ pub fn render(files: &FileSet, finding: &Finding) -> String {
     let wire = WireFinding {
         code: finding.rule.code,
         name: finding.rule.name,
-        severity: finding.rule.severity.word(),
+        severity: finding.severity().word(),
         message: &finding.message,
         place: place(files, finding.primary.span, &finding.primary.text),
         also: finding
@@ -57,6 +60,7 @@ pub fn render(files: &FileSet, finding: &Finding) -> String {
             text: &fix.text,
             place: fix.replace.as_ref().map(|(span, _)| place(files, *span, "")),
             replacement: fix.replace.as_ref().map(|(_, text)| text.as_str()),
+            certain: fix.replace.as_ref().map(|_| fix.certain),
         }),
     };
     // The wire types hold only strings and numbers, which always serialise.

@@ -1,4 +1,6 @@
 //! Findings in; text out. One file a format.
 
+pub mod github;
 pub mod human;
 pub mod json;
+pub mod sarif;

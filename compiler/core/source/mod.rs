@@ -54,7 +54,19 @@ pub struct SourceFile {
     pub text: String,
     /// Where the bytes stopped being UTF-8, if they did; the text then ends there.
     pub broken_at: Option<usize>,
+    /// True if the file went on past [`MAX_FILE`]; what stands there was not read.
+    pub cut: bool,
+    /// What the bytes are, where they are not UTF-8 and it shows.
+    pub encoding: Option<Encoding>,
     lines: LineIndex,
+}
+
+/// An encoding other than UTF-8 that gives itself away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Encoding {
+    Utf16,
+    /// One byte a character: Windows-1252, Latin-1 and the like.
+    OneByte,
 }
 
 impl SourceFile {
@@ -97,7 +109,9 @@ impl FileSet {
                 set.assets.insert(path, bytes);
                 continue;
             }
+            let cut = bytes.len() > MAX_FILE;
             bytes.truncate(MAX_FILE);
+            let encoding = encoding(&bytes);
             let (text, broken_at) = match String::from_utf8(bytes) {
                 Ok(text) => (text, None),
                 Err(error) => {
@@ -107,11 +121,14 @@ impl FileSet {
                     (String::from_utf8(bytes).unwrap_or_default(), Some(good))
                 }
             };
+            let text = line_ends(text);
             let lines = LineIndex::new(&text);
             set.files.push(SourceFile {
                 path,
                 text,
                 broken_at,
+                cut,
+                encoding,
                 lines,
             });
         }
@@ -163,8 +180,49 @@ impl FileSet {
     }
 }
 
+/// Endings of files that sets are written in, and those that are taken for them by mistake: these are read to be told of.
+pub const TEXT_ENDINGS: [&str; 8] = ["md", "yaml", "yml", "markdown", "mdown", "mkd", "mdwn", "txt"];
+
 fn is_text(path: &str) -> bool {
-    path.ends_with(".md") || path.ends_with(".yaml")
+    TEXT_ENDINGS.contains(&ending(path).as_str())
+}
+
+/// The ending of a path in small letters, without its dot; empty if it has none.
+pub fn ending(path: &str) -> String {
+    let name = file_name(path);
+    name.rsplit_once('.')
+        .map_or_else(String::new, |(_, ending)| ending.to_ascii_lowercase())
+}
+
+/// A carriage return without a line feed ended the lines of old Macintoshes; Markdown and YAML take it for a line end too. The text keeps
+/// its length.
+fn line_ends(text: String) -> String {
+    let alone = |(at, _): (usize, &str)| text.as_bytes().get(at + 1) != Some(&b'\n');
+    if !text.match_indices('\r').any(alone) {
+        return text;
+    }
+    let mut chars = text.chars().peekable();
+    let mut out = String::with_capacity(text.len());
+    while let Some(c) = chars.next() {
+        out.push(if c == '\r' && chars.peek() != Some(&'\n') {
+            '\n'
+        } else {
+            c
+        });
+    }
+    out
+}
+
+/// What bytes that are no UTF-8 are, where they tell.
+fn encoding(bytes: &[u8]) -> Option<Encoding> {
+    let error = std::str::from_utf8(bytes).err()?;
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Some(Encoding::Utf16);
+    }
+    // A byte above ASCII between two of ASCII stands for one character.
+    let at = error.valid_up_to();
+    let after = bytes.get(at + 1).is_none_or(u8::is_ascii);
+    (bytes.get(at).is_some_and(|byte| *byte >= 0x80) && after).then_some(Encoding::OneByte)
 }
 
 /// The folder part of a path; empty for a file at the root.
@@ -211,6 +269,22 @@ mod tests {
         let set = FileSet::from_bytes(BTreeMap::from([("a.md".to_string(), b"ok\xff no".to_vec())]));
         let id = set.find("a.md").unwrap();
         assert_eq!((set.get(id).text.as_str(), set.get(id).broken_at), ("ok", Some(2)));
+    }
+
+    #[test]
+    fn old_line_ends_are_line_ends() {
+        let set = FileSet::from_bytes(BTreeMap::from([("a.md".to_string(), b"a\rb\r\nc\r".to_vec())]));
+        let id = set.find("a.md").unwrap();
+        assert_eq!(set.get(id).text, "a\nb\r\nc\n");
+        assert_eq!(set.get(id).lines().position("a\nb\r\nc\n", 2).line, 2);
+    }
+
+    #[test]
+    fn encodings_give_themselves_away() {
+        assert_eq!(encoding("24 N·m".as_bytes()), None);
+        assert_eq!(encoding(b"24 N\xb7m"), Some(Encoding::OneByte));
+        assert_eq!(encoding(b"\xff\xfe2\x004\x00"), Some(Encoding::Utf16));
+        assert_eq!(encoding(b"\xe2\x82"), None);
     }
 
     #[test]

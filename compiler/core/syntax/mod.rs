@@ -35,6 +35,8 @@ pub struct Body {
     /// Messages before the first heading: they cover the card.
     pub messages: Vec<Message>,
     pub phases: Vec<Phase>,
+    /// Words that are read as something else than they were meant for; they have had their finding.
+    pub lost: Vec<Span>,
 }
 
 /// A heading and what stands under it.

@@ -20,7 +20,7 @@ pub struct Limit {
 /// How the author put a limit.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Form {
-    /// `33.0..33.7 mm`.
+    /// `41.2..41.9 mm`.
     Range,
     /// `0.20 ± 0.02 mm`, `12 V ± 5 %`, `10 +0.02/-0.01 mm`.
     Around {

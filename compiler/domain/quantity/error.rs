@@ -24,6 +24,8 @@ pub enum ValueErrorKind {
     NotANumber { found: String },
     /// A comma inside a number: a decimal comma or a thousands separator, which no reader can tell apart.
     CommaInNumber { found: String },
+    /// A number with a sign in it that is no digit (`½`, `O` for a nought), a power of ten or spaces; and how it is written, if that is certain.
+    OddNumber { found: String, suggestion: Option<String> },
     /// More digits than can be held exactly (28), or a fraction that isn't in halves down to 128ths.
     NumberOutOfRange { found: String },
     /// A number without a unit.
@@ -34,8 +36,13 @@ pub enum ValueErrorKind {
     NotAnAmount { found: String },
     /// A tolerance class with a space in it, and the fit without.
     SpacedClass { found: String, fit: String },
-    /// A unit nobody knows, and the one it may have been meant for.
-    UnknownUnit { found: String, suggestion: Option<String> },
+    /// A unit nobody knows, and the one it was most likely meant for; or, where that is not certain, every unit that it may be: they are
+    /// of other sizes.
+    UnknownUnit {
+        found: String,
+        suggestion: Option<String>,
+        choices: Vec<&'static str>,
+    },
     /// A unit of the wrong dimension. `expected` lists what would do.
     WrongDimension {
         expected: Vec<Dimension>,
@@ -94,6 +101,7 @@ impl ValueError {
                 (Some(_), None) => format!("{} has a comma where a decimal point belongs", quoted(found)),
                 _ => format!("{} has a comma, which may mean decimals or thousands", quoted(found)),
             },
+            ValueErrorKind::OddNumber { found, .. } => format!("{} is not a number as it is written", quoted(found)),
             ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
             ValueErrorKind::MissingUnit {
                 expected: Some(dimension),
@@ -134,6 +142,7 @@ impl ValueError {
                 _ => None,
             },
             ValueErrorKind::SpacedClass { fit, .. } => Some(fit.clone()),
+            ValueErrorKind::OddNumber { suggestion, .. } => suggestion.clone(),
             ValueErrorKind::UnknownClass { suggestion, .. } | ValueErrorKind::UnknownName { suggestion, .. } => {
                 suggestion.clone()
             }
@@ -155,6 +164,18 @@ impl ValueError {
                 (None, None) => NUMBER_HELP.to_owned(),
             },
             ValueErrorKind::NotANumber { .. } => NUMBER_HELP.to_owned(),
+            ValueErrorKind::OddNumber {
+                suggestion: Some(number),
+                ..
+            } => format!("write {}", quoted(number)),
+            ValueErrorKind::OddNumber {
+                found,
+                suggestion: None,
+            } if found.contains(['e', 'E']) => {
+                "write the number in full; a tolerance class of ISO 286 stands behind a space, such as `30 e8`"
+                    .to_owned()
+            }
+            ValueErrorKind::OddNumber { .. } => NUMBER_HELP.to_owned(),
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
@@ -172,6 +193,7 @@ impl ValueError {
             ValueErrorKind::UnknownUnit {
                 found,
                 suggestion: Some(unit),
+                ..
             } if unit.starts_with("US ") => {
                 let bare = unit.trim_start_matches("US ");
                 format!("say whose {found}: write `US {bare}` or `imp {bare}`")
@@ -179,7 +201,11 @@ impl ValueError {
             ValueErrorKind::UnknownUnit {
                 suggestion: Some(unit), ..
             } => format!("did you mean `{unit}`?"),
-            ValueErrorKind::UnknownUnit { suggestion: None, .. } => {
+            ValueErrorKind::UnknownUnit { choices, .. } if !choices.is_empty() => {
+                let choices: Vec<String> = choices.iter().map(|unit| format!("`{unit}`")).collect();
+                format!("write the unit that is meant: {}", choices.join(", "))
+            }
+            ValueErrorKind::UnknownUnit { .. } => {
                 "write a unit of the unit table, such as `N·m`, `mm` or `bar`".to_owned()
             }
             ValueErrorKind::WrongDimension {
@@ -219,13 +245,13 @@ impl ValueError {
             }
             ValueErrorKind::ToleranceTooLarge { share: None } => "write a tolerance smaller than the value".to_owned(),
             ValueErrorKind::NoLimit => {
-                "write `33.0..33.7 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
+                "write `41.2..41.9 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
                     .to_owned()
             }
             ValueErrorKind::UnknownFit { .. } => {
                 "write a nominal size in millimetres and a tolerance class, such as `30 H7` or `50 g6`".to_owned()
             }
-            ValueErrorKind::BadDuration { .. } => "write `4 min`, `1 h 30 min`, `24 h` or `PT4M`".to_owned(),
+            ValueErrorKind::BadDuration { .. } => "write `12 min`, `1 h 30 min`, `24 h` or `PT12M`".to_owned(),
             ValueErrorKind::UnknownThread { .. } => "write `M8`, `M8x1`, `3/8-16 UNC` or `No. 10-32 UNF`".to_owned(),
             ValueErrorKind::UnknownClass {
                 suggestion: Some(name), ..

@@ -122,6 +122,19 @@ impl<'a> Scan<'a> {
         if fraction > 0 {
             end += 1 + fraction;
         }
+        if whole + fraction == 0
+            && let Some(odd) = odd_number(&self.text[digits_at..], 0)
+        {
+            let at = start..digits_at + odd.length;
+            let found = self.text[at.clone()].to_owned();
+            return Err(ValueError::new(
+                at,
+                ValueErrorKind::OddNumber {
+                    found,
+                    suggestion: odd.becomes,
+                },
+            ));
+        }
         if whole + fraction == 0 {
             let (found, at) = self.word();
             return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
@@ -133,6 +146,14 @@ impl<'a> Scan<'a> {
             let at = start..run.map_or(self.text.len(), |run| end + run);
             let found = self.text[at.clone()].trim_end_matches(['.', ',']).to_owned();
             return Err(ValueError::new(at, ValueErrorKind::CommaInNumber { found }));
+        }
+        if let Some(odd) = odd_number(&self.text[digits_at..], end - digits_at) {
+            let at = start..digits_at + odd.length;
+            let found = self.text[at.clone()].to_owned();
+            let suggestion = odd
+                .becomes
+                .map(|number| format!("{}{number}", if negative { "-" } else { "" }));
+            return Err(ValueError::new(at, ValueErrorKind::OddNumber { found, suggestion }));
         }
         if fraction == 0
             && let Some((common, length)) = common_fraction(&self.text[digits_at..], whole)
@@ -169,9 +190,11 @@ impl<'a> Scan<'a> {
         if run.is_empty() {
             return Ok(None);
         }
+        let (suggestion, choices) = Unit::suggest(run, wanted);
         let kind = ValueErrorKind::UnknownUnit {
             found: run.to_owned(),
-            suggestion: Unit::suggest(run, wanted),
+            suggestion,
+            choices,
         };
         Err(ValueError::new(start..start + run.len(), kind))
     }
@@ -215,6 +238,115 @@ impl Measured {
         };
         Err(ValueError::new(self.unit_at.clone(), kind))
     }
+}
+
+/// A number that goes on with something that is no digit.
+struct Odd {
+    /// Bytes of the whole number.
+    length: usize,
+    /// How it is written, if that is certain.
+    becomes: Option<String>,
+}
+
+/// Fractions in one sign, with how they are written.
+const FRACTIONS: [(char, Option<&str>); 15] = [
+    ('½', Some("1/2")),
+    ('¼', Some("1/4")),
+    ('¾', Some("3/4")),
+    ('⅛', Some("1/8")),
+    ('⅜', Some("3/8")),
+    ('⅝', Some("5/8")),
+    ('⅞', Some("7/8")),
+    ('⅓', None),
+    ('⅔', None),
+    ('⅕', None),
+    ('⅖', None),
+    ('⅗', None),
+    ('⅘', None),
+    ('⅙', None),
+    ('⅚', None),
+];
+
+/// Looks at what follows the `end` bytes of digits that a text begins with.
+fn odd_number(text: &str, end: usize) -> Option<Odd> {
+    let (number, rest) = text.split_at(end);
+    let next = rest.trim_start_matches(' ').chars().next()?;
+    let space = rest.len() - rest.trim_start_matches(' ').len();
+    if let Some((_, part)) = FRACTIONS.iter().find(|(sign, _)| *sign == next) {
+        let becomes = part.map(|part| {
+            if end == 0 {
+                part.to_string()
+            } else {
+                format!("{number} {part}")
+            }
+        });
+        return Some(Odd {
+            length: end + space + next.len_utf8(),
+            becomes: becomes.filter(|_| !number.contains('.')),
+        });
+    }
+    // Letters for digits, and digits of other scripts: the whole run is shown.
+    let digit = |c: char| match c {
+        'O' => Some('0'),
+        'I' => Some('1'),
+        '０'..='９' => char::from_digit(c as u32 - '０' as u32, 10),
+        '٠'..='٩' => char::from_digit(c as u32 - '٠' as u32, 10),
+        _ => None,
+    };
+    let run: usize = text
+        .chars()
+        .take_while(|c| c.is_ascii_digit() || *c == '.' || digit(*c).is_some())
+        .map(char::len_utf8)
+        .sum();
+    let has_digit = |c: char| c.is_ascii_digit() || !c.is_ascii() && digit(c).is_some();
+    let ends = !text[run..].starts_with(char::is_alphabetic);
+    let odd = text[..run].chars().any(|c| digit(c).is_some()) && !text[..run].contains("..");
+    if odd && ends && text[..run].chars().any(has_digit) {
+        let becomes = text[..run].chars().map(|c| digit(c).unwrap_or(c)).collect();
+        return Some(Odd {
+            length: run,
+            becomes: Some(becomes),
+        });
+    }
+    if end == 0 {
+        return None;
+    }
+    if let Some(power) = rest.strip_prefix(['e', 'E']) {
+        let digits_at = power.len() - power.trim_start_matches(['+', '-', '−']).len();
+        let length = digits(&power[digits_at..]);
+        let after = &power[digits_at + length..];
+        return (length > 0 && !after.starts_with(char::is_alphanumeric)).then(|| Odd {
+            length: end + 1 + digits_at + length,
+            becomes: None,
+        });
+    }
+    // `10²`, `× 10³`.
+    let raised = |c: char| matches!(c, '²' | '³' | '¹' | '⁰' | '⁴'..='⁹' | '⁻');
+    let times = rest.trim_start().strip_prefix('×').map(str::trim_start);
+    if rest.starts_with(raised) || times.is_some_and(|after| after.starts_with("10")) {
+        let length = rest.find(|c: char| c.is_alphabetic()).unwrap_or(rest.len());
+        return Some(Odd {
+            length: end + rest[..length].trim_end().len(),
+            becomes: None,
+        });
+    }
+    // Thousands parted by spaces or apostrophes.
+    let mut length = end;
+    while let Some(sign) = text[length..]
+        .chars()
+        .next()
+        .filter(|c| matches!(c, ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}' | '\'' | '’'))
+        && digits(&text[length + sign.len_utf8()..]) == 3
+        && !number.contains('.')
+        && number.len() <= 3
+        && !text[length + sign.len_utf8() + 3..].starts_with('/')
+    {
+        length += sign.len_utf8() + 3;
+    }
+    (length > end).then(|| Odd {
+        length,
+        becomes: Some(text[..length].chars().filter(char::is_ascii_digit).collect()),
+    })
 }
 
 /// How many ASCII digits `text` starts with.

@@ -66,7 +66,7 @@ fn conversions_keep_the_figures_own_significance() {
     assert_eq!(converted("12 N·m", "lbf·ft"), "8.9 lbf·ft");
     assert_eq!(converted("100 N·m", "lbf·ft"), "73.8 lbf·ft");
     assert_eq!(converted("1 N·m", "lbf·ft"), "0.74 lbf·ft");
-    assert_eq!(converted("104 lbf·in", "N·m"), "11.8 N·m");
+    assert_eq!(converted("88 lbf·in", "N·m"), "9.9 N·m");
     assert_eq!(converted("40 N·m", "lbf·ft"), "29.5 lbf·ft");
     assert_eq!(converted("0.05 mm", "in"), "0.0020 in");
     assert_eq!(converted("68 °F", "°C"), "20 °C");
@@ -131,7 +131,8 @@ fn faults_have_their_place() {
         fault("12 nm").kind,
         ValueErrorKind::UnknownUnit {
             found: "nm".into(),
-            suggestion: Some("N·m".into())
+            suggestion: Some("N·m".into()),
+            choices: Vec::new(),
         }
     );
     let wrong = fault("12 mm");

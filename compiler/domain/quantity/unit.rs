@@ -179,16 +179,19 @@ impl Unit {
         Unit::all().filter(move |unit| unit.dimension() == dimension)
     }
 
-    /// The canonical symbol of the unit most like `spelling`, if one is near: other case, or at most two letters off.
-    /// Units of `wanted` are preferred.
-    pub fn suggest(spelling: &str, wanted: Option<Dimension>) -> Option<String> {
+    /// The unit most like `spelling`, if one is near: other case, or at most two letters off. Units of `wanted` are preferred.
+    ///
+    /// Its symbol comes first where it is certain: a long word misspelt, or other case that can't be another prefix. Where it is not
+    /// (`mOhm` may be milliohms or megohms), every unit of its dimension is given instead.
+    pub fn suggest(spelling: &str, wanted: Option<Dimension>) -> (Option<String>, Vec<&'static str>) {
+        let nothing = (None, Vec::new());
         let folded = fold(spelling);
         let lower = folded.to_lowercase();
         // A whole sentence in place of a unit isn't near any, and comparing it with each takes a while.
         if lower.is_empty() || lower.len() > 40 {
-            return None;
+            return nothing;
         }
-        let mut best: Option<((usize, bool), Unit)> = None;
+        let mut best: Option<((usize, bool), Unit, &str)> = None;
         for (key, index) in &table().by_spelling {
             let key_lower = key.to_lowercase();
             let distance = if key_lower == lower {
@@ -202,11 +205,33 @@ impl Unit {
             let unit = Unit(&table().units[*index]);
             let rank = (distance, wanted.is_some_and(|wanted| wanted != unit.dimension()));
             let limit = 1 + lower.chars().count().min(6) / 3;
-            if distance <= limit && best.as_ref().is_none_or(|(known, _)| rank < *known) {
-                best = Some((rank, unit));
+            if distance <= limit && best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
+                best = Some((rank, unit, key));
             }
         }
-        best.map(|(_, unit)| unit.symbol().to_owned())
+        let Some(((distance, other), unit, key)) = best else {
+            return nothing;
+        };
+        let bare = unit.symbol().starts_with("US ");
+        let prefix = |text: &str| {
+            text.chars()
+                .next()
+                .filter(|c| matches!(c, 'm' | 'M' | 'n' | 'N' | 'k' | 'K' | 'G' | 'g' | 'p' | 'P'))
+        };
+        let same_size = match distance {
+            // `nm` for a torque is hardly nanometres, and `KG` nothing but kilograms.
+            0 => {
+                prefix(key) == prefix(&folded)
+                    || (wanted.is_some() && !other) && !key.to_lowercase().starts_with('m')
+                    || prefix(key) == Some('k')
+            }
+            _ => key.chars().count() >= 5 && key.chars().all(char::is_alphabetic) && key.get(..3) == folded.get(..3),
+        };
+        if bare || (same_size && !other) {
+            return (Some(unit.symbol().to_owned()), Vec::new());
+        }
+        let dimension = wanted.unwrap_or(unit.dimension());
+        (None, Unit::of(dimension).map(Unit::symbol).collect())
     }
 
     /// The symbol for cards, per the SI brochure: `N·m`, `lbf·ft`, `in`, `°F`, `µm`.
@@ -361,9 +386,22 @@ mod tests {
 
     #[test]
     fn suggestions_are_near() {
-        assert_eq!(Unit::suggest("nm", None).as_deref(), Some("N·m"));
-        assert_eq!(Unit::suggest("mpa", None).as_deref(), Some("MPa"));
-        assert_eq!(Unit::suggest("gal", None).as_deref(), Some("US gal"));
-        assert_eq!(Unit::suggest("furlong", None), None);
+        let one = |spelling: &str, wanted| Unit::suggest(spelling, wanted).0;
+        assert_eq!(one("nm", Some(Dimension::Torque)).as_deref(), Some("N·m"));
+        assert_eq!(one("milimetres", None).as_deref(), Some("mm"));
+        assert_eq!(one("KG", None).as_deref(), Some("kg"));
+        assert_eq!(one("BAR", None).as_deref(), Some("bar"));
+        assert_eq!(one("gal", None).as_deref(), Some("US gal"));
+        assert_eq!(Unit::suggest("furlong", None), (None, Vec::new()));
+        for (spelling, has) in [
+            ("mOhm", ["Ω", "MΩ"]),
+            ("N/m2", ["Pa", "MPa"]),
+            ("cmkg", ["kgf·m", "kgf·cm"]),
+            ("mpa", ["Pa", "MPa"]),
+        ] {
+            let (one, all) = Unit::suggest(spelling, None);
+            assert_eq!(one, None, "{spelling}");
+            assert!(has.iter().all(|unit| all.contains(unit)), "{spelling}: {all:?}");
+        }
     }
 }

@@ -14,7 +14,7 @@ fn torques_in_every_form() {
         ("12 N·m ± 10 %", "12 N·m ± 10 %", "10.8 N·m", "13.2 N·m"),
         ("12 ± 2 N·m", "12 ± 2 N·m", "10 N·m", "14 N·m"),
         ("20..24 N·m", "20–24 N·m", "20 N·m", "24 N·m"),
-        ("104 in-lb +/- 5%", "104 lbf·in ± 5 %", "98.8 lbf·in", "109.2 lbf·in"),
+        ("88 in-lb +/- 5%", "88 lbf·in ± 5 %", "83.6 lbf·in", "92.4 lbf·in"),
     ];
     for (text, shown, low, high) in cases {
         let torque = TorqueValue::parse(text).unwrap();

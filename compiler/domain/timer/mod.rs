@@ -1,6 +1,6 @@
 //! Durations, as authors write them and as ISO 8601 does.
 //!
-//! `4 min`, `24 h`, `1 h 30 min`, `PT4M`, `P1DT12H`, `P2W`. In the ISO form an `M` before the `T` is a month; a month or a year has
+//! `12 min`, `24 h`, `1 h 30 min`, `PT12M`, `P1DT12H`, `P2W`. In the ISO form an `M` before the `T` is a month; a month or a year has
 //! no fixed length and can't time a job, so both are refused (ISO 8601-1:2019).
 
 mod iso;
@@ -185,13 +185,13 @@ mod tests {
     #[test]
     fn written_and_iso_forms() {
         let cases = [
-            ("4 min", "4 min", "240"),
+            ("12 min", "12 min", "720"),
             ("24 h", "24 h", "86400"),
             ("1 h 30 min", "1 h 30 min", "5400"),
             ("1h30min", "1 h 30 min", "5400"),
             ("1.5 h", "1.5 h", "5400"),
             ("2 days", "2 d", "172800"),
-            ("PT4M", "4 min", "240"),
+            ("PT12M", "12 min", "720"),
             ("PT10M", "10 min", "600"),
             ("P1DT12H", "36 h", "129600"),
             ("P2W", "14 d", "1209600"),
@@ -217,7 +217,7 @@ mod tests {
             "PT1M2H",
             "PT1.5H30M",
             "P-1D",
-            "PT4M ago",
+            "PT12M ago",
         ] {
             assert!(
                 matches!(
@@ -228,7 +228,7 @@ mod tests {
             );
         }
         assert!(matches!(
-            Duration::parse("4 m").unwrap_err().kind,
+            Duration::parse("12 m").unwrap_err().kind,
             ValueErrorKind::WrongDimension { .. }
         ));
         assert!(matches!(
@@ -236,11 +236,11 @@ mod tests {
             ValueErrorKind::MissingUnit { .. }
         ));
         assert!(matches!(
-            Duration::parse("-4 min").unwrap_err().kind,
+            Duration::parse("-12 min").unwrap_err().kind,
             ValueErrorKind::Negative
         ));
         assert!(matches!(
-            Duration::parse("4 min or so").unwrap_err().kind,
+            Duration::parse("12 min or so").unwrap_err().kind,
             ValueErrorKind::TrailingText { .. }
         ));
     }

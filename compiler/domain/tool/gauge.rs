@@ -133,9 +133,9 @@ mod tests {
 
     #[test]
     fn ten_to_one() {
-        let found = fit(&gauge("25..50 mm", "0.01 mm", ""), "33.0..33.7 mm").unwrap();
+        let found = fit(&gauge("25..50 mm", "0.01 mm", ""), "41.2..41.9 mm").unwrap();
         assert_eq!((found.fine_enough, found.in_range), (Some(true), Some(true)));
-        let found = fit(&gauge("0..25 mm", "0.1 mm", ""), "33.0..33.7 mm").unwrap();
+        let found = fit(&gauge("0..25 mm", "0.1 mm", ""), "41.2..41.9 mm").unwrap();
         assert_eq!((found.fine_enough, found.in_range), (Some(false), Some(false)));
         assert_eq!(found.needed.to_string(), "0.07 mm");
         let fine = |resolution: &str, limit: &str| fit(&gauge("", resolution, ""), limit).unwrap().fine_enough;

@@ -17,7 +17,7 @@ pub struct Kit {
     #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
     pub against: Vec<(String, String)>,
     /// How it is written
-    #[arg(long, value_enum, default_value_t = KitFormat::Table)]
+    #[arg(long, value_enum, default_value_t = KitFormat::Text)]
     pub format: KitFormat,
     #[command(flatten)]
     pub sheet: Sheet,
@@ -26,7 +26,8 @@ pub struct Kit {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum KitFormat {
     /// Columns for a terminal
-    Table,
+    #[value(alias = "table")]
+    Text,
     /// One row a thing (RFC 4180)
     Csv,
     /// One object a set and line
@@ -56,7 +57,7 @@ pub struct Plan {
     #[arg(long, value_name = "DATE-TIME")]
     pub start: Option<String>,
     /// How it is written
-    #[arg(long, value_enum, default_value_t = PlanFormat::Table)]
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
     pub format: PlanFormat,
     /// For a calendar: when it was made, in UTC (default: the start)
     #[arg(long, value_name = "DATE-TIME")]
@@ -68,7 +69,8 @@ pub struct Plan {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum PlanFormat {
     /// Columns and bars for a terminal
-    Table,
+    #[value(alias = "table")]
+    Text,
     /// One object a set and line
     Json,
     /// Calendar of sittings and of waits that are up (RFC 5545); needs a start

@@ -63,8 +63,23 @@ pub struct Check {
     #[arg(default_value = ".")]
     pub path: PathBuf,
     /// How findings are written
-    #[arg(long, visible_alias = "findings", value_enum, default_value_t = FindingFormat::Human)]
+    #[arg(long, visible_alias = "findings", value_enum, default_value_t = FindingFormat::Text)]
     pub format: FindingFormat,
+    /// Exit with 1 on warnings too
+    #[arg(long, value_enum, value_name = "LEVEL")]
+    pub deny: Option<Denied>,
+    /// List every file and what it is taken for, instead of findings
+    #[arg(long, conflicts_with_all = ["since", "fix"])]
+    pub files: bool,
+    /// Make the changes that are certain, in files that git has as they are
+    #[arg(long, conflicts_with = "since")]
+    pub fix: bool,
+    /// With `--fix`: show the changes and make none
+    #[arg(long, requires = "fix")]
+    pub dry_run: bool,
+    /// With `--fix`: also change files that git doesn't have, or has otherwise
+    #[arg(long, requires = "fix")]
+    pub force: bool,
     /// Also find procedures whose meaning changed since this revision while their revision letter did not
     #[arg(long, value_name = "REV")]
     pub since: Option<String>,
@@ -118,7 +133,7 @@ pub struct Build {
     #[arg(long)]
     pub issue_from_git: bool,
     /// How findings are written
-    #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
+    #[arg(long, value_enum, default_value_t = FindingFormat::Text)]
     pub findings: FindingFormat,
 }
 
@@ -132,7 +147,7 @@ pub struct Diff {
     #[arg(long, default_value = ".", value_name = "PATH")]
     pub at: PathBuf,
     /// How the changes are written
-    #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
+    #[arg(long, value_enum, default_value_t = DiffFormat::Text)]
     pub format: DiffFormat,
     #[command(flatten)]
     pub sheet: Sheet,
@@ -149,8 +164,11 @@ pub struct Stale {
     /// The folder or set that the cards are from
     #[arg(long, default_value = ".", value_name = "PATH")]
     pub at: PathBuf,
-    /// One JSON object a code
-    #[arg(long)]
+    /// How the verdicts are written
+    #[arg(long, value_enum, default_value_t = LogFormat::Text)]
+    pub format: LogFormat,
+    /// The same as `--format json`
+    #[arg(long, hide = true)]
     pub json: bool,
 }
 
@@ -213,7 +231,7 @@ pub struct TorqueArgs {
 
 #[derive(Debug, clap::Args)]
 pub struct Convert {
-    /// Figure or limit with its unit, such as `104 lbf·in` or `33.0..33.7 mm`
+    /// Figure or limit with its unit, such as `88 lbf·in` or `41.2..41.9 mm`
     #[arg(allow_hyphen_values = true)]
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)
@@ -223,7 +241,8 @@ pub struct Convert {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum DiffFormat {
     /// For the terminal
-    Human,
+    #[value(alias = "human")]
+    Text,
     /// For a review comment
     Markdown,
     /// For a program
@@ -235,9 +254,20 @@ pub enum DiffFormat {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum FindingFormat {
     /// For a person, with the source line
-    Human,
+    #[value(alias = "human")]
+    Text,
     /// One JSON object a line
     Json,
+    /// One SARIF 2.1.0 log, for code scanning
+    Sarif,
+    /// Annotations of a workflow on GitHub
+    Github,
+}
+
+/// What `--deny` denies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Denied {
+    Warnings,
 }
 
 fn name_and_value(text: &str) -> Result<(String, String), String> {

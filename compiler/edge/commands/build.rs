@@ -149,7 +149,7 @@ fn attempt<'d>(
     }
     for set in (0..blocked.len()).filter(|set| blocked[*set]) {
         let place = shelf.place(set);
-        if args.findings == FindingFormat::Human {
+        if args.findings == FindingFormat::Text {
             let title = escape::word(&place.title);
             terminal::remark(&format!("{title}: no card is printed from a set with errors"));
         }
@@ -197,8 +197,8 @@ fn material<'a>(input: &'a Input, compilation: &'a Compilation, choices: &'a [cr
 /// A closing line; beside findings as JSON it goes where it is in nobody's way.
 fn say(args: &Build, text: &str) {
     match args.findings {
-        FindingFormat::Human => terminal::say(text),
-        FindingFormat::Json => terminal::remark(text),
+        FindingFormat::Text => terminal::say(text),
+        FindingFormat::Json | FindingFormat::Sarif | FindingFormat::Github => terminal::remark(text),
     }
 }
 

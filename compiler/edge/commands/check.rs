@@ -1,12 +1,15 @@
 //! `check`: findings, no cards. Starts neither fonts nor typesetter.
 
+use super::mend;
 use crate::check::calibration_over;
 use crate::compile;
-use crate::edge::args::{Check, FindingFormat};
+use crate::edge::args::{Check, Denied, FindingFormat};
 use crate::edge::disk::Disk;
+use crate::edge::files::Input;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
+use crate::parse::files::{Own, Taken, all};
 
 pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let reading = files::reading(disk, &args.path)?;
@@ -14,6 +17,12 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let since = since.map(|revision| Since::read(&args.path, &reading, revision));
     let since = since.transpose()?;
     let input = reading.into_input();
+    if args.files {
+        return Ok(list(&input));
+    }
+    if args.fix {
+        return mend::run(args, &input, disk);
+    }
     let mut compilation = compile(&input.files);
     if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));
@@ -39,14 +48,38 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             escape::path(&args.path)
         )));
     }
-    if compilation.has_errors() {
+    let warned = compilation.findings.iter().any(|f| f.severity() == Severity::Warning);
+    if compilation.has_errors() || (args.deny == Some(Denied::Warnings) && warned) {
         return Ok(Outcome::Errors);
     }
-    if args.format == FindingFormat::Human {
+    if args.format == FindingFormat::Text {
         terminal::say(&format!(
             "{count} procedure{} checked",
             if count == 1 { "" } else { "s" }
         ));
     }
     Ok(Outcome::Clean)
+}
+
+/// Every file with what it is taken for.
+fn list(input: &Input) -> Outcome {
+    let mut outcome = Outcome::Clean;
+    for (path, taken) in all(&input.files).into_iter().filter(|(path, _)| input.wants(path)) {
+        let word = match taken {
+            Taken::Set => "set",
+            Taken::Shop => "shop",
+            Taken::Procedure => "procedure",
+            Taken::Picture => "picture",
+            Taken::Alone(why) => why,
+            Taken::Misnamed(Own::Set) => "not read: a set under another name",
+            Taken::Misnamed(Own::Shop) => "not read: a shop under another name",
+            Taken::Misnamed(Own::Procedure) => "not read: a procedure that doesn't begin or is not named like one",
+            Taken::Told => "not read: of no known kind",
+        };
+        if matches!(taken, Taken::Misnamed(_)) {
+            outcome = Outcome::Errors;
+        }
+        terminal::say(&format!("{path}: {word}"));
+    }
+    outcome
 }

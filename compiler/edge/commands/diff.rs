@@ -20,7 +20,7 @@ pub fn run(args: &Diff, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         false => Outcome::Clean,
     };
     let text = match args.format {
-        DiffFormat::Human => human::render(&found),
+        DiffFormat::Text => human::render(&found),
         DiffFormat::Markdown => markdown::render(&found),
         DiffFormat::Json => serde_json::to_string_pretty(&found)
             .map_err(|e| Trouble::new(format!("the changes can't be written as JSON: {e}")))?,

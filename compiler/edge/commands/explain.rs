@@ -1,9 +1,13 @@
 //! `explain`: the page of a rule, or the list of all.
 
+use crate::domain::quantity::{Dimension, Unit};
 use crate::edge::args::Explain;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::finding::did_you_mean;
 use crate::rules::{RULES, find};
+
+/// The description of the language, whose tables have a row for each of its words.
+const LANGUAGE: &str = include_str!("../../../README.md");
 
 pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
     let Some(code) = &args.code else {
@@ -13,6 +17,10 @@ pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
         return Ok(Outcome::Clean);
     };
     let Some(rule) = find(code) else {
+        if let Some(page) = topic(code) {
+            terminal::say(page.trim_end());
+            return Ok(Outcome::Clean);
+        }
         let near = did_you_mean(code, RULES.iter().flat_map(|r| [r.code, r.name]));
         let help = near.map_or_else(
             || "`benchleaf explain` lists them".to_string(),
@@ -28,4 +36,47 @@ pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
         rule.explanation()
     ));
     Ok(Outcome::Clean)
+}
+
+/// What there is about a word of the language: its rows of the description, units by what they measure, and the findings about it.
+fn topic(word: &str) -> Option<String> {
+    let word = word.trim().to_lowercase();
+    let mut page = String::new();
+    if matches!(word.as_str(), "unit" | "units") {
+        for dimension in Dimension::ALL {
+            let units: Vec<&str> = Unit::of(dimension).map(Unit::symbol).collect();
+            page += &format!("{dimension}: {}\n", units.join(", "));
+        }
+        return Some(page);
+    }
+    let forms = [
+        format!("`{word}`"),
+        format!("`[{word} "),
+        format!("`[{word}]"),
+        format!("`[!{}]", word.to_uppercase()),
+    ];
+    let rows = LANGUAGE.lines().filter(|line| {
+        let first = line
+            .strip_prefix('|')
+            .and_then(|rest| rest.split('|').next())
+            .unwrap_or("");
+        forms.iter().any(|form| first.contains(form.as_str()))
+    });
+    for row in rows {
+        let cells: Vec<&str> = row.trim_matches('|').split(" | ").map(str::trim).collect();
+        page += &format!("{}\n", cells.join("\n    "));
+    }
+    let about: Vec<String> = RULES
+        .iter()
+        .filter(|rule| {
+            rule.name
+                .split('-')
+                .any(|part| part == word || part == word.trim_end_matches('s'))
+        })
+        .map(|rule| format!("{}  {}", rule.code, rule.name))
+        .collect();
+    if !about.is_empty() {
+        page += &format!("\nFindings about it:\n{}\n", about.join("\n"));
+    }
+    (!page.is_empty()).then_some(page)
 }

@@ -23,7 +23,7 @@ pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         let identity = || leaves::kit_identity(set, choices.of(set));
         let text = match &others {
             None => match args.format {
-                KitFormat::Table => kit::table(&one),
+                KitFormat::Text => kit::table(&one),
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
                 KitFormat::Pdf => {
@@ -36,7 +36,7 @@ pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                 let other = kit::kit(set, facts, others.of(set));
                 let comparison = kit::compare(&one, &other);
                 match args.format {
-                    KitFormat::Table => kit::comparison_table(&comparison),
+                    KitFormat::Text => kit::comparison_table(&comparison),
                     KitFormat::Csv => kit::comparison_csv(&comparison).map_err(trouble)?,
                     KitFormat::Json => json(&comparison)?,
                     KitFormat::Pdf => {
@@ -47,7 +47,7 @@ pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                 }
             }
         };
-        if n > 0 && args.format == KitFormat::Table {
+        if n > 0 && args.format == KitFormat::Text {
             terminal::say("");
         }
         match args.format {

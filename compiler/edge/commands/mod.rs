@@ -7,6 +7,7 @@ pub mod diff;
 pub mod explain;
 pub mod kit;
 pub mod log;
+mod mend;
 pub mod new;
 pub mod plan;
 mod sets;

@@ -28,7 +28,7 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     for (set, facts) in sets.whole() {
         let plan = plan::plan(set, facts, choices.of(set), &ask);
         let text = match args.format {
-            PlanFormat::Table => plan::table(&plan),
+            PlanFormat::Text => plan::table(&plan),
             PlanFormat::Json => kit::json(&plan)?,
             PlanFormat::Pdf => {
                 let sheet = plan::leaf::sheet(plan::basis(set, choices.of(set)), &plan);

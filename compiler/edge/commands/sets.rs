@@ -37,7 +37,7 @@ pub fn read(path: &Path, disk: &dyn Disk) -> Result<Sets, Trouble> {
     let input = files::read(disk, path)?;
     let compilation = compile(&input.files);
     if compilation.has_errors() {
-        terminal::findings(&input.files, &compilation.findings, FindingFormat::Human);
+        terminal::findings(&input.files, &compilation.findings, FindingFormat::Text);
     }
     let sets = Sets { input, compilation };
     if sets.wanted().next().is_none() {

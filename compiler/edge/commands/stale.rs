@@ -1,7 +1,7 @@
 //! `stale`: codes from printed cards in; which are current, which are superseded, since which commit and by what.
 
 use crate::diff::{CardDiff, Change, Class, Fate, Kind, human};
-use crate::edge::args::Stale;
+use crate::edge::args::{LogFormat, Stale};
 use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
@@ -78,7 +78,7 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             verdict.since = format!("{}{or_before} ({})", issue.rev, issue.date);
         }
         outdated |= verdict.status != "current";
-        if args.json {
+        if args.json || args.format == LogFormat::Json {
             terminal::say_json(&verdict.json().to_string());
         } else {
             verdict.lines().iter().for_each(|line| terminal::say(line));

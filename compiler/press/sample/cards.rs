@@ -37,7 +37,7 @@ pub fn tiny() -> Card {
 }
 
 fn cover() -> Cover {
-    let mut thread_lock = kit("Threadlocker, medium", "2 drops", "4 min open, 24 h cure", &["2.4"]);
+    let mut thread_lock = kit("Threadlocker, medium", "2 drops", "12 min open, 24 h cure", &["2.4"]);
     thread_lock.ghs = vec!["GHS07".into()];
     let mut cleaner = kit("Brake cleaner", "50 mL", "", &["1.1", "1.2"]);
     cleaner.ghs = vec!["GHS02".into(), "GHS07".into()];

@@ -44,7 +44,7 @@ pub fn check(set: &Set, facts: &CalcFacts, findings: &mut Vec<Finding>) {
         let near = did_you_mean(name, set.catalogue.visible(home, &[Register::Limits]));
         findings.push(match (difference(name, is_limit), near) {
             (Some(spaced), _) => finding.replace(at, spaced, "put a space on both sides of `-`"),
-            (None, Some(near)) => finding.replace(at, near, format!("did you mean `{near}`?")),
+            (None, Some(near)) => finding.guess(at, near, format!("did you mean `{near}`?")),
             (None, None) => finding.help(fault.error.help()),
         });
     }

@@ -35,7 +35,7 @@ pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
         let Some(kind) = &def.value.kind else { continue };
         if let Some(near) = slip_of(&kind.text) {
             let message = format!("`{}` is no known kind of tool", kind.text);
-            findings.push(Finding::new(&RULE, kind.span, message).replace(
+            findings.push(Finding::new(&RULE, kind.span, message).guess(
                 kind.span,
                 near,
                 format!("did you mean `{near}`?"),

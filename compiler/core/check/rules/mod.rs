@@ -1,9 +1,11 @@
 //! Rules over the whole model: one file a rule.
 
+pub mod acting_figure;
 pub mod action_in_wrong_state;
 pub mod action_with_item_fitted;
 pub mod adapter_not_corrected;
 pub mod angle_destroys;
+pub mod bad_level;
 pub mod break_in_window;
 pub mod calc_before_its_readings;
 pub mod calc_in_a_circle;

@@ -5,7 +5,7 @@
 //! be a usual share: a quarter of the proof load to all of it.
 //!
 //! ## Why it matters
-//! 104 lbf·in written as 104 lbf·ft is twelve times too much: the bolt shears, or the thread it sits in is torn out. The other way round it
+//! 88 lbf·in written as 88 lbf·ft is twelve times too much: the bolt shears, or the thread it sits in is torn out. The other way round it
 //! holds nothing. What this can't know: N·m and lbf·ft are so near to each other (1.36), and lbf·in and kgf·cm (1.15), that both are
 //! often believable; then `unit-in-doubt` may say so. Without a property class nothing is judged. The table of every slip lies in
 //! `unit-slips.md` beside this rule.

@@ -4,8 +4,8 @@
 //! A consumable with `hazards` is used, and no message of CAUTION or above is in force before the step (NOTICE will do for the environment,
 //! GHS09).
 //!
-//! A message before a step covers that step and the later ones of its phase; one under a heading covers the phase. One before the first
-//! heading covers the card if it speaks of that hazard.
+//! A message before a step is in force for that step and the later ones of its phase; one under a heading for the phase; one before the first
+//! heading for the card. It covers only hazards that it speaks of: `compiler/tables/hazard-words.csv` has the words, and the finding offers some.
 //!
 //! ## Why it matters
 //! Whoever opens the can has the card in view, not the safety data sheet.
@@ -42,7 +42,10 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
         if let Cause::Consumable(consumable) = unguarded.cause {
             let id = &walked.set.catalogue.consumables.get(consumable).id.text;
             let hazards = unguarded.hazards.join(", ");
-            let message = format!("`{id}` ({hazards}) is used with no safety message before it");
+            let message = match unguarded.silent {
+                Some(_) => format!("`{id}` ({hazards}) is used, which no safety message before it names"),
+                None => format!("`{id}` ({hazards}) is used with no safety message before it"),
+            };
             findings.push(walked.unguarded(&RULE, unguarded, &message));
         }
     }

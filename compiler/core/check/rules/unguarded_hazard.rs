@@ -4,8 +4,8 @@
 //! A step lifts, presses, pulls, heats or grinds (by the kind of the tool it uses), or it names a part, torque, tool, state or action with
 //! a `hazard:`, and no message of CAUTION or above is in force before it.
 //!
-//! A message before a step covers that step and the later ones of its phase; one under a heading covers the phase. One before the first
-//! heading covers the card if it speaks of that hazard.
+//! A message before a step is in force for that step and the later ones of its phase; one under a heading for the phase; one before the first
+//! heading for the card. It covers only hazards that it speaks of: `compiler/tables/hazard-words.csv` has the words, and the finding offers some.
 //!
 //! ## Why it matters
 //! Stored energy gives no second chance to read on.
@@ -49,7 +49,10 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             Cause::Action(action) => &catalogue.actions.get(action).id.text,
         };
         let hazards = unguarded.hazards.join(", ");
-        let message = format!("`{id}` brings a hazard ({hazards}) with no safety message before it");
+        let message = match unguarded.silent {
+            Some(_) => format!("`{id}` brings a hazard ({hazards}) that no safety message before it names"),
+            None => format!("`{id}` brings a hazard ({hazards}) with no safety message before it"),
+        };
         findings.push(walked.unguarded(&RULE, unguarded, &message));
     }
 }

@@ -12,7 +12,7 @@
 //! ```markdown
 //! timers: {open: {within: 10 min}}
 //!
-//! 1. Roll on the sealant. [start open] [time 4 min]
+//! 1. Roll on the sealant. [start open] [time 3 min]
 //! 2. Set on the cover. [time 2 min]
 //! 3. Tighten the [torque cover-bolts]. [end open] [time 6 min]
 //! ```
@@ -22,7 +22,7 @@
 //! 1. Lay out the cover and its bolts. [time 3 min]
 //! 2. Roll on the sealant. [start open] [time 3 min]
 //! 3. Set on the cover. [time 1 min]
-//! 4. Tighten the [torque cover-bolts]. [end open] [time 4 min]
+//! 4. Tighten the [torque cover-bolts]. [end open] [time 3 min]
 //! ```
 
 use crate::check::ledger::Wrong;

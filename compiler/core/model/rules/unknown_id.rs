@@ -40,7 +40,7 @@ pub fn finding(name: &Name, registers: &[Register], candidates: &[&str]) -> Find
     let places = listed(&places, "or");
     let finding = Finding::new(&RULE, name.span, format!("`{}` is not in {places}", name.text));
     match did_you_mean(&name.text, candidates.iter().copied()) {
-        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        Some(near) => finding.guess(name.span, near, format!("did you mean `{near}`?")),
         None => finding.help(format!(
             "add it to {places} in this file, in `set.yaml` or in `workshop.yaml`"
         )),

@@ -36,7 +36,7 @@ pub fn finding<'a>(name: &Name, procedure: Option<&str>, known: impl IntoIterato
         format!("no step of {place} has the label `{}`", name.text),
     );
     match did_you_mean(&name.text, known) {
-        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        Some(near) => finding.guess(name.span, near, format!("did you mean `{near}`?")),
         None if procedure.is_some() => {
             finding.help(format!("write `[label {}]` into the step that is meant", name.text))
         }

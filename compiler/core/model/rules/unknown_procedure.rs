@@ -30,7 +30,7 @@ pub static RULE: Rule = Rule {
 pub fn finding<'a>(name: &Name, known: impl IntoIterator<Item = &'a str>) -> Finding {
     let finding = Finding::new(&RULE, name.span, format!("this set has no procedure `{}`", name.text));
     match did_you_mean(&name.text, known) {
-        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        Some(near) => finding.guess(name.span, near, format!("did you mean `{near}`?")),
         None => finding.help("name a procedure by its file name without the leading number and `.md`"),
     }
 }

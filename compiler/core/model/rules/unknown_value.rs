@@ -31,7 +31,7 @@ pub static RULE: Rule = Rule {
 pub fn finding(value: &Name, owner: &str, values: &[&str]) -> Finding {
     let finding = Finding::new(&RULE, value.span, format!("`{owner}` is never `{}`", value.text));
     match did_you_mean(&value.text, values.iter().copied()) {
-        Some(near) => finding.replace(value.span, near, format!("did you mean `{near}`?")),
+        Some(near) => finding.guess(value.span, near, format!("did you mean `{near}`?")),
         None => finding.help(format!("write {}", listed(values, "or"))),
     }
 }

@@ -146,7 +146,7 @@ impl Reader<'_> {
 }
 
 /// The tag that a quote starts with in brackets and without its sign: `[DANGER]`, in any case. A link is none.
-fn bare_tag(text: &str) -> Option<&'static str> {
+pub(super) fn bare_tag(text: &str) -> Option<&'static str> {
     let (word, after) = text.strip_prefix('[')?.split_once(']')?;
     let tag = LEVELS
         .iter()

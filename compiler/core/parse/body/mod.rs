@@ -4,13 +4,18 @@
 //! language (headings are phases, top-level items are steps) and nothing of what ids mean. It never fails: what it can't take becomes a
 //! finding, and reading goes on.
 
+mod lookalike;
+mod looks;
 mod message;
 mod prose;
 mod steps;
 
-use crate::finding::Finding;
+pub use looks::bracketed;
+
+use crate::finding::{Finding, Rule, Severity};
 use crate::parse::rules::{
-    control_character, mark_taken_as_link, message_guards_nothing, misplaced_mark, no_steps, raw_html,
+    bad_mark_arguments, control_character, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
+    no_steps, raw_html, step_for_sub_step, unknown_mark, unused_definition,
 };
 use crate::source::{FileId, Span};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
@@ -28,11 +33,28 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
             findings.push(mark_taken_as_link::finding(span, label));
         }
     }
+    let definitions: Vec<(String, Span)> = parser
+        .reference_definitions()
+        .iter()
+        .map(|(label, d)| {
+            (
+                label.to_string(),
+                Span::new(file, offset + d.span.start, offset + d.span.end),
+            )
+        })
+        .collect();
     let events: Vec<_> = parser.into_offset_iter().collect();
     for (event, range) in &events {
         if let Event::Text(read) = event {
             let span = Span::new(file, offset + range.start, offset + range.end);
             findings.extend(control_character::written(span, &src[range.clone()], read));
+        }
+    }
+    let mut lost = lookalike::scan(file, src, offset, &events);
+    for (label, span) in definitions {
+        // `[//]: # (words)` is a way to write a comment.
+        if !uses(&events, &label) && label != "//" && !findings.iter().any(|f| f.primary.span == span) {
+            lost.findings.push(unused_definition::finding(span, &label));
         }
     }
     let mut reader = Reader {
@@ -42,16 +64,54 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         events,
         at: 0,
         findings,
+        lost: Vec::new(),
     };
-    let body = reader.body();
+    let mut body = reader.body();
+    let mut findings = std::mem::take(&mut reader.findings);
+    let mut unread = std::mem::take(&mut reader.lost);
+    if lost.findings.iter().any(|f| f.severity() == Severity::Error) {
+        let follows = |f: &Finding| {
+            let within = lost
+                .spans
+                .iter()
+                .any(|s| s.start <= f.primary.span.start && f.primary.span.start < s.end);
+            ANYWHERE.contains(&f.rule) || (within && WITHIN.contains(&f.rule))
+        };
+        findings.retain(|f| !follows(f));
+        findings.append(&mut lost.findings);
+        body.lost = lost.spans;
+        body.lost.append(&mut unread);
+        return (body, findings);
+    }
+    findings.append(&mut lost.findings);
+    body.lost = lost.spans;
+    body.lost.append(&mut unread);
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
         let start = src.len() - src.trim_start().len();
         let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
-        reader
-            .findings
-            .push(no_steps::finding(reader.span(start..start + line)));
+        findings.push(no_steps::finding(reader.span(start..start + line)));
     }
-    (body, reader.findings)
+    (body, findings)
+}
+
+/// What is said of words that are not read as what they were meant for follows from that.
+static WITHIN: [&Rule; 5] = [
+    &misplaced_mark::RULE,
+    &unknown_mark::RULE,
+    &bad_mark_arguments::RULE,
+    &empty_step::RULE,
+    &step_for_sub_step::RULE,
+];
+
+/// What a text may lack only because a part of it is not read as what it was meant for.
+static ANYWHERE: [&Rule; 2] = [&message_guards_nothing::RULE, &no_steps::RULE];
+
+/// True if some link or picture uses a definition.
+fn uses(events: &[(Event, Range<usize>)], label: &str) -> bool {
+    events.iter().any(|(event, _)| match event {
+        Event::Start(Tag::Link { id, .. } | Tag::Image { id, .. }) => id.to_lowercase() == label.to_lowercase(),
+        _ => false,
+    })
 }
 
 struct Reader<'a> {
@@ -63,6 +123,8 @@ struct Reader<'a> {
     events: Vec<(Event<'a>, Range<usize>)>,
     at: usize,
     findings: Vec<Finding>,
+    /// Marks that couldn't be read.
+    lost: Vec<Span>,
 }
 
 impl<'a> Reader<'a> {

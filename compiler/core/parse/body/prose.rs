@@ -203,6 +203,7 @@ impl<'a> Reader<'a> {
         match mark::read(span, &self.src[range.start + 1..range.end - 1]) {
             Ok(kind) => Some(Mark { span, kind }),
             Err(finding) => {
+                self.lost.push(span);
                 self.findings.push(*finding);
                 None
             }

@@ -1,7 +1,7 @@
 //! Takes a map apart field by field. What is missing, repeated, of the wrong kind or left over becomes a finding; reading goes on.
 
 use crate::domain::quantity::ValueError;
-use crate::finding::Finding;
+use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_date, bad_word, missing_field, repeated_field, unknown_field, wrong_kind};
 use crate::parse::value as value_fault;
 use crate::parse::yaml::{Key, Node, Value};
@@ -19,6 +19,8 @@ pub struct Fields<'a> {
     known: Vec<&'static str>,
     /// False if what stands here is no map: it has had its finding, and lacks every field for that reason alone.
     readable: bool,
+    /// Fields that are missing, unless they are there under another name, which `finish` sees.
+    missing: Vec<(Vec<String>, Finding)>,
     findings: &'a mut Vec<Finding>,
 }
 
@@ -28,8 +30,15 @@ impl<'a> Fields<'a> {
         let mut entries = Vec::new();
         let mut readable = true;
         match &node.value {
-            Value::Map(map) => entries = once_each(map, findings),
+            Value::Map(map) => {
+                // A field whose name nobody could read may be any of those that are missing.
+                readable = !map
+                    .iter()
+                    .any(|(key, node)| key.text.is_empty() && node.value == Value::Lost);
+                entries = once_each(map, findings);
+            }
             Value::Null => {}
+            Value::Lost => readable = false,
             _ => {
                 findings.push(wrong_kind::finding(node.span, what, "a map of fields"));
                 readable = false;
@@ -40,6 +49,7 @@ impl<'a> Fields<'a> {
             span,
             entries,
             known: Vec::new(),
+            missing: Vec::new(),
             readable,
             findings,
         }
@@ -51,7 +61,7 @@ impl<'a> Fields<'a> {
             self.known.push(name);
         }
         let (_, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
-        (node.value != Value::Null).then_some(*node)
+        (!matches!(node.value, Value::Null | Value::Lost)).then_some(*node)
     }
 
     /// Where the map, or the id it belongs to, stands.
@@ -76,7 +86,9 @@ impl<'a> Fields<'a> {
     /// Fields of which one must be there.
     pub fn require_one<T>(&mut self, names: &[&str], value: Option<T>) -> Option<T> {
         if value.is_none() && self.readable && !self.has(names) {
-            self.findings.push(missing_field::finding(self.span, self.what, names));
+            let names_owned = names.iter().map(ToString::to_string).collect();
+            self.missing
+                .push((names_owned, missing_field::finding(self.span, self.what, names)));
         }
         value
     }
@@ -216,13 +228,44 @@ impl<'a> Fields<'a> {
             .collect()
     }
 
-    /// Reports the fields nobody asked for.
-    pub fn finish(self) {
+    /// Reports the fields nobody asked for, and those that are missing. Of a map in which nothing is known the first field speaks for all.
+    pub fn finish(mut self) {
+        let is_known = |key: &Key| self.known.contains(&key.text.as_str());
+        let strange: Vec<&str> = self
+            .entries
+            .iter()
+            .filter(|(key, node)| node.value != Value::Lost && !is_known(key))
+            .map(|(key, _)| key.text.as_str())
+            .collect();
+        // A name that is there already is not what a strange one was meant for.
+        let free: Vec<&str> = self.known.iter().copied().filter(|name| !self.present(name)).collect();
+        let all_strange = !strange.is_empty()
+            && !self.entries.iter().any(|(key, _)| is_known(key))
+            && !strange
+                .iter()
+                .any(|word| did_you_mean(word, free.iter().copied()).is_some());
+        let misspelt = |names: &[String]| {
+            let near = |word: &&str| did_you_mean(word, names.iter().map(String::as_str)).is_some();
+            let without_colon = |word: &&str| names.iter().any(|name| word.starts_with(name.as_str()));
+            strange.iter().any(|word| near(word) || without_colon(word))
+        };
+        self.missing.retain(|(names, _)| !all_strange && !misspelt(names));
         let mut at = 0;
-        while let Some((key, _)) = self.entries.get(at) {
-            if !self.known.contains(&key.text.as_str()) {
-                self.findings
-                    .push(unknown_field::finding(&key_name(key), self.what, &self.known));
+        let mut outdented = false;
+        while let Some((key, node)) = self.entries.get(at) {
+            if is_known(key) {
+                outdented = false;
+            } else if node.value != Value::Lost && !outdented {
+                let before = at.checked_sub(1).and_then(|before| self.entries.get(before));
+                let empty = before.filter(|(key, node)| node.value == Value::Null && is_known(key));
+                outdented = empty.is_some() && node.value != Value::Null;
+                self.findings.push(match empty {
+                    Some((register, _)) if outdented => unknown_field::outdented(&key_name(key), &register.text),
+                    _ => unknown_field::finding(&key_name(key), self.what, &self.known, &free),
+                });
+                if all_strange {
+                    return;
+                }
             }
             let cut = cut_value(&self.entries[at..], &self.known);
             at += 1;
@@ -231,6 +274,8 @@ impl<'a> Fields<'a> {
                 at += cut.pieces;
             }
         }
+        self.findings
+            .extend(self.missing.into_iter().map(|(_, finding)| finding));
     }
 }
 

@@ -10,11 +10,11 @@ mod things;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
-use crate::parse::rules::{bad_date, bad_id, bad_word, unknown_unit_name, wrong_kind};
+use crate::parse::rules::{bad_date, bad_id, bad_word, other_language, unknown_field, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use crate::syntax::Name;
-use crate::syntax::registers::{Entry, Register, Registers};
+use crate::syntax::registers::{Entry, REGISTERS, Register, Registers};
 use crate::syntax::{At, is_id};
 use fields::{Fields, key_name};
 use std::borrow::Cow;
@@ -50,6 +50,10 @@ pub struct SetHead {
     pub notice: Option<Name>,
     pub issue: Issue,
     pub style: Style,
+    /// Codes or names of findings that are not told, with the reason.
+    pub allow: Vec<(Name, Name)>,
+    /// Codes or names of findings that are errors.
+    pub deny: Vec<Name>,
     pub registers: Registers,
 }
 
@@ -93,6 +97,10 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
 
 pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
     let mut fields = Fields::new(node, "a set", span, findings);
+    if let Some(version) = fields.text("benchleaf") {
+        let told = other_language::check(&version);
+        fields.findings().extend(told);
+    }
     let machine = fields.text("machine");
     let machine = fields.require("machine", machine);
     let title = fields.text("title");
@@ -105,6 +113,8 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
         notice: fields.text("notice"),
         issue: issue(&mut fields),
         style: style(&mut fields),
+        allow: fields.pairs("allow"),
+        deny: fields.names("deny"),
         registers: registers(&mut fields),
     };
     fields.finish();
@@ -210,8 +220,12 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
         return Vec::new();
     };
     let mut entries = Vec::new();
-    for (key, node) in map {
+    for (key, node) in map.iter().filter(|(_, node)| node.value != Value::Lost) {
         let id = key_name(key);
+        if is_register(key, node) {
+            findings.push(unknown_field::indented(&id, register.field()));
+            break;
+        }
         let field = name_field(register);
         check_id(&id, field, findings);
         let node = &expand(register, key, node);
@@ -224,6 +238,11 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
         entries.push(Entry { id, value });
     }
     entries
+}
+
+/// True of a key that names a register and has nothing: the register was indented too far.
+pub fn is_register(key: &Key, node: &Node) -> bool {
+    node.value == Value::Null && REGISTERS.iter().any(|register| register.field() == key.text)
 }
 
 /// The field that holds what an entry is called.

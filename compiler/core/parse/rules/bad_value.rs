@@ -18,7 +18,7 @@
 //!   bore: {limit: 55.00..55.02 mm}
 //! ```
 
-use crate::domain::quantity::ValueError;
+use crate::domain::quantity::{ValueError, ValueErrorKind};
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;
 
@@ -31,7 +31,12 @@ pub static RULE: Rule = Rule {
 
 pub fn finding(span: Span, error: &ValueError) -> Finding {
     let finding = Finding::new(&RULE, span, error.message());
+    let guessed = matches!(
+        error.kind,
+        ValueErrorKind::UnknownClass { .. } | ValueErrorKind::UnknownName { .. }
+    );
     match error.replacement() {
+        Some(text) if guessed => finding.guess(span, text, error.help()),
         Some(text) => finding.replace(span, text, error.help()),
         None => finding.help(error.help()),
     }

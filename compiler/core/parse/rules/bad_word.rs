@@ -32,7 +32,7 @@ pub static RULE: Rule = Rule {
 pub fn finding(text: &Name, field: &str, words: &[&str]) -> Finding {
     let finding = Finding::new(&RULE, text.span, format!("`{}` is not a value of `{field}`", text.text));
     match did_you_mean(&text.text, words.iter().copied()) {
-        Some(word) => finding.replace(text.span, word, format!("did you mean `{word}`?")),
+        Some(word) => finding.guess(text.span, word, format!("did you mean `{word}`?")),
         None => finding.help(format!("write {}", listed(words, "or"))),
     }
 }

@@ -33,6 +33,14 @@ pub static RULE: Rule = Rule {
     page: include_str!("open_front_matter.rs"),
 };
 
-pub fn finding(span: Span) -> Finding {
-    Finding::new(&RULE, span, "this front matter has no end").help("write a line `---` after the last field")
+/// `meant` is a line that was most likely meant to end it.
+pub fn finding(span: Span, meant: Option<Span>) -> Finding {
+    match meant {
+        Some(meant) => Finding::new(&RULE, meant, "this line doesn't end the front matter")
+            .also(span, "which begins here")
+            .replace(meant, "---", "write three hyphens at the left edge"),
+        None => {
+            Finding::new(&RULE, span, "this front matter has no end").help("write a line `---` after the last field")
+        }
+    }
 }

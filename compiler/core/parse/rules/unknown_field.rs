@@ -30,13 +30,48 @@ pub static RULE: Rule = Rule {
     page: include_str!("unknown_field.rs"),
 };
 
-/// `what` is what the map describes, with its article; `known` are the fields it may have.
-pub fn finding(field: &Name, what: &str, known: &[&str]) -> Finding {
+/// `what` is what the map describes, with its article; `known` are the fields it may have, and `free` those of them that it hasn't.
+pub fn finding(field: &Name, what: &str, known: &[&str], free: &[&str]) -> Finding {
+    if let Some((name, value)) = field.text.split_once('=') {
+        let (name, value) = (name.trim(), value.trim());
+        if known.contains(&name) && !value.is_empty() {
+            return Finding::new(&RULE, field.span, "a field is written with `:`, not with `=`").replace(
+                field.span,
+                format!("{name}: {value}"),
+                "write it as `name: value`",
+            );
+        }
+    }
     let finding = Finding::new(&RULE, field.span, format!("{what} has no field `{}`", field.text));
-    match did_you_mean(&field.text, known.iter().copied()) {
-        Some(name) => finding.replace(field.span, name, format!("did you mean `{name}`?")),
+    match did_you_mean(&field.text, free.iter().copied()) {
+        Some(name) => finding.guess(field.span, name, format!("did you mean `{name}`?")),
         None => finding.help(format!("its fields are {}", quoted(known))),
     }
+}
+
+/// An entry of a register that stands beside the register instead of in it.
+pub fn outdented(entry: &Name, register: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        entry.span,
+        format!("`{}` stands beside `{register}`, so it is no entry of it", entry.text),
+    )
+    .help(format!("indent the lines below `{register}:` by two more spaces"))
+}
+
+/// A register that stands in another one.
+pub fn indented(register: &Name, outer: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        register.span,
+        format!(
+            "`{}` stands in `{outer}`, so it is no register of its own",
+            register.text
+        ),
+    )
+    .help(format!(
+        "start it at the same indent as `{outer}:`, and its entries two spaces further in"
+    ))
 }
 
 /// `piece` is what stands after the comma that ended the value of `field`, `span` all of what was meant as its value.

@@ -29,6 +29,11 @@ pub static RULE: Rule = Rule {
 
 /// `span` is the verb's place, or the whole mark's if it is empty.
 pub fn finding(span: Span, verb: &str) -> Finding {
+    misspelt(span, verb, None)
+}
+
+/// `near` is the verb that makes a mark of it.
+pub fn misspelt(span: Span, verb: &str, near: Option<&str>) -> Finding {
     let verb = verb.trim();
     let message = if verb.is_empty() {
         "an empty bracket is not a mark".to_string()
@@ -36,8 +41,26 @@ pub fn finding(span: Span, verb: &str) -> Finding {
         format!("`{verb}` is not a mark")
     };
     let finding = Finding::new(&RULE, span, message);
-    match did_you_mean(verb, VERBS) {
-        Some(name) => finding.replace(span, name, format!("did you mean `{name}`?")),
-        None => finding.help("for a bracket that is just a bracket, write `\\[`"),
+    match near.or_else(|| did_you_mean(verb, VERBS)) {
+        Some(name) if near.is_none() => finding.help(format!("did you mean `{name}`?")),
+        Some(name) => finding.guess(span, name, format!("did you mean `{name}`?")),
+        None if verb.is_empty() => {
+            finding.help("write a verb and an id in it; for a bracket that is just a bracket, write `\\[`")
+        }
+        None => finding.help(format!(
+            "a mark starts with one of {}; for a bracket that is just a bracket, write `\\[`",
+            VERBS.map(|verb| format!("`{verb}`")).join(", ")
+        )),
+    }
+}
+
+/// A word of the workshop in place of a verb. `fits` is false where more than the word has to change.
+pub fn other_word(span: Span, word: &str, verb: &str, fits: bool) -> Finding {
+    let finding = Finding::new(&RULE, span, format!("`{word}` is not a mark"));
+    let help = format!("the mark for that is `{verb}`");
+    if fits {
+        finding.guess(span, verb, help)
+    } else {
+        finding.help(help)
     }
 }

@@ -47,7 +47,7 @@ pub fn finding(span: Span, tag: &str) -> Finding {
             .find(|t| tag.len() >= 3 && t.starts_with(&tag.to_uppercase()))
     });
     match near {
-        Some(name) => finding.replace(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
+        Some(name) => finding.guess(span, format!("[!{name}]"), format!("did you mean `[!{name}]`?")),
         None => finding.help("write `[!DANGER]`, `[!WARNING]`, `[!CAUTION]`, `[!NOTICE]` or `[!NOTE]`"),
     }
 }

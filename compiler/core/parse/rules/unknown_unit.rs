@@ -34,7 +34,7 @@ pub fn finding(span: Span, error: &ValueError) -> Finding {
     match &error.kind {
         ValueErrorKind::UnknownUnit {
             suggestion: Some(unit), ..
-        } if !unit.starts_with("US ") => finding.replace(span, unit.clone(), error.help()),
+        } if !unit.starts_with("US ") => finding.guess(span, unit.clone(), error.help()),
         _ => finding.help(error.help()),
     }
 }

@@ -34,7 +34,7 @@ pub fn dimension(name: &Name) -> Finding {
     let finding = Finding::new(&RULE, name.span, format!("`{}` is not a dimension", name.text));
     let names: Vec<&str> = Dimension::ALL.iter().map(|d| d.name()).collect();
     match did_you_mean(&name.text, names.iter().copied()) {
-        Some(near) => finding.replace(name.span, near, format!("did you mean `{near}`?")),
+        Some(near) => finding.guess(name.span, near, format!("did you mean `{near}`?")),
         None => finding.help(format!("the dimensions are {}", crate::finding::quoted(&names))),
     }
 }
@@ -47,13 +47,13 @@ pub fn unit(name: &Name, wanted: Dimension, found: Option<Unit>) -> Finding {
     };
     let example = wanted.example_unit();
     let unit = if found.is_none() {
-        Unit::suggest(&name.text, Some(wanted))
+        Unit::suggest(&name.text, Some(wanted)).0
     } else {
         None
     };
     match unit {
         Some(near) => {
-            Finding::new(&RULE, name.span, message).replace(name.span, near.clone(), format!("did you mean `{near}`?"))
+            Finding::new(&RULE, name.span, message).guess(name.span, near.clone(), format!("did you mean `{near}`?"))
         }
         None => Finding::new(&RULE, name.span, message).help(format!("write a unit of {wanted}, such as `{example}`")),
     }

@@ -1,0 +1,56 @@
+//! # A set in another language
+//!
+//! ## What it means
+//! `benchleaf:` in `set.yaml` says in which version of the authoring language the set is written. This program reads version 1.
+//!
+//! ## Why it matters
+//! A word may mean something else in another version. A set in a later one is not read at all; what else would be said of it would be wrong.
+//!
+//! ## Example
+//! ```yaml
+//! benchleaf: 2
+//! machine: Invented pump
+//! title: Rebuild
+//! ```
+//!
+//! ## Instead
+//! ```yaml
+//! benchleaf: 1
+//! machine: Invented pump
+//! title: Rebuild
+//! ```
+
+use crate::finding::{Finding, Rule, Severity};
+use crate::syntax::Name;
+
+pub static RULE: Rule = Rule {
+    code: "BL055",
+    name: "other-language",
+    severity: Severity::Error,
+    page: include_str!("other_language.rs"),
+};
+
+/// The version that this program reads.
+const READS: u32 = 1;
+
+pub fn check(version: &Name) -> Option<Finding> {
+    let message = match version.text.parse::<u32>() {
+        Ok(READS) => return None,
+        Ok(later) if later > READS => {
+            let message = format!("this set is written in language {later}, and this program reads language {READS}");
+            return Some(Finding::new(&RULE, version.span, message).help("take a version of benchleaf that reads it"));
+        }
+        Ok(earlier) => format!("there is no language {earlier}: the first is {READS}"),
+        Err(_) => format!("`{}` is not the number of a language", version.text),
+    };
+    Some(Finding::new(&RULE, version.span, message).replace(
+        version.span,
+        READS.to_string(),
+        format!("write `{READS}`"),
+    ))
+}
+
+/// True of a set that this program can't read at all.
+pub fn is_later(finding: &Finding) -> bool {
+    finding.rule == &RULE && finding.fix.as_ref().is_some_and(|fix| fix.replace.is_none())
+}

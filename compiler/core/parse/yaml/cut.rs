@@ -90,7 +90,7 @@ mod tests {
 
     #[test]
     fn a_text_is_cut_at_its_keys() {
-        let text = "# ours\na: 1\nb:\n  c: {x: 1,\n  y: 2\n}\n  d: >\n    e: no key\nf:\n- g\n- h\n\"i\": [1,\n2]\n";
+        let text = "# ours\na: 1\nb:\n  c: {x: 1,\n    y: 2\n}\n  d: >\n    e: no key\nf:\n- g\n- h\n\"i\": [1,\n2]\n";
         let cut = keys(text);
         let names: Vec<&str> = cut.iter().map(|(key, _)| *key).collect();
         // What stands at the left edge inside of brackets can't be told from a key by its indent.

@@ -6,6 +6,7 @@
 mod folder;
 mod long;
 mod many;
+mod mended;
 mod words;
 
 use crate::harness::Outcome;
@@ -29,7 +30,7 @@ pub fn close(torque: &str) -> String {
 type Check = fn(&Scratch) -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks = folder::CHECKS.iter().chain(&words::CHECKS);
+    let checks = folder::CHECKS.iter().chain(&words::CHECKS).chain(&mended::CHECKS);
     let quick = checks.map(|(name, check)| trial(name, *check));
     let long = long::CHECKS
         .iter()

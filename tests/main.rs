@@ -18,6 +18,8 @@ mod history;
 #[cfg(unix)]
 mod left;
 mod program;
+#[cfg(unix)]
+mod protected;
 
 use libtest_mimic::{Arguments, Trial};
 use std::process::ExitCode;
@@ -33,5 +35,7 @@ fn main() -> ExitCode {
     trials.extend(cli::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
+    #[cfg(unix)]
+    trials.extend(protected::trials());
     libtest_mimic::run(&arguments, trials).exit_code()
 }

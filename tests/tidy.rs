@@ -1,9 +1,11 @@
 //! Checks on the tree itself: what the code must not do, and what must stand beside what.
 
 mod circles;
+mod codes;
 mod layers;
 mod leaves;
 mod paper;
+mod supply;
 mod surfaces;
 mod trees;
 
@@ -15,7 +17,7 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 17] = [
+    let checks: [(&str, Check); 19] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("neighbours-do-not-use-each-other", circles::circles),
@@ -26,16 +28,19 @@ pub fn trials() -> Vec<Trial> {
         ("what-ships-uses-what-is-public", surfaces::only_tested),
         ("rules-are-listed-and-named", paper::rules),
         ("rules-have-pages", paper::pages),
+        ("codes-are-not-used-again", codes::used_again),
         ("rules-have-fixtures", trees::rule_fixtures),
         ("fixtures-are-run", trees::strays),
         ("tables-give-their-sources", trees::tables),
         ("the-readme-is-complete", paper::readme),
         ("texts-hold-no-traces", paper::traces),
+        ("crates-are-those-that-may-be", supply::chain),
         ("exempt-fields-are-listed", leaves::exempt_fields),
         ("meaning-leaves-nothing-out", leaves::nothing_left_out),
     ];
     let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
     let mut trials: Vec<Trial> = checks.into_iter().map(trial).collect();
+    trials.push(Trial::test("tidy/notices-are-of-these-crates", supply::notices));
     let long = || none(leaves::new_fields());
     trials.push(Trial::test("tidy/a-new-field-is-asked-about", long).with_ignored_flag(true));
     trials

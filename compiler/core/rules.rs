@@ -7,12 +7,13 @@ use crate::check::rules::{
     calc_unknown_name, calc_wrong_dimension, calibration_over, count_against_pattern, cure_not_timed,
     dry_figure_lubricated, fastener_left_loose, fastener_reused, figure_by_hand, fitted_twice, gauge_inaccurate,
     gauge_out_of_range, gauge_too_coarse, hold_in_window, idle_value, incomplete_message, kind_misspelt, long_sentence,
-    low_on_the_scale, lubrication_not_said, need_not_met, no_tool_reaches, no_torque_tool, open_time_not_timed,
-    option_without_default, order_matters, part_left_off, pass_below_scale, place_taken, removed_when_off,
-    scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, temporary_left_on, thread_strips,
-    timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss,
-    torque_above_proof, torque_barely_clamps, torque_unit_slip, two_tolerances, unguarded_consumable, unguarded_hazard,
-    unit_in_doubt, unreachable_step, unused_id, window_overrun, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    low_on_the_scale, lubrication_not_said, mark_behind_if, need_not_met, need_without_start, no_tool_reaches,
+    no_torque_tool, open_time_not_timed, option_without_default, order_matters, part_left_off, pass_below_scale,
+    place_taken, removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls,
+    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
+    tool_may_miss, torque_above_proof, torque_barely_clamps, torque_unit_slip, two_names, two_tolerances,
+    unguarded_consumable, unguarded_hazard, unit_in_doubt, unreachable_step, unused_id, window_overrun, wrong_finish,
+    wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -25,9 +26,9 @@ use crate::parse::rules::{
     empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, looks_like_front_matter,
     looks_like_heading, looks_like_mark, looks_like_message, looks_like_step, mark_taken_as_link,
     message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps, not_text,
-    odd_quotes, open_front_matter, other_language, raw_html, repeated_field, step_for_sub_step, stray_file,
-    swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit, unknown_unit_name,
-    untagged_quote, unused_definition, wrong_dimension, wrong_kind,
+    odd_quotes, open_front_matter, other_language, over_budget, raw_html, repeated_field, step_for_sub_step,
+    stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit,
+    unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
 };
 
 /// Every rule, in order of code.
@@ -70,6 +71,7 @@ pub static RULES: &[&Rule] = &[
     &swallowed_words::RULE,
     &odd_quotes::RULE,
     &other_language::RULE,
+    &over_budget::RULE,
     &unknown_id::RULE,
     &duplicate_id::RULE,
     &unused_id::RULE,
@@ -122,6 +124,7 @@ pub static RULES: &[&Rule] = &[
     &action_with_item_fitted::RULE,
     &need_not_met::RULE,
     &wrong_finish::RULE,
+    &need_without_start::RULE,
     &timer_started_twice::RULE,
     &timer_not_started::RULE,
     &timer_never_ended::RULE,
@@ -154,6 +157,8 @@ pub static RULES: &[&Rule] = &[
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &acting_figure::RULE,
+    &mark_behind_if::RULE,
+    &two_names::RULE,
     &missing_glyph::RULE,
     &revision_not_raised::RULE,
 ];

@@ -58,6 +58,10 @@ impl Disk for Edited {
         Real.link(from, to)
     }
 
+    fn liken(&self, file: &Path, to: &Path) -> io::Result<()> {
+        Real.liken(file, to)
+    }
+
     fn remove_file(&self, path: &Path) -> io::Result<()> {
         Real.remove_file(path)
     }

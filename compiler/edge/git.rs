@@ -16,7 +16,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Folders inside folders are followed so far.
-const DEEPEST: usize = 64;
+pub const DEEPEST: usize = 64;
 
 /// A repository, and the folder of it that was asked about.
 pub struct Repository {
@@ -162,6 +162,63 @@ impl Repository {
         Ok(object.peel_to_commit().map_err(|e| trouble(text, e))?.id)
     }
 
+    /// An object, once its content is what its name says. The name is a hash of the content, and git's own reader doesn't compare the two: a disk or
+    /// somebody that changed a byte would change the answer.
+    fn object(&self, what: &str, id: ObjectId) -> Result<gix::Object<'_>, Trouble> {
+        let object = self.inner.find_object(id).map_err(|e| trouble(what, e))?;
+        let hash = gix::objs::compute_hash(id.kind(), object.kind, &object.data);
+        match hash {
+            Ok(hash) if hash == id => Ok(object),
+            _ => Err(Trouble::new(format!(
+                "git: {}: object {} is damaged: its content isn't what its name says; `git fsck` tells more",
+                escape::word(what),
+                short(id)
+            ))),
+        }
+    }
+
+    /// What lies at a path below a tree.
+    fn at_path(&self, tree: ObjectId, path: &str) -> Result<Option<(EntryKind, ObjectId)>, Trouble> {
+        let mut found = (EntryKind::Tree, tree);
+        for part in path.split('/') {
+            if found.0 != EntryKind::Tree {
+                return Ok(None);
+            }
+            let tree = self.tree_object(path, found.1)?;
+            let mut next = None;
+            for entry in tree.iter() {
+                let entry = entry.map_err(|e| trouble(path, e))?;
+                if entry.filename() == part {
+                    next = Some((entry.kind(), entry.object_id()));
+                    break;
+                }
+            }
+            let Some(entry) = next else { return Ok(None) };
+            found = entry;
+        }
+        Ok(Some(found))
+    }
+
+    fn tree_object(&self, what: &str, id: ObjectId) -> Result<gix::Tree<'_>, Trouble> {
+        let object = self.object(what, id)?;
+        let kind = object.kind;
+        object.try_into_tree().map_err(|_| {
+            Trouble::new(format!(
+                "git: {}: {} is a {kind} and no tree",
+                escape::word(what),
+                short(id)
+            ))
+        })
+    }
+
+    fn commit_object(&self, id: ObjectId) -> Result<gix::Commit<'_>, Trouble> {
+        let object = self.object(&short(id), id)?;
+        let kind = object.kind;
+        object
+            .try_into_commit()
+            .map_err(|_| Trouble::new(format!("git: {} is a {kind} and no commit", short(id))))
+    }
+
     /// True if history ends before its beginning.
     pub fn is_shallow(&self) -> bool {
         self.inner.is_shallow().unwrap_or(false)
@@ -173,7 +230,7 @@ impl Repository {
     /// If it isn't there, as beyond the end of a shallow clone.
     pub fn commit(&self, id: ObjectId) -> Result<Commit, Trouble> {
         let name = || short(id);
-        let commit = self.inner.find_commit(id).map_err(|e| trouble(&name(), e))?;
+        let commit = self.commit_object(id)?;
         let time = commit.time().map_err(|e| trouble(&name(), e))?;
         let subject = commit.message_raw_sloppy().lines().next().unwrap_or_default();
         let cut_off = self.boundary().contains(&id);
@@ -207,11 +264,11 @@ impl Repository {
         let Some(below) = place.as_ref().and_then(|place| place.strip_prefix(root).ok()) else {
             return Ok(false);
         };
-        let trouble = |e: &dyn std::fmt::Display| Trouble::new(format!("can't read the last commit: {e}"));
-        let entry = self.tree(head)?.lookup_entry_by_path(below).map_err(|e| trouble(&e))?;
-        match entry {
-            Some(entry) => Ok(entry.object().map_err(|e| trouble(&e))?.data == bytes),
-            None => Ok(false),
+        let parts = below.iter().map(|part| part.to_string_lossy());
+        let below = parts.collect::<Vec<_>>().join("/");
+        match self.at_path(self.tree(head)?.id, &below)? {
+            Some((EntryKind::Blob | EntryKind::BlobExecutable, id)) => Ok(self.object(&below, id)?.data == bytes),
+            _ => Ok(false),
         }
     }
 
@@ -324,18 +381,20 @@ impl Repository {
             } else {
                 format!("{folder}/{WORKSHOP_FILE}")
             };
-            let tree = self.tree(id)?;
-            let entry = tree.lookup_entry_by_path(&path).map_err(|e| trouble(&path, e))?;
-            if let Some(entry) = entry.filter(|e| e.mode().is_blob()) {
-                take(path, entry.object_id())?;
+            let entry = self.at_path(self.tree(id)?.id, &path)?;
+            if let Some((EntryKind::Blob | EntryKind::BlobExecutable, blob)) = entry {
+                take(path, blob)?;
             }
         }
         Ok(())
     }
 
     fn tree(&self, id: ObjectId) -> Result<gix::Tree<'_>, Trouble> {
-        let commit = self.inner.find_commit(id).map_err(|e| trouble(&short(id), e))?;
-        commit.tree().map_err(|e| trouble(&short(id), e))
+        let tree = self
+            .commit_object(id)?
+            .tree_id()
+            .map_err(|e| trouble(&short(id), e.into()))?;
+        self.tree_object(&short(id), tree.detach())
     }
 
     /// The folder asked about at a commit; `None` if it wasn't there.
@@ -344,14 +403,12 @@ impl Repository {
         if self.scope.is_empty() {
             return Ok(Some(tree.id));
         }
-        let entry = tree
-            .lookup_entry_by_path(&self.scope)
-            .map_err(|e| trouble(&self.scope, e))?;
-        Ok(entry.filter(|e| e.mode().is_tree()).map(|e| e.object_id()))
+        let entry = self.at_path(tree.id, &self.scope)?;
+        Ok(entry.filter(|(kind, _)| *kind == EntryKind::Tree).map(|(_, id)| id))
     }
 
     fn gather(&self, tree: ObjectId, folder: &str, depth: usize, found: &mut Found) -> Result<(), Trouble> {
-        let tree = self.inner.find_tree(tree).map_err(|e| trouble(folder, e))?;
+        let tree = self.tree_object(folder, tree)?;
         for entry in tree.iter() {
             let entry = entry.map_err(|e| trouble(folder, e))?;
             let Ok(name) = entry.filename().to_str() else {
@@ -394,7 +451,7 @@ struct Found {
 
 impl Found {
     fn take(&mut self, repository: &Repository, path: String, blob: ObjectId) -> Result<(), Trouble> {
-        let mut blob = repository.inner.find_blob(blob).map_err(|e| trouble(&path, e))?;
+        let mut blob = repository.object(&path, blob)?;
         self.contents.insert(path, std::mem::take(&mut blob.data));
         Ok(())
     }

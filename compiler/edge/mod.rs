@@ -36,6 +36,9 @@ use std::ffi::OsString;
 use std::path::Path;
 use std::process::ExitCode;
 
+/// Licences of the program and of the crates and fonts that it is built from.
+const NOTICES: &str = include_str!("../notices.txt");
+
 /// How a command that could do its work ended.
 pub enum Outcome {
     Clean,
@@ -77,18 +80,22 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, disk: &dyn Disk) -> Ex
 
 fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     match args.command {
-        Command::New(args) => commands::new::run(&args, disk),
-        Command::Check(args) => commands::check::run(&args, disk),
-        Command::Build(args) => commands::build::run(&args, disk),
-        Command::Kit(args) => commands::kit::run(&args, disk),
-        Command::Plan(args) => commands::plan::run(&args, disk),
-        Command::Log(args) => commands::log::run(&args, disk),
-        Command::Diff(args) => commands::diff::run(&args, disk),
-        Command::Stale(args) => commands::stale::run(&args, disk),
-        Command::Reissue(args) => commands::reissue::run(&args, disk),
-        Command::Explain(args) => commands::explain::run(&args),
-        Command::Torque(args) => commands::torque::run(&args),
-        Command::Convert(args) => commands::convert::run(&args),
+        Some(Command::New(args)) => commands::new::run(&args, disk),
+        Some(Command::Check(args)) => commands::check::run(&args, disk),
+        Some(Command::Build(args)) => commands::build::run(&args, disk),
+        Some(Command::Kit(args)) => commands::kit::run(&args, disk),
+        Some(Command::Plan(args)) => commands::plan::run(&args, disk),
+        Some(Command::Log(args)) => commands::log::run(&args, disk),
+        Some(Command::Diff(args)) => commands::diff::run(&args, disk),
+        Some(Command::Stale(args)) => commands::stale::run(&args, disk),
+        Some(Command::Reissue(args)) => commands::reissue::run(&args, disk),
+        Some(Command::Explain(args)) => commands::explain::run(&args),
+        Some(Command::Torque(args)) => commands::torque::run(&args),
+        Some(Command::Convert(args)) => commands::convert::run(&args),
+        None => {
+            terminal::say(NOTICES.trim_end());
+            Ok(Outcome::Clean)
+        }
     }
 }
 

@@ -60,6 +60,30 @@ pub struct Templates {
     pub(super) extras: BTreeMap<String, Bytes>,
 }
 
+/// Templates and library files of a user's that replace none and that none of the others names: most likely their names are misspelt, and
+/// what is printed would be without them.
+fn unused(user: &BTreeMap<String, Vec<u8>>) -> Vec<Fault> {
+    let names = |path: &str| {
+        let file = path.rsplit('/').next().unwrap_or(path);
+        let others = user.iter().filter(|(other, _)| other.as_str() != path);
+        others
+            .map(|(_, bytes)| String::from_utf8_lossy(bytes))
+            .any(|text| text.contains(file))
+    };
+    let is_template = |path: &str| path.ends_with(".j2") || path.ends_with(".typ");
+    let is_known = |path: &str| EMBEDDED.iter().any(|(known, _)| *known == path);
+    (user.keys())
+        .filter(|path| is_template(path) && !is_known(path) && !names(path))
+        .map(|path| {
+            Fault::error(
+                path.as_str(),
+                "no leaf starts from this template, and no other one names it",
+            )
+            .with_hint("templates/README.md has the names of those that are built in")
+        })
+        .collect()
+}
+
 /// Source that a template printed, with the way back.
 pub struct Rendered {
     pub text: String,
@@ -97,7 +121,7 @@ impl Templates {
             library: BTreeMap::new(),
             extras: BTreeMap::new(),
         };
-        let mut faults = Vec::new();
+        let mut faults = unused(user);
         for (path, bytes) in files {
             if let Err(fault) = templates.add(path, bytes) {
                 faults.push(fault);

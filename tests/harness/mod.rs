@@ -4,6 +4,7 @@ pub mod fixture;
 pub mod ledger;
 pub mod job;
 pub mod listing;
+pub mod page;
 pub mod printed;
 pub mod revisions;
 pub mod rule;

@@ -293,8 +293,10 @@ impl<'a> Run<'a> {
     /// A need; once it is not met, the author is taken to have meant that it is.
     fn need(&mut self, code: u32, what: &str, state: &'static str, value: usize, line: usize) {
         let (now, since) = self.states[state];
-        if now.is_some_and(|now| now != value) {
-            self.fault(code, line, what);
+        match now {
+            None => self.fault(415, line, what),
+            Some(now) if now != value => self.fault(code, line, what),
+            Some(_) => {}
         }
         self.states.insert(state, (Some(value), since));
     }

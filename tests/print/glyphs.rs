@@ -1,11 +1,16 @@
 //! Characters that no font has: the one rule that needs the fonts.
 
-use crate::harness::{Checked, Files, check, fixture, rule};
+use crate::harness::{Checked, Files, check, fixture, page, rule, rules};
 use crate::printer;
 use libtest_mimic::Trial;
 
-pub fn trials() -> [Trial; 2] {
-    rule::trials(&fixture::folder("rules").join("missing-glyph"), printed)
+pub fn trials() -> Vec<Trial> {
+    let fixtures = rule::trials(&fixture::folder("rules").join("missing-glyph"), printed);
+    let page = rules().iter().filter(|rule| rule.name == "missing-glyph");
+    fixtures
+        .into_iter()
+        .chain(page.map(|rule| page::trial(rule, printed)))
+        .collect()
 }
 
 /// Compiles files and adds what printing would find.

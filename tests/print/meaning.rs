@@ -136,10 +136,7 @@ fn every_edit(wanted: usize, most: usize) -> Outcome {
                 Err(_) => continue,
             };
             let same_page = looked.seen[&kept] == page;
-            // A drawing goes by what is written in it, so a figure that draws nothing, such as a ground wider than the drawing, gives
-            // another code too. Never the other way round.
-            let unseen = same_page && !same && what.contains(".svg: digit");
-            if same_page != same && !unseen {
+            if same_page != same {
                 let how = if same {
                     "prints otherwise and has the same code"
                 } else {
@@ -218,8 +215,33 @@ fn drawing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
                 format!("{}\n<!-- a remark -->{}", &text[..at], &text[at..]),
             ))
         }
-        _ => digit(text, chance),
+        _ => digit(text, chance).filter(|(_, edited)| draws_otherwise(text, edited)),
     }
+}
+
+/// False of an edit that makes a ground go further past the edge of its drawing: nothing is drawn there, and what a drawing says goes by what
+/// is written in it.
+fn draws_otherwise(old: &str, new: &str) -> bool {
+    let changed = old.lines().zip(new.lines()).find(|(old, new)| old != new);
+    let size = value(old, "viewBox").and_then(|size| {
+        let mut numbers = size.split_whitespace().skip(2).map(str::parse::<f64>);
+        Some((numbers.next()?.ok()?, numbers.next()?.ok()?))
+    });
+    let covers = |line: &str| {
+        let side = |name: &str| value(line, name).and_then(|side| side.parse::<f64>().ok());
+        let at_corner = value(line, " x").is_none() && value(line, " y").is_none();
+        line.contains("<rect")
+            && at_corner
+            && (size.zip(side(" width")).zip(side(" height")))
+                .is_some_and(|(((w, h), width), height)| width >= w && height >= h)
+    };
+    !changed.is_some_and(|(old, new)| covers(old) && covers(new))
+}
+
+/// The value of an attribute, where it first stands.
+fn value<'t>(text: &'t str, name: &str) -> Option<&'t str> {
+    let (_, rest) = text.split_once(&format!("{name}=\""))?;
+    rest.split('"').next()
 }
 
 fn digit(text: &str, chance: &mut Chance) -> Option<(String, String)> {

@@ -80,6 +80,15 @@ impl Repository {
         id
     }
 
+    /// The content of an object, with the head that git hashes it with.
+    pub fn object(&self, name: &str) -> Vec<u8> {
+        let id = ObjectId::from_hex(name.as_bytes()).expect("an id");
+        let object = self.inner.find_object(id).expect("an object of ours");
+        let mut content = format!("{} {}\0", object.kind, object.data.len()).into_bytes();
+        content.extend_from_slice(&object.data);
+        content
+    }
+
     /// Makes a reference point at a commit.
     pub fn point(&self, name: &str, id: ObjectId) {
         let path = self.inner.git_dir().join(name);

@@ -9,11 +9,12 @@ const CORE: &str = "compiler/core";
 
 /// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
-    ("source", &[]),
+    ("budgets", &[]),
+    ("source", &["budgets"]),
     ("finding", &["source"]),
     ("syntax", &["source"]),
-    ("parse", &["source", "finding", "syntax"]),
-    ("model", &["source", "finding", "syntax", "parse"]),
+    ("parse", &["budgets", "source", "finding", "syntax"]),
+    ("model", &["budgets", "source", "finding", "syntax", "parse"]),
     // From here on nobody reads what a parser gave: what is needed of the syntax, the model hands on.
     ("check", &["source", "finding", "model"]),
     ("fingerprint", &[]),

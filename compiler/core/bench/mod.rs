@@ -3,10 +3,10 @@
 
 mod torque;
 
-pub use torque::{TorqueQuestion, stages, torque_for};
+pub use torque::{TorqueQuestion, past_any_bolt, stages, torque_for};
 
 use crate::domain::limit::Limit;
-use crate::domain::quantity::{Measure, Rounding, Unit, ValueError};
+use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, ValueErrorKind};
 
 /// A figure or a limit in another unit, or in every unit of its dimension, with the exact value beside the rounded one.
 ///
@@ -16,8 +16,12 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
     let measure = match Measure::parse(text) {
         Ok(measure) => measure,
         Err(error) => {
-            let limit = Limit::parse(text).map_err(|_| error)?;
-            return convert_limit(&limit, to);
+            let limit = Limit::parse(text).map_err(|found| match found.kind {
+                // What is wrong with the figure, not with how a limit is written.
+                ValueErrorKind::BelowAbsoluteZero => found,
+                _ => error,
+            })?;
+            return answered(convert_limit(&limit, to)?, text);
         }
     };
     let mut lines = Vec::new();
@@ -36,7 +40,18 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
         };
         lines.push(format!("{measure} = {rounded}   ({note})"));
     }
-    Ok(lines)
+    answered(lines, text)
+}
+
+/// The lines of an answer; none would look like one.
+fn answered(lines: Vec<String>, text: &str) -> Result<Vec<String>, ValueError> {
+    let found = || ValueErrorKind::NumberOutOfRange {
+        found: text.trim().to_string(),
+    };
+    match lines.is_empty() {
+        true => Err(ValueError::new(0..text.len(), found())),
+        false => Ok(lines),
+    }
 }
 
 fn convert_limit(limit: &Limit, to: Option<&str>) -> Result<Vec<String>, ValueError> {

@@ -33,6 +33,36 @@ pub struct TorqueQuestion {
     pub grip: Option<Written<Length>>,
 }
 
+/// What of a question goes past any bolt that there is, in words that complete "… is past anything that a bolt takes"; the bounds are a hundred
+/// times those of the largest bolts of the tables (common practice, no source). Beyond them the arithmetic holds no figure worth printing.
+pub fn past_any_bolt(question: &TorqueQuestion, stages: &[Stage], preload: Option<Force>) -> Option<&'static str> {
+    let torques = stages.iter().filter_map(Stage::torque);
+    let torque = torques.map(|torque| torque.target().quantity().get::<newton_meter>());
+    let angle = total(stages).map_or(0.0, |angle| angle.get::<degree>());
+    let lengths = question.engagement.iter().chain(&question.grip).map(Written::quantity);
+    let adapter = question
+        .adapter
+        .iter()
+        .flat_map(|(adapter, wrench)| [adapter.offset, wrench.quantity()]);
+    let length = lengths.chain(adapter).map(|length| length.get::<millimeter>());
+    let most = |values: &mut dyn Iterator<Item = f64>| values.map(f64::abs).fold(0.0, f64::max);
+    let checks = [
+        ("such a torque", most(&mut torque.into_iter()), 1e7),
+        ("such an angle", angle.abs(), 36_000.0),
+        (
+            "such a preload",
+            preload.map_or(0.0, |force| force.get::<kilonewton>().abs()),
+            1e7,
+        ),
+        ("such a length", most(&mut length.into_iter()), 1e6),
+    ];
+    // What is no number is past it too.
+    let past = checks
+        .into_iter()
+        .find(|(_, value, bound)| !matches!(value.partial_cmp(bound), Some(std::cmp::Ordering::Less)));
+    past.map(|(what, ..)| what)
+}
+
 const ESTIMATE: &str = "estimate      friction decides and nobody measured it: the maker's figure stands above these";
 
 /// What a sequence of stages does, line by line: the greatest torque as for one torque, then what the angles add.

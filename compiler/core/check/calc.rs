@@ -64,6 +64,7 @@ impl CalcFault {
             | CalcErrorKind::Unexpected(_)
             | CalcErrorKind::Unclosed
             | CalcErrorKind::TooDeep
+            | CalcErrorKind::TooLong
             | CalcErrorKind::NotAName(_)
             | CalcErrorKind::UnknownFunction(_)
             | CalcErrorKind::Arguments(..)

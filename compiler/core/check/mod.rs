@@ -58,6 +58,8 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     rules::long_sentence::check(set, findings);
     rules::figure_by_hand::check(set, findings);
     rules::acting_figure::check(set, findings);
+    rules::mark_behind_if::check(set, findings);
+    rules::two_names::check(set, findings);
     if set.tools_known {
         for rule in [
             rules::no_tool_reaches::check,
@@ -120,6 +122,7 @@ fn ledger_and_safety(set: &Set, findings: &mut Vec<Finding>) {
         rules::action_in_wrong_state::check,
         rules::action_with_item_fitted::check,
         rules::need_not_met::check,
+        rules::need_without_start::check,
         rules::wrong_finish::check,
         rules::timer_started_twice::check,
         rules::timer_not_started::check,

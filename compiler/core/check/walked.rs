@@ -89,6 +89,7 @@ impl<'a> Walked<'a> {
 fn how(how: How) -> &'static str {
     match how {
         How::AtStart => "how it is at the start",
+        How::Unsaid => "declared without a `start`",
         How::Fitted => "fitted here",
         How::Removed => "taken off here",
         How::Loosened => "loosened here",

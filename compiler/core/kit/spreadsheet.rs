@@ -1,6 +1,10 @@
 //! Kits as CSV (RFC 4180) for a spreadsheet or an order.
+//!
+//! A spreadsheet takes a cell that begins with `=`, `+`, `-` or `@` for a formula and works it out, whoever wrote it (OWASP, CSV Injection). Such
+//! a cell gets an apostrophe in front, which makes words of it; a plain number is left as it is.
 
 use super::{Comparison, Kit};
+use std::borrow::Cow;
 
 /// One row a thing: section, id, name, number, amount, single use, unit price, price, detail, steps.
 ///
@@ -8,18 +12,21 @@ use super::{Comparison, Kit};
 /// Never in memory; the writer's own error is passed on.
 pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record([
-        "section",
-        "id",
-        "name",
-        "number",
-        "amount",
-        "single use",
-        "unit price",
-        "price",
-        "detail",
-        "steps",
-    ])?;
+    put(
+        &mut writer,
+        [
+            "section",
+            "id",
+            "name",
+            "number",
+            "amount",
+            "single use",
+            "unit price",
+            "price",
+            "detail",
+            "steps",
+        ],
+    )?;
     for (section, lines) in kit.sections() {
         for line in lines {
             let steps: Vec<String> = line
@@ -28,26 +35,32 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
                 .map(|s| format!("{} {}", s.procedure, s.step))
                 .collect();
             let single = if line.single_use { "yes" } else { "no" };
-            writer.write_record([
-                section,
-                &line.id,
-                &line.name,
-                &line.number,
-                &line.amount,
-                single,
-                &line.unit_price,
-                &line.price,
-                &line.detail,
-                &steps.join("; "),
-            ])?;
+            put(
+                &mut writer,
+                [
+                    section,
+                    &line.id,
+                    &line.name,
+                    &line.number,
+                    &line.amount,
+                    single,
+                    &line.unit_price,
+                    &line.price,
+                    &line.detail,
+                    &steps.join("; "),
+                ],
+            )?;
         }
     }
     for spare in &kit.not_needed {
         let detail = format!("only with {}", spare.only);
-        writer.write_record(["Not needed", &spare.id, &spare.name, "", "", "", "", "", &detail, ""])?;
+        put(
+            &mut writer,
+            ["Not needed", &spare.id, &spare.name, "", "", "", "", "", &detail, ""],
+        )?;
     }
     if !kit.total.is_empty() {
-        writer.write_record(["Total", "", "", "", "", "", "", &kit.total, "", ""])?;
+        put(&mut writer, ["Total", "", "", "", "", "", "", &kit.total, "", ""])?;
     }
     finish(writer)
 }
@@ -60,21 +73,47 @@ pub fn comparison_csv(comparison: &Comparison) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let (left, right) = (&comparison.left, &comparison.right);
     let prices = [format!("price {left}"), format!("price {right}")];
-    writer.write_record(["section", "id", "name", left, right, &prices[0], &prices[1]])?;
+    put(
+        &mut writer,
+        ["section", "id", "name", left, right, &prices[0], &prices[1]],
+    )?;
     for row in &comparison.rows {
-        writer.write_record([
-            &row.section,
-            &row.id,
-            &row.name,
-            &row.left,
-            &row.right,
-            &row.left_price,
-            &row.right_price,
-        ])?;
+        put(
+            &mut writer,
+            [
+                &row.section,
+                &row.id,
+                &row.name,
+                &row.left,
+                &row.right,
+                &row.left_price,
+                &row.right_price,
+            ],
+        )?;
     }
     let (left, right) = (&comparison.left_total, &comparison.right_total);
-    writer.write_record(["Total", "", "", "", "", left.as_str(), right.as_str()])?;
+    put(&mut writer, ["Total", "", "", "", "", left.as_str(), right.as_str()])?;
     finish(writer)
+}
+
+fn put<const N: usize>(writer: &mut csv::Writer<Vec<u8>>, cells: [&str; N]) -> Result<(), csv::Error> {
+    writer.write_record(cells.map(|text| cell(text).into_owned()))
+}
+
+/// The words of a cell, never a formula.
+fn cell(text: &str) -> Cow<'_, str> {
+    let first = text.trim_start_matches(' ').chars().next();
+    let begins = first.is_some_and(|c| {
+        matches!(
+            c,
+            '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠'
+        )
+    });
+    // A sign alone stands for "none".
+    match begins && text.trim().chars().count() > 1 && !text.trim().parse::<f64>().is_ok_and(f64::is_finite) {
+        true => Cow::Owned(format!("'{text}")),
+        false => Cow::Borrowed(text),
+    }
 }
 
 fn finish(writer: csv::Writer<Vec<u8>>) -> Result<String, csv::Error> {

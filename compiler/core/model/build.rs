@@ -10,8 +10,9 @@ use super::{
 };
 use crate::finding::Finding;
 use crate::parse::head::{SetHead, WorkshopHead};
+use crate::parse::rules::{bad_id, over_budget};
 use crate::parse::{self, Document, Documents};
-use crate::source::{FileId, FileSet, Span, file_name, folder, join};
+use crate::source::{FileId, FileSet, Span, file_name, folder, join, picture};
 use crate::syntax::registers::{REGISTERS, Registers};
 use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,6 +78,12 @@ fn set(
     let head = document.head;
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
+    for (id, procedure) in ids.iter().zip(&procedures) {
+        if procedure.head.id.is_none() && !syntax::is_id(&id.text) {
+            let name = file_name(&files.get(procedure.file).path);
+            findings.push(bad_id::of_file(id.span, name, &id.text));
+        }
+    }
     let sequence = sequence(&ids, &procedures, findings);
     let mut slots: Vec<Option<(Name, parse::Procedure)>> =
         ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
@@ -444,7 +451,11 @@ impl Builder<'_> {
                         Some(bytes) if !unprintable_picture::is_printable(bytes) => {
                             self.binder.findings.push(unprintable_picture::finding(path));
                         }
-                        Some(_) => {}
+                        Some(bytes) => {
+                            let over = picture::over(bytes);
+                            let findings = &mut self.binder.findings;
+                            findings.extend(over.map(|(budget, count)| over_budget::finding(path.span, budget, count)));
+                        }
                     }
                 }
                 syntax::Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),

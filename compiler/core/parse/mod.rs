@@ -14,7 +14,9 @@ use crate::syntax::Body;
 use crate::syntax::registers::REGISTERS;
 use files::{Own, Taken};
 use head::{ProcedureHead, SetHead, WorkshopHead};
-use rules::{bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter};
+use rules::{
+    bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter, over_budget,
+};
 use yaml::{Node, Value};
 
 /// Every file of one compilation, read.
@@ -158,6 +160,7 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
             }
         }
         if source.cut {
+            found.retain(|f| f.rule != &over_budget::RULE);
             found.push(file_too_long::finding(Span::new(
                 file,
                 source.text.len(),
@@ -354,6 +357,7 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
     let (head, readable, mut loss) = yaml_head(span, &text[yaml.clone()], yaml.start, head::procedure, findings);
     loss.unreadable |= source.broken_at.is_some();
     let (body, mut found) = body::read(file, text, body);
+    loss.unreadable |= found.iter().any(|f| f.rule == &over_budget::RULE);
     findings.append(&mut found);
     Some(Procedure {
         file,

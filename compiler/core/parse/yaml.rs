@@ -12,11 +12,13 @@ mod partly;
 
 pub use partly::{Loss, read_partly};
 
+use crate::budgets::{self, Budget};
 use crate::finding::Finding;
-use crate::parse::rules::{bad_yaml, control_character};
+use crate::parse::rules::{bad_yaml, control_character, over_budget};
 use crate::source::{FileId, Span};
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_saphyr::Spanned;
+use serde_saphyr::budget::BudgetBreach;
 use serde_saphyr::options::DuplicateKeyPolicy;
 use std::fmt;
 
@@ -281,9 +283,54 @@ fn parse(text: &str) -> Result<Spanned<Raw>, serde_saphyr::Error> {
     let options = serde_saphyr::options! {
         duplicate_keys: DuplicateKeyPolicy::PassThrough,
         with_snippet: false,
-        // The reader's own default budget bounds depth, nodes, anchors and alias expansion; a procedure is far below all of them.
+        // What else the reader bounds is bounded by these.
+        budget: serde_saphyr::budget! {
+            max_depth: budgets::YAML_DEPTH.most,
+            max_nodes: budgets::YAML_NODES.most,
+            max_aliases: budgets::YAML_NAMES.most,
+            max_anchors: budgets::YAML_NAMES.most,
+        },
     };
     serde_saphyr::from_str_with_options::<Spanned<Raw>>(text, options)
+}
+
+/// What of a text goes past a budget, once the reader has given it up for that.
+fn over(place: Place, error: &serde_saphyr::Error) -> Option<Finding> {
+    use serde_saphyr::Error::{
+        AliasExpansionLimitExceeded, AliasReplayLimitExceeded, AliasReplayStackDepthExceeded, Budget,
+    };
+    let (budget, count) = match error.without_snippet() {
+        Budget { breach, .. } => breached(breach)?,
+        AliasReplayLimitExceeded { .. } | AliasExpansionLimitExceeded { .. } | AliasReplayStackDepthExceeded { .. } => {
+            (&budgets::YAML_NODES, 0)
+        }
+        // What takes the text apart has a bound of its own on brackets, and no other name for it.
+        other if other.to_string().contains("recursion limit") => (&budgets::YAML_DEPTH, 0),
+        _ => return None,
+    };
+    let start = Span::new(place.file, place.offset, place.offset);
+    let span = error.location().map_or(start, |location| place.point(location));
+    // Where the reader doesn't say how many there are, there is one too many.
+    Some(over_budget::finding(span, budget, count.max(budget.most + 1)))
+}
+
+fn breached(breach: &BudgetBreach) -> Option<(&'static Budget, usize)> {
+    Some(match breach {
+        BudgetBreach::Depth { depth } => (&budgets::YAML_DEPTH, *depth),
+        BudgetBreach::Aliases { aliases } | BudgetBreach::AliasAnchorRatio { aliases, .. } => {
+            (&budgets::YAML_NAMES, *aliases)
+        }
+        BudgetBreach::Anchors { anchors } => (&budgets::YAML_NAMES, *anchors),
+        BudgetBreach::Nodes { nodes } => (&budgets::YAML_NODES, *nodes),
+        BudgetBreach::Events { events } => (&budgets::YAML_NODES, *events),
+        BudgetBreach::RecordedAnchorEvents { recorded_anchor_events } => {
+            (&budgets::YAML_NODES, *recorded_anchor_events)
+        }
+        BudgetBreach::ScalarBytes { total_scalar_bytes } => (&budgets::HEAD, *total_scalar_bytes),
+        BudgetBreach::InputBytes { input_bytes } => (&budgets::HEAD, *input_bytes),
+        // None that these texts can reach, or a fault of another kind, which has words of its own.
+        _ => return None,
+    })
 }
 
 /// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
@@ -297,6 +344,9 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Findi
             (Some(node), findings)
         }
         Err(error) => {
+            if let Some(finding) = over(place, &error) {
+                return (None, vec![finding]);
+            }
             let error = error.without_snippet();
             let span = error
                 .location()

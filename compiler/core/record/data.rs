@@ -147,6 +147,8 @@ pub struct Serial {
 pub enum FindingKind {
     /// The card is another than the one the record was begun with.
     CardChanged,
+    /// A figure that the record was begun with stands otherwise in it, and the card is still the same.
+    Altered,
     /// Can't be read.
     Unreadable,
     Missing,
@@ -180,6 +182,7 @@ impl FindingKind {
     pub fn word(self) -> &'static str {
         match self {
             FindingKind::CardChanged => "card changed",
+            FindingKind::Altered => "altered",
             FindingKind::Unreadable => "unreadable",
             FindingKind::Missing => "missing",
             FindingKind::OutOfLimits => "out of limits",

@@ -53,14 +53,18 @@ impl Judge<'_> {
         self.findings.truncate(told);
     }
 
-    /// Tells where the card has another figure now than the record was begun with.
-    pub(super) fn tell_begun(&mut self) {
+    /// Tells where the card has another figure now than the record was begun with. Where the record has the code of the card as it is now,
+    /// there is no other that it can have been begun with: somebody altered it.
+    pub(super) fn tell_begun(&mut self, same_card: bool) {
         let mut told = Vec::new();
         let mut differ = |line: usize, name: &str, was: String, is: String| {
             if was != is {
-                let words = format!(
-                    "{name} was {was} when this record was begun and is {is} on the card now: it is judged by the first"
-                );
+                let words = match same_card {
+                    true => format!("{name} is {is} on the card that this record is of, and stands in it as {was}"),
+                    false => format!(
+                        "{name} was {was} when this record was begun and is {is} on the card now: it is judged by the first"
+                    ),
+                };
                 told.push((line, words));
             }
         };
@@ -97,8 +101,12 @@ impl Judge<'_> {
                 differ(*line, &def.value.what, was, rule(&def.value));
             }
         }
+        let kind = match same_card {
+            true => FindingKind::Altered,
+            false => FindingKind::CardChanged,
+        };
         for (line, words) in told {
-            self.tell(FindingKind::CardChanged, line, words);
+            self.tell(kind, line, words);
         }
         for entry in std::mem::take(&mut self.begun.unreadable) {
             let words = format!("`{}` is no figure that a card could have had", entry.text);

@@ -123,7 +123,7 @@ impl Judge<'_> {
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
-        self.tell_begun();
+        self.tell_begun(code.is_ok() && Code::parse(current) == code);
         strays(&mut self, form);
         calibrations(&mut self, form);
         let mut findings = std::mem::take(&mut self.findings);

@@ -1,11 +1,14 @@
-//! A report as text for a terminal.
+//! A report as text for a terminal. Whatever somebody wrote into a record stays in its own line and behind its own name: a line of its own says the
+//! verdict, and nothing else.
 
+use super::write::one_line;
 use super::{Report, Verdict};
 use crate::columns::columns;
 
 /// The report: who and what, every box with its verdict, and what is to be told.
 pub fn text(report: &Report) -> String {
-    let mut out = format!("{}\n{}, {}\n", report.title, report.set_title, report.machine);
+    let [title, set_title, machine] = [&report.title, &report.set_title, &report.machine].map(|text| one_line(text));
+    let mut out = format!("{title}\n{set_title}, {machine}\n");
     let named = [
         ("serial", &report.serial),
         ("rev", &report.rev),
@@ -15,12 +18,15 @@ pub fn text(report: &Report) -> String {
         ("finished", &report.finished),
     ];
     for (name, value) in named.into_iter().filter(|(_, value)| !value.is_empty()) {
-        out += &format!("{name}: {value}\n");
+        out += &format!("{name}: {}\n", one_line(value));
     }
     for (option, value) in &report.choices {
-        out += &format!("{option}: {value}\n");
+        out += &format!("{}: {}\n", one_line(option), one_line(value));
     }
     let mut section = |heading: &str, rows: Vec<Vec<String>>| {
+        let rows: Vec<Vec<String>> = (rows.iter())
+            .map(|row| row.iter().map(|cell| one_line(cell)).collect())
+            .collect();
         if !rows.is_empty() {
             out += &format!("\n{heading}\n{}", columns(&rows));
         }
@@ -87,7 +93,10 @@ pub fn text(report: &Report) -> String {
     };
     section("To be told", report.findings.iter().map(finding).collect());
     if !report.remarks.is_empty() {
-        out += &format!("\n{}\n", report.remarks);
+        out += "\nRemarks\n";
+        for line in report.remarks.lines() {
+            out += &format!("  {}\n", one_line(line));
+        }
     }
     out += if report.pass { "\nPASS\n" } else { "\nFAIL\n" };
     out

@@ -174,6 +174,6 @@ fn quoted(text: &str) -> String {
     serde_json::Value::from(text).to_string()
 }
 
-fn one_line(text: &str) -> String {
+pub(super) fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -4,6 +4,7 @@
 //! a folder was read. A [`Span`] is a byte range in one of its files.
 
 mod lines;
+pub mod picture;
 
 pub use lines::{LineIndex, Position};
 
@@ -98,7 +99,7 @@ pub struct FileSet {
 pub const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Longest file taken, in bytes: spans are 32 bits wide, and no procedure is a hundredth of this.
-pub const MAX_FILE: usize = 64 << 20;
+pub const MAX_FILE: usize = crate::budgets::FILE.most;
 
 impl FileSet {
     /// Sorts files into text (`.md`, `.yaml`) and assets (everything else).

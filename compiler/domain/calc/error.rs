@@ -3,6 +3,12 @@
 use crate::quantity::{Dimension, ValueError};
 use std::ops::Range;
 
+/// Brackets within brackets that are still read.
+pub const DEEPEST: usize = 24;
+
+/// Values that one expression may have: what works it out goes down one operator after the other.
+pub const MOST_TERMS: usize = 200;
+
 /// A fault in an expression, and the bytes of its text that are at fault.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CalcError {
@@ -21,6 +27,8 @@ pub enum CalcErrorKind {
     Unclosed,
     /// Brackets within brackets, too many to read.
     TooDeep,
+    /// More values than are worked out.
+    TooLong,
     /// Neither an id nor a figure.
     NotAName(String),
     UnknownFunction(String),
@@ -59,7 +67,12 @@ impl CalcError {
             CalcErrorKind::NoValue => "a measurement or a figure is missing here".to_string(),
             CalcErrorKind::Unexpected(found) => format!("`{found}` belongs to nothing"),
             CalcErrorKind::Unclosed => "this bracket is never closed".to_string(),
-            CalcErrorKind::TooDeep => "there are too many brackets within brackets".to_string(),
+            CalcErrorKind::TooDeep => {
+                format!("this goes past the budget `brackets`: there may be {DEEPEST} brackets within each other")
+            }
+            CalcErrorKind::TooLong => {
+                format!("this goes past the budget `terms`: there may be {MOST_TERMS} values in a calculation")
+            }
             CalcErrorKind::NotAName(found) => format!("`{found}` is neither an id nor a figure"),
             CalcErrorKind::UnknownFunction(found) => format!("there is no function `{found}`"),
             CalcErrorKind::Arguments(function, takes) => format!("`{function}` takes {takes}"),
@@ -94,7 +107,7 @@ impl CalcError {
             CalcErrorKind::Unclosed => {
                 "close it; in a map in braces a comma ends it, so put quotes round the calculation".to_string()
             }
-            CalcErrorKind::TooDeep => "give a part of it a limit of its own".to_string(),
+            CalcErrorKind::TooDeep | CalcErrorKind::TooLong => "give a part of it a limit of its own".to_string(),
             CalcErrorKind::UnknownFunction(_) | CalcErrorKind::Arguments(..) => {
                 "the README lists the functions and what they take".to_string()
             }

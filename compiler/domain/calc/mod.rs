@@ -17,7 +17,7 @@ mod value;
 mod words;
 mod work;
 
-pub use error::{CalcError, CalcErrorKind};
+pub use error::{CalcError, CalcErrorKind, DEEPEST, MOST_TERMS};
 pub use heat::temperature_for;
 pub use parse::{Function, Node, NodeKind, Operator, parse};
 pub use places::{Grid, Share, share};

@@ -1,6 +1,6 @@
 //! Text in; an expression with the place of every part out.
 
-use super::error::{CalcError, CalcErrorKind};
+use super::error::{CalcError, CalcErrorKind, DEEPEST, MOST_TERMS};
 use super::sizes::{Pick, Sizes, read_sizes};
 use crate::quantity::{Figure, Measure};
 use crate::thermal::Material;
@@ -113,15 +113,17 @@ impl Function {
     }
 }
 
-/// Brackets within brackets that are still read.
-const DEEPEST: usize = 24;
-
 /// Reads an expression.
 ///
 /// # Errors
 /// At the first thing that can't be read.
 pub fn parse(text: &str) -> Result<Node, CalcError> {
-    let mut reader = Reader { text, at: 0, depth: 0 };
+    let mut reader = Reader {
+        text,
+        at: 0,
+        depth: 0,
+        terms: 0,
+    };
     let node = reader.sum()?;
     match reader.rest().chars().next() {
         None => Ok(node),
@@ -133,6 +135,8 @@ struct Reader<'a> {
     text: &'a str,
     at: usize,
     depth: usize,
+    /// Values read so far.
+    terms: usize,
 }
 
 /// An operator as written: the minus sign and the multiplication sign of print are taken too.
@@ -209,6 +213,11 @@ impl Reader<'_> {
     }
 
     fn value(&mut self) -> Result<Node, CalcError> {
+        self.terms += 1;
+        if self.terms > MOST_TERMS {
+            let at = self.at.min(self.text.len());
+            return Err(CalcError::new(at..self.text.len(), CalcErrorKind::TooLong));
+        }
         if self.rest().starts_with('(') {
             let start = self.at;
             return self.bracket(start, |reader| {

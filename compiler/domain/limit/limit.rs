@@ -52,6 +52,18 @@ impl Limit {
     /// # Errors
     /// If the text is none of these, has no unit (a fit needs none: millimetres), mixes dimensions, or allows nothing.
     pub fn parse(text: &str) -> Result<Limit, ValueError> {
+        let limit = Limit::read(text)?;
+        let bounds = limit.bounds.low.iter().chain(&limit.bounds.high);
+        match bounds.clone().all(Measure::is_possible) {
+            true => Ok(limit),
+            false => Err(ValueError::new(
+                Scan::new(text).remainder(),
+                ValueErrorKind::BelowAbsoluteZero,
+            )),
+        }
+    }
+
+    fn read(text: &str) -> Result<Limit, ValueError> {
         let whole = || Scan::new(text).remainder();
         let limit = |form, low, high| {
             Ok(Limit {

@@ -57,6 +57,8 @@ pub enum ValueErrorKind {
     TrailingText { found: String },
     /// A tolerance below zero.
     NegativeTolerance,
+    /// Colder than anything can be.
+    BelowAbsoluteZero,
     /// A negative figure where only a positive one makes sense.
     Negative,
     /// A tolerance that leaves nothing above zero of a value; it as a share, if it can be meant so.
@@ -122,6 +124,7 @@ impl ValueError {
             ValueErrorKind::TrailingText { found } => format!("{} follows a complete value", quoted(found)),
             ValueErrorKind::NegativeTolerance => "the tolerance is negative".to_owned(),
             ValueErrorKind::Negative => "the value is negative".to_owned(),
+            ValueErrorKind::BelowAbsoluteZero => "nothing is as cold as that: absolute zero is −273.15 °C".to_owned(),
             ValueErrorKind::ToleranceTooLarge { .. } => "the tolerance is at least as large as the value".to_owned(),
             ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
             ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
@@ -244,6 +247,9 @@ impl ValueError {
                 )
             }
             ValueErrorKind::ToleranceTooLarge { share: None } => "write a tolerance smaller than the value".to_owned(),
+            ValueErrorKind::BelowAbsoluteZero => {
+                "mend the figure; a difference of two temperatures is written in `K` or `Δ°F`".to_owned()
+            }
             ValueErrorKind::NoLimit => {
                 "write `41.2..41.9 mm`, `0.20 ± 0.02 mm`, `max 0.05 mm`, `min 1.2 bar` or a fit such as `30 H7`"
                     .to_owned()

@@ -45,7 +45,20 @@ impl Measure {
             found.expect(dimensions)?;
         }
         scan.finish()?;
+        if !found.measure.is_possible() {
+            return Err(ValueError::new(
+                found.figure_at,
+                super::ValueErrorKind::BelowAbsoluteZero,
+            ));
+        }
         Ok(found.measure)
+    }
+
+    /// False of a temperature below absolute zero (−273.15 °C; BIPM, SI Brochure).
+    pub fn is_possible(&self) -> bool {
+        let lowest = self.dimension() == super::Dimension::Temperature;
+        // What a unit's factor leaves of zero is no temperature.
+        !lowest || self.unit.to_si(self.value()) > -1e-9
     }
 
     /// The figure, as written or as worked out.

@@ -13,10 +13,18 @@ pub use look::{CardFormat, Look, Sheet, half_of};
 ///
 /// A card does not make work safe: local codes, the maker's own data and licensed practice come first.
 #[derive(Debug, Parser)]
-#[command(name = "benchleaf", version)]
+#[command(
+    name = "benchleaf",
+    version,
+    arg_required_else_help = true,
+    args_conflicts_with_subcommands = true
+)]
 pub struct Args {
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
+    /// Print the licences of the program and of what it is built from
+    #[arg(long)]
+    pub licences: bool,
 }
 
 #[derive(Debug, Subcommand)]

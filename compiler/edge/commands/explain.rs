@@ -1,7 +1,10 @@
 //! `explain`: the page of a rule, or the list of all.
 
+use crate::budgets::TEXTS;
+use crate::check::ledger::COMBINATIONS;
 use crate::domain::quantity::{Dimension, Unit};
 use crate::edge::args::Explain;
+use crate::edge::git::DEEPEST as FOLDERS;
 use crate::edge::{Outcome, Trouble, terminal};
 use crate::finding::did_you_mean;
 use crate::rules::{RULES, find};
@@ -38,6 +41,22 @@ pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
     Ok(Outcome::Clean)
 }
 
+/// How much of anything there may be.
+fn budgets() -> String {
+    let own = [
+        format!("combinations  {COMBINATIONS} different courses of one thing over all choices  (BL435)"),
+        format!("folders       {FOLDERS} folders within each other in history  (a remark)"),
+    ];
+    let texts = TEXTS
+        .iter()
+        .map(|b| format!("{:13} {} {}  ({})", b.name, b.most, b.of, b.code));
+    let all: Vec<String> = texts.chain(own).collect();
+    format!(
+        "What goes past one of these is told and not read further:\n\n{}\n",
+        all.join("\n")
+    )
+}
+
 /// What there is about a word of the language: its rows of the description, units by what they measure, and the findings about it.
 fn topic(word: &str) -> Option<String> {
     let word = word.trim().to_lowercase();
@@ -48,6 +67,9 @@ fn topic(word: &str) -> Option<String> {
             page += &format!("{dimension}: {}\n", units.join(", "));
         }
         return Some(page);
+    }
+    if matches!(word.as_str(), "budget" | "budgets") {
+        return Some(budgets());
     }
     let forms = [
         format!("`{word}`"),

@@ -62,11 +62,23 @@ fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
     let form = record::form(set, *position, choices.of(set));
     let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
+    readable(set, facts, &text, &fingerprint)?;
     match &args.out {
         None => terminal::say_data(text.trim_end()),
         Some(out) => write(out, text.as_bytes(), disk)?,
     }
     Ok(sets.outcome())
+}
+
+/// Reads a record back before anybody fills it in: what couldn't be judged then is told now.
+fn readable(set: &Set, facts: &Facts, text: &str, fingerprint: &str) -> Result<(), Trouble> {
+    let back = record::read(text).and_then(|filled| record::judge(set, facts, &filled, &[], fingerprint));
+    match back {
+        Ok(_) => Ok(()),
+        Err(words) => Err(Trouble::new(format!(
+            "a record of this could be filled in and not read again ({words}): mend what it is begun with, such as `--serial`"
+        ))),
+    }
 }
 
 /// Writes a record where none is yet.
@@ -95,7 +107,9 @@ fn check(args: &LogCheck, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                     format!(":{}", finding.line)
                 };
                 let place = escape::path(&args.judged.record);
-                terminal::say(&format!("{place}{line}: {}: {}", finding.kind.word(), finding.message));
+                // What somebody wrote stays in the line that tells of it: the last line is the verdict.
+                let message = finding.message.split_whitespace().collect::<Vec<_>>().join(" ");
+                terminal::say(&format!("{place}{line}: {}: {message}", finding.kind.word()));
             }
             terminal::say(if report.pass { "pass" } else { "fail" });
         }

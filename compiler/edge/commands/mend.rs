@@ -2,7 +2,7 @@
 
 use crate::compile;
 use crate::edge::args::Check;
-use crate::edge::disk::{Disk, Kind, replace};
+use crate::edge::disk::{Disk, Kind, rewrite};
 use crate::edge::files::Input;
 use crate::edge::git::Repository;
 use crate::edge::{Outcome, Trouble, escape, terminal};
@@ -46,7 +46,7 @@ pub fn run(args: &Check, input: &Input, disk: &dyn Disk) -> Result<Outcome, Trou
         }
         for (path, text) in &changed {
             let place = input.on_disk(path);
-            replace(disk, &place, text).map_err(|e| Trouble::file("write", &place, &e))?;
+            rewrite(disk, &place, text).map_err(|e| Trouble::file("write", &place, &e))?;
         }
         let files = count(changed.len(), "file");
         terminal::say(&format!("{} made in {files}", count(changes.len(), "change")));

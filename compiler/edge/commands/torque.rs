@@ -27,12 +27,16 @@ pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {
         .iter()
         .map(|s| read(s, Stage::parse))
         .collect::<Result<_, _>>()?;
-    let lines = match (stages.as_slice(), &args.preload) {
+    let preload: Option<Written<Force>> = optional(args.preload.as_deref(), Written::parse)?;
+    let force = preload.as_ref().map(Written::quantity);
+    if let Some(what) = bench::past_any_bolt(&question, &stages, force) {
+        return Err(Trouble::new(format!(
+            "{what} is past anything that a bolt takes: look at the figure and its unit"
+        )));
+    }
+    let lines = match (stages.as_slice(), force) {
         ([_, ..], None) => bench::stages(&question, &stages),
-        ([], Some(preload)) => {
-            let preload: Written<Force> = read(preload, Written::parse)?;
-            bench::torque_for(&question, preload.quantity())
-        }
+        ([], Some(preload)) => bench::torque_for(&question, preload),
         _ => {
             return Err(Trouble::new(
                 "give a torque, such as `25 N·m`, or a preload with `--preload 20 kN`",

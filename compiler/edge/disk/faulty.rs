@@ -191,6 +191,11 @@ impl<D: Disk> Disk for Faulty<D> {
         self.inner.link(from, to)
     }
 
+    fn liken(&self, file: &Path, to: &Path) -> io::Result<()> {
+        self.state.whole()?;
+        self.inner.liken(file, to)
+    }
+
     fn remove_file(&self, path: &Path) -> io::Result<()> {
         self.state.whole()?;
         self.inner.remove_file(path)

@@ -14,7 +14,7 @@ use std::time::SystemTime;
 
 pub use faulty::{Fault, Faulty};
 pub use real::Real;
-pub use whole::{create_whole, folders, random_name, replace, write_new};
+pub use whole::{create_whole, folders, random_name, replace, rewrite, write_new};
 
 /// What there is at a place, the last link of its path not followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,6 +63,9 @@ pub trait Disk: Sync {
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Gives a file a second name that isn't taken yet.
     fn link(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Gives a file the permissions of another, and its owner and group where the system lets us. Where it doesn't, nobody can do more with
+    /// it than with the other.
+    fn liken(&self, file: &Path, to: &Path) -> io::Result<()>;
     fn remove_file(&self, path: &Path) -> io::Result<()>;
     /// Removes an empty folder.
     fn remove_dir(&self, path: &Path) -> io::Result<()>;

@@ -55,6 +55,12 @@ impl Disk for Real {
         fs::hard_link(from, to)
     }
 
+    fn liken(&self, file: &Path, to: &Path) -> io::Result<()> {
+        let wanted = fs::metadata(to)?;
+        let permissions = owned_as(file, &wanted)?;
+        fs::set_permissions(file, permissions)
+    }
+
     fn remove_file(&self, path: &Path) -> io::Result<()> {
         fs::remove_file(path)
     }
@@ -71,6 +77,31 @@ impl Disk for Real {
             Err(TryLockError::Error(error)) => Err(error),
         }
     }
+}
+
+/// Gives a file owner and group as far as the system lets us, and says which permissions it may then have: a group that is another one may do
+/// what everybody may.
+#[cfg(unix)]
+fn owned_as(file: &Path, wanted: &fs::Metadata) -> io::Result<fs::Permissions> {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt, chown};
+    let now = fs::metadata(file)?;
+    let mut permissions = wanted.permissions();
+    let mode = permissions.mode() & 0o777;
+    if now.uid() != wanted.uid() {
+        // Only the superuser may give a file away.
+        let _ = chown(file, Some(wanted.uid()), None);
+    }
+    if now.gid() != wanted.gid() && chown(file, None, Some(wanted.gid())).is_err() {
+        permissions.set_mode(mode & (0o707 | (mode & 0o007) << 3));
+    } else {
+        permissions.set_mode(mode);
+    }
+    Ok(permissions)
+}
+
+#[cfg(not(unix))]
+fn owned_as(_file: &Path, wanted: &fs::Metadata) -> io::Result<fs::Permissions> {
+    Ok(wanted.permissions())
 }
 
 fn stat(metadata: &fs::Metadata) -> Stat {

@@ -53,10 +53,23 @@ pub fn replace(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
     if there(disk, path)?.is_some_and(|s| s.kind == Kind::Folder) {
         return Err(ErrorKind::IsADirectory.into());
     }
+    put(disk, path, bytes, |_| Ok(()))
+}
+
+/// The same in the place of a file that somebody else made: permissions stay as they are, and owner and group where the system lets us.
+///
+/// # Errors
+/// If there is no file, or it can't be written; then what was there still is.
+pub fn rewrite(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    put(disk, path, bytes, |part| disk.liken(part, path))
+}
+
+/// Writes a file under a name of its own, does something to it, and puts it in place.
+fn put(disk: &dyn Disk, path: &Path, bytes: &[u8], ready: impl Fn(&Path) -> io::Result<()>) -> io::Result<()> {
     let folder = folder_of(path);
     let part = folder.join(random_name(".benchleaf")?);
     write_new(disk, &part, bytes)?;
-    let renamed = disk.rename(&part, path);
+    let renamed = ready(&part).and_then(|()| disk.rename(&part, path));
     if renamed.is_err() {
         let _ = disk.remove_file(&part);
     }

@@ -8,12 +8,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. 軸受 を外す。
 //! ```
 //!
 //! ## Instead
+//! Templates of your own may bring a font that has the characters. With the built-in fonts:
 //! ```markdown
-//! 1. Take out the bearing. (or templates of your own, with a font that has the characters)
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Take out the bearing.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

@@ -45,6 +45,12 @@ pub enum Wrong {
         is: usize,
         needs: usize,
     },
+    /// A state is needed, by a mark or by an action, and nothing says what it is: it has no start, and nothing has set it yet.
+    NeedUnknown {
+        state: Handle<State>,
+        needs: usize,
+        action: Option<Handle<Action>>,
+    },
     /// The set ends in another state than it should.
     WrongFinish {
         state: Handle<State>,
@@ -84,6 +90,7 @@ impl Wrong {
             | Wrong::SnuggedTwice { .. }
             | Wrong::FastenerReused { .. }
             | Wrong::ForbiddenItem { .. }
+            | Wrong::NeedUnknown { .. }
             | Wrong::StartedTwice { .. }
             | Wrong::NotStarted { .. }
             | Wrong::NeverEnded { .. }
@@ -101,6 +108,8 @@ impl Wrong {
 pub enum How {
     /// Declared so; the place is the entry.
     AtStart,
+    /// Declared without saying how it is at the start; the place is the entry.
+    Unsaid,
     Fitted,
     Removed,
     Loosened,

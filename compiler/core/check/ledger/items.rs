@@ -153,6 +153,7 @@ impl Cell for Place {
             | Wrong::FastenerReused { .. }
             | Wrong::WrongState { .. }
             | Wrong::NeedNotMet { .. }
+            | Wrong::NeedUnknown { .. }
             | Wrong::WrongFinish { .. }
             | Wrong::StartedTwice { .. }
             | Wrong::NotStarted { .. }

@@ -24,6 +24,7 @@ mod timers;
 
 pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Place, Standing, carried};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
+pub use diagram::LIMIT as COMBINATIONS;
 pub use fasteners::Grip;
 pub use fault::{Fault, How, Since, Wrong};
 

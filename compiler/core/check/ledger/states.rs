@@ -9,10 +9,12 @@ use crate::source::Span;
 
 struct Condition {
     state: Handle<registers::State>,
+    declared: Span,
     start: Option<(usize, Span)>,
     finish: Option<usize>,
 }
 
+#[derive(Clone, Copy)]
 enum What {
     Set(usize),
     Need(usize),
@@ -21,7 +23,7 @@ enum What {
 }
 
 impl Cell for Condition {
-    /// `None` while nothing says what it is; a need then tells.
+    /// `None` while nothing says what it is; after a need has been told of, it is as that need says.
     type State = Option<usize>;
     type What = What;
 
@@ -32,17 +34,26 @@ impl Cell for Condition {
     fn step(&self, value: &Option<usize>, what: &What, wrong: &mut Vec<Wrong>) -> Option<usize> {
         let state = self.state;
         let (What::Set(wanted) | What::Need(wanted) | What::Do(_, wanted)) = *what;
-        if let Some(is) = value.filter(|is| *is != wanted) {
-            match *what {
-                What::Set(_) => {}
-                What::Need(needs) => wrong.push(Wrong::NeedNotMet { state, is, needs }),
-                What::Do(action, needs) => wrong.push(Wrong::WrongState {
-                    action,
-                    state,
-                    is,
-                    needs,
-                }),
-            }
+        match (*what, *value) {
+            (What::Set(_), _) => {}
+            (What::Need(needs), None) => wrong.push(Wrong::NeedUnknown {
+                state,
+                needs,
+                action: None,
+            }),
+            (What::Do(action, needs), None) => wrong.push(Wrong::NeedUnknown {
+                state,
+                needs,
+                action: Some(action),
+            }),
+            (What::Need(needs), Some(is)) if is != needs => wrong.push(Wrong::NeedNotMet { state, is, needs }),
+            (What::Do(action, needs), Some(is)) if is != needs => wrong.push(Wrong::WrongState {
+                action,
+                state,
+                is,
+                needs,
+            }),
+            (What::Need(_) | What::Do(..), Some(_)) => {}
         }
         Some(wanted)
     }
@@ -59,7 +70,13 @@ impl Cell for Condition {
         }
     }
 
-    fn origin(&self, past: &[&Event<What>], _wrong: &Wrong) -> Option<Since> {
+    fn origin(&self, past: &[&Event<What>], wrong: &Wrong) -> Option<Since> {
+        if matches!(wrong, Wrong::NeedUnknown { .. }) {
+            return Some(Since {
+                at: self.declared,
+                how: How::Unsaid,
+            });
+        }
         let set = past.iter().rev().find(|e| matches!(e.what, What::Set(_)));
         let set = set.map(|event| Since {
             at: event.at,
@@ -78,6 +95,7 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
         };
         let cell = Condition {
             state,
+            declared: def.id.span,
             start: def.value.start.as_ref().and_then(index),
             finish: def.value.finish.as_ref().and_then(index).map(|(value, _)| value),
         };

@@ -8,16 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
-//! actions: {drain: {needs: {power: off}}}
+//! ---
+//! title: Drain
+//! states: {power: {values: [on, off], start: on}}
+//! actions: {drain: {name: drain the tank, needs: {power: off}}}
+//! ---
 //!
-//! 1. [do drain].
+//! 1. Then [do drain].
 //! 2. Turn the isolator to OFF. [set power=off]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Drain
+//! states: {power: {values: [on, off], start: on}}
+//! actions: {drain: {name: drain the tank, needs: {power: off}}}
+//! ---
+//!
 //! 1. Turn the isolator to OFF. [set power=off]
-//! 2. [do drain].
+//! 2. Then [do drain].
 //! ```
 
 use crate::check::ledger::Wrong;

@@ -8,19 +8,32 @@
 //!
 //! ## Example
 //! ```markdown
-//! actions: {turn-shaft: {never-with: [lock]}}
+//! ---
+//! title: Tighten
+//! temporary: {lock: shaft lock}
+//! torques: {nut: {name: shaft nut, torque: 24 N·m, lubrication: dry}}
+//! actions: {turn-shaft: {name: turn the shaft by hand, never-with: [lock]}}
+//! ---
 //!
 //! 1. Fit the [fit lock].
-//! 2. [do turn-shaft].
-//! 3. Take off the [remove lock].
+//! 2. Tighten the [torque nut].
+//! 3. Then [do turn-shaft].
+//! 4. Take off the [remove lock].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Tighten
+//! temporary: {lock: shaft lock}
+//! torques: {nut: {name: shaft nut, torque: 24 N·m, lubrication: dry}}
+//! actions: {turn-shaft: {name: turn the shaft by hand, never-with: [lock]}}
+//! ---
+//!
 //! 1. Fit the [fit lock].
 //! 2. Tighten the [torque nut].
 //! 3. Take off the [remove lock].
-//! 4. [do turn-shaft].
+//! 4. Then [do turn-shaft].
 //! ```
 
 use crate::check::ledger::Wrong;

@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 10..60 N·m}
 //! torques:
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 10..60 N·m, length: 400 mm}
 //! torques:

@@ -13,12 +13,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M10 8.8, stages: [40 N·m, +900°], lubrication: oiled, reuse: no}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M10 8.8, stages: [40 N·m, +90°], lubrication: oiled, reuse: no}
 //! ```

@@ -8,21 +8,31 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 20 min}}
+//! ---
+//!
 //! ## Seal
 //!
-//! 1. Roll on the sealant. [start open]
+//! 1. Roll on the sealant. [start open] [time 3 min]
 //!
 //! ## Close
 //!
-//! 1. Set on the cover. [end open]
+//! 1. Set on the cover. [end open] [time 2 min]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 20 min}}
+//! ---
+//!
 //! ## Seal and close
 //!
-//! 1. Roll on the sealant. [start open]
-//! 2. Set on the cover. [end open]
+//! 1. Roll on the sealant. [start open] [time 3 min]
+//! 2. Set on the cover. [end open] [time 2 min]
 //! ```
 
 use crate::check::ledger::Wrong;

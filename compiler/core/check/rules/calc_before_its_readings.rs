@@ -8,13 +8,29 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! limits:
+//!   bore: {limit: 65 H7}
+//!   skirt: {limit: 64.93..64.95 mm}
+//!   clearance: {limit: 0.05..0.10 mm, calc: bore - skirt}
+//! ---
+//!
 //! 1. Work out the [measure clearance].
-//! 2. Measure the [measure bore].
+//! 2. Measure the [measure bore] and the [measure skirt].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Measure the [measure bore].
+//! ---
+//! title: Example
+//! limits:
+//!   bore: {limit: 65 H7}
+//!   skirt: {limit: 64.93..64.95 mm}
+//!   clearance: {limit: 0.05..0.10 mm, calc: bore - skirt}
+//! ---
+//!
+//! 1. Measure the [measure bore] and the [measure skirt].
 //! 2. Work out the [measure clearance].
 //! ```
 

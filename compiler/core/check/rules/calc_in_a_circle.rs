@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   pack: {limit: 0.3..0.8 mm, calc: play + 0.3 mm}
 //!   play: {limit: 0.02..0.06 mm, calc: pack - 0.3 mm}
@@ -15,6 +17,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   gap: {limit: 0.3..0.8 mm}
 //!   pack: {limit: 0.3..0.8 mm, calc: gap + 0.04 mm}

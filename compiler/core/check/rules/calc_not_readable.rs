@@ -8,13 +8,21 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
+//!   bore: {limit: 65.00..65.03 mm}
+//!   skirt: {limit: 64.93..64.95 mm}
 //!   clearance: {limit: 0.05..0.10 mm, calc: bore -skirt}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
+//!   bore: {limit: 65.00..65.03 mm}
+//!   skirt: {limit: 64.93..64.95 mm}
 //!   clearance: {limit: 0.05..0.10 mm, calc: bore - skirt}
 //! ```
 

@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   bore: {limit: 65 H7, where: [top, middle, bottom]}
 //!   skirt: {limit: 64.93..64.95 mm, where: [piston 1, piston 2]}
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   bore: {limit: 65 H7, where: {rows: [top, middle, bottom], columns: [piston 1, piston 2]}}
 //!   skirt: {limit: 64.93..64.95 mm, where: [piston 1, piston 2]}

@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   bore: {limit: 65 H7}
 //!   wear: {limit: max 0.05 mm, calc: bores - 65 mm}
@@ -15,6 +17,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
 //!   bore: {limit: 65 H7}
 //!   wear: {limit: max 0.05 mm, calc: bore - 65 mm}

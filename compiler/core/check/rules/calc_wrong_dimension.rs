@@ -8,13 +8,21 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
+//!   pull: {limit: 4..16 N}
+//!   arm: {limit: 49..51 mm}
 //!   drag: {limit: 0.2..0.8 N·m, calc: pull + arm}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! limits:
+//!   pull: {limit: 4..16 N}
+//!   arm: {limit: 49..51 mm}
 //!   drag: {limit: 0.2..0.8 N·m, calc: pull * arm}
 //! ```
 

@@ -9,15 +9,29 @@
 //! twelve months or 5000 cycles (from memory).
 //!
 //! ## Example
-//! ```yaml
+//! ```markdown
+//! ---
+//! title: Example
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 5..25 N·m, calibrated-until: 2025-03-31}
+//! torques:
+//!   cover: {torque: 9 N·m, lubrication: dry, tool: wrench}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
 //! ```
 //!
 //! ## Instead
-//! ```yaml
+//! ```markdown
+//! ---
+//! title: Example
 //! tools:
-//!   wrench: {kind: torque-wrench, range: 5..25 N·m, calibrated-until: 2026-03-31}
+//!   wrench: {kind: torque-wrench, range: 5..25 N·m, calibrated-until: 2027-03-31}
+//! torques:
+//!   cover: {torque: 9 N·m, lubrication: dry, tool: wrench}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
 //! ```
 
 use crate::check::Facts;

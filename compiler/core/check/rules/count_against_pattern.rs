@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {count: 6, torque: 9 N·m, pattern: ring}
 //! patterns:
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {count: 4, torque: 9 N·m, pattern: ring}
 //! patterns:

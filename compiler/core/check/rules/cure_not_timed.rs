@@ -8,19 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
-//! consumables: {sealant: {cure: 12 h}}
+//! ---
+//! title: Example
+//! consumables: {sealant: {name: sealant, cure: 12 h}}
+//! ---
 //!
 //! 1. Roll on the [use sealant].
-//! 2. Set on the [fit cover].
+//! 2. Set on the cover.
 //! 3. Fill in the oil.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! timers: {cure: {at-least: 12 h}}
+//! ---
+//! title: Example
+//! consumables: {sealant: {name: sealant, cure: 12 h}}
+//! timers: {cure: {what: the sealant hardens, at-least: 12 h}}
+//! ---
 //!
 //! 1. Roll on the [use sealant].
-//! 2. Set on the [fit cover]. [start cure]
+//! 2. Set on the cover. [start cure]
 //! 3. Wait until the sealant is hard. [end cure]
 //! 4. Fill in the oil.
 //! ```

@@ -10,12 +10,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M8 8.8, torque: 31 N·m, lubrication: moly}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M8 8.8, torque: 31 N·m, lubrication: dry}
 //! ```

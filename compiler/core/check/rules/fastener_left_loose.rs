@@ -8,12 +8,22 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {cover-bolts: {torque: 9 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Undo the [loosen cover-bolts].
 //! 2. Run in the [snug cover-bolts].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {cover-bolts: {torque: 9 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Undo the [loosen cover-bolts].
 //! 2. Run in the [snug cover-bolts].
 //! 3. Tighten the [torque cover-bolts].

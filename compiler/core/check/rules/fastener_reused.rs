@@ -9,7 +9,10 @@
 //!
 //! ## Example
 //! ```markdown
-//! torques: {flange: {torque: 18 N·m, reuse: no}}
+//! ---
+//! title: Example
+//! torques: {flange: {name: flange nuts, torque: 18 N·m, lubrication: dry, reuse: no}}
+//! ---
 //!
 //! 1. Undo the [loosen flange].
 //! 2. Tighten the [torque flange].
@@ -17,8 +20,12 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {flange: {name: flange nuts, torque: 18 N·m, lubrication: dry, reuse: no}}
 //! parts:
 //!   nuts-new: {name: new nuts, qty: 2, fitted: no, reuse: no}
+//! ---
 //!
 //! 1. Undo the [loosen flange].
 //! 2. Run on the [fit nuts-new].

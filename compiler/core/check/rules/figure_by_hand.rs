@@ -8,11 +8,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Tighten the [torque head-bolts] to 24 N·m.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Tighten the [torque head-bolts].
 //! ```
 

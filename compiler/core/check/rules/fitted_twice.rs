@@ -9,15 +9,27 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {lock: isolator lock}
+//! ---
+//!
 //! 1. Fit the [fit lock].
 //! 2. Turn the isolator to OFF.
 //! 3. Fit the [fit lock].
+//! 4. Take off the [remove lock].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {lock: isolator lock}
+//! ---
+//!
 //! 1. Fit the [fit lock].
 //! 2. Turn the isolator to OFF.
+//! 3. Take off the [remove lock].
 //! ```
 
 use crate::check::ledger::Wrong;

@@ -9,6 +9,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   caliper: {kind: caliper, resolution: 0.01 mm, accuracy: ± 0.03 mm}
 //! limits:
@@ -17,6 +19,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   micrometer: {kind: micrometer, resolution: 0.001 mm, accuracy: ± 0.004 mm}
 //! limits:

@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   micrometer: {kind: micrometer, range: 0..25 mm, resolution: 0.001 mm}
 //! limits:
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   micrometer: {kind: micrometer, range: 25..50 mm, resolution: 0.001 mm}
 //! limits:

@@ -9,6 +9,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   caliper: {kind: caliper, resolution: 0.1 mm}
 //! limits:
@@ -17,6 +19,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   dial: {kind: dial-indicator, resolution: 0.01 mm}
 //! limits:

@@ -8,16 +8,28 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Roll on the sealant. [start open]
-//! 2. Stop until the face has been seen. [hold seen]
-//! 3. Set on the cover. [end open]
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 20 min}}
+//! holds: {seen: {what: the face is clean}}
+//! ---
+//!
+//! 1. Roll on the sealant. [start open] [time 3 min]
+//! 2. Stop until the face has been seen. [hold seen] [time 1 min]
+//! 3. Set on the cover. [end open] [time 2 min]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 20 min}}
+//! holds: {seen: {what: the face is clean}}
+//! ---
+//!
 //! 1. Stop until the face has been seen. [hold seen]
-//! 2. Roll on the sealant. [start open]
-//! 3. Set on the cover. [end open]
+//! 2. Roll on the sealant. [start open] [time 3 min]
+//! 3. Set on the cover. [end open] [time 2 min]
 //! ```
 
 use crate::check::ledger::Wrong;

@@ -8,16 +8,22 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! options:
 //!   oil: {values: [mineral, synthetic, other], default: mineral}
+//! ---
 //!
 //! 1. Fill in mineral oil. [only oil=mineral]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
 //! options:
 //!   oil: {values: [mineral, synthetic], default: mineral}
+//! ---
 //!
 //! 1. Fill in mineral oil. [only oil=mineral]
 //! 2. Fill in synthetic oil. [only oil=synthetic]

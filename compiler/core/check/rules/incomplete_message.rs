@@ -10,14 +10,26 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Drain
+//! ---
+//!
 //! > [!WARNING] Hot oil
+//!
+//! 1. Take out the plug.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Drain
+//! ---
+//!
 //! > [!WARNING] Hot oil
 //! > It scalds hands when the plug comes out.
 //! > Avoid: gloves on, and an hour's wait after a run.
+//!
+//! 1. Take out the plug.
 //! ```
 
 use crate::check::hazards::{plain, plain_block};

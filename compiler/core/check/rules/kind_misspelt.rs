@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   chain: {name: Chain hoist, kind: hoits}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   chain: {name: Chain hoist, kind: hoist}
 //! ```

@@ -8,13 +8,30 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Undo the cover screws a little at a time in a crossing order until they are all loose and the cover can be lifted off without force.
+//! ---
+//! title: Example
+//! parts: {cover: {name: cover}}
+//! torques: {cover-screws: {torque: 9 N·m, lubrication: dry}}
+//! ---
+//!
+//! 1. Undo the [loosen cover-screws] a little at a time in a crossing order until they are all loose and the cover can be lifted off without force.
+//! 2. Lift off the [remove cover].
+//! 3. Set on the [fit cover].
+//! 4. Tighten the [torque cover-screws].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! parts: {cover: {name: cover}}
+//! torques: {cover-screws: {torque: 9 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Undo the [loosen cover-screws] a quarter turn at a time, crossing.
 //! 2. Lift off the [remove cover].
+//! 3. Set on the [fit cover].
+//! 4. Tighten the [torque cover-screws].
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

@@ -8,14 +8,18 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   cover: {fastener: M6 8.8, torque: 9 N·m}
+//!   cover: {fastener: M6 8.8, torque: 10 N·m}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   cover: {fastener: M6 8.8, torque: 9 N·m, lubrication: dry}
+//!   cover: {fastener: M6 8.8, torque: 10 N·m, lubrication: dry}
 //! ```
 
 use crate::check::tightening::TorqueFacts;

@@ -9,15 +9,23 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! states: {valve: {values: [open, shut], start: open}}
+//! ---
 //!
-//! 1. Undo the [loosen plug]. [need valve=shut]
+//! 1. Take out the filter. [need valve=shut]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! states: {valve: {values: [open, shut], start: open}}
+//! ---
+//!
 //! 1. Close the valve. [set valve=shut]
-//! 2. Undo the [loosen plug]. [need valve=shut]
+//! 2. Take out the filter. [need valve=shut]
 //! ```
 
 use crate::check::ledger::Wrong;

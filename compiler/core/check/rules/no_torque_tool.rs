@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 5..25 N·m}
 //!   mic: {kind: micrometer, range: 0..25 mm}
@@ -17,6 +19,11 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
+//! tools:
+//!   wrench: {kind: torque-wrench, range: 5..25 N·m}
+//!   mic: {kind: micrometer, range: 0..25 mm}
 //! torques:
 //!   cover: {torque: 9 N·m, tool: wrench}
 //! ```

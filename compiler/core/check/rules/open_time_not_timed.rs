@@ -8,18 +8,25 @@
 //!
 //! ## Example
 //! ```markdown
-//! consumables: {sealant: {open: 20 min}}
+//! ---
+//! title: Example
+//! consumables: {sealant: {name: sealant, open: 20 min}}
+//! ---
 //!
 //! 1. Roll on the [use sealant].
-//! 2. Set on the [fit cover].
+//! 2. Set on the cover.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! timers: {close: {within: 20 min}}
+//! ---
+//! title: Example
+//! consumables: {sealant: {name: sealant, open: 20 min}}
+//! timers: {close: {what: the cover is on, within: 20 min}}
+//! ---
 //!
 //! 1. Roll on the [use sealant]. [start close] [time 3 min]
-//! 2. Set on the [fit cover]. [end close] [time 1 min]
+//! 2. Set on the cover. [end close] [time 1 min]
 //! ```
 
 use crate::check::ledger::Wrong;

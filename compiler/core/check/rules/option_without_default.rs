@@ -8,14 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! options:
-//!   seals: {values: {renew: They are old, keep: They are new}}
+//!   seals: {what: Seals, values: {renew: They are old, keep: They are new}}
+//! ---
+//!
+//! 1. Peel off the old seal. [only seals=renew]
+//! 2. Wipe the seal. [only seals=keep]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
 //! options:
-//!   seals: {values: {renew: They are old, keep: They are new}, default: renew}
+//!   seals: {what: Seals, values: {renew: They are old, keep: They are new}, default: renew}
+//! ---
+//!
+//! 1. Peel off the old seal. [only seals=renew]
+//! 2. Wipe the seal. [only seals=keep]
 //! ```
 
 use crate::check::walked::Walked;

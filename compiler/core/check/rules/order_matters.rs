@@ -9,12 +9,22 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {plug: port plug}
+//! ---
+//!
 //! - Fit the [fit plug].
 //! - Blow through the port and take out the [remove plug].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {plug: port plug}
+//! ---
+//!
 //! 1. Fit the [fit plug].
 //! 2. Blow through the port and take out the [remove plug].
 //! ```

@@ -9,7 +9,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! parts: {guard: belt guard}
+//! ---
 //!
 //! 1. Lift off the [remove guard].
 //! 2. Change the belt.
@@ -17,6 +20,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! parts: {guard: belt guard}
+//! ---
+//!
 //! 1. Lift off the [remove guard].
 //! 2. Change the belt.
 //! 3. Set on the [fit guard].

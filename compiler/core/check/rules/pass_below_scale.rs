@@ -9,6 +9,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 5..25 N·m}
 //! torques:
@@ -19,6 +21,12 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
+//! tools:
+//!   wrench: {kind: torque-wrench, range: 5..25 N·m}
+//! torques:
+//!   cover: {torque: 9 N·m, pattern: square}
 //! patterns:
 //!   square: {grid: {columns: 2, rows: 2, pitch: 60 mm}, passes: [60 %, 100 %]}
 //! ```

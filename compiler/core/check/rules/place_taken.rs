@@ -8,15 +8,25 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! parts:
 //!   old-gasket: {name: old gasket, reuse: no}
 //!   gasket: {name: new gasket, fitted: no, reuse: no, replaces: old-gasket}
+//! ---
 //!
 //! 1. Lay on the [fit gasket].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! parts:
+//!   old-gasket: {name: old gasket, reuse: no}
+//!   gasket: {name: new gasket, fitted: no, reuse: no, replaces: old-gasket}
+//! ---
+//!
 //! 1. Peel off the [remove old-gasket].
 //! 2. Lay on the [fit gasket].
 //! ```

@@ -8,13 +8,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! temporary: {plug: port plug}
+//! ---
 //!
 //! 1. Take out the [remove plug].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {plug: port plug}
+//! ---
+//!
 //! 1. Push the [fit plug] into the port.
 //! 2. Join the pipe.
 //! 3. Take out the [remove plug].

@@ -9,6 +9,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 40..200 N·m, step: 10 N·m}
 //! torques:
@@ -17,6 +19,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 40..200 N·m, step: 1 N·m}
 //! torques:

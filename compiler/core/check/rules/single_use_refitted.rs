@@ -9,7 +9,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! parts: {gasket: {reuse: no}}
+//! ---
 //!
 //! 1. Peel off the [remove gasket].
 //! 2. Clean the faces.
@@ -18,9 +21,12 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
 //! parts:
 //!   old-gasket: {reuse: no}
 //!   gasket: {fitted: no, reuse: no, replaces: old-gasket}
+//! ---
 //!
 //! 1. Peel off the [remove old-gasket].
 //! 2. Clean the faces.

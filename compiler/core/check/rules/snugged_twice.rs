@@ -9,6 +9,11 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {rod-nuts: {torque: 24 N·m, lubrication: oiled}}
+//! ---
+//!
 //! 1. Run on the [snug rod-nuts] of rod 1.
 //! 2. Run on the [snug rod-nuts] of rod 2.
 //! 3. Tighten the [torque rod-nuts] of rod 2.
@@ -16,6 +21,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {rod-nuts: {torque: 24 N·m, lubrication: oiled}}
+//! ---
+//!
 //! 1. Run on the [snug rod-nuts] of rod 1.
 //! 2. Tighten the [torque rod-nuts] of rod 1.
 //! 3. Run on the [snug rod-nuts] of rod 2.

@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cap: {stages: [40 N·m, 20 N·m]}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cap: {stages: [20 N·m, 40 N·m]}
 //! ```

@@ -8,7 +8,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! temporary: {plug: port plug}
+//! ---
 //!
 //! 1. Push the [fit plug] into the port.
 //! 2. Bolt the pump to its frame.
@@ -16,6 +19,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! temporary: {plug: port plug}
+//! ---
+//!
 //! 1. Push the [fit plug] into the port.
 //! 2. Bolt the pump to its frame.
 //! 3. Take out the [remove plug].

@@ -10,14 +10,18 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {fastener: M8 10.9, torque: 30 N·m, lubrication: oiled, engagement: 5 mm, into: cast aluminium}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   cover: {fastener: M8 8.8, torque: 18 N·m, lubrication: oiled, engagement: 16 mm, into: cast aluminium}
+//!   cover: {fastener: M8 8.8, torque: 20 N·m, lubrication: oiled, engagement: 16 mm, into: cast aluminium}
 //! ```
 
 use crate::check::tightening::TorqueFacts;

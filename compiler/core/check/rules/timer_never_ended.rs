@@ -8,15 +8,24 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Close the joint and write down the time. [start cure]
-//! 2. Fill in the oil.
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint. [start soak]
+//! 2. Undo the joint.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Close the joint and write down the time. [start cure]
-//! 2. Wait until the cure is up. [end cure]
-//! 3. Fill in the oil.
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint. [start soak]
+//! 2. Undo the joint. [end soak]
 //! ```
 
 use crate::check::ledger::Wrong;

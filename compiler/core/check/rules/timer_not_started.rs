@@ -8,13 +8,24 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Fill in the oil. [end cure]
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint.
+//! 2. Undo the joint. [end soak]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Write down the time. [start cure]
-//! 2. Fill in the oil. [end cure]
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint. [start soak]
+//! 2. Undo the joint. [end soak]
 //! ```
 
 use crate::check::ledger::Wrong;

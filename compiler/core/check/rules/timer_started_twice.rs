@@ -8,17 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Warm the bearing. [start hot-fit]
-//! 2. Warm the other bearing. [start hot-fit]
-//! 3. Hold both until they grip. [end hot-fit]
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint. [start soak]
+//! 2. Drip oil on it again. [start soak]
+//! 3. Undo the joint. [end soak]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Warm the bearing. [start hot-fit]
-//! 2. Hold it until it grips. [end hot-fit]
-//! 3. Warm the other bearing. [start hot-fit]
-//! 4. Hold it until it grips. [end hot-fit]
+//! ---
+//! title: Example
+//! timers: {soak: {what: the joint soaks, at-least: 10 min}}
+//! ---
+//!
+//! 1. Drip oil on the joint. [start soak]
+//! 2. Wait.
+//! 3. Undo the joint. [end soak]
 //! ```
 
 use crate::check::ledger::Wrong;

@@ -9,6 +9,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 10..60 N·m, step: 1 N·m, accuracy: ± 4 %}
 //! torques:
@@ -17,6 +19,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   wrench: {kind: torque-wrench, range: 10..60 N·m, step: 0.5 N·m, accuracy: ± 4 %}
 //! torques:

@@ -10,12 +10,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {fastener: M6 8.8, torque: 16 N·m, lubrication: oiled}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {fastener: M6 8.8, torque: 9 N·m, lubrication: oiled}
 //! ```

@@ -10,14 +10,18 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   feet: {fastener: M12 8.8, torque: 7 N·m, lubrication: oiled}
+//!   feet: {fastener: M20 10.9, torque: 3.3 N·m, lubrication: dry}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   feet: {fastener: M12 8.8, torque: 70 N·m, lubrication: oiled}
+//!   feet: {fastener: M20 10.9, torque: 600 N·m, lubrication: dry}
 //! ```
 
 use crate::check::tightening::TorqueFacts;

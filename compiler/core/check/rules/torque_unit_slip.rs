@@ -14,12 +14,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {fastener: M6 8.8, torque: 88 lbf·ft, lubrication: dry}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {fastener: M6 8.8, torque: 88 lbf·in, lubrication: dry}
 //! ```

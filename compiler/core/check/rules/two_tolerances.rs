@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {torque: 9 N·m ± 10 %, tolerance: ± 5 %}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cover: {torque: 9 N·m ± 5 %}
 //! ```

@@ -12,13 +12,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! consumables: {solvent: {hazards: [GHS02, GHS07]}}
+//! ---
 //!
 //! 1. Wash the parts with [use solvent].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! consumables: {solvent: {hazards: [GHS02, GHS07]}}
+//! ---
+//!
 //! > [!WARNING] Flammable solvent, harmful when breathed
 //! > Vapour catches fire from a spark.
 //! > Avoid: open doors, no flame in the room.

@@ -12,13 +12,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! tools: {hoist: {kind: hoist}}
+//! ---
 //!
 //! 1. Lift the pump on to the bench with the [use hoist].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! tools: {hoist: {kind: hoist}}
+//! ---
+//!
 //! > [!WARNING] Load on a hook
 //! > A pump that drops crushes feet.
 //! > Avoid: nothing of yours under the load.

@@ -11,12 +11,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cap: {fastener: M10 8.8, torque: 40 N·m, lubrication: dry}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   cap: {fastener: M10 8.8, torque: 40 N·m, lubrication: dry, confirmed: data sheet of the gasket}
 //! ```

@@ -8,16 +8,31 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! options:
+//!   seals: {what: Seals, values: {renew: They are old, keep: They are new}, default: renew}
+//! ---
+//!
 //! ## Renew the seals [only seals=renew]
 //!
-//! 1. Wipe the old seal. [only seals=keep]
+//! 1. Peel off the old seal.
+//! 2. Wipe the old seal. [only seals=keep]
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! options:
+//!   seals: {what: Seals, values: {renew: They are old, keep: They are new}, default: renew}
+//! ---
+//!
 //! 1. Wipe the old seal. [only seals=keep]
 //!
 //! ## Renew the seals [only seals=renew]
+//!
+//! 1. Peel off the old seal.
 //! ```
 
 use crate::check::ledger::guard::Guard;

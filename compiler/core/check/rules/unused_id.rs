@@ -19,6 +19,12 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Close up
+//! torques:
+//!   head-bolts: {torque: 24 N·m}
+//! ---
+//!
 //! 1. Tighten the [torque head-bolts].
 //! ```
 

@@ -10,7 +10,11 @@
 //!
 //! ## Example
 //! ```markdown
-//! timers: {open: {within: 10 min}}
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 10 min}}
+//! torques: {cover-bolts: {torque: 9 N·m, lubrication: dry}}
+//! ---
 //!
 //! 1. Roll on the sealant. [start open] [time 3 min]
 //! 2. Set on the cover. [time 2 min]
@@ -19,6 +23,12 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! timers: {open: {what: the sealant is open, within: 10 min}}
+//! torques: {cover-bolts: {torque: 9 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Lay out the cover and its bolts. [time 3 min]
 //! 2. Roll on the sealant. [start open] [time 3 min]
 //! 3. Set on the cover. [time 1 min]

@@ -8,7 +8,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
 //! states: {valve: {values: [open, shut], start: open, finish: open}}
+//! ---
 //!
 //! 1. Close the valve. [set valve=shut]
 //! 2. Change the filter.
@@ -16,6 +19,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! states: {valve: {values: [open, shut], start: open, finish: open}}
+//! ---
+//!
 //! 1. Close the valve. [set valve=shut]
 //! 2. Change the filter.
 //! 3. Open the valve. [set valve=open]

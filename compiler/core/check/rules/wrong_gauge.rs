@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   mic: {kind: micrometer, range: 0..25 mm, resolution: 0.001 mm}
 //! limits:
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! tools:
 //!   thermometer: {kind: gauge, range: 0..200 °C, resolution: 1 °C}
 //! limits:

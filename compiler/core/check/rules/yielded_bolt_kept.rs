@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M8 8.8, stages: [20 N·m, +90°, +90°], lubrication: oiled}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head: {fastener: M8 8.8, stages: [20 N·m, +90°, +90°], lubrication: oiled, reuse: no}
 //! ```

@@ -8,19 +8,51 @@
 //!
 //! ## Example
 //! A procedure at revision B said
-//! ```markdown
+//! ```markdown before/10-close.md
+//! ---
+//! title: Close
+//! rev: B
 //! torques:
-//!   cover: 9 N·m
+//!   cover: {name: cover screws, torque: 9 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
 //! ```
 //! and, still at revision B, says
-//! ```markdown
+//! ```markdown 10-close.md
+//! ---
+//! title: Close
+//! rev: B
 //! torques:
-//!   cover: 12 N·m
+//!   cover: {name: cover screws, torque: 12 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
 //! ```
 //!
 //! ## Instead
 //! Raise `rev` in the procedure, or in the set for all its procedures. Rewrapping, other spellings and the same value in another unit
 //! are no change and need no other revision.
+//! ```markdown before/10-close.md
+//! ---
+//! title: Close
+//! rev: B
+//! torques:
+//!   cover: {name: cover screws, torque: 9 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
+//! ```
+//! ```markdown 10-close.md
+//! ---
+//! title: Close
+//! rev: C
+//! torques:
+//!   cover: {name: cover screws, torque: 12 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque cover].
+//! ```
 
 use crate::diff::Diff;
 use crate::finding::{Finding, Rule, Severity};

@@ -8,6 +8,8 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! parts:
 //!   plug: {name: Oil plug}
 //! temporary:
@@ -16,6 +18,8 @@
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! parts:
 //!   oil-plug: {name: Oil plug}
 //! temporary:

@@ -7,15 +7,35 @@
 //! `after` and `see` could mean either, and the second card would overwrite the first.
 //!
 //! ## Example
-//! ```text
-//! 10-strip.md
-//! 30-strip.md
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```markdown 30-strip.md
+//! ---
+//! title: Strip again
+//! ---
+//!
+//! 1. Undo the cover.
 //! ```
 //!
 //! ## Instead
-//! ```text
-//! 10-strip.md
-//! 30-strip-pump.md
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```markdown 30-strip-pump.md
+//! ---
+//! title: Strip the pump
+//! ---
+//!
+//! 1. Undo the cover.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

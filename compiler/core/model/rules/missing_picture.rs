@@ -8,12 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
-//! ![Ring gaps](ring-gap.svg)
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Turn the rings: ![Ring gaps](ring-gap.svg)
+//! ```
+//! ```svg ring-gaps.svg
+//! <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle cx="20" cy="20" r="15" fill="none" stroke="#000"/></svg>
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! ![Ring gaps](ring-gaps.svg)
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Turn the rings: ![Ring gaps](ring-gaps.svg)
+//! ```
+//! ```svg ring-gaps.svg
+//! <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle cx="20" cy="20" r="15" fill="none" stroke="#000"/></svg>
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

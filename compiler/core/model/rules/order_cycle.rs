@@ -7,17 +7,38 @@
 //! No order of the cards is right, so none can be printed as card 1.
 //!
 //! ## Example
-//! ```yaml
-//! # strip.md
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
 //! after: [close]
-//! # close.md
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
 //! after: [strip]
+//! ---
+//!
+//! 1. Put the cover on.
 //! ```
 //!
 //! ## Instead
-//! ```yaml
-//! # close.md
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
 //! after: [strip]
+//! ---
+//!
+//! 1. Put the cover on.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

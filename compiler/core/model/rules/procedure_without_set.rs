@@ -7,14 +7,26 @@
 //! The card would not know what machine it is for.
 //!
 //! ## Example
-//! ```text
-//! notes/10-strip.md
+//! ```markdown notes/10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
 //! ```
 //!
 //! ## Instead
-//! ```text
-//! notes/set.yaml
-//! notes/10-strip.md
+//! ```markdown notes/10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```yaml notes/set.yaml
+//! machine: Invented pump
+//! title: Rebuild
+//!
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

@@ -8,19 +8,50 @@
 //!
 //! ## Example
 //! ```yaml
-//! # set.yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   cover-screws: {torque: 9 N·m}
-//! # 20-close.md
+//!   cover-screws: {torque: 9 N·m, lubrication: dry}
+//! ```
+//! ```markdown 10-open.md
+//! ---
+//! title: Test run
+//! ---
+//!
+//! 1. Tighten the [torque cover-screws].
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
 //! torques:
-//!   cover-screws: {torque: 11 N·m}
+//!   cover-screws: {torque: 11 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque cover-screws].
 //! ```
 //!
 //! ## Instead
 //! ```yaml
-//! # 20-close.md
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
-//!   side-cover-screws: {torque: 11 N·m}
+//!   cover-screws: {torque: 9 N·m, lubrication: dry}
+//! ```
+//! ```markdown 10-open.md
+//! ---
+//! title: Test run
+//! ---
+//!
+//! 1. Tighten the [torque cover-screws].
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
+//! torques:
+//!   side-cover-screws: {torque: 11 N·m, lubrication: dry}
+//! ---
+//!
+//! 1. Tighten the [torque side-cover-screws].
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

@@ -10,8 +10,7 @@
 //! ```markdown
 //! ---
 //! title: Close up
-//! torques:
-//!   head-bolts: {torque: 24 N·m}
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
 //! ---
 //!
 //! 1. Tighten the [torque head-bolt].
@@ -19,6 +18,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Close up
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Tighten the [torque head-bolts].
 //! ```
 

@@ -8,11 +8,19 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Repeat [step crank-free].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Turn the crank. [label crank-free]
 //! 2. Repeat [step crank-free].
 //! ```

@@ -7,13 +7,37 @@
 //! The card would send its reader nowhere.
 //!
 //! ## Example
-//! ```yaml
+//! ```markdown 10-isolate.md
+//! ---
+//! title: Isolate
+//! ---
+//!
+//! 1. Lock the supply off.
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
 //! after: [isolat]
+//! ---
+//!
+//! 1. Put the cover on.
 //! ```
 //!
 //! ## Instead
-//! ```yaml
+//! ```markdown 10-isolate.md
+//! ---
+//! title: Isolate
+//! ---
+//!
+//! 1. Lock the supply off.
+//! ```
+//! ```markdown 20-close.md
+//! ---
+//! title: Close
 //! after: [isolate]
+//! ---
+//!
+//! 1. Put the cover on.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};

@@ -8,12 +8,26 @@
 //!
 //! ## Example
 //! ```markdown
-//! ![Ring gaps](ring-gaps.bmp)
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Turn the rings: ![Ring gaps](ring-gaps.bmp)
+//! ```
+//! ```text ring-gaps.bmp
+//! BM (a picture of another kind)
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! ![Ring gaps](ring-gaps.png)
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Turn the rings: ![Ring gaps](ring-gaps.svg)
+//! ```
+//! ```svg ring-gaps.svg
+//! <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle cx="20" cy="20" r="15" fill="none" stroke="#000"/></svg>
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
@@ -42,5 +56,7 @@ pub fn is_printable(bytes: &[u8]) -> bool {
 }
 
 fn is_svg(bytes: &[u8]) -> bool {
-    std::str::from_utf8(bytes).is_ok_and(|text| text.contains("<svg"))
+    let text = std::str::from_utf8(bytes).unwrap_or("");
+    // Something else may hold a drawing as well, a document for printing for one.
+    text.trim_start_matches('\u{feff}').trim_start().starts_with('<') && text.contains("<svg")
 }

@@ -8,12 +8,24 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. [fit head-bolts]
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
+//! 1. Put in the [fit head-bolts].
+//! 2. Tighten the [torque head-bolts].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Tighten the [torque head-bolts].
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
+//! 1. Run in the [snug head-bolts].
+//! 2. Tighten the [torque head-bolts].
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

@@ -12,10 +12,11 @@ mod steps;
 
 pub use looks::bracketed;
 
+use crate::budgets;
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::rules::{
     bad_mark_arguments, control_character, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
-    no_steps, raw_html, step_for_sub_step, unknown_mark, unused_definition,
+    no_steps, over_budget, raw_html, step_for_sub_step, unknown_mark, unused_definition,
 };
 use crate::source::{FileId, Span};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
@@ -25,6 +26,9 @@ use std::ops::Range;
 /// Reads the Markdown of `text` from byte `offset` to the end.
 pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     let src = text.get(offset..).unwrap_or("");
+    if let Some(finding) = over(file, src, offset) {
+        return (Body::default(), vec![finding]);
+    }
     let parser = Parser::new_ext(src, Options::empty());
     let mut findings = Vec::new();
     for (label, definition) in parser.reference_definitions().iter() {
@@ -92,6 +96,49 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         findings.push(no_steps::finding(reader.span(start..start + line)));
     }
     (body, findings)
+}
+
+/// What goes past a budget. Looked for before anything takes the text apart: what follows walks into what lies within what.
+fn over(file: FileId, src: &str, offset: usize) -> Option<Finding> {
+    let span = |range: Range<usize>| {
+        let line = src[range.start..]
+            .lines()
+            .next()
+            .map_or(0, |line| line.trim_end().len());
+        Span::new(file, offset + range.start, offset + range.start + line.min(range.len()))
+    };
+    if budgets::BODY.is_over(src.len()) {
+        return Some(over_budget::finding(span(0..src.len()), &budgets::BODY, src.len()));
+    }
+    let (mut depth, mut items) = (0, 0);
+    for (event, range) in Parser::new_ext(src, Options::empty()).into_offset_iter() {
+        match event {
+            Event::Start(tag) => {
+                depth += usize::from(nests(&tag));
+                items += usize::from(matches!(tag, Tag::Item));
+            }
+            Event::End(tag) => depth -= usize::from(nests_end(tag)).min(depth),
+            _ => {}
+        }
+        for (budget, count) in [(&budgets::NESTING, depth), (&budgets::ITEMS, items)] {
+            if budget.is_over(count) {
+                return Some(over_budget::finding(span(range), budget, count));
+            }
+        }
+    }
+    None
+}
+
+/// What lies within itself. A list and its item are one.
+fn nests(tag: &Tag) -> bool {
+    nests_end(tag.to_end())
+}
+
+fn nests_end(tag: TagEnd) -> bool {
+    matches!(
+        tag,
+        TagEnd::BlockQuote(_) | TagEnd::Item | TagEnd::Emphasis | TagEnd::Strong | TagEnd::Link | TagEnd::Image
+    )
 }
 
 /// What is said of words that are not read as what they were meant for follows from that.

@@ -2,12 +2,13 @@
 
 use super::fields::{Fields, scalar};
 use super::things::{REUSE, hazards};
+use crate::budgets;
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
 use crate::domain::tightening::{Stage, TorqueValue};
-use crate::parse::rules::{repeated_field, wrong_kind};
+use crate::parse::rules::{over_budget, repeated_field, wrong_kind};
 use crate::parse::yaml::Value;
 use crate::source::Span;
 use crate::syntax::At;
@@ -145,7 +146,14 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
             Vec::new(),
         ),
     };
-    (different(rows, fields), different(columns, fields))
+    let (rows, columns) = (different(rows, fields), different(columns, fields));
+    let boxes = rows.len().saturating_mul(columns.len().max(1));
+    if budgets::BOXES.is_over(boxes) {
+        let finding = over_budget::finding(node.span, &budgets::BOXES, boxes);
+        fields.findings().push(finding);
+        return (Vec::new(), Vec::new());
+    }
+    (rows, columns)
 }
 
 /// Places without repeated ones, which are reported: a reading couldn't be told from the other of its name.

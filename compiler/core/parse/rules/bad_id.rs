@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head bolts: {torque: 24 N·m}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head-bolts: {torque: 24 N·m}
 //! ```
@@ -28,6 +32,18 @@ pub static RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("bad_id.rs"),
 };
+
+/// The id that a file's name gives.
+pub fn of_file(span: Span, name: &str, id: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        format!("`{id}`, from the name of this file, can't be an id"),
+    )
+    .help(format!(
+        "rename `{name}`, or say `id:` in its head: letters, digits, `-`, `_` and `.`, starting with a letter or digit"
+    ))
+}
 
 /// `words` is the field that takes what an id can't hold.
 pub fn finding(span: Span, text: &str, words: &str) -> Finding {

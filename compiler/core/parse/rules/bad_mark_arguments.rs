@@ -8,11 +8,21 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! states: {drain: {values: [open, shut], start: open}}
+//! ---
+//!
 //! 1. Shut the drain [set drain].
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! states: {drain: {values: [open, shut], start: open}}
+//! ---
+//!
 //! 1. Shut the drain [set drain=shut].
 //! ```
 

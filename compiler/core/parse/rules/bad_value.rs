@@ -7,15 +7,27 @@
 //! A value that can't be read can't be checked, and it won't be printed unchecked.
 //!
 //! ## Example
-//! ```yaml
+//! ```markdown
+//! ---
+//! title: Example
 //! limits:
-//!   bore: {limit: 55,02 mm}
+//!   bore:
+//!     limit: max 55,02 mm
+//! ---
+//!
+//! 1. Measure the [measure bore].
 //! ```
 //!
 //! ## Instead
-//! ```yaml
+//! ```markdown
+//! ---
+//! title: Example
 //! limits:
-//!   bore: {limit: 55.00..55.02 mm}
+//!   bore:
+//!     limit: max 55.02 mm
+//! ---
+//!
+//! 1. Measure the [measure bore].
 //! ```
 
 use crate::domain::quantity::{ValueError, ValueErrorKind};

@@ -9,13 +9,21 @@
 //! another figure. Such characters come along when text is copied from a terminal or a PDF.
 //!
 //! ## Example
-//! ```yaml
+//! ```markdown
+//! ---
 //! title: "Strip\x07 the pump"
+//! ---
+//!
+//! 1. Undo the cover.
 //! ```
 //!
 //! ## Instead
-//! ```yaml
+//! ```markdown
+//! ---
 //! title: Strip the pump
+//! ---
+//!
+//! 1. Undo the cover.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

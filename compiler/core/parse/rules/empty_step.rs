@@ -8,6 +8,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Drain the oil.
 //! 2.
 //! 3. Undo the head.
@@ -15,6 +19,10 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Drain the oil.
 //! 2. Undo the head.
 //! ```

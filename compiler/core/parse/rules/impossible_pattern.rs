@@ -8,12 +8,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! patterns:
 //!   head: {circle: {count: 8, diameter: 90 mm}, order: [1, 5, 3, 7, 2, 6, 4]}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! patterns:
 //!   head: {circle: {count: 8, diameter: 90 mm}, order: [1, 5, 3, 7, 2, 6, 4, 8]}
 //! ```

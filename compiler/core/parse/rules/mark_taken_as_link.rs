@@ -9,12 +9,24 @@
 //!
 //! ## Example
 //! ```markdown
-//! 1. Tighten the [torque head-bolts](twice).
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
+//! 1. Run in the [snug head-bolts].
+//! 2. Tighten the [torque head-bolts](twice).
 //! ```
 //!
 //! ## Instead
 //! ```markdown
-//! 1. Tighten the [torque head-bolts] (twice).
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
+//! 1. Run in the [snug head-bolts].
+//! 2. Tighten the [torque head-bolts] (twice).
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

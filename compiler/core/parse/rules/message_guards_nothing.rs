@@ -8,6 +8,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Undo the head.
 //!
 //! > [!WARNING] Stored pressure
@@ -17,6 +21,10 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! > [!WARNING] Stored pressure
 //! > The head can fly off.
 //! > Avoid: open the drain.

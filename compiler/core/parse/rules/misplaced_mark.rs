@@ -8,6 +8,11 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
 //! Tighten the [torque head-bolts] first.
 //!
 //! 1. Fit the cover.
@@ -15,6 +20,11 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! torques: {head-bolts: {torque: 24 N·m, lubrication: dry}}
+//! ---
+//!
 //! 1. Tighten the [torque head-bolts].
 //! 2. Fit the cover.
 //! ```

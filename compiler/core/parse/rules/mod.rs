@@ -30,6 +30,7 @@ pub mod not_text;
 pub mod odd_quotes;
 pub mod other_language;
 pub mod open_front_matter;
+pub mod over_budget;
 pub mod raw_html;
 pub mod repeated_field;
 pub mod step_for_sub_step;

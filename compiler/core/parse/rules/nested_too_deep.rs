@@ -8,6 +8,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Strip the head.
 //!    1. Take off the cover.
 //!       1. Undo the screws.
@@ -15,6 +19,10 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Take off the cover.
 //!    1. Undo the screws.
 //!    2. Lift the cover.

@@ -11,7 +11,7 @@
 //! ---
 //! title: Strip the pump
 //!
-//! # Strip
+//! 1. Undo the screws.
 //! ```
 //!
 //! ## Instead
@@ -20,7 +20,7 @@
 //! title: Strip the pump
 //! ---
 //!
-//! # Strip
+//! 1. Undo the screws.
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};

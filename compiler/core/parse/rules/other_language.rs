@@ -43,10 +43,11 @@ pub fn check(version: &Name) -> Option<Finding> {
         Ok(earlier) => format!("there is no language {earlier}: the first is {READS}"),
         Err(_) => format!("`{}` is not the number of a language", version.text),
     };
-    Some(Finding::new(&RULE, version.span, message).replace(
+    // Which language was meant, nobody but the author knows.
+    Some(Finding::new(&RULE, version.span, message).guess(
         version.span,
         READS.to_string(),
-        format!("write `{READS}`"),
+        format!("write `{READS}` if the set is written in it"),
     ))
 }
 

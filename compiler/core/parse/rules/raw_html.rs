@@ -9,11 +9,19 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Drain <b>all</b> oil.
 //! ```
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Drain **all** oil.
 //! ```
 

@@ -9,6 +9,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Take off the cover:
 //!   1. Undo the screws.
 //!   2. Lift the cover.
@@ -16,6 +20,10 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! 1. Take off the cover:
 //!    1. Undo the screws.
 //!    2. Lift the cover.

@@ -7,6 +7,24 @@
 //!
 //! ## Why it matters
 //! Its cards, or all that its registers say, would be missing, and nobody would be told.
+//!
+//! ## Example
+//! ```markdown 10-strip.MD
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//!
+//! ## Instead
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;

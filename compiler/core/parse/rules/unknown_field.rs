@@ -9,12 +9,16 @@
 //!
 //! ## Example
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head-bolts: {torque: 24 N·m, tolerence: ± 5 %}
 //! ```
 //!
 //! ## Instead
 //! ```yaml
+//! machine: Invented pump
+//! title: Rebuild
 //! torques:
 //!   head-bolts: {torque: 24 N·m, tolerance: ± 5 %}
 //! ```

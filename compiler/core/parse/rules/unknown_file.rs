@@ -6,6 +6,30 @@
 //!
 //! ## Why it matters
 //! It is not read. If it was meant to be, what it says is missing.
+//!
+//! ## Example
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```text strip.doku
+//! The steps of the strip.
+//! ```
+//!
+//! ## Instead
+//! ```markdown 10-strip.md
+//! ---
+//! title: Strip
+//! ---
+//!
+//! 1. Undo the cover.
+//! ```
+//! ```text strip.txt
+//! Notes on the strip.
+//! ```
 
 use crate::finding::{Finding, Rule, Severity};
 use crate::source::Span;

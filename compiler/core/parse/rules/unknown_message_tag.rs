@@ -9,6 +9,10 @@
 //!
 //! ## Example
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! > [!WARN] Stored pressure
 //! > The head can fly off.
 //! > Avoid: open the drain.
@@ -18,6 +22,10 @@
 //!
 //! ## Instead
 //! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
 //! > [!WARNING] Stored pressure
 //! > The head can fly off.
 //! > Avoid: open the drain.

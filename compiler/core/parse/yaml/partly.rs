@@ -41,6 +41,17 @@ pub fn read_partly(file: FileId, text: &str, offset: usize) -> Partly {
         }
         Err(error) => error,
     };
+    if let Some(finding) = super::over(place, &whole) {
+        // Read piece by piece it would only take as long again.
+        return Partly {
+            node: lost(place.part(0..text.len())),
+            findings: vec![finding],
+            lost: vec![Loss {
+                key: String::new(),
+                span: place.part(0..text.len()),
+            }],
+        };
+    }
     let mut reading = Reading {
         place,
         findings: Vec::new(),

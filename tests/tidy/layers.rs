@@ -46,6 +46,7 @@ const PHASES: &[(&str, &[&str])] = &[
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
+    ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
     ("report", &["source", "finding", "rules"]),
 ];
 

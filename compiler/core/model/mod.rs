@@ -7,7 +7,7 @@ mod build;
 mod conditions;
 mod order;
 
-pub use build::{build, picture_path};
+pub use build::{build, names, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
 pub use conditions::{Choices, Condition};
 

@@ -3,7 +3,7 @@
 
 use crate::check::Facts;
 use crate::model::{Choices, Model, Set};
-use crate::parse::WORKSHOP_FILE;
+use crate::source::WORKSHOP_FILE;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::{Compilation, compile};
 use std::collections::VecDeque;

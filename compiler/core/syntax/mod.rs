@@ -1,5 +1,7 @@
 //! The syntax tree of a procedure's body, and what the registers hold: what was written, where, before anybody asks what the ids mean.
 
+pub mod documents;
+pub mod heads;
 pub mod registers;
 mod verb;
 

@@ -5,8 +5,8 @@ use crate::check::{self, Facts};
 use crate::finding::{Finding, Severity};
 use crate::levels;
 use crate::model::{self, Model};
-use crate::parse::{self, SET_FILE, WORKSHOP_FILE};
-use crate::source::{FileId, FileSet, file_name, folder};
+use crate::parse;
+use crate::source::{FileId, FileSet, SET_FILE, WORKSHOP_FILE, file_name, folder};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a compilation gives: everything known of the sets, and what is wrong with them.

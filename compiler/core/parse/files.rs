@@ -2,9 +2,8 @@
 //! meant to be read and isn't.
 
 use super::rules::{looks_like_front_matter, stray_file, unknown_file};
-use super::{SET_FILE, WORKSHOP_FILE};
 use crate::finding::Finding;
-use crate::source::{FileId, FileSet, SourceFile, Span, ending, file_name, folder, lies_in};
+use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, ending, file_name, folder, lies_in};
 use std::ops::Range;
 
 /// What a file is taken for.

@@ -10,6 +10,11 @@ pub use lines::{LineIndex, Position};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+/// Name of a set's own file.
+pub const SET_FILE: &str = "set.yaml";
+/// Name of a shop's file.
+pub const WORKSHOP_FILE: &str = "workshop.yaml";
+
 /// Names a file of a [`FileSet`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(u32);

@@ -18,6 +18,7 @@ use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
 use crate::fingerprint::Code;
 use crate::groups::Groups;
+use crate::model::assigned;
 use crate::source::FileSet;
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
@@ -343,7 +344,10 @@ fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut
     let present = present(&loaded);
     let old = |(name, entry): (&String, &Entry)| {
         present.is_old(entry).then(|| {
-            let options = entry.choices.iter().map(|(o, v)| format!(" --option {o}={v}"));
+            let options = entry
+                .choices
+                .iter()
+                .map(|(o, v)| format!(" --option {}", assigned(o, v)));
             (name.clone(), options.collect::<String>())
         })
     };

@@ -46,17 +46,19 @@ pub static YAML_NAMES: Budget = budget(
     "names for values (`&name`) and uses of them (`*name`)",
 );
 pub static BOXES: Budget = budget("boxes", 1_000, "boxes of one limit: its places, or rows times columns");
-pub static PIXELS: Budget = budget("pixels", 50_000_000, "pixels of a picture");
-pub static ELEMENTS: Budget = budget(
+pub static PIXELS: Budget = budget_of("pixels", 50_000_000, "pixels of a picture", "BL114");
+pub static ELEMENTS: Budget = budget_of(
     "drawing",
     100_000,
     "elements of a drawing, those that `use` repeats counted each time",
+    "BL114",
 );
-pub static DEPTH: Budget = budget("drawing-depth", 200, "elements of a drawing within each other");
-pub static EFFECTS: Budget = budget(
+pub static DEPTH: Budget = budget_of("drawing-depth", 200, "elements of a drawing within each other", "BL114");
+pub static EFFECTS: Budget = budget_of(
     "effects",
     200,
     "filter effects of a drawing, times the elements that they are put on",
+    "BL114",
 );
 
 /// Those that other parts of the program hold to; here they are for the table.

@@ -9,10 +9,9 @@ use super::{
     Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber, SubStep, order,
 };
 use crate::finding::Finding;
-use crate::parse::head::{SetHead, WorkshopHead};
-use crate::parse::rules::{bad_id, over_budget};
-use crate::parse::{self, Document, Documents};
 use crate::source::{FileId, FileSet, Span, file_name, folder, join, picture};
+use crate::syntax::documents::{Document, Documents, ProcedureFile, id_of_file};
+use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
 use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Builds the model; what can't be bound is reported and left out of it.
 pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut findings = Vec::new();
-    let mut by_set: BTreeMap<FileId, Vec<parse::Procedure>> = BTreeMap::new();
+    let mut by_set: BTreeMap<FileId, Vec<ProcedureFile>> = BTreeMap::new();
     let set_folders: BTreeMap<&str, FileId> = documents
         .sets
         .iter()
@@ -40,7 +39,6 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
             .sets
             .push(set(files, document, &documents.workshops, procedures, &mut findings));
     }
-    name_apart(&mut model.sets);
     (model, findings)
 }
 
@@ -55,16 +53,23 @@ fn ancestors(path: &str) -> impl Iterator<Item = &str> {
     std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
 }
 
-/// Sets are called by their folder; those whose folders share a name by the whole path.
-fn name_apart(sets: &mut [Set]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for set in sets.iter() {
-        *seen.entry(set.id.clone()).or_default() += 1;
+/// What each set is called, by its folder: sets are called by their folder's own name; those whose folders share one by the whole path.
+pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<String, String> {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for name in folders.clone().map(own_name) {
+        *seen.entry(name).or_default() += 1;
     }
-    for set in sets {
-        if seen.get(&set.id).is_some_and(|n| *n > 1) {
-            set.id = set.folder.replace('/', "-");
-        }
+    let name = |path: &'a str| match own_name(path) {
+        shared if seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
+        own => own.to_string(),
+    };
+    folders.map(|path| (path.to_string(), name(path))).collect()
+}
+
+fn own_name(path: &str) -> &str {
+    match path {
+        "" => "set",
+        path => file_name(path),
     }
 }
 
@@ -72,22 +77,15 @@ fn set(
     files: &FileSet,
     document: Document<SetHead>,
     workshops: &[Document<WorkshopHead>],
-    mut procedures: Vec<parse::Procedure>,
+    mut procedures: Vec<ProcedureFile>,
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
-    for (id, procedure) in ids.iter().zip(&procedures) {
-        if procedure.head.id.is_none() && !syntax::is_id(&id.text) {
-            let name = file_name(&files.get(procedure.file).path);
-            findings.push(bad_id::of_file(id.span, name, &id.text));
-        }
-    }
     let sequence = sequence(&ids, &procedures, findings);
-    let mut slots: Vec<Option<(Name, parse::Procedure)>> =
-        ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
-    let mut parsed: Vec<(Name, parse::Procedure)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
+    let mut slots: Vec<Option<(Name, ProcedureFile)>> = ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
+    let mut parsed: Vec<(Name, ProcedureFile)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
 
     let mut catalogue = Catalogue::default();
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
@@ -176,11 +174,7 @@ fn set(
     }
     Set {
         file: document.file,
-        id: if path.is_empty() {
-            "set".to_string()
-        } else {
-            file_name(&path).to_string()
-        },
+        id: own_name(&path).to_string(),
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),
@@ -223,20 +217,11 @@ fn named_in(files: &FileSet, catalogue: &Catalogue, home: Home, lost: &[Span]) -
 }
 
 /// The id a procedure gives itself, or its file's name without number and ending.
-fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
+fn procedure_id(files: &FileSet, procedure: &ProcedureFile) -> Name {
     if let Some(id) = &procedure.head.id {
         return id.clone();
     }
-    let name = file_name(&files.get(procedure.file).path);
-    // A file under a wrong name is known by the one that it would have.
-    let stem = name.strip_suffix(".md").unwrap_or_else(|| {
-        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-        stem.strip_suffix(".md").unwrap_or(stem)
-    });
-    let bare = stem
-        .trim_start_matches(|c: char| c.is_ascii_digit())
-        .trim_start_matches(['-', '_', '.', ' ']);
-    let text = if bare.is_empty() { stem } else { bare };
+    let text = id_of_file(&files.get(procedure.file).path);
     Name {
         text: text.to_string(),
         span: head(files, procedure.file),
@@ -244,7 +229,7 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
 }
 
 /// Procedures in the order `after` asks for; repeated ids and cycles are reported.
-fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Finding>) -> Vec<usize> {
+fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Finding>) -> Vec<usize> {
     let mut index: BTreeMap<&str, usize> = BTreeMap::new();
     for (i, id) in ids.iter().enumerate() {
         if let Some(first) = index.get(id.text.as_str()) {
@@ -306,7 +291,7 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn procedure(mut self, id: Name, parsed: parse::Procedure) -> Procedure {
+    fn procedure(mut self, id: Name, parsed: ProcedureFile) -> Procedure {
         let head = parsed.head;
         let after = head
             .after
@@ -454,7 +439,7 @@ impl Builder<'_> {
                         Some(bytes) => {
                             let over = picture::over(bytes);
                             let findings = &mut self.binder.findings;
-                            findings.extend(over.map(|(budget, count)| over_budget::finding(path.span, budget, count)));
+                            findings.extend(over.map(|(budget, count)| unprintable_picture::over(path, budget, count)));
                         }
                     }
                 }

@@ -35,7 +35,7 @@
 //! 1. Peel off the old seal.
 //! ```
 
-use crate::check::ledger::guard::Guard;
+use crate::check::walk::guard::Guard;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Condition;

@@ -1,7 +1,8 @@
 //! # A picture that can't be printed
 //!
 //! ## What it means
-//! The file that an image names is there, and by its first bytes it is no PNG, JPEG, GIF, WebP or SVG.
+//! The file that an image names is there, and by its first bytes it is no PNG, JPEG, GIF, WebP or SVG; or it is one, and takes more to draw than
+//! `explain budgets` lists.
 //!
 //! ## Why it matters
 //! The card couldn't be printed.
@@ -30,6 +31,7 @@
 //! <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle cx="20" cy="20" r="15" fill="none" stroke="#000"/></svg>
 //! ```
 
+use crate::budgets::Budget;
 use crate::finding::{Finding, Rule, Severity};
 use crate::syntax::Name;
 
@@ -46,6 +48,16 @@ pub fn finding(path: &Name) -> Finding {
         path.text
     );
     Finding::new(&RULE, path.span, message).help("save it in one of these formats; another ending alone won't do")
+}
+
+/// A picture that takes more to draw than there may be; `count` is how much at least.
+pub fn over(path: &Name, budget: &Budget, count: usize) -> Finding {
+    let message = format!(
+        "`{}` goes past the budget `{}`: at least {count} {}, and there may be {}",
+        path.text, budget.name, budget.of, budget.most
+    );
+    Finding::new(&RULE, path.span, message)
+        .help("save it smaller or simpler; `benchleaf explain budgets` lists what there may be")
 }
 
 /// True if a file is a picture of a kind that can be printed, by its first bytes. An ending says nothing of what a file is.

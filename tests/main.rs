@@ -18,6 +18,7 @@ mod history;
 #[cfg(unix)]
 mod left;
 mod program;
+mod published;
 
 use libtest_mimic::{Arguments, Trial};
 use std::process::ExitCode;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(history::trials());
     trials.extend(cli::trials());
+    trials.extend(published::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     libtest_mimic::run(&arguments, trials).exit_code()

@@ -89,6 +89,11 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
+        Command::Calc(args) => commands::calc::run(&args),
+        Command::Thread(args) => commands::thread::run(&args),
+        Command::Class(args) => commands::class::run(&args),
+        Command::Fit(args) => commands::fit::run(&args),
+        Command::Reckon(args) => commands::reckon::run(&args),
     }
 }
 

@@ -6,7 +6,7 @@ mod torque;
 pub use torque::{TorqueQuestion, stages, torque_for};
 
 use crate::domain::limit::Limit;
-use crate::domain::quantity::{Measure, Rounding, Unit, ValueError};
+use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, ValueErrorKind};
 
 /// A figure or a limit in another unit, or in every unit of its dimension, with the exact value beside the rounded one.
 ///
@@ -16,7 +16,11 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
     let measure = match Measure::parse(text) {
         Ok(measure) => measure,
         Err(error) => {
-            let limit = Limit::parse(text).map_err(|_| error)?;
+            // What is wrong with a limit is told as such, unless it is none at all.
+            let limit = Limit::parse(text).map_err(|fault| match fault.kind {
+                ValueErrorKind::NoLimit => error,
+                _ => fault,
+            })?;
             return convert_limit(&limit, to);
         }
     };

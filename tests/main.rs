@@ -20,6 +20,7 @@ mod left;
 mod program;
 #[cfg(unix)]
 mod protected;
+mod published;
 
 use libtest_mimic::{Arguments, Trial};
 use std::process::ExitCode;
@@ -33,6 +34,7 @@ fn main() -> ExitCode {
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(history::trials());
     trials.extend(cli::trials());
+    trials.extend(published::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     #[cfg(unix)]

@@ -21,6 +21,8 @@ pub mod model;
 pub mod check;
 pub mod cards;
 pub mod bench;
+pub mod answers;
+pub mod reckon;
 pub mod kit;
 pub mod plan;
 pub mod record;

@@ -1,5 +1,7 @@
 //! Reads the tables under `compiler/tables/`: CSV files compiled into the program, each row with its source.
 
+use std::collections::BTreeMap;
+
 use serde::de::DeserializeOwned;
 
 /// Every row of an embedded table, in file order.
@@ -10,6 +12,23 @@ pub fn rows<T: DeserializeOwned>(name: &str, text: &str) -> Vec<T> {
         .into_deserialize()
         .map(|row| row.unwrap_or_else(|error| broken(format_args!("{name}: {error}"))))
         .collect()
+}
+
+/// Every row of an embedded table that is wider than a struct should be, cell by name of its column.
+pub(crate) fn cells(name: &str, text: &str) -> Vec<BTreeMap<String, String>> {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let headers = reader
+        .headers()
+        .unwrap_or_else(|error| broken(format_args!("{name}: {error}")))
+        .clone();
+    let row = |row: Result<csv::StringRecord, csv::Error>| {
+        let row = row.unwrap_or_else(|error| broken(format_args!("{name}: {error}")));
+        let pairs = headers.iter().zip(row.iter());
+        pairs
+            .map(|(column, cell)| (column.to_owned(), cell.to_owned()))
+            .collect()
+    };
+    reader.into_records().map(row).collect()
 }
 
 /// Stops the program over a row of an embedded table that can't be read.

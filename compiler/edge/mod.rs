@@ -93,6 +93,11 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Explain(args)) => commands::explain::run(&args),
         Some(Command::Torque(args)) => commands::torque::run(&args),
         Some(Command::Convert(args)) => commands::convert::run(&args),
+        Some(Command::Calc(args)) => commands::calc::run(&args),
+        Some(Command::Thread(args)) => commands::thread::run(&args),
+        Some(Command::Class(args)) => commands::class::run(&args),
+        Some(Command::Fit(args)) => commands::fit::run(&args),
+        Some(Command::Reckon(args)) => commands::reckon::run(&args),
         None => {
             terminal::say(NOTICES.trim_end());
             Ok(Outcome::Clean)

@@ -21,6 +21,8 @@ const PHASES: &[(&str, &[&str])] = &[
     ("cards", &["source", "finding", "fingerprint", "model", "check"]),
     ("columns", &[]),
     ("bench", &[]),
+    ("answers", &[]),
+    ("reckon", &["finding", "answers"]),
     (
         "leaves",
         &[

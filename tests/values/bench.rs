@@ -46,6 +46,10 @@ pub fn adapter(row: &Row) -> Outcome {
     row.near(count_of(found.ok_or("out of reach")?, unit)?)
 }
 
+fn fact(subject: &str) -> Option<&'static deviation::ToolFact> {
+    deviation::facts().iter().find(|fact| fact.subject == subject)
+}
+
 pub fn tool_accuracy(row: &Row) -> Outcome {
     let deviation_of = |kind: &str, maximum: &str| -> Result<f64, String> {
         let found = deviation::permissible_deviation(kind, quantity(maximum)?).map_err(|error| error.to_string())?;
@@ -57,7 +61,7 @@ pub fn tool_accuracy(row: &Row) -> Outcome {
         return row.near(count_of(deviation::measured_deviation(reading, reference), "%")?);
     }
     if row.inputs.starts_with("electronic tool") {
-        let fact = deviation::fact("resolution of an electronic tool").ok_or("no such fact")?;
+        let fact = fact("resolution of an electronic tool").ok_or("no such fact")?;
         let (over, under) = row.expected.split_once('/').ok_or("no fraction")?;
         return close(number(&fact.value)?, number(over)? / number(under)?, 0.0);
     }
@@ -100,7 +104,7 @@ pub fn tool_range(row: &Row) -> Outcome {
         "C211" => ("preloads before calibrating", row.expected.clone()),
         other => return Err(format!("nobody handles {other}")),
     };
-    let fact = deviation::fact(subject).ok_or("no such fact")?;
+    let fact = fact(subject).ok_or("no such fact")?;
     same(fact.value.clone(), value)
 }
 

@@ -16,10 +16,10 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
     let measure = match Measure::parse(text) {
         Ok(measure) => measure,
         Err(error) => {
+            // What is wrong with the figure, or with a limit, is told as such, unless it is no limit at all.
             let limit = Limit::parse(text).map_err(|found| match found.kind {
-                // What is wrong with the figure, not with how a limit is written.
-                ValueErrorKind::BelowAbsoluteZero => found,
-                _ => error,
+                ValueErrorKind::NoLimit => error,
+                _ => found,
             })?;
             return answered(convert_limit(&limit, to)?, text);
         }

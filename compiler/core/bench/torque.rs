@@ -109,7 +109,7 @@ fn torque_working(question: &TorqueQuestion, torque: &TorqueValue) -> Vec<String
     }));
     lines.extend(proof_lines(&found, torque));
     lines.extend(unit_lines(&joint, torque));
-    lines.extend(strip_lines(found.strip_load, found.preload.usual_high));
+    lines.extend(strip_lines(&joint, found.strip_load, found.preload.usual_high));
     lines.extend(adapter_lines(question, torque.target().quantity(), torque.unit()));
     lines
 }
@@ -146,7 +146,7 @@ pub fn torque_for(question: &TorqueQuestion, preload: Force) -> Vec<String> {
     } else {
         lines.push(NO_CLASS.to_string());
     }
-    lines.extend(strip_lines(strip_load(&joint), preload));
+    lines.extend(strip_lines(&joint, strip_load(&joint), preload));
     if let Some(unit) = Unit::find("N·m") {
         lines.extend(adapter_lines(question, usual, unit));
     }
@@ -298,14 +298,25 @@ fn unit_lines(joint: &Joint, torque: &TorqueValue) -> Vec<String> {
     }
 }
 
-fn strip_lines(strip: Option<Force>, preload: Force) -> Option<String> {
-    let load = strip?;
+fn strip_lines(joint: &Joint, strip: Option<Force>, preload: Force) -> Vec<String> {
+    let Some(load) = strip else {
+        return Vec::new();
+    };
     let verdict = if load < preload { ": the threads go first" } else { "" };
-    Some(format!(
+    let mut lines = vec![format!(
         "strip         threads hold {}, {} of the preload{verdict}",
         kilonewtons(load),
         per_cent(load / preload)
-    ))
+    )];
+    lines.extend(joint.into.map(|material| {
+        format!(
+            "              {material}: tensile strength {:.0} MPa, shear {:.0} MPa, at least ({})",
+            material.tensile_strength().get::<megapascal>(),
+            material.shear_strength().get::<megapascal>(),
+            material.source()
+        )
+    }));
+    lines
 }
 
 fn adapter_lines(question: &TorqueQuestion, torque: Torque, unit: Unit) -> Option<String> {

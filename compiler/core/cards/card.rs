@@ -351,8 +351,8 @@ leaf! {
         says tool: String,
         /// New fasteners each time.
         says single_use: bool,
+        exempt(Repeated) left_hand: bool,
         says note: String,
-        /// The steps that tighten it.
         says steps: Vec<StepAt>,
         /// Changed since the revision that the change bars are from.
         exempt(ChangeMark) changed: bool,

@@ -16,6 +16,9 @@ fn metric(dimension: Dimension) -> Option<Unit> {
         Dimension::Force => "N",
         Dimension::Speed => "m/s",
         Dimension::Area => "mm²",
+        Dimension::Flow => "L/min",
+        Dimension::Stiffness => "N/mm",
+        Dimension::Energy => "J",
         // Written in one unit everywhere, or in none that a shop would want beside it.
         Dimension::Angle
         | Dimension::Time
@@ -24,6 +27,18 @@ fn metric(dimension: Dimension) -> Option<Unit> {
         | Dimension::Resistance
         | Dimension::Current
         | Dimension::Power
+        | Dimension::Frequency
+        | Dimension::Capacitance
+        | Dimension::KinematicViscosity
+        | Dimension::DynamicViscosity
+        | Dimension::Slope
+        | Dimension::LinearDensity
+        | Dimension::RockwellC
+        | Dimension::RockwellB
+        | Dimension::Brinell
+        | Dimension::Vickers
+        | Dimension::ShoreA
+        | Dimension::ShoreD
         | Dimension::Ratio => return None,
     };
     Unit::find(symbol)

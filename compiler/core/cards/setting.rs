@@ -1,7 +1,7 @@
 //! The setting of a wrench in words: one place for every card, table, pocket leaf and record.
 
 use crate::check::tightening::{Chosen, StageTool};
-use crate::domain::tightening::Stage;
+use crate::domain::tightening::{Drag, Stage};
 use crate::fingerprint::{Meaning, Sink};
 use crate::model::At;
 use crate::model::Set;
@@ -13,6 +13,9 @@ use std::ops::Deref;
 
 /// A scale that is off the figure by less than this share is not worth a word on a card.
 const WORTH_SAYING: f64 = 0.01;
+
+/// Said where the drag of a self-locking nut is read at the bench.
+const ADD_DRAG: &str = "add the drag: run the nut down and read what that takes";
 
 /// Said where the shop has torque tools and none reaches.
 const OFF_SCALE: &str = "off the wrench's scale";
@@ -74,33 +77,56 @@ impl From<&str> for SetTo {
 }
 
 /// The setting of a stage.
-pub fn of_stage(spec: &Torque, tool: &StageTool) -> Setting {
+pub fn of_stage(set: &Set, spec: &Torque, stage: &Stage, tool: &StageTool) -> Setting {
+    // Drag comes on top of a torque; an angle is one whatever the nut drags.
+    let drag = spec
+        .drag
+        .as_ref()
+        .map(|drag| &drag.value)
+        .filter(|_| stage.torque().is_some());
     if let Some(chosen) = &tool.tool {
         let mut notes = Vec::new();
         if !chosen.lever.is_none() {
             notes.push("corrected for the adapter".to_string());
         }
+        if let Some(deviation) = &set.catalogue.tools[chosen.tool].deviation {
+            notes.push(format!("corrected for a wrench that reads {}", deviation.value.words()));
+        }
+        notes.extend(drag.map(|drag| match drag {
+            Drag::Known(drag) => format!("with {drag} of drag"),
+            Drag::Measured => ADD_DRAG.to_string(),
+        }));
         notes.extend(off_the_mark(chosen, WORTH_SAYING));
         return Setting {
             figure: figure(chosen),
             note: notes.join(", "),
         };
     }
-    let note = match (tool.uncorrected, &spec.adapter) {
+    let why = match (tool.uncorrected, &spec.adapter) {
         (true, Some(adapter)) => by_hand(adapter),
         (false, _) if !tool.candidates.is_empty() => OFF_SCALE.to_string(),
         _ => String::new(),
     };
+    let drag = drag.map(|drag| match drag {
+        Drag::Known(drag) => format!("add {drag} of drag"),
+        Drag::Measured => ADD_DRAG.to_string(),
+    });
+    let notes: Vec<String> = drag
+        .into_iter()
+        .chain(Some(why))
+        .filter(|note| !note.is_empty())
+        .collect();
     Setting {
         figure: String::new(),
-        note,
+        note: notes.join(", "),
     }
 }
 
 /// The setting of a pass before the last. The tool is named where it isn't the stage's own. What the mark is off by is told from a
 /// twentieth on: the next pass goes over it.
-pub fn of_pass(set: &Set, tool: &StageTool, pass: usize) -> Setting {
+pub fn of_pass(set: &Set, spec: &Torque, tool: &StageTool, pass: usize) -> Setting {
     let own = tool.tool.as_ref();
+    let measured = matches!(spec.drag.as_ref().map(|drag| &drag.value), Some(Drag::Measured));
     let Some(chosen) = tool.passes.get(pass).and_then(Option::as_ref) else {
         return at_fastener(tool);
     };
@@ -108,6 +134,7 @@ pub fn of_pass(set: &Set, tool: &StageTool, pass: usize) -> Setting {
     if own.is_some_and(|own| own.tool != chosen.tool) {
         notes.push(set.catalogue.tools[chosen.tool].name.clone());
     }
+    notes.extend(measured.then(|| "add the drag".to_string()));
     notes.extend(off_the_mark(chosen, 0.05));
     Setting {
         figure: figure(chosen),
@@ -116,9 +143,12 @@ pub fn of_pass(set: &Set, tool: &StageTool, pass: usize) -> Setting {
 }
 
 /// Every stage of a spec with its setting, for a record: `20 N·m, set to 15 lbf·ft`, stages parted by semicolons.
-pub fn in_words(spec: &Torque, tools: &[StageTool]) -> String {
+pub fn in_words(set: &Set, spec: &Torque, tools: &[StageTool]) -> String {
     let one = |(n, stage): (usize, &At<Stage>)| {
-        let set_to = tools.get(n).map(|tool| of_stage(spec, tool)).unwrap_or_default();
+        let set_to = tools
+            .get(n)
+            .map(|tool| of_stage(set, spec, &stage.value, tool))
+            .unwrap_or_default();
         let figure = stage.value.to_string();
         match (set_to.figure.as_str(), set_to.note.as_str()) {
             ("", "") => figure,

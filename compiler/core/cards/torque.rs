@@ -48,6 +48,10 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
         pattern_name: pattern.map_or_else(String::new, |p| catalogue.patterns[p].name.clone()),
         tool: names.join(", "),
         single_use: torque.reuse == Reuse::No,
+        left_hand: torque
+            .fastener
+            .as_ref()
+            .is_some_and(|f| f.value.thread().is_left_handed()),
         note: text(&torque.note),
         steps: vec![StepAt::here(step)],
         changed: false,
@@ -63,7 +67,7 @@ fn stage(
 ) -> Stage {
     let torque = stage.torque();
     let second = torque.and_then(|t| t.in_unit(second::unit(set, t.unit())?));
-    let set_to = tool.map_or_else(Default::default, |tool| setting::of_stage(spec, tool));
+    let set_to = tool.map_or_else(Default::default, |tool| setting::of_stage(set, spec, stage, tool));
     let shares = passes.zip(torque).map_or(&[][..], |(passes, _)| passes.shares());
     let parts = passes
         .zip(torque)
@@ -76,7 +80,7 @@ fn stage(
                 note: String::new(),
                 ..set_to.clone()
             },
-            Some(tool) => setting::of_pass(set, tool, n),
+            Some(tool) => setting::of_pass(set, spec, tool, n),
         };
         Pass {
             share: share.to_string(),

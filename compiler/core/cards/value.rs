@@ -129,7 +129,7 @@ impl Value {
             Is::Stage(Stage::Turn(turn)) => Size::of(turn.angle().measure()),
             Is::Limit(limit) => match limit.form() {
                 Form::Around { nominal, .. } => Size::of(nominal),
-                Form::Range | Form::AtMost | Form::AtLeast | Form::Fit(_) => {
+                Form::Range | Form::AtMost | Form::AtLeast | Form::Below | Form::Above | Form::Fit(_) => {
                     Size::of(limit.bounds().high.as_ref().or(limit.bounds().low.as_ref())?)
                 }
             },
@@ -316,6 +316,9 @@ fn limit_canon(limit: &Limit) -> String {
     match limit.form() {
         Form::Around { nominal, tolerance } => format!("{} {}", measure_canon(nominal), tolerance_canon(tolerance)),
         Form::Fit(fit) => format!("{} {}", measure_canon(fit.size().measure()), fit.class()),
+        Form::Below | Form::Above => {
+            format!("{}<..<{}", bound(&limit.bounds().low), bound(&limit.bounds().high))
+        }
         Form::Range | Form::AtMost | Form::AtLeast => {
             format!("{}..{}", bound(&limit.bounds().low), bound(&limit.bounds().high))
         }

@@ -127,7 +127,12 @@ fn with_tolerance(spec: &Torque, torque: &TorqueValue) -> TorqueValue {
 }
 
 fn estimate(spec: &Torque) -> Option<Estimate> {
-    let fastener = spec.fastener.as_ref()?.value;
+    // A pipe thread seals and a trapezoidal one moves: neither clamps as a bolt does.
+    let fastener = spec
+        .fastener
+        .as_ref()
+        .map(|f| f.value)
+        .filter(|f| f.thread().is_fastening())?;
     let torques = spec
         .stages
         .iter()
@@ -235,9 +240,10 @@ fn stage_tool(
             None => uncorrected = true,
         }
     }
+    let drag = def.value.drag.as_ref().and_then(|drag| drag.value.known());
     let chosen = |usable: &[(Handle<Tool>, (TorqueTool, Lever))], share| {
         let tools: Vec<(TorqueTool, Lever)> = usable.iter().map(|(_, tool)| tool.clone()).collect();
-        let choice = choose(&tools, &torque, share)?;
+        let choice = choose(&tools, &torque, drag, share)?;
         let (tool, (_, lever)) = usable.get(choice.index)?;
         Some(Chosen {
             tool: *tool,
@@ -278,5 +284,6 @@ fn torque_tool(tool: &Tool) -> Option<TorqueTool> {
         range,
         step: tool.step.as_ref().map(|s| s.value.clone()),
         accuracy: tool.accuracy.as_ref().map(|a| a.value.clone()),
+        deviation: tool.deviation.as_ref().map(|d| d.value.clone()),
     })
 }

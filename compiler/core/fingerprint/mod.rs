@@ -46,6 +46,8 @@ pub enum Exempt {
     Span,
     /// What was asked for or written down by hand: arguments, serial numbers, readings. The leaf prints it.
     Argument,
+    /// What another field says already, for a template that prints it loud.
+    Repeated,
 }
 
 /// Passes over a field that is exempt.

@@ -18,6 +18,7 @@ mod begun;
 mod form;
 pub mod leaf;
 mod judge;
+mod overload;
 mod read;
 mod readings;
 mod report;

@@ -2,6 +2,7 @@
 
 use super::form::{Form, ReadingBox};
 use super::judge::{Judge, Known};
+use super::overload;
 use super::read::{Entry, Fields, text};
 use super::worked::worked_out;
 use super::{FindingKind, Reading, Verdict};
@@ -16,12 +17,21 @@ pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Readin
         let written = judge.written(form, n, reading);
         let calc = judge.facts.calcs.calcs.get(&reading.limit);
         let values: Vec<Option<Measure>> = match calc {
-            None => written.iter().map(|entry| judge.measure(reading, entry)).collect(),
+            None => written
+                .iter()
+                .map(|entry| match overload::behind(&entry.text) {
+                    Some(_) => None,
+                    None => judge.measure(reading, entry),
+                })
+                .collect(),
             Some(calc) => worked_out(judge, reading, calc, &written, known, &mut rows),
         };
         if calc.is_none() {
             for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {
-                let row = judge.row(reading, place, entry, value.as_ref(), String::new());
+                let row = match overload::behind(&entry.text) {
+                    Some(_) => judge.overload(reading, place, entry),
+                    None => judge.row(reading, place, entry, value.as_ref(), String::new()),
+                };
                 rows.push(row);
             }
         }

@@ -231,7 +231,9 @@ impl Judge<'_> {
                 step: torque.step.clone(),
                 of,
                 tightened: written.to_string(),
-                figure: begun.cloned().unwrap_or_else(|| setting::in_words(&def.value, tools)),
+                figure: begun
+                    .cloned()
+                    .unwrap_or_else(|| setting::in_words(self.set, &def.value, tools)),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
             });

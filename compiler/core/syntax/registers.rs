@@ -8,8 +8,9 @@ use crate::domain::limit::{Interval, Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::pattern;
 use crate::domain::quantity::{Measure, Written};
-use crate::domain::tightening::Stage;
+use crate::domain::tightening::{Drag, Stage};
 use crate::domain::timer::Duration;
+use crate::domain::tool::Deviation;
 use crate::syntax::Name;
 use jiff::civil::Date;
 use std::fmt;
@@ -224,6 +225,8 @@ pub struct Tool {
     /// Square drive.
     pub drive: Option<At<Written<Length>>>,
     pub accuracy: Option<At<Tolerance>>,
+    /// How far its certificate says that it reads off.
+    pub deviation: Option<At<Deviation>>,
     /// From the drive to the middle of the grip.
     pub length: Option<At<Written<Length>>>,
     pub resolution: Option<At<Measure>>,
@@ -253,6 +256,8 @@ pub struct Torque {
     /// The tapped material.
     pub into: Option<Worded<TappedMaterial>>,
     pub adapter: Option<Adapter>,
+    /// Of a self-locking nut: it comes on top of the torque.
+    pub drag: Option<At<Drag>>,
     pub pattern: Option<Name>,
     pub reuse: Reuse,
     pub tool: Option<Name>,

@@ -30,14 +30,52 @@ impl Powers {
             Dimension::Resistance => [2, 1, -3, -2, 0, 0],
             Dimension::Current => [0, 0, 0, 1, 0, 0],
             Dimension::Area => [2, 0, 0, 0, 0, 0],
-            Dimension::Power => [2, 1, -3, 0, 0, 0],
-            Dimension::Ratio => [0; 6],
+            // A torque at a rotational speed, with the radian of that.
+            Dimension::Power => [2, 1, -3, 0, 0, 1],
+            Dimension::Frequency => [0, 0, -1, 0, 0, 0],
+            Dimension::Flow => [3, 0, -1, 0, 0, 0],
+            Dimension::Stiffness => [0, 1, -2, 0, 0, 0],
+            Dimension::Capacitance => [-2, -1, 4, 2, 0, 0],
+            Dimension::KinematicViscosity => [2, 0, -1, 0, 0, 0],
+            Dimension::DynamicViscosity => [-1, 1, -1, 0, 0, 0],
+            Dimension::LinearDensity => [-1, 1, 0, 0, 0, 0],
+            // A torque turned through an angle: the radian keeps it apart from a torque.
+            Dimension::Energy => [2, 1, -2, 0, 0, 1],
+            // No product makes a hardness, and no two scales meet: powers that nothing else has.
+            Dimension::RockwellC => [101, 0, 0, 0, 0, 0],
+            Dimension::RockwellB => [103, 0, 0, 0, 0, 0],
+            Dimension::Brinell => [107, 0, 0, 0, 0, 0],
+            Dimension::Vickers => [109, 0, 0, 0, 0, 0],
+            Dimension::ShoreA => [113, 0, 0, 0, 0, 0],
+            Dimension::ShoreD => [127, 0, 0, 0, 0, 0],
+            Dimension::Ratio | Dimension::Slope => [0; 6],
         })
     }
 
-    /// The dimension of that name, if it has one.
+    /// The dimension that has these powers, if one does. The radian is a plain number in SI, so a surplus one is left out (a rotational
+    /// speed times a radius is a speed), and a power may come without its own (a voltage times a current, a force times a speed).
     pub fn dimension(self) -> Option<Dimension> {
-        Dimension::ALL.into_iter().find(|d| Powers::of(*d) == self)
+        let exact = |powers| Dimension::ALL.into_iter().find(|d| Powers::of(*d) == powers);
+        let Powers([m, kg, s, a, k, radians]) = self;
+        let with = |radians| Powers([m, kg, s, a, k, radians]);
+        let bare = with(0);
+        exact(self).or_else(|| match radians {
+            0 => exact(with(1)).filter(|d| *d == Dimension::Power),
+            1.. if bare != Powers::NONE => exact(bare),
+            _ => None,
+        })
+    }
+
+    /// The powers of the dimension that these stand for; the same where they stand for none.
+    pub(super) fn named(self) -> Powers {
+        self.dimension().map_or(self, Powers::of)
+    }
+
+    /// Whether a result of these powers will do for a limit of a dimension. A force times a length is taken for a torque, so it
+    /// passes for an energy too.
+    pub fn serves(self, wanted: Dimension) -> bool {
+        let own = self.named();
+        own == Powers::of(wanted) || (wanted == Dimension::Energy && own == Powers::of(Dimension::Torque))
     }
 
     pub(super) fn times(self, other: Powers) -> Powers {
@@ -85,7 +123,21 @@ pub(super) fn coherent(dimension: Dimension) -> Option<Unit> {
         Dimension::Current => "A",
         Dimension::Area => "m²",
         Dimension::Power => "W",
-        Dimension::Ratio => return None,
+        Dimension::Frequency => "Hz",
+        Dimension::Flow => "m³/s",
+        Dimension::Stiffness => "N/m",
+        Dimension::Capacitance => "farad",
+        Dimension::KinematicViscosity => "m²/s",
+        Dimension::DynamicViscosity => "Pa·s",
+        Dimension::Energy => "J",
+        Dimension::LinearDensity => "kg/m",
+        Dimension::RockwellC => "HRC",
+        Dimension::RockwellB => "HRB",
+        Dimension::Brinell => "HBW",
+        Dimension::Vickers => "HV",
+        Dimension::ShoreA => "Shore A",
+        Dimension::ShoreD => "Shore D",
+        Dimension::Ratio | Dimension::Slope => return None,
     })
 }
 
@@ -148,7 +200,7 @@ pub fn shape_of(node: &Node, of: &dyn Fn(&str) -> Option<Shape>, result: Dimensi
     let mut walk = Walk { of, faults: Vec::new() };
     let shape = walk.node(node);
     match shape {
-        Some(shape) if shape.powers != Powers::of(result) => {
+        Some(shape) if !shape.powers.serves(result) => {
             walk.fault::<()>(node, CalcErrorKind::Result(shape.powers.to_string(), result));
         }
         Some(shape) if shape.point != (result == Dimension::Temperature) => {
@@ -253,8 +305,8 @@ impl Walk<'_> {
                     return self.fault(node, CalcErrorKind::Temperature);
                 }
                 let powers = match operator {
-                    Operator::Times => left.powers.times(right.powers),
-                    _ => left.powers.over(right.powers),
+                    Operator::Times => left.powers.times(right.powers).named(),
+                    _ => left.powers.over(right.powers).named(),
                 };
                 Some(Shape { powers, ..shape })
             }

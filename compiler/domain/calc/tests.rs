@@ -78,6 +78,25 @@ fn arithmetic_is_exact_and_units_meet() {
 }
 
 #[test]
+fn products_get_the_kind_that_they_are() {
+    // P = ω M: 3000 rpm × 10 N·m = 314.159 rad/s × 10 N·m (ISO 80000-4).
+    gives("10 N·m * 3000 rpm", "W", 0, "3142 W");
+    gives("3.142 kW / 3000 rpm", "N·m", 1 - 2, "10.0 N·m");
+    // v = ω r: 1000 rpm on a radius of 50 mm.
+    gives("1000 rpm * 50 mm", "m/s", -2, "5.24 m/s");
+    gives("230 V * 2 A", "W", 0, "460 W");
+    gives("200 bar * 10 L/min", "kW", -2, "3.33 kW");
+    gives("40 N * 250 mm", "J", 0, "10 J");
+    gives("10 N·m * 90°", "J", -2, "15.71 J");
+    gives("12 N / 4 mm", "N/mm", 0, "3 N/mm");
+    gives("(0.04 mm - 0.01 mm) / 1 m", "mm/m", -2, "0.03 mm/m");
+    gives("0.2 mm/m * 500 mm", "mm", -2, "0.10 mm");
+    let wrong = |text: &str, unit: &str| result(text, unit, 0).unwrap_err();
+    assert!(wrong("1 m/s / 1 m", "rpm").contains("this gives frequency, and the limit is of rotational speed"));
+    assert!(wrong("58 HRC - 55 HBW", "HRC").contains("Rockwell C hardness and Brinell hardness don't go together"));
+}
+
+#[test]
 fn a_list_gives_a_figure_for_each_reading() {
     gives("gap + 0.04 mm", "mm", -2, "0.54 mm, 0.56 mm, 0.55 mm, 0.54 mm");
     gives("clearance(bore, skirt)", "mm", -3, "0.063 mm, 0.071 mm");
@@ -217,14 +236,15 @@ fn readings_fall_to_their_places() {
 #[test]
 fn every_dimension_has_powers_and_a_coherent_unit() {
     for dimension in Dimension::ALL {
+        // Shares and slopes are both plain numbers, and degrees multiply as kelvins; no other two meet.
+        let plain = matches!(dimension, Dimension::Ratio | Dimension::Slope);
         let found = Powers::of(dimension).dimension();
         assert!(
-            found == Some(dimension) || dimension == Dimension::TemperatureDifference,
+            plain || found == Some(dimension) || dimension == Dimension::TemperatureDifference,
             "{dimension}"
         );
         let unit = shape::coherent(dimension);
-        assert_eq!(unit.is_none(), dimension == Dimension::Ratio);
-        // Products are of differences, so degrees multiply as kelvins.
+        assert_eq!(unit.is_none(), plain);
         let same = |u: Unit| u.dimension() == dimension || u.symbol() == "K";
         assert!(unit.is_none_or(same));
     }

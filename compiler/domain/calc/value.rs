@@ -57,16 +57,15 @@ impl Value {
         value.plain()
     }
 
-    /// Shares become plain numbers: `0.4 %` is 0.004.
+    /// Shares and slopes become plain numbers: `0.4 %` is 0.004, `2 mm/m` 0.002.
     fn plain(self) -> Option<Value> {
-        let share = |unit: Unit| (unit.dimension() == Dimension::Ratio).then_some(unit);
         let Scale::Unit(unit) = self.scale else {
             return Some(self);
         };
-        let (Some(unit), Some(hundred)) = (share(unit), Unit::find("%")) else {
+        let Some((whole, count)) = plain_unit(unit) else {
             return Some(self);
         };
-        let of = |f: &Decimal| unit.convert(*f, hundred)?.checked_div(Decimal::ONE_HUNDRED);
+        let of = |f: &Decimal| unit.convert(*f, whole)?.checked_div(count);
         let figures = self.figures.iter().map(of).collect::<Option<Vec<_>>>()?;
         Some(Value {
             figures,
@@ -126,12 +125,27 @@ impl Value {
 
     /// The figures in a unit, unrounded; `None` if it measures something else.
     pub fn exact(&self, unit: Unit) -> Option<Vec<Decimal>> {
-        if unit.dimension() == Dimension::Ratio && self.scale == Scale::Plain {
-            let hundred = Unit::find("%")?;
-            let of = |f: &Decimal| hundred.convert(f.checked_mul(Decimal::ONE_HUNDRED)?, unit);
+        if let (Some((whole, count)), Scale::Plain) = (plain_unit(unit), self.scale) {
+            let of = |f: &Decimal| whole.convert(f.checked_mul(count)?, unit);
             return self.figures.iter().map(of).collect();
         }
+        let from = self.unit().map(Unit::dimension);
+        if (from, unit.dimension()) == (Some(Dimension::Torque), Dimension::Energy) {
+            // A force times a length: a newton metre is a joule.
+            let (metre, joule) = (Unit::find("N·m")?, Unit::find("J")?);
+            let figures = self.on(Scale::Unit(metre))?.figures;
+            return figures.into_iter().map(|f| joule.convert(f, unit)).collect();
+        }
         Some(self.on(Scale::Unit(unit))?.figures)
+    }
+}
+
+/// Of a share or a slope, a unit and how many of it make one: 100 %, 1000 mm/m.
+fn plain_unit(unit: Unit) -> Option<(Unit, Decimal)> {
+    match unit.dimension() {
+        Dimension::Ratio => Some((Unit::find("%")?, Decimal::ONE_HUNDRED)),
+        Dimension::Slope => Some((Unit::find("mm/m")?, Decimal::ONE_THOUSAND)),
+        _ => None,
     }
 }
 

@@ -41,7 +41,8 @@ struct Entry {
 /// Strengths of a class at a size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Strength {
-    /// Stress under proof load, Sp: borne without a permanent set. For stainless classes the 0.2 % proof strength.
+    /// Stress under proof load, Sp: borne without a permanent set. The 0.2 % proof strength where the standard sets no proof load
+    /// (stainless steel, ISO 8839, ASTM A193).
     pub proof: Pressure,
     /// Yield strength, or the stress at 0.2 % or the class's own non-proportional elongation.
     pub yield_strength: Pressure,
@@ -91,7 +92,11 @@ pub struct PropertyClass(&'static Entry);
 impl PropertyClass {
     /// The class of that name. `class`, `property class`, `gr.` and `SAE` before it don't matter.
     pub fn find(name: &str) -> Option<PropertyClass> {
-        let folded = fold(name);
+        let folded = match fold(name) {
+            // What cold-formed brass screws are made of (ISO 8839).
+            brass if brass == "brass" => "cu2".to_owned(),
+            folded => folded,
+        };
         table()
             .iter()
             .find(|entry| fold(&entry.class) == folded)
@@ -115,7 +120,7 @@ impl PropertyClass {
             return None;
         }
         PropertyClass::all()
-            .filter(|class| class.is_inch() == (system == ThreadSystem::Unified))
+            .filter(|class| class.suits(system))
             .map(|class| {
                 let own = fold(class.name());
                 let own = own.trim_start_matches("grade");
@@ -140,6 +145,40 @@ impl PropertyClass {
     /// Whether it is a class of inch fasteners.
     pub fn is_inch(self) -> bool {
         self.standard().starts_with("SAE") || self.standard().starts_with("ASTM")
+    }
+
+    /// Whether a thread of that system is made in it.
+    pub fn suits(self, system: ThreadSystem) -> bool {
+        match system {
+            ThreadSystem::Unified | ThreadSystem::Whitworth if self.is_stainless() => true,
+            // Studs to ASTM A193 come in metric sizes too.
+            ThreadSystem::Metric => !self.is_inch() || matches!(self.standard(), "ASTM A193" | "ASTM A320"),
+            ThreadSystem::Unified => self.is_inch(),
+            ThreadSystem::Whitworth | ThreadSystem::Pipe | ThreadSystem::Npt | ThreadSystem::Trapezoidal => false,
+        }
+    }
+
+    /// The share of the thread's load that the whole fastener holds: 0.8 where a nought before the class says that its head is weaker
+    /// (ISO 14581, ISO 10642), else one.
+    pub fn load_share(self) -> f64 {
+        if self.standard() == "ISO 898-1" && self.name().starts_with('0') {
+            0.8
+        } else {
+            1.0
+        }
+    }
+
+    /// Whether its standard sets a stress under proof load; where it doesn't, the 0.2 % strength stands in.
+    pub fn sets_proof(self) -> bool {
+        !self.is_stainless() && !matches!(self.standard(), "ISO 8839" | "ASTM A193" | "ASTM A320" | "ASTM F468")
+    }
+
+    /// Each range of sizes with its strengths: above, up to and including, whether for bolts over 6 in alone, strengths.
+    pub fn ranges(self) -> impl Iterator<Item = (Length, Length, bool, Strength)> {
+        table()
+            .iter()
+            .filter(move |entry| entry.class == self.0.class)
+            .map(|entry| (entry.above, entry.up_to, entry.long, entry.strength))
     }
 
     /// Whether it is stainless steel.
@@ -175,7 +214,7 @@ fn fold(name: &str) -> String {
     let mut words = Vec::new();
     for word in lower.split(|letter: char| letter.is_whitespace() || letter == '_') {
         match word.trim_end_matches('.') {
-            "" | "class" | "cl" | "property" | "sae" | "j429" | "iso" | "898-1" | "astm" => {}
+            "" | "class" | "cl" | "property" | "sae" | "j429" | "iso" | "898-1" | "astm" | "a193" | "a320" => {}
             "gr" | "grade" => words.push("grade"),
             word => words.push(word),
         }
@@ -183,9 +222,18 @@ fn fold(name: &str) -> String {
     let joined = words.concat();
     // `grade 8.8` is how some say class 8.8.
     match joined.strip_prefix("grade") {
-        Some(rest) if rest.contains('.') || rest.contains('-') => rest.to_owned(),
+        Some(rest) if rest.contains('-') || (rest.contains('.') && is_metric_class(rest)) => rest.to_owned(),
+        // ASTM A193 writes grade B7.
+        Some(rest) if rest.starts_with('b') => rest.to_owned(),
         _ => joined,
     }
+}
+
+/// `8.8` but not `8.2`, which is a grade.
+fn is_metric_class(name: &str) -> bool {
+    table()
+        .iter()
+        .any(|entry| entry.standard.starts_with("ISO") && entry.class == name)
 }
 
 impl PartialEq for PropertyClass {
@@ -236,6 +284,10 @@ mod tests {
             ("SAE J429 grade 2", "grade 2"),
             ("a2-70", "A2-70"),
             ("grade 10.9", "10.9"),
+            ("grade 8.2", "grade 8.2"),
+            ("ASTM A193 B7", "B7"),
+            ("brass", "CU2"),
+            ("08.8", "08.8"),
         ] {
             assert_eq!(PropertyClass::find(text).map(PropertyClass::name), Some(name), "{text}");
         }

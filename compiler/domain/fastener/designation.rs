@@ -1,16 +1,24 @@
-//! Reads thread designations: `M8x1.25-6g`, `3/8-16 UNC-2A`, `No. 10-32`, `#10-32 UNF`, `1 1/8-7`, `1/2 UNF`.
+//! Reads thread designations: `M8x1.25-6g`, `3/8-16 UNC-2A`, `No. 10-32`, `#10-32 UNF`, `1 1/8-7`, `1/2 UNF`, `1/2 BSW`, `G 1/2`,
+//! `1/2-14 NPT`, `Tr 40x7`, each with `LH` behind it if it is left-hand.
+
+use rust_decimal::Decimal;
 
 use super::Thread;
+use super::cursor::{Cursor, plain};
 use crate::quantity::{ValueError, ValueErrorKind};
 
 /// The thread at the front of `text` and where it ends.
 pub(super) fn thread(text: &str) -> Result<(Thread, usize), ValueError> {
     let start = text.len() - text.trim_start().len();
     let mut cursor = Cursor { text, at: start };
-    let read = if cursor.eat_any(&['M', 'm']) {
+    let read = if let Some(series) = cursor.front_series() {
+        inch_series(&mut cursor, series)
+    } else if cursor.eat_front("Tr") {
+        trapezoidal(&mut cursor)
+    } else if cursor.eat_any(&['M', 'm']) {
         metric(&mut cursor)
     } else {
-        unified(&mut cursor)
+        inch(&mut cursor)
     };
     let thread = read.map_err(|reason| {
         let end = cursor.at.max(
@@ -24,55 +32,128 @@ pub(super) fn thread(text: &str) -> Result<(Thread, usize), ValueError> {
             ValueErrorKind::UnknownThread { found, reason },
         )
     })?;
-    cursor.skip_tolerance_class();
+    let mut left = cursor.hand();
+    cursor.skip_tolerance_class(thread.series() == "G");
+    left = left.or_else(|| cursor.hand());
+    let thread = if left == Some(true) {
+        thread.left_handed()
+    } else {
+        thread
+    };
     Ok((thread, cursor.at))
 }
 
 fn metric(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
-    let size = format!("M{}", plain(cursor.figure()));
-    if Thread::of_size(&size).next().is_none() {
-        return Err(if size == "M" {
-            "it has no diameter".to_owned()
-        } else {
-            format!("the tables hold no {size}")
-        });
+    let diameter = plain(cursor.figure());
+    if diameter.is_empty() {
+        return Err("it has no diameter".to_owned());
     }
+    let size = format!("M{diameter}");
+    let listed = || Thread::of_size(&size).map(Thread::pitch_text).collect::<Vec<_>>();
     let mark = cursor.at;
     cursor.skip_space();
     if cursor.eat_any(&['x', 'X', '×', '*']) {
         cursor.skip_space();
         let pitch = plain(cursor.figure());
-        let listed: Vec<&str> = Thread::of_size(&size).map(Thread::pitch_text).collect();
-        return Thread::of_size(&size)
-            .find(|thread| thread.pitch_text() == pitch)
-            .ok_or_else(|| format!("{size} has the pitches {}", listed.join(", ")));
+        if let Some(thread) = Thread::of_size(&size).find(|thread| thread.pitch_text() == pitch) {
+            return Ok(thread);
+        }
+        let numbers = Decimal::from_str_exact(&diameter)
+            .ok()
+            .zip(Decimal::from_str_exact(&pitch).ok());
+        let (diameter, pitch) = numbers.ok_or_else(|| "it has no pitch behind the `x`".to_owned())?;
+        // A pitch that a listed size doesn't have is a slip if it is coarser than the coarsest, or none at all.
+        let coarsest = Thread::of_size(&size).next().map(|thread| thread.pitch());
+        let free = Thread::metric(diameter, pitch);
+        return match (free, coarsest) {
+            (Ok(thread), Some(coarsest)) if thread.pitch() > coarsest => {
+                Err(format!("{size} has the pitches {}", listed().join(", ")))
+            }
+            (Err(_), Some(_)) => Err(format!("{size} has the pitches {}", listed().join(", "))),
+            (free, _) => free,
+        };
     }
     cursor.at = mark;
+    let known = Thread::of_size(&size).next().is_some();
     Thread::of_size(&size)
         .find(|thread| thread.series() == "coarse")
-        .ok_or_else(|| format!("{size} needs its pitch"))
+        .ok_or_else(|| match known {
+            true => format!("{size} has no coarse pitch: it has the pitches {}", listed().join(", ")),
+            false => format!("the tables hold no coarse pitch of {size}"),
+        })
 }
 
-fn unified(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
+/// `Tr 40x7`, `Tr 40x14P7`, `Tr 40 x 14 (P7)`.
+fn trapezoidal(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
+    cursor.skip_space();
+    let number = |text: &str| Decimal::from_str_exact(&plain(text)).ok();
+    let diameter = number(cursor.figure()).ok_or("it has no diameter")?;
+    cursor.skip_space();
+    if !cursor.eat_any(&['x', 'X', '×', '*']) {
+        return Err("it has no pitch".to_owned());
+    }
+    cursor.skip_space();
+    let first = number(cursor.figure()).ok_or("it has no pitch")?;
+    let mark = cursor.at;
+    cursor.skip_space();
+    let bracket = cursor.eat_any(&['(']);
+    if !cursor.eat_any(&['P', 'p']) {
+        cursor.at = mark;
+        return Thread::trapezoidal(diameter, first, 1);
+    }
+    let pitch = number(cursor.figure()).filter(|pitch| !pitch.is_zero());
+    let pitch = pitch.ok_or("it has no pitch behind the `P`")?;
+    if bracket {
+        cursor.eat_any(&[')']);
+    }
+    let starts = first.checked_div(pitch).filter(|starts| starts.fract().is_zero());
+    let starts = starts
+        .and_then(|starts| u32::try_from(starts).ok())
+        .filter(|starts| (1..=12).contains(starts));
+    let starts = starts.ok_or_else(|| format!("a lead of {first} is no multiple of the pitch {pitch}"))?;
+    Thread::trapezoidal(diameter, pitch, starts)
+}
+
+/// A size, its threads per inch and its series, in inches: `3/8-16 UNC`, `1/2 BSW`, `1/2-14 NPT`, `1/2 BSPP`.
+fn inch(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
+    let start = cursor.at;
     let size = cursor
         .inch_size()
-        .ok_or("a thread starts with `M`, an inch size or `No.`")?;
-    if Thread::of_size(&size).next().is_none() {
-        return Err(format!("the tables hold no {size} in the unified series"));
-    }
+        .ok_or("a thread starts with `M`, `G`, `R`, `Tr`, an inch size or `No.`")?;
     cursor.eat_any(&['"', '″']);
     let mark = cursor.at;
     cursor.skip_space();
     let count = if cursor.eat_any(&['-', '–', '−']) {
         cursor.skip_space();
-        cursor.figure()
+        plain(cursor.figure())
     } else {
-        ""
+        String::new()
     };
     if count.is_empty() {
         cursor.at = mark;
     }
     let series = cursor.series();
+    if series == Some("BSP") {
+        return Err("BSP is either parallel (`BSPP`, also G) or taper (`BSPT`, also R)".to_owned());
+    }
+    if let Some(series) = series.filter(|series| !UNIFIED.contains(series)) {
+        let whole = size.strip_prefix("No. ").unwrap_or(&size);
+        return listed(series, whole, &count);
+    }
+    let found = unified(&size, &count, series);
+    // A whole number may be a size in inches or a numbered one: `2-4.5`, `2-56`, `1-72`.
+    let other = match size.strip_prefix("No. ") {
+        Some(number) if !cursor.text[start..].starts_with(['#', 'N', 'n']) => number.to_owned(),
+        Some(_) => return found,
+        None => format!("No. {size}"),
+    };
+    found.or_else(|reason| unified(&other, &count, series).map_err(|_| reason))
+}
+
+fn unified(size: &str, count: &str, series: Option<&str>) -> Result<Thread, String> {
+    if Thread::of_size(size).next().is_none() {
+        return Err(format!("the tables hold no {size} in the unified series"));
+    }
     let named = |thread: &Thread| match series {
         None => true,
         // 1-14 is of the special series, but is sold as UNF.
@@ -85,173 +166,48 @@ fn unified(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
         return Err("it has no number of threads per inch".to_owned());
     }
     let by_count = |thread: &Thread| count.is_empty() || thread.pitch_text() == count;
-    Thread::of_size(&size)
+    Thread::of_size(size)
         .find(|thread| by_count(thread) && named(thread))
-        .ok_or_else(|| match Thread::of_size(&size).find(by_count) {
+        .ok_or_else(|| match Thread::of_size(size).find(by_count) {
             Some(thread) if !count.is_empty() => format!("{size}-{count} is {}", thread.series()),
             _ => {
-                let listed: Vec<String> = Thread::of_size(&size).map(|thread| thread.to_string()).collect();
+                let listed: Vec<String> = Thread::of_size(size).map(|thread| thread.to_string()).collect();
                 format!("the tables hold {}", listed.join(", "))
             }
         })
 }
 
-/// A figure without the zeros that say nothing: `8.0` is M8, `1.50` is a pitch of 1.5.
-fn plain(figure: &str) -> String {
-    let figure = figure.trim_start_matches('0');
-    let figure = if figure.contains('.') {
-        figure.trim_end_matches('0').trim_end_matches('.')
+/// A series written in front of its size: `G 1/2`, `NPT 3/4`, `BSW 1/2`.
+fn inch_series(cursor: &mut Cursor<'_>, series: &str) -> Result<Thread, String> {
+    cursor.skip_space();
+    let size = cursor.inch_size().ok_or_else(|| format!("{series} needs a size"))?;
+    cursor.eat_any(&['"', '″']);
+    let mark = cursor.at;
+    cursor.skip_space();
+    let count = if cursor.eat_any(&['-', '–', '−']) {
+        cursor.skip_space();
+        plain(cursor.figure())
     } else {
-        figure
+        String::new()
     };
-    if figure.starts_with('.') {
-        format!("0{figure}")
-    } else {
-        figure.to_owned()
+    if count.is_empty() {
+        cursor.at = mark;
+    }
+    listed(series, size.strip_prefix("No. ").unwrap_or(&size), &count)
+}
+
+/// The thread of a series that has one pitch for each size.
+fn listed(series: &str, size: &str, count: &str) -> Result<Thread, String> {
+    let found = Thread::of_series(series).find(|thread| thread.size() == size);
+    let thread = found.ok_or_else(|| format!("the tables hold no {size} in the series {series}"))?;
+    match count.is_empty() || thread.pitch_text() == count {
+        true => Ok(thread),
+        false => Err(format!("{size} {series} has {} threads per inch", thread.pitch_text())),
     }
 }
 
-struct Cursor<'a> {
-    text: &'a str,
-    /// Always on a character boundary.
-    at: usize,
-}
-
-impl<'a> Cursor<'a> {
-    fn rest(&self) -> &'a str {
-        &self.text[self.at..]
-    }
-
-    fn skip_space(&mut self) {
-        self.at += self.rest().len() - self.rest().trim_start().len();
-    }
-
-    fn eat_any(&mut self, letters: &[char]) -> bool {
-        match self.rest().chars().next() {
-            Some(letter) if letters.contains(&letter) => {
-                self.at += letter.len_utf8();
-                true
-            }
-            _ => false,
-        }
-    }
-
-    fn digits(&mut self) -> &'a str {
-        let rest = self.rest();
-        let length = rest.bytes().take_while(u8::is_ascii_digit).count();
-        self.at += length;
-        &rest[..length]
-    }
-
-    /// Digits with at most one decimal point between them.
-    fn figure(&mut self) -> &'a str {
-        let start = self.at;
-        self.digits();
-        let mark = self.at;
-        if self.eat_any(&['.']) && self.digits().is_empty() {
-            self.at = mark;
-        }
-        &self.text[start..self.at]
-    }
-
-    /// `3/8`, `1-1/8` or `1 1/8`, `1`, `No. 10`, `#10`, `10` (a numbered size when it is above one).
-    fn inch_size(&mut self) -> Option<String> {
-        if self.eat_any(&['#']) || self.eat_number_word() {
-            self.skip_space();
-            let number = self.digits();
-            return (!number.is_empty()).then(|| format!("No. {number}"));
-        }
-        let whole = self.digits();
-        if whole.is_empty() {
-            return None;
-        }
-        if let Some(under) = self.denominator() {
-            return Some(format!("{whole}/{under}"));
-        }
-        let mark = self.at;
-        if self.eat_any(&['-', '–', ' ']) {
-            let over = self.digits();
-            if let (false, Some(under)) = (over.is_empty(), self.denominator()) {
-                return Some(format!("{whole}-{over}/{under}"));
-            }
-        }
-        self.at = mark;
-        Some(if whole == "1" {
-            "1".to_owned()
-        } else {
-            format!("No. {whole}")
-        })
-    }
-
-    fn denominator(&mut self) -> Option<&'a str> {
-        let mark = self.at;
-        if self.eat_any(&['/', '⁄']) {
-            let under = self.digits();
-            if !under.is_empty() {
-                return Some(under);
-            }
-        }
-        self.at = mark;
-        None
-    }
-
-    /// `No.`, `No`, `Nr.` in any case.
-    fn eat_number_word(&mut self) -> bool {
-        let rest = self.rest();
-        let word = rest.get(..2).unwrap_or("");
-        if !word.eq_ignore_ascii_case("no") && !word.eq_ignore_ascii_case("nr") {
-            return false;
-        }
-        self.at += 2;
-        self.eat_any(&['.', '°']);
-        true
-    }
-
-    fn series(&mut self) -> Option<&'static str> {
-        let mark = self.at;
-        self.skip_space();
-        self.eat_any(&['-']);
-        for (spelling, series) in [
-            ("UNRC", "UNC"),
-            ("UNRF", "UNF"),
-            ("UNC", "UNC"),
-            ("UNF", "UNF"),
-            ("UNS", "UNS"),
-            ("NC", "UNC"),
-            ("NF", "UNF"),
-        ] {
-            if self
-                .rest()
-                .get(..spelling.len())
-                .is_some_and(|front| front.eq_ignore_ascii_case(spelling))
-            {
-                self.at += spelling.len();
-                return Some(series);
-            }
-        }
-        self.at = mark;
-        None
-    }
-
-    /// `-6g`, `-6H`, `-6g6g`, `-2A`, ` 2B`: digit and letter, which say how well the thread fits, not how strong it is.
-    fn skip_tolerance_class(&mut self) {
-        let mark = self.at;
-        self.skip_space();
-        self.eat_any(&['-']);
-        let word_end = self.rest().find(char::is_whitespace).unwrap_or(self.rest().len());
-        let word = &self.rest()[..word_end];
-        let bytes = word.as_bytes();
-        let pairs = matches!(bytes.len(), 2 | 4)
-            && bytes
-                .chunks(2)
-                .all(|pair| matches!(pair, [b'1'..=b'9', b'A' | b'B' | b'e'..=b'h' | b'G' | b'H']));
-        if pairs {
-            self.at += word_end;
-        } else {
-            self.at = mark;
-        }
-    }
-}
+/// Series of the unified system.
+const UNIFIED: [&str; 5] = ["UNC", "UNF", "UNS", "UNEF", "UN"];
 
 #[cfg(test)]
 mod tests {
@@ -282,6 +238,39 @@ mod tests {
             ("#10-32", "No. 10-32 UNF"),
             ("10-24", "No. 10-24 UNC"),
             ("no 8 - 32", "No. 8-32 UNC"),
+            ("2-56", "No. 2-56 UNC"),
+            ("1-72", "No. 1-72 UNF"),
+            ("0-80", "No. 0-80 UNF"),
+            ("2-4.5 UNC", "2-4.5 UNC"),
+            ("3/8-32 UNEF", "3/8-32 UNEF"),
+            ("1-1/4-8 UN", "1-1/4-8 UN"),
+            ("1-1/4-8UN-2A", "1-1/4-8 UN"),
+            ("M9", "M9×1.25"),
+            ("M32x1.5", "M32×1.5"),
+            ("M45x1.25", "M45×1.25"),
+            ("M27.5x1", "M27.5×1"),
+            ("M8 LH", "M8×1.25 LH"),
+            ("M8x1-LH", "M8×1 LH"),
+            ("M8x1-6g-LH", "M8×1 LH"),
+            ("M8x1 left-hand", "M8×1 LH"),
+            ("M8x1 left hand", "M8×1 LH"),
+            ("M8 RH", "M8×1.25"),
+            ("3/8-16 UNC-2A-LH", "3/8-16 UNC LH"),
+            ("1/2 BSW", "1/2-12 BSW"),
+            ("BSW 1/2", "1/2-12 BSW"),
+            ("1/2-16 BSF", "1/2-16 BSF"),
+            ("2 BSW", "2-4.5 BSW"),
+            ("G1/2 A", "G 1/2"),
+            ("G 1-1/4", "G 1-1/4"),
+            ("1/2 BSPP", "G 1/2"),
+            ("1/2\" BSPT", "R 1/2"),
+            ("Rc 3/4", "R 3/4"),
+            ("1/2-14 NPT", "1/2-14 NPT"),
+            ("NPT 1", "1-11.5 NPT"),
+            ("3/4 NPTF", "3/4-14 NPTF"),
+            ("Tr 40x7", "Tr 40×7"),
+            ("TR40x14P7 LH", "Tr 40×14 P7 LH"),
+            ("Tr 40 x 14 (P7)", "Tr 40×14 P7"),
         ];
         for (text, shown) in cases {
             assert_eq!(
@@ -305,7 +294,13 @@ mod tests {
             message("3/8"),
             "`3/8` is not a thread: it has no number of threads per inch"
         );
-        assert!(message("M9").ends_with("the tables hold no M9"));
+        assert!(message("M9.5").ends_with("the tables hold no coarse pitch of M9.5"));
+        assert!(message("M32").contains("M32 has no coarse pitch: it has the pitches 2, 1.5"));
+        assert!(message("M20x1.1").contains("M20 has the pitches"));
+        assert!(message("M9.5x1.1").contains("1.1 is not a pitch of ISO 261"));
+        assert!(message("1/2 BSP").contains("either parallel"));
+        assert!(message("1/2-13 BSW").contains("has 12 threads per inch"));
+        assert!(message("Tr 40x14P5").contains("no multiple"));
         assert!(message("bolt").contains("a thread starts with"));
     }
 }

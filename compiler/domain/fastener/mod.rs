@@ -1,12 +1,18 @@
 //! Fasteners: a thread, and how strong the bolt or screw is.
 //!
-//! - [`Thread`]: a row of `compiler/tables/threads.csv` (ISO metric, unified inch) and the geometry that follows from it.
-//! - [`PropertyClass`]: rows of `compiler/tables/property-classes.csv` (ISO 898-1, ISO 3506-1, SAE J429, ASTM A574).
+//! - [`Thread`]: a row of `compiler/tables/threads.csv` (metric, unified, Whitworth) or `pipe-threads.csv`, a metric diameter and pitch
+//!   outside them or a trapezoidal thread, and the geometry that follows.
+//! - [`PropertyClass`]: rows of `compiler/tables/property-classes.csv` (ISO 898-1, ISO 3506-1, ISO 8839, SAE J429, ASTM).
+//! - [`nut`]: classes of nuts and their proof loads.
 //! - [`Fastener`]: both, as an author writes them: `M8x1.25 8.8`, `3/8-16 UNC grade 8`.
 //! - [`TappedMaterial`] and [`strip`]: what threads in it hold before they strip, an estimate.
 
 mod class;
+mod cursor;
 mod designation;
+pub mod extras;
+pub mod nut;
+pub mod pipe;
 pub mod strip;
 mod thread;
 
@@ -33,7 +39,7 @@ impl Fastener {
         Fastener { thread, class }
     }
 
-    /// Reads `M8`, `M8x1.25 8.8`, `M8×1 class 10.9`, `M6 A2-70`, `3/8-16 UNC grade 8`, `No. 10-32 UNF`, `#10-32`, `1/2 UNF`.
+    /// Reads `M8`, `M8x1.25 8.8`, `M8×1 LH class 10.9`, `M6 A2-70`, `3/8-16 UNC grade 8`, `No. 10-32 UNF`, `#10-32`, `1/2 UNF`.
     /// A metric thread without a pitch has its coarse one; a tolerance class (`-6g`, `-2A`) is read and left out.
     ///
     /// # Errors
@@ -67,13 +73,18 @@ impl Fastener {
             )
         };
         let class = PropertyClass::find(name).ok_or_else(|| fail(PropertyClass::suggest(name, thread.system())))?;
-        if class.is_inch() != (thread.system() == ThreadSystem::Unified) && !class.is_stainless() {
+        if !class.suits(thread.system()) {
             return Err(fail(
                 PropertyClass::suggest(name, thread.system()).filter(|other| other != class.name()),
             ));
         }
         if class.strength(thread.diameter()).is_none() {
-            return Err(fail(None));
+            let kind = ValueErrorKind::ClassSize {
+                class: class.name().to_owned(),
+                standard: class.standard().to_owned(),
+                thread: thread.to_string(),
+            };
+            return Err(ValueError::new(from..start + name.len(), kind));
         }
         Ok(Fastener {
             thread,
@@ -102,13 +113,17 @@ impl Fastener {
     /// (ISO 10684), which isn't allowed for.
     pub fn proof_load(&self) -> Option<Force> {
         self.strength()
-            .map(|strength| strength.proof * self.thread.nominal_stress_area())
+            .map(|strength| strength.proof * self.thread.nominal_stress_area() * self.load_share())
     }
 
     /// The load at which the shank gives: stress area × yield (or 0.2 % proof) strength. `None` without a class.
     pub fn yield_load(&self) -> Option<Force> {
         self.strength()
-            .map(|strength| strength.yield_strength * self.thread.nominal_stress_area())
+            .map(|strength| strength.yield_strength * self.thread.nominal_stress_area() * self.load_share())
+    }
+
+    fn load_share(&self) -> f64 {
+        self.class.map_or(1.0, PropertyClass::load_share)
     }
 }
 

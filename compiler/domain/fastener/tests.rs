@@ -42,10 +42,7 @@ fn classes_that_do_not_go_with_the_thread() {
     ));
     assert_eq!(fault("M8 88").help(), "did you mean `8.8`?");
     // 9.8 ends at 16 mm.
-    assert!(matches!(
-        fault("M20 9.8").kind,
-        ValueErrorKind::UnknownClass { suggestion: None, .. }
-    ));
+    assert!(matches!(fault("M20 9.8").kind, ValueErrorKind::ClassSize { .. }));
 }
 
 #[test]

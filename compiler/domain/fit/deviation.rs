@@ -1,9 +1,9 @@
 //! The tables of ISO 286 and the rules by which holes follow from shafts.
 
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use rust_decimal::Decimal;
-use serde::Deserialize;
 
 use crate::table;
 
@@ -16,79 +16,72 @@ pub struct Deviations {
     pub lower: Decimal,
     /// ES or es.
     pub upper: Decimal,
+    /// Where the figures come from.
+    pub source: &'static str,
 }
 
-/// One range of sizes (millimetres, above the first up to and including the second): grades and shaft deviations in micrometres.
-#[derive(Deserialize)]
+/// One range of sizes (millimetres, above the first up to and including the second): grades and deviations in micrometres by the name
+/// of their column. A name that isn't there is not defined for these sizes.
 struct Row {
-    above: i64,
-    up_to: i64,
-    it4: i64,
-    it5: i64,
-    it6: i64,
-    it7: i64,
-    it8: i64,
-    it9: i64,
-    it10: i64,
-    it11: i64,
-    it12: i64,
-    c: i64,
-    d: i64,
-    e: i64,
-    f: i64,
-    g: i64,
-    k: i64,
-    m: i64,
-    n: i64,
-    p: i64,
-    r: i64,
-    s: i64,
-    /// Not defined up to 24 mm.
-    t: Option<i64>,
-    u: i64,
+    above: Decimal,
+    up_to: Decimal,
+    cells: BTreeMap<String, Decimal>,
+    source: String,
 }
 
 fn table() -> &'static [Row] {
     static ROWS: OnceLock<Vec<Row>> = OnceLock::new();
-    ROWS.get_or_init(|| table::rows("iso286.csv", TABLE))
+    ROWS.get_or_init(|| {
+        let number = |text: &str| {
+            // Cells of an embedded table that a test reads whole.
+            Decimal::from_str_exact(text)
+                .unwrap_or_else(|error| table::broken(format_args!("iso286.csv: {text}: {error}")))
+        };
+        let row = |cells: BTreeMap<String, String>| Row {
+            above: number(&cells["above"]),
+            up_to: number(&cells["up_to"]),
+            source: cells["source"].clone(),
+            cells: cells
+                .iter()
+                .filter(|(name, text)| *name != "source" && !text.is_empty())
+                .map(|(name, text)| (name.clone(), number(text)))
+                .collect(),
+        };
+        table::cells("iso286.csv", TABLE).into_iter().map(row).collect()
+    })
 }
 
+/// Grades from the finest; IT01 and IT0 come before IT1.
+const GRADES: [&str; 20] = [
+    "01", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15", "16", "17", "18",
+];
+
 impl Row {
-    fn grade(&self, grade: u32) -> Option<i64> {
-        Some(match grade {
-            4 => self.it4,
-            5 => self.it5,
-            6 => self.it6,
-            7 => self.it7,
-            8 => self.it8,
-            9 => self.it9,
-            10 => self.it10,
-            11 => self.it11,
-            12 => self.it12,
-            _ => return None,
-        })
+    fn cell(&self, name: &str) -> Option<Decimal> {
+        self.cells.get(name).copied()
     }
 
-    /// The shaft deviation nearest the nominal size: upper for c to h, lower for k to u.
-    fn shaft(&self, letter: &str, grade: u32) -> Option<i64> {
-        Some(match letter {
-            "c" => self.c,
-            "d" => self.d,
-            "e" => self.e,
-            "f" => self.f,
-            "g" => self.g,
-            "h" => 0,
-            "k" if grade > 7 => 0,
-            "k" => self.k,
-            "m" => self.m,
-            "n" => self.n,
-            "p" => self.p,
-            "r" => self.r,
-            "s" => self.s,
-            "t" => self.t?,
-            "u" => self.u,
-            _ => return None,
-        })
+    /// The width of a grade, IT.
+    fn grade(&self, grade: &str) -> Option<Decimal> {
+        self.cell(&format!("it{grade}"))
+    }
+
+    /// The shaft deviation nearest the nominal size: upper for a to h, lower for j to zc.
+    fn shaft(&self, letter: &str, grade: &str) -> Option<Decimal> {
+        match (letter, grade) {
+            ("h", _) => Some(Decimal::ZERO),
+            ("j", "5" | "6") => self.cell("j6"),
+            ("j", "7") => self.cell("j7"),
+            ("j", "8") => self.cell("j8"),
+            ("j", _) => None,
+            ("k", "4" | "5" | "6" | "7") => self.cell("k"),
+            ("k", _) => Some(Decimal::ZERO),
+            _ => self.cell(letter),
+        }
+    }
+
+    fn is_smallest(&self) -> bool {
+        self.up_to <= Decimal::from(3)
     }
 }
 
@@ -100,21 +93,23 @@ pub fn deviations(size: Decimal, class: &str) -> Result<Deviations, String> {
     let split = class
         .find(|letter: char| letter.is_ascii_digit())
         .unwrap_or(class.len());
-    let (letters, digits) = class.split_at(split);
-    let grade: u32 = digits
-        .parse()
-        .map_err(|_| "the tolerance class has no grade".to_owned())?;
-    if !(5..=12).contains(&grade) {
-        return Err("the tables hold grades 5 to 12".to_owned());
+    let (letters, grade) = class.split_at(split);
+    if grade.is_empty() {
+        return Err("the tolerance class has no grade".to_owned());
     }
+    let index = GRADES.iter().position(|known| *known == grade);
+    let index = index.ok_or_else(|| "the tables hold grades 01, 0 and 1 to 18".to_owned())?;
     let row = table()
         .iter()
-        .find(|row| size > Decimal::from(row.above) && size <= Decimal::from(row.up_to))
-        .ok_or_else(|| "the tables hold sizes above 0 up to 500 mm".to_owned())?;
-    let width = row.grade(grade).unwrap_or_default();
-    let whole = |lower: i64, upper: i64| Deviations {
-        lower: Decimal::from(lower),
-        upper: Decimal::from(upper),
+        .find(|row| size > row.above && size <= row.up_to)
+        .ok_or_else(|| "the tables hold sizes above 0 up to 3150 mm".to_owned())?;
+    let width = row
+        .grade(grade)
+        .ok_or_else(|| format!("the tables hold no grade {grade} for this size"))?;
+    let ends = |lower: Decimal, upper: Decimal| Deviations {
+        lower: lower.normalize(),
+        upper: upper.normalize(),
+        source: &row.source,
     };
     let letter = letters.to_ascii_lowercase();
     let hole = letters.starts_with(|first: char| first.is_ascii_uppercase());
@@ -122,44 +117,58 @@ pub fn deviations(size: Decimal, class: &str) -> Result<Deviations, String> {
         return Err("a class is all capitals (a hole) or all small letters (a shaft)".to_owned());
     }
     if letter == "js" {
-        let half = Decimal::new(width * 5, 1).normalize();
-        return Ok(Deviations {
-            lower: -half,
-            upper: half,
-        });
+        let half = width / Decimal::TWO;
+        return Ok(ends(-half, half));
     }
-    let unknown = || format!("the tables hold no deviation `{letters}` for this size");
+    let unknown = || format!("the tables hold no deviation `{letters}` of this grade for this size");
+    if size <= Decimal::ONE && matches!(letter.as_str(), "a" | "b") {
+        return Err(format!("`{letters}` is not for sizes up to 1 mm"));
+    }
+    if hole && letter == "j" {
+        let upper = row.cell(&format!("J{grade}")).ok_or_else(unknown)?;
+        return Ok(ends(upper - width, upper));
+    }
     let shaft = row.shaft(&letter, grade).ok_or_else(unknown)?;
-    let above = letter.as_str() >= "k";
+    let above = letter.as_str() >= "j";
     Ok(match (hole, above) {
-        (false, false) => whole(shaft - width, shaft),
-        (false, true) => whole(shaft, shaft + width),
-        (true, false) => whole(-shaft, -shaft + width),
+        (false, false) => ends(shaft - width, shaft),
+        (false, true) => ends(shaft, shaft + width),
+        (true, false) => ends(-shaft, -shaft + width),
         (true, true) => {
-            let upper = hole_upper(row, &letter, grade, shaft).ok_or_else(unknown)?;
-            whole(upper - width, upper)
+            let upper = hole_upper(row, &letter, index, shaft).ok_or_else(unknown)?;
+            ends(upper - width, upper)
         }
     })
 }
 
-/// ES of the holes K to U: the shaft's deviation mirrored, plus Δ for the finer grades so that a hole and the next finer shaft of
-/// the other system give the same fit (ISO 286-1:2010, 4.3.2.5 and table 3; clause number from memory).
-fn hole_upper(row: &Row, letter: &str, grade: u32, shaft: i64) -> Option<i64> {
-    let small = row.up_to <= 3;
-    let fine = grade <= if letter < "p" { 8 } else { 7 };
-    let delta = if small || !fine {
-        0
+/// ES of the holes K to ZC: the shaft's deviation mirrored, plus Δ for the finer grades so that a hole and the next finer shaft of
+/// the other system give the same fit (ISO 286-1:2010, 4.3.2.5 and table 3; clause number from memory). Above 500 mm there is no Δ.
+fn hole_upper(row: &Row, letter: &str, index: usize, shaft: Decimal) -> Option<Decimal> {
+    let (small, large) = (row.is_smallest(), row.above >= Decimal::from(500));
+    let finest = GRADES.iter().position(|grade| *grade == "3")?;
+    let last = GRADES
+        .iter()
+        .position(|grade| *grade == if letter < "p" { "8" } else { "7" })?;
+    let fine = index <= last;
+    let delta = if small || large || !fine {
+        Decimal::ZERO
+    } else if index < finest {
+        // Δ is tabled for grades 3 to 8.
+        return None;
     } else {
-        row.grade(grade)? - row.grade(grade - 1)?
+        row.grade(GRADES[index])? - row.grade(GRADES[index - 1])?
     };
+    let coarse = index > GRADES.iter().position(|grade| *grade == "8")?;
     Some(match letter {
         // K has no deviation of its own in the coarser grades above 3 mm, N is nought there.
-        "k" if grade > 8 && !small => return None,
+        "k" if coarse && !small => return None,
         // The shaft's k is nought in grade 8, but the hole's rule starts from the finer grades' figure.
-        "k" => delta - row.k,
-        "n" if grade > 8 && !small => 0,
+        "k" => delta - row.cell("k")?,
+        "n" if coarse && !small && !large => Decimal::ZERO,
         // The one printed exception: M6 from 250 to 315 mm is −9, not −11.
-        "m" if grade == 6 && row.above >= 250 && row.up_to <= 315 => -9,
+        "m" if GRADES[index] == "6" && row.above >= Decimal::from(250) && row.up_to <= Decimal::from(315) => {
+            Decimal::from(-9)
+        }
         _ => delta - shaft,
     })
 }
@@ -175,19 +184,25 @@ mod tests {
             assert_eq!(pair[0].up_to, pair[1].above);
         }
         for row in table() {
-            for grade in 5..=12 {
-                assert!(row.grade(grade) > row.grade(grade - 1));
-            }
+            let widths: Vec<Decimal> = GRADES.iter().filter_map(|grade| row.grade(grade)).collect();
+            assert!(widths.windows(2).all(|pair| pair[0] < pair[1]));
+            assert!(widths.len() >= 18);
         }
     }
 
     #[test]
     fn interference_grows_with_the_letter() {
         for size in [2, 5, 8, 15, 22, 28, 35, 45, 60, 75, 90, 110, 400] {
-            let lower: Vec<Decimal> = ["h6", "k6", "m6", "n6", "p6", "r6", "s6", "u6"]
+            let classes = [
+                "a6", "b6", "c6", "cd6", "d6", "e6", "ef6", "f6", "fg6", "g6", "h6", "j6", "k6", "m6", "n6", "p6",
+                "r6", "s6", "t6", "u6", "v6", "x6", "y6", "z6", "za6", "zb6", "zc6",
+            ];
+            let lower: Vec<Decimal> = classes
                 .iter()
-                .map(|class| deviations(Decimal::from(size), class).unwrap().lower)
+                .filter_map(|class| deviations(Decimal::from(size), class).ok())
+                .map(|deviations| deviations.lower)
                 .collect();
+            assert!(lower.len() >= 21, "{size}");
             assert!(lower.windows(2).all(|pair| pair[0] <= pair[1]), "{size}: {lower:?}");
         }
     }

@@ -1,10 +1,13 @@
 //! Limits and fits of ISO 286: a nominal size with a tolerance class, and what a hole and a shaft make together.
 //!
-//! Held: sizes above 0 up to 500 mm, grades IT5 to IT12, deviations c to u for shafts and C to U for holes without the in-between
-//! ones (cd, ef, fg) and v to zc. Fundamental deviations and grades are tabled (`compiler/tables/iso286.csv`, micrometres); holes
-//! follow from shafts by the standard's rule with its Δ. A size on a boundary belongs to the lower range.
+//! Held: sizes above 0 up to 3150 mm, grades IT01 to IT18 (from IT1 above 500 mm), deviations a to zc and A to ZC as far as the standard
+//! defines them. Fundamental deviations and grades are tabled (`compiler/tables/iso286.csv`, micrometres); holes follow from shafts by
+//! the standard's rule with its Δ. A size on a boundary belongs to the lower range. [`inch`] has the fits of ANSI B4.1, [`press`] what
+//! an interference does.
 
 mod deviation;
+pub mod inch;
+pub mod press;
 
 use std::fmt;
 use std::ops::Range;
@@ -72,6 +75,11 @@ impl Fit {
     /// Lower and upper deviation from the nominal size, in micrometres.
     pub fn deviations(&self) -> Deviations {
         self.deviations
+    }
+
+    /// Where its deviations come from.
+    pub fn source(&self) -> &'static str {
+        self.deviations.source
     }
 
     /// The least and the greatest size, in millimetres to the micrometre (or the half, where the class has one).
@@ -169,12 +177,24 @@ mod tests {
         assert_eq!(bounds("30P7"), pair("29.965", "29.986"));
         assert_eq!(bounds("300 M6"), pair("299.959", "299.991"));
         assert_eq!(bounds("2 N7"), pair("1.986", "1.996"));
+        assert_eq!(bounds("30 H3"), pair("30.000", "30.004"));
+        assert_eq!(bounds("100 js4"), pair("99.995", "100.005"));
+        assert_eq!(bounds("16 zc8"), pair("16.150", "16.177"));
+        assert_eq!(bounds("170 za7"), pair("170.600", "170.640"));
+        assert_eq!(bounds("45 a11"), pair("44.520", "44.680"));
+        assert_eq!(bounds("45 j6"), pair("44.995", "45.011"));
+        assert_eq!(bounds("45 J7"), pair("44.989", "45.014"));
+        assert_eq!(bounds("45 ZC8"), pair("44.636", "44.675"));
+        assert_eq!(bounds("5 ef7"), pair("4.974", "4.986"));
+        assert_eq!(bounds("700 H7"), pair("700.000", "700.080"));
+        assert_eq!(bounds("1000 p6"), pair("1000.100", "1000.156"));
     }
 
     #[test]
     fn what_the_tables_lack_is_said() {
         for text in [
-            "30 H3", "30 Q7", "600 H7", "0 H7", "20 t6", "30 in H7", "30 K9", "30 mm",
+            "30 H19", "30 Q7", "4000 H7", "0 H7", "20 t6", "30 in H7", "30 K9", "30 mm", "600 H01", "1 a9", "30 K2",
+            "20 j9",
         ] {
             let error = Fit::parse(text).unwrap_err();
             assert!(

@@ -18,6 +18,10 @@ pub(crate) enum Expression {
     AtMost(Measure),
     /// `min 1.2 bar`.
     AtLeast(Measure),
+    /// `< 0.05 mm`.
+    Below(Measure),
+    /// `> 1.2 bar`.
+    Above(Measure),
     /// `30 H7`: the nominal size, its unit if written, the tolerance class and where both stand.
     Class {
         size: Figure,
@@ -54,6 +58,53 @@ struct Part {
     unit: Option<(Unit, Range<usize>)>,
 }
 
+/// A deviation from a nominal: upward, downward, or without a sign.
+struct Deviation {
+    up: Option<bool>,
+    part: Part,
+}
+
+/// Two deviations as how far above and how far below; a side is negative where both lie on the other.
+fn amount(first: (Option<bool>, Measure), second: (Option<bool>, Measure)) -> Tolerance {
+    let value = |(up, measure): &(Option<bool>, Measure)| match up {
+        Some(false) => -measure.value(),
+        _ => measure.value(),
+    };
+    // Nought takes the side that the other leaves it.
+    let first_is_upper = match (first.0, second.0) {
+        (Some(true), Some(false)) => true,
+        (Some(false), Some(true)) => false,
+        (Some(up), None) => up,
+        (None, Some(up)) => !up,
+        (None, None) => true,
+        (Some(_), Some(_)) => {
+            let second_value = second.1.unit().convert_difference(value(&second), first.1.unit());
+            second_value.is_none_or(|second| value(&first) >= second)
+        }
+    };
+    let (upper, lower) = if first_is_upper {
+        (first, second)
+    } else {
+        (second, first)
+    };
+    let turned = |measure: Measure| {
+        let figure = Figure::computed(-measure.value());
+        Measure::new(figure, measure.unit())
+    };
+    Tolerance::Amount {
+        plus: if upper.0 == Some(false) {
+            turned(upper.1)
+        } else {
+            upper.1
+        },
+        minus: if lower.0 == Some(true) {
+            turned(lower.1)
+        } else {
+            lower.1
+        },
+    }
+}
+
 /// A measure and where its figure stands.
 type Placed = (Measure, Range<usize>);
 
@@ -64,11 +115,17 @@ struct Reader<'s, 'a> {
 
 impl Reader<'_, '_> {
     fn expression(&mut self) -> Result<Expression, ValueError> {
-        if self.scan.eat_word(&AT_MOST) || self.scan.eat(&["≤", "<="]) {
+        if self.scan.eat_shortened(&AT_MOST)? || self.scan.eat(&["≤", "<="]) {
             return self.measure().map(Expression::AtMost);
         }
-        if self.scan.eat_word(&AT_LEAST) || self.scan.eat(&["≥", ">="]) {
+        if self.scan.eat_shortened(&AT_LEAST)? || self.scan.eat(&["≥", ">="]) {
             return self.measure().map(Expression::AtLeast);
+        }
+        if self.scan.eat(&["<"]) {
+            return self.measure().map(Expression::Below);
+        }
+        if self.scan.eat(&[">"]) {
+            return self.measure().map(Expression::Above);
         }
         self.scan.eat(&["Ø", "⌀", "ø"]);
         let (figure, figure_at) = self.scan.number()?;
@@ -107,9 +164,9 @@ impl Reader<'_, '_> {
             return Interval::checked(low.0, high.0, low.1.start..high.1.end).map(Expression::Range);
         }
         let measure = self.with_unit(first, None)?;
-        Ok(if self.scan.eat_word(&AT_MOST) {
+        Ok(if self.scan.eat_shortened(&AT_MOST)? {
             Expression::AtMost(measure)
-        } else if self.scan.eat_word(&AT_LEAST) {
+        } else if self.scan.eat_shortened(&AT_LEAST)? {
             Expression::AtLeast(measure)
         } else {
             Expression::Exact(measure)
@@ -140,32 +197,33 @@ impl Reader<'_, '_> {
         ))
     }
 
-    /// `+0.02/-0.01 mm` or `-0.01/+0.02 mm` after the nominal; `None`, and nothing read, if that isn't what follows.
+    /// Two deviations after the nominal, in either order: `+0.02/-0.01 mm`, `0/-0.02`, `+0.05/+0.02`, `-0.1/-0.2`; `None`, and
+    /// nothing read, if that isn't what follows.
     fn deviations(&mut self, nominal: &Part) -> Result<Option<Expression>, ValueError> {
         let start = self.scan.clone();
-        let upward = self.scan.eat(&["+"]);
-        if !upward && !self.scan.eat(&["-", "−"]) {
-            return Ok(None);
-        }
-        let Ok(first) = self.part() else {
+        let Ok(Some(first)) = self.deviation() else {
             *self.scan = start;
             return Ok(None);
         };
         let slash = self.scan.eat(&["/"]);
-        let signed = self.scan.eat(if upward { &["-", "−"] } else { &["+"] });
-        if !signed && !slash {
+        // Without a stroke between them only signs tell two deviations from a range.
+        let signed = ["+", "-", "−"]
+            .iter()
+            .any(|sign| self.scan.rest().trim_start().starts_with(sign));
+        let opposite = first.up == Some(true) && signed || first.up == Some(false) && self.scan.clone().eat(&["+"]);
+        if !(slash || opposite) {
             *self.scan = start;
             return Ok(None);
         }
-        let second = self.part()?;
-        // A deviation without its sign must be nought: anything else could be meant either way.
-        if second.figure.value().is_sign_negative() || (!signed && !second.figure.value().is_zero()) {
-            return Err(ValueError::new(second.figure_at, ValueErrorKind::NegativeTolerance));
-        }
+        let Some(second) = self.deviation()? else {
+            *self.scan = start;
+            return Ok(None);
+        };
         let unit = second
+            .part
             .unit
             .clone()
-            .or_else(|| first.unit.clone())
+            .or_else(|| first.part.unit.clone())
             .or_else(|| nominal.unit.clone());
         let nominal_part = Part {
             figure: nominal.figure.clone(),
@@ -174,13 +232,49 @@ impl Reader<'_, '_> {
         };
         let nominal_at = nominal.figure_at.clone();
         let whole = self.with_unit(nominal_part, unit.clone())?;
-        let first = self.with_unit(first, unit.clone())?;
-        let second = self.with_unit(second, unit)?;
-        for deviation in [&first, &second] {
-            same_dimension(&whole, deviation, nominal_at.clone())?;
+        let mut ends = Vec::new();
+        for deviation in [first, second] {
+            // A deviation without its sign must be nought: anything else could be meant either way.
+            if deviation.part.figure.value().is_sign_negative()
+                || (deviation.up.is_none() && !deviation.part.figure.value().is_zero())
+            {
+                return Err(ValueError::new(
+                    deviation.part.figure_at,
+                    ValueErrorKind::NegativeTolerance,
+                ));
+            }
+            let measure = self.with_unit(deviation.part, unit.clone())?;
+            same_dimension(&whole, &measure, nominal_at.clone())?;
+            ends.push((deviation.up, measure));
         }
-        let (plus, minus) = if upward { (first, second) } else { (second, first) };
-        Ok(Some(Expression::Around(whole, Tolerance::Amount { plus, minus })))
+        let (Some((second_up, second)), Some((first_up, first))) = (ends.pop(), ends.pop()) else {
+            return Ok(None);
+        };
+        Ok(Some(Expression::Around(
+            whole,
+            amount((first_up, first), (second_up, second)),
+        )))
+    }
+
+    /// A sign and a part; no sign is `None`, and does for nought alone.
+    fn deviation(&mut self) -> Result<Option<Deviation>, ValueError> {
+        let up = if self.scan.eat(&["+"]) {
+            Some(true)
+        } else if self.scan.eat(&["-", "−"]) {
+            Some(false)
+        } else {
+            None
+        };
+        if !self
+            .scan
+            .rest()
+            .trim_start()
+            .starts_with(|next: char| next.is_ascii_digit() || next == '.')
+        {
+            return Ok(None);
+        }
+        let part = self.part()?;
+        Ok(Some(Deviation { up, part }))
     }
 
     fn measure(&mut self) -> Result<Measure, ValueError> {

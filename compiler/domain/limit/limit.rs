@@ -33,6 +33,10 @@ pub enum Form {
     AtMost,
     /// `min 1.2 bar`.
     AtLeast,
+    /// `< 0.05 mm`: the figure itself is out.
+    Below,
+    /// `> 1.2 bar`: the figure itself is out.
+    Above,
     /// `30 H7`: size and tolerance class of ISO 286.
     Fit(Fit),
 }
@@ -44,6 +48,8 @@ pub struct Bounds {
     pub low: Option<Measure>,
     /// The most allowed, itself included.
     pub high: Option<Measure>,
+    /// Whether the bounds themselves are out: `< 0.05 mm`. Never so for a range.
+    pub open: bool,
 }
 
 impl Limit {
@@ -68,7 +74,7 @@ impl Limit {
         let limit = |form, low, high| {
             Ok(Limit {
                 form,
-                bounds: Bounds { low, high },
+                bounds: Bounds { low, high, open: false },
             })
         };
         match Expression::parse(text, &[]).map_err(|error| spaced_class(text).unwrap_or(error))? {
@@ -78,6 +84,8 @@ impl Limit {
             }
             Expression::AtMost(high) => limit(Form::AtMost, None, Some(high)),
             Expression::AtLeast(low) => limit(Form::AtLeast, Some(low), None),
+            Expression::Below(high) => limit(Form::Below, None, Some(high)).map(Limit::without_ends),
+            Expression::Above(low) => limit(Form::Above, Some(low), None).map(Limit::without_ends),
             Expression::Around(nominal, tolerance) => {
                 let found = || ValueErrorKind::NumberOutOfRange {
                     found: text.trim().to_owned(),
@@ -93,6 +101,11 @@ impl Limit {
                 limit(Form::Fit(fit), Some(low), Some(high))
             }
         }
+    }
+
+    fn without_ends(mut self) -> Limit {
+        self.bounds.open = true;
+        self
     }
 
     /// How the author put it.
@@ -138,7 +151,7 @@ impl fmt::Display for Limit {
             }
             Form::Around { nominal, tolerance } => write!(formatter, "{nominal} {tolerance}"),
             Form::Fit(fit) => fit.fmt(formatter),
-            Form::Range | Form::AtMost | Form::AtLeast => self.bounds.fmt(formatter),
+            Form::Range | Form::AtMost | Form::AtLeast | Form::Below | Form::Above => self.bounds.fmt(formatter),
         }
     }
 }
@@ -149,6 +162,7 @@ impl Bounds {
         Bounds {
             low: Some(interval.low().clone()),
             high: Some(interval.high().clone()),
+            open: false,
         }
     }
 
@@ -172,16 +186,17 @@ impl Bounds {
 
     /// Whether a measure is allowed; `None` if it measures something else.
     pub fn allow(&self, measure: &Measure) -> Option<bool> {
+        let within = |order: Ordering, outside: Ordering| order != outside && !(self.open && order == Ordering::Equal);
         let low = self
             .low
             .as_ref()
             .map(|low| measure.compare(low))
-            .map_or(Some(true), |order| order.map(Ordering::is_ge))?;
+            .map_or(Some(true), |order| order.map(|order| within(order, Ordering::Less)))?;
         let high = self
             .high
             .as_ref()
             .map(|high| measure.compare(high))
-            .map_or(Some(true), |order| order.map(Ordering::is_le))?;
+            .map_or(Some(true), |order| order.map(|order| within(order, Ordering::Greater)))?;
         Some(low && high)
     }
 
@@ -219,6 +234,7 @@ impl Bounds {
         let bounds = Bounds {
             low: convert(&self.low, Rounding::Up)?,
             high: convert(&self.high, Rounding::Down)?,
+            open: self.open,
         };
         match (&bounds.low, &bounds.high) {
             (Some(low), Some(high)) if low.compare(high)? == Ordering::Greater => None,
@@ -239,6 +255,8 @@ impl fmt::Display for Bounds {
                 Some(interval) => interval.fmt(formatter),
                 None => write!(formatter, "{low} to {high}"),
             },
+            (None, Some(high)) if self.open => write!(formatter, "< {high}"),
+            (Some(low), None) if self.open => write!(formatter, "> {low}"),
             (None, Some(high)) => write!(formatter, "max {high}"),
             (Some(low), None) => write!(formatter, "min {low}"),
             (None, None) => Ok(()),

@@ -29,6 +29,19 @@ fn every_form_is_read_and_printed() {
         ("10 mm +0.02 −0.01", "10 mm +0.02/−0.01 mm", "9.99–10.02 mm"),
         ("10 -0.01/+0.02 mm", "10 mm +0.02/−0.01 mm", "9.99–10.02 mm"),
         ("10 +0.02/0 mm", "10 mm +0.02/−0 mm", "10–10.02 mm"),
+        ("10 -0.1/-0.2 mm", "10 mm −0.1/−0.2 mm", "9.8–9.9 mm"),
+        ("10 -0.2/-0.1 mm", "10 mm −0.1/−0.2 mm", "9.8–9.9 mm"),
+        ("10 0/-0.02 mm", "10 mm +0/−0.02 mm", "9.98–10 mm"),
+        ("10 mm +0.05/+0.02", "10 mm +0.05/+0.02 mm", "10.02–10.05 mm"),
+        ("10 mm +0.05 +0.02", "10 mm +0.05/+0.02 mm", "10.02–10.05 mm"),
+        ("2.500 +0.000/-0.001 in", "2.500 in +0.000/−0.001 in", "2.499–2.500 in"),
+        ("< 0.05 mm", "< 0.05 mm", "< 0.05 mm"),
+        ("> 1.2 bar", "> 1.2 bar", "> 1.2 bar"),
+        ("max. 5 mm", "max 5 mm", "max 5 mm"),
+        ("5 mm max.", "max 5 mm", "max 5 mm"),
+        ("Min. 5 mm", "min 5 mm", "min 5 mm"),
+        ("58..62 HRC", "58–62 HRC", "58–62 HRC"),
+        ("max 0.02 mm/m", "max 0.02 mm/m", "max 0.02 mm/m"),
         ("max 0.05 mm", "max 0.05 mm", "max 0.05 mm"),
         ("0.05 mm max", "max 0.05 mm", "max 0.05 mm"),
         ("≤ 0.05 mm", "max 0.05 mm", "max 0.05 mm"),
@@ -79,6 +92,58 @@ fn faults_name_their_place() {
         Interval::parse("5..25 mm", &[Dimension::Torque]).unwrap_err().kind,
         ValueErrorKind::WrongDimension { .. }
     ));
+}
+
+#[test]
+fn exponents_overload_and_unclear_points_are_refused_by_name() {
+    let fault = |text: &str| {
+        let error = Limit::parse(text).unwrap_err();
+        format!("{}; {}", error.message(), error.help())
+    };
+    for (text, plain) in [
+        ("max 1e-3 mm", "`1e-3` is written with a power of ten; write `0.001`"),
+        (
+            "max 1.5E3 N",
+            "`1.5E3` is written with a power of ten; write `1500`; if a tolerance class of ISO 286 is meant, `1.5 E3`",
+        ),
+        (
+            "max 2×10^-2 mm",
+            "`2×10^-2` is written with a power of ten; write `0.02`",
+        ),
+        (
+            "max 2 x 10⁻² mm",
+            "`2 x 10⁻²` is written with a power of ten; write `0.02`",
+        ),
+        (
+            "max 1e5",
+            "`1e5` is written with a power of ten; write `100000`; if a tolerance class of ISO 286 is meant, `1 e5`",
+        ),
+    ] {
+        assert_eq!(fault(text), plain, "{text}");
+    }
+    assert!(
+        fault("30e8").contains("`30 e8`"),
+        "a shaft or a power of ten: only a space tells"
+    );
+    assert!(Limit::parse("30 e8").is_ok());
+    assert!(fault("OL").starts_with("`OL` is what a meter shows"));
+    assert!(fault("min OL").starts_with("`OL` is what a meter shows"));
+    assert!(fault("max.5 mm").starts_with("`max.5` may mean `max 5` or `max 0.5`"));
+}
+
+#[test]
+fn a_figure_that_must_be_passed_is_itself_out() {
+    let allows = |limit: &str, value: &str| {
+        let value = Measure::parse(value).unwrap();
+        Limit::parse(limit).unwrap().bounds().allow(&value)
+    };
+    assert_eq!(allows("< 0.05 mm", "0.05 mm"), Some(false));
+    assert_eq!(allows("< 0.05 mm", "0.0499 mm"), Some(true));
+    assert_eq!(allows("> 1 bar", "100 kPa"), Some(false));
+    assert_eq!(allows("max 0.05 mm", "0.05 mm"), Some(true));
+    // Another scale of hardness is another kind of thing, and so is a cycle from a turn.
+    assert_eq!(allows("min 58 HRC", "58 HBW"), None);
+    assert_eq!(allows("max 50 Hz", "50 rpm"), None);
 }
 
 #[test]
@@ -159,7 +224,7 @@ proptest! {
         let same: Vec<Unit> = Unit::of(from.dimension()).collect();
         let to = same[to % same.len()];
         let measure = |value: i64| Measure::new(Figure::computed(Decimal::new(value, scale)), from);
-        let bounds = Bounds { low: Some(measure(low)), high: Some(measure(low + width)) };
+        let bounds = Bounds { low: Some(measure(low)), high: Some(measure(low + width)), open: false };
         if let Some(inward) = bounds.in_unit(to) {
             let (low, high) = (inward.low.unwrap(), inward.high.unwrap());
             prop_assert!(low.compare(&high).unwrap().is_le());

@@ -4,9 +4,10 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, ValueError, ValueErrorKind, round_to_digits};
+use crate::quantity::{Dimension, Figure, Measure, Rounding, Scan, Unit, ValueError, ValueErrorKind, round_to_digits};
 
-/// How far off a nominal figure may be, either way. All figures are zero or above.
+/// How far off a nominal figure may be, either way. All figures are zero or above, but for two deviations to one side
+/// (`10 -0.1/-0.2 mm` is −0.1 above and 0.2 below).
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Tolerance {
     /// `± 10 %`: a share of the nominal figure.
@@ -98,7 +99,7 @@ impl Tolerance {
         let value = nominal.value();
         let (minus, plus) = match self {
             Tolerance::Share(share) => {
-                let ratio = share.value().checked_div(Decimal::ONE_HUNDRED)?;
+                let ratio = hundredths(share)?;
                 let part = value.abs().checked_mul(ratio)?;
                 (part, part)
             }
@@ -127,13 +128,34 @@ impl Tolerance {
     pub fn share_of(&self, nominal: &Measure) -> Option<f64> {
         use rust_decimal::prelude::ToPrimitive;
         let share = match self {
-            Tolerance::Share(share) => share.value().checked_div(Decimal::ONE_HUNDRED)?,
+            Tolerance::Share(share) => hundredths(share)?,
             Tolerance::Amount { plus, minus } => {
                 let own = |part: &Measure| part.unit().convert_difference(part.value(), nominal.unit());
-                own(plus)?.max(own(minus)?).checked_div(nominal.value().abs())?
+                own(plus)?
+                    .abs()
+                    .max(own(minus)?.abs())
+                    .checked_div(nominal.value().abs())?
             }
         };
         share.to_f64()
+    }
+}
+
+/// A share as a plain number: 10 % is 0.1.
+fn hundredths(share: &Measure) -> Option<Decimal> {
+    let hundred = Unit::find("%")?;
+    share
+        .unit()
+        .convert(share.value(), hundred)?
+        .checked_div(Decimal::ONE_HUNDRED)
+}
+
+/// A deviation with its sign, `towards` being that of a figure above zero.
+fn signed(figure: &Figure, towards: char) -> String {
+    let away = if towards == '+' { '−' } else { '+' };
+    match figure.text().strip_prefix('-') {
+        Some(text) => format!("{away}{text}"),
+        None => format!("{towards}{figure}"),
     }
 }
 
@@ -152,9 +174,15 @@ impl fmt::Display for Tolerance {
             Tolerance::Share(share) => write!(formatter, "± {share}"),
             Tolerance::Amount { plus, minus } if plus == minus => write!(formatter, "± {plus}"),
             Tolerance::Amount { plus, minus } if plus.unit() == minus.unit() => {
-                write!(formatter, "+{}/−{minus}", plus.figure())
+                let unit = minus.unit();
+                let space = if unit.symbol() == "°" { "" } else { " " };
+                let (plus, minus) = (signed(plus.figure(), '+'), signed(minus.figure(), '−'));
+                write!(formatter, "{plus}/{minus}{space}{unit}")
             }
-            Tolerance::Amount { plus, minus } => write!(formatter, "+{plus}/−{minus}"),
+            Tolerance::Amount { plus, minus } => {
+                let (above, below) = (signed(plus.figure(), '+'), signed(minus.figure(), '−'));
+                write!(formatter, "{above} {}/{below} {}", plus.unit(), minus.unit())
+            }
         }
     }
 }

@@ -23,13 +23,34 @@ pub enum Dimension {
     Current,
     Area,
     Power,
+    /// Cycles a second: another kind than rotational speed, since a revolution is an angle.
+    Frequency,
+    /// Volume a time.
+    Flow,
+    /// Force a length: springs, belts.
+    Stiffness,
+    Capacitance,
+    KinematicViscosity,
+    DynamicViscosity,
+    /// A length a length, written as such; a share in per cent is a ratio.
+    Slope,
+    Energy,
+    /// Mass a length: belts, ropes.
+    LinearDensity,
+    /// Hardness scales convert to nothing, so each is a dimension of its own with a single unit.
+    RockwellC,
+    RockwellB,
+    Brinell,
+    Vickers,
+    ShoreA,
+    ShoreD,
     /// A share or tolerance, written in per cent.
     Ratio,
 }
 
 impl Dimension {
     /// Every dimension, in a fixed order.
-    pub const ALL: [Dimension; 18] = [
+    pub const ALL: [Dimension; 33] = [
         Dimension::Torque,
         Dimension::Length,
         Dimension::Angle,
@@ -47,6 +68,21 @@ impl Dimension {
         Dimension::Current,
         Dimension::Area,
         Dimension::Power,
+        Dimension::Frequency,
+        Dimension::Flow,
+        Dimension::Stiffness,
+        Dimension::Capacitance,
+        Dimension::KinematicViscosity,
+        Dimension::DynamicViscosity,
+        Dimension::Slope,
+        Dimension::Energy,
+        Dimension::LinearDensity,
+        Dimension::RockwellC,
+        Dimension::RockwellB,
+        Dimension::Brinell,
+        Dimension::Vickers,
+        Dimension::ShoreA,
+        Dimension::ShoreD,
         Dimension::Ratio,
     ];
 
@@ -70,6 +106,21 @@ impl Dimension {
             Dimension::Current => "current",
             Dimension::Area => "area",
             Dimension::Power => "power",
+            Dimension::Frequency => "frequency",
+            Dimension::Flow => "flow",
+            Dimension::Stiffness => "stiffness",
+            Dimension::Capacitance => "capacitance",
+            Dimension::KinematicViscosity => "kinematic viscosity",
+            Dimension::DynamicViscosity => "dynamic viscosity",
+            Dimension::Slope => "slope",
+            Dimension::Energy => "energy",
+            Dimension::LinearDensity => "linear density",
+            Dimension::RockwellC => "Rockwell C hardness",
+            Dimension::RockwellB => "Rockwell B hardness",
+            Dimension::Brinell => "Brinell hardness",
+            Dimension::Vickers => "Vickers hardness",
+            Dimension::ShoreA => "Shore A hardness",
+            Dimension::ShoreD => "Shore D hardness",
             Dimension::Ratio => "ratio",
         }
     }
@@ -100,6 +151,21 @@ impl Dimension {
             Dimension::Current => "A",
             Dimension::Area => "mm²",
             Dimension::Power => "kW",
+            Dimension::Frequency => "Hz",
+            Dimension::Flow => "L/min",
+            Dimension::Stiffness => "N/mm",
+            Dimension::Capacitance => "µF",
+            Dimension::KinematicViscosity => "cSt",
+            Dimension::DynamicViscosity => "mPa·s",
+            Dimension::Slope => "mm/m",
+            Dimension::Energy => "J",
+            Dimension::LinearDensity => "kg/m",
+            Dimension::RockwellC => "HRC",
+            Dimension::RockwellB => "HRB",
+            Dimension::Brinell => "HBW",
+            Dimension::Vickers => "HV",
+            Dimension::ShoreA => "Shore A",
+            Dimension::ShoreD => "Shore D",
             Dimension::Ratio => "%",
         }
     }

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::ops::Range;
 
+use rust_decimal::Decimal;
+
 use super::{Dimension, Unit};
 
 /// A fault in the text of a value.
@@ -28,6 +30,16 @@ pub enum ValueErrorKind {
     OddNumber { found: String, suggestion: Option<String> },
     /// More digits than can be held exactly (28), or a fraction that isn't in halves down to 128ths.
     NumberOutOfRange { found: String },
+    /// A number with a power of ten.
+    Exponent { found: String },
+    /// What a meter shows beyond its range, in place of a figure.
+    Overload { found: String },
+    /// A point that may shorten a word or begin a number: `max.5`.
+    UnclearPoint { found: String },
+    /// So large a deviation that no tool's certificate says it.
+    NoDeviation { found: String },
+    /// A torque or angle outside its own tolerance.
+    TargetOutside,
     /// A number without a unit.
     MissingUnit { expected: Option<Dimension> },
     /// A range without a unit, and how it may be meant.
@@ -73,6 +85,12 @@ pub enum ValueErrorKind {
     UnknownThread { found: String, reason: String },
     /// Not a property class or grade of the tables, and the one it may have been meant for.
     UnknownClass { found: String, suggestion: Option<String> },
+    /// A class that its standard doesn't set for a size.
+    ClassSize {
+        class: String,
+        standard: String,
+        thread: String,
+    },
     /// Not a condition, material or other name of a table; `what` names the table.
     UnknownName {
         what: &'static str,
@@ -105,6 +123,16 @@ impl ValueError {
             },
             ValueErrorKind::OddNumber { found, .. } => format!("{} is not a number as it is written", quoted(found)),
             ValueErrorKind::NumberOutOfRange { found } => format!("{} can't be held exactly", quoted(found)),
+            ValueErrorKind::Exponent { found } => format!("{} is written with a power of ten", quoted(found)),
+            ValueErrorKind::Overload { found } => {
+                format!("{} is what a meter shows beyond its range, not a figure", quoted(found))
+            }
+            ValueErrorKind::UnclearPoint { found } => {
+                let (word, digits) = found.split_once('.').unwrap_or((found, ""));
+                format!("{} may mean `{word} {digits}` or `{word} 0.{digits}`", quoted(found))
+            }
+            ValueErrorKind::NoDeviation { found } => format!("{} is more than a tool reads off", quoted(found)),
+            ValueErrorKind::TargetOutside => "the figure lies outside its own tolerance".to_owned(),
             ValueErrorKind::MissingUnit {
                 expected: Some(dimension),
             } => format!("the {dimension} has no unit"),
@@ -133,6 +161,13 @@ impl ValueError {
             ValueErrorKind::UnknownClass { found, .. } => {
                 format!("{} is not a known property class or grade", quoted(found))
             }
+            ValueErrorKind::ClassSize {
+                class,
+                standard,
+                thread,
+            } => {
+                format!("{standard} sets no strength of {} for {thread}", quoted(class))
+            }
             ValueErrorKind::UnknownName { what, found, .. } => format!("{} is not a known {what}", quoted(found)),
         }
     }
@@ -146,6 +181,7 @@ impl ValueError {
             },
             ValueErrorKind::SpacedClass { fit, .. } => Some(fit.clone()),
             ValueErrorKind::OddNumber { suggestion, .. } => suggestion.clone(),
+            ValueErrorKind::Exponent { found } if class_like(found).is_none() => plain(found),
             ValueErrorKind::UnknownClass { suggestion, .. } | ValueErrorKind::UnknownName { suggestion, .. } => {
                 suggestion.clone()
             }
@@ -182,6 +218,24 @@ impl ValueError {
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
+            ValueErrorKind::Exponent { found } => match (plain(found), class_like(found)) {
+                (Some(plain), Some(class)) => format!(
+                    "write {}; if a tolerance class of ISO 286 is meant, {}",
+                    quoted(&plain),
+                    quoted(&class)
+                ),
+                (Some(plain), None) => format!("write {}", quoted(&plain)),
+                (None, _) => "write its digits out, or take a larger or smaller unit".to_owned(),
+            },
+            ValueErrorKind::Overload { .. } => "write the figure that must be reached, such as `min 20 MΩ`".to_owned(),
+            ValueErrorKind::UnclearPoint { .. } => {
+                "put a space before the number, and a nought before its point".to_owned()
+            }
+            ValueErrorKind::NoDeviation { .. } => {
+                "write the deviation of the certificate: `-3 %` where it reads 3 % low, `+3 %` where it reads high"
+                    .to_owned()
+            }
+            ValueErrorKind::TargetOutside => "write the figure to aim at, with its tolerance round it".to_owned(),
             ValueErrorKind::MissingUnit { expected } => {
                 let unit = expected.map_or("mm", Dimension::example_unit);
                 format!("write the unit after the number, such as `{unit}`")
@@ -220,7 +274,7 @@ impl ValueError {
             }
             ValueErrorKind::WrongDimension {
                 expected,
-                found: Dimension::Mass | Dimension::Force,
+                found: Dimension::Mass | Dimension::Force | Dimension::Stiffness | Dimension::LinearDensity,
                 ..
             } if expected.contains(&Dimension::Torque) => {
                 "a torque is a force times an arm: write `lbf·ft`, `lbf·in`, `kgf·cm` or `N·m`".to_owned()
@@ -270,6 +324,9 @@ impl ValueError {
             ValueErrorKind::UnknownClass { suggestion: None, .. } => {
                 "write `8.8`, `10.9`, `grade 5`, `grade 8` or `A2-70`".to_owned()
             }
+            ValueErrorKind::ClassSize { .. } => {
+                "leave the class out, or write the one of a standard that covers the size".to_owned()
+            }
             ValueErrorKind::UnknownName {
                 what, suggestion: None, ..
             } => format!("use a {what} of the table"),
@@ -278,6 +335,50 @@ impl ValueError {
 }
 
 const NUMBER_HELP: &str = "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`";
+
+/// `1.5e-3` or `2×10^5` in plain digits; `None` beyond twelve places either way.
+fn plain(found: &str) -> Option<String> {
+    let split = found.find(['e', 'E', '×', 'x', 'X', '*', '·', '⋅'])?;
+    let (mantissa, power) = found.split_at(split);
+    let power: String = power
+        .trim_start_matches(['e', 'E', '×', 'x', 'X', '*', '·', '⋅', ' '])
+        .chars()
+        .filter_map(|letter| match letter {
+            '⁻' | '−' | '-' => Some('-'),
+            '⁰' => Some('0'),
+            '¹' => Some('1'),
+            '²' => Some('2'),
+            '³' => Some('3'),
+            '⁴'..='⁹' => char::from_digit(letter as u32 - '⁰' as u32, 10),
+            letter if letter.is_ascii_digit() => Some(letter),
+            '^' | '*' => Some(' '),
+            _ => None,
+        })
+        .collect();
+    let power = match found[split..].starts_with(['e', 'E']) {
+        true => power,
+        false => power.strip_prefix("10")?.trim().to_owned(),
+    };
+    let power: i32 = power.trim().parse().ok().filter(|power: &i32| power.abs() <= 12)?;
+    let value = Decimal::from_str_exact(&mantissa.trim().replace('−', "-")).ok()?;
+    let ten = Decimal::from(10_u64.pow(power.unsigned_abs()));
+    let value = if power < 0 {
+        value.checked_div(ten)?
+    } else {
+        value.checked_mul(ten)?
+    };
+    Some(value.normalize().to_string())
+}
+
+/// `5 e6` of `5e6`, which may be a shaft as well as a power of ten: grades end at 18.
+fn class_like(found: &str) -> Option<String> {
+    let at = found.find(['e', 'E'])?;
+    let (size, class) = found.split_at(at);
+    let grade = &class[1..];
+    let is_grade =
+        grade.bytes().all(|byte| byte.is_ascii_digit()) && grade.parse().is_ok_and(|g: u8| (1..=18).contains(&g));
+    is_grade.then(|| format!("{size} {class}"))
+}
 
 /// A number with one comma and no point, its comma read as a decimal point.
 fn decimals(found: &str) -> Option<String> {

@@ -4,8 +4,9 @@ use std::fmt::Debug;
 use std::marker::PhantomData;
 
 use uom::si::f64::{
-    Angle, AngularVelocity, Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Force, Length, Mass, Power,
-    Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Torque, Velocity, Volume,
+    Angle, AngularVelocity, Area, ElectricCurrent, ElectricPotential, ElectricalResistance, Energy, Force, Frequency,
+    Length, LinearMassDensity, Mass, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time,
+    Torque, Velocity, Volume,
 };
 
 use super::Dimension;
@@ -15,7 +16,7 @@ pub trait Kind: Copy + Debug + PartialEq + PartialOrd + Send + Sync + 'static {
     /// The dimension the type stands for.
     const DIMENSION: Dimension;
 
-    /// The quantity of so many coherent SI units (N·m, m, rad, Pa, K, kg, m³, N, s, rad/s, m/s, V, Ω, A, m², W, 1).
+    /// The quantity of so many coherent SI units (N·m, m, rad, Pa, K, kg, m³, N, s, rad/s, m/s, V, Ω, A, m², W, J, Hz, kg/m, 1).
     fn from_si(value: f64) -> Self;
 
     /// How many coherent SI units the quantity is.
@@ -56,5 +57,8 @@ kinds! {
     ElectricCurrent => Current,
     Area => Area,
     Power => Power,
+    Energy => Energy,
+    Frequency => Frequency,
+    LinearMassDensity => LinearDensity,
     Ratio => Ratio,
 }

@@ -86,6 +86,11 @@ impl Measure {
         (self.dimension() == Q::DIMENSION).then(|| Q::from_si(self.unit.to_si(self.value())))
     }
 
+    /// How many coherent SI units it is, whatever it measures.
+    pub fn si(&self) -> f64 {
+        self.unit.to_si(self.value())
+    }
+
     /// The same as a typed quantity, `None` if this measures something else.
     pub fn typed<Q: Kind>(&self) -> Option<Written<Q>> {
         self.quantity().map(|quantity| Written {

@@ -55,6 +55,28 @@ impl<'a> Scan<'a> {
         true
     }
 
+    /// Goes past a word that may be shortened by a point: `max`, `max.`.
+    ///
+    /// # Errors
+    /// If a digit follows the point without a space: `max.5` may be 5 or 0.5.
+    pub(crate) fn eat_shortened(&mut self, words: &[&str]) -> Result<bool, ValueError> {
+        let start = self.text.len() - self.rest().trim_start().len();
+        if !self.eat_word(words) {
+            return Ok(false);
+        }
+        if let Some(after) = self.rest().strip_prefix('.') {
+            if after.starts_with(|next: char| next.is_ascii_digit()) {
+                let at = start..self.position + 1 + digits(after);
+                let found = self.text[at.clone()].to_owned();
+                return Err(ValueError::new(at, ValueErrorKind::UnclearPoint { found }));
+            }
+            if !after.starts_with('.') {
+                self.position += 1;
+            }
+        }
+        Ok(true)
+    }
+
     /// The sign between two ends of a range: `..`, `…`, `to`, or a dash with a number after it.
     pub(crate) fn eat_range(&mut self) -> bool {
         self.eat(&["...", "..", "…", "–", "—"]) || self.eat_word(&["to"]) || {
@@ -137,7 +159,15 @@ impl<'a> Scan<'a> {
         }
         if whole + fraction == 0 {
             let (found, at) = self.word();
+            if is_overload(&found) {
+                return Err(ValueError::new(at, ValueErrorKind::Overload { found }));
+            }
             return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
+        }
+        if let Some(length) = power_of_ten(&self.text[end..]) {
+            let at = start..end + length;
+            let found = self.text[at.clone()].to_owned();
+            return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
         if let Some(after) = self.text[end..].strip_prefix(',')
             && digits(after) > 0
@@ -189,6 +219,15 @@ impl<'a> Scan<'a> {
         }
         if run.is_empty() {
             return Ok(None);
+        }
+        if run.starts_with(['e', 'E']) && run.len() > 1 && run[1..].bytes().all(|byte| byte.is_ascii_digit()) {
+            // The figure before it belongs to the exponent.
+            let figure = self.text[..start].trim_end();
+            let front = figure.rfind(|letter: char| !letter.is_ascii_digit() && letter != '.');
+            let from = front.map_or(0, |at| at + figure[at..].chars().next().map_or(0, char::len_utf8));
+            let at = from..start + run.len();
+            let found = self.text[at.clone()].to_owned();
+            return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
         let (suggestion, choices) = Unit::suggest(run, wanted);
         let kind = ValueErrorKind::UnknownUnit {
@@ -311,15 +350,6 @@ fn odd_number(text: &str, end: usize) -> Option<Odd> {
     if end == 0 {
         return None;
     }
-    if let Some(power) = rest.strip_prefix(['e', 'E']) {
-        let digits_at = power.len() - power.trim_start_matches(['+', '-', '−']).len();
-        let length = digits(&power[digits_at..]);
-        let after = &power[digits_at + length..];
-        return (length > 0 && !after.starts_with(char::is_alphanumeric)).then(|| Odd {
-            length: end + 1 + digits_at + length,
-            becomes: None,
-        });
-    }
     // `10²`, `× 10³`.
     let raised = |c: char| matches!(c, '²' | '³' | '¹' | '⁰' | '⁴'..='⁹' | '⁻');
     let times = rest.trim_start().strip_prefix('×').map(str::trim_start);
@@ -347,6 +377,41 @@ fn odd_number(text: &str, end: usize) -> Option<Odd> {
         length,
         becomes: Some(text[..length].chars().filter(char::is_ascii_digit).collect()),
     })
+}
+
+/// What a meter shows when a reading is beyond its range.
+fn is_overload(word: &str) -> bool {
+    let letters: String = word.chars().filter(|letter| *letter != '.').collect();
+    letters.eq_ignore_ascii_case("OL") || letters.eq_ignore_ascii_case("OVLD")
+}
+
+/// The length of a power of ten at the front of `text`, behind the digits of a number: `e-3`, `E5 N`, `×10^-3`, ` x 10⁻³`.
+/// `30e8` may be a shaft as well: it is refused like the others, and told to be written with a space.
+fn power_of_ten(text: &str) -> Option<usize> {
+    if let Some(after) = text.strip_prefix(['e', 'E']) {
+        let signed = after.starts_with(['-', '+', '−']);
+        let sign = if signed {
+            after.chars().next().map_or(0, char::len_utf8)
+        } else {
+            0
+        };
+        let count = digits(&after[sign..]);
+        let end = 1 + sign + count;
+        let goes_on = text
+            .get(end..)
+            .is_some_and(|rest| rest.starts_with(char::is_alphanumeric));
+        return (count > 0 && !goes_on).then_some(end);
+    }
+    let after = text.trim_start().strip_prefix(['×', 'x', 'X', '*', '·', '⋅'])?;
+    let power = after.trim_start().strip_prefix("10")?;
+    let raised = |letter: char| matches!(letter, '^' | '⁻' | '⁺' | '⁰' | '¹' | '²' | '³' | '⁴'..='⁹');
+    let raised_to = power
+        .strip_prefix("**")
+        .or_else(|| power.starts_with(raised).then_some(power))?;
+    let rest = raised_to.trim_start_matches(|letter: char| {
+        raised(letter) || matches!(letter, '-' | '+' | '−') || letter.is_ascii_digit()
+    });
+    Some(text.len() - rest.len())
 }
 
 /// How many ASCII digits `text` starts with.

@@ -395,7 +395,7 @@ mod tests {
         assert_eq!(Unit::suggest("furlong", None), (None, Vec::new()));
         for (spelling, has) in [
             ("mOhm", ["Ω", "MΩ"]),
-            ("N/m2", ["Pa", "MPa"]),
+            ("N/cm2", ["Pa", "MPa"]),
             ("cmkg", ["kgf·m", "kgf·cm"]),
             ("mpa", ["Pa", "MPa"]),
         ] {

@@ -88,6 +88,11 @@ impl TurnAngle {
                 return Err(ValueError::new(whole, kind));
             }
         };
+        if let Some(Tolerance::Amount { plus, minus }) = &tolerance
+            && (plus.value().is_sign_negative() || minus.value().is_sign_negative())
+        {
+            return Err(ValueError::new(whole, ValueErrorKind::TargetOutside));
+        }
         match angle.typed() {
             Some(angle) if angle.measure().value() > Decimal::ZERO => Ok(TurnAngle { angle, tolerance }),
             _ => Err(ValueError::new(whole, ValueErrorKind::Negative)),

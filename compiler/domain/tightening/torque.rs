@@ -30,7 +30,11 @@ impl TorqueValue {
             Expression::Exact(target) => TorqueValue::of(&target, None),
             Expression::Around(target, tolerance) => TorqueValue::of(&target, Some(tolerance)),
             Expression::Range(range) => TorqueValue::between(range),
-            Expression::AtMost(_) | Expression::AtLeast(_) | Expression::Class { .. } => {
+            Expression::AtMost(_)
+            | Expression::AtLeast(_)
+            | Expression::Below(_)
+            | Expression::Above(_)
+            | Expression::Class { .. } => {
                 let (found, at) = Scan::new(text).word();
                 return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
             }
@@ -40,6 +44,7 @@ impl TorqueValue {
                 found: text.trim().to_owned(),
             }),
             Some(value) if value.low.measure().value() <= Decimal::ZERO => fail(value.not_above_zero()),
+            Some(value) if !value.holds_its_target() => fail(ValueErrorKind::TargetOutside),
             Some(value) => Ok(value),
         }
     }
@@ -56,6 +61,12 @@ impl TorqueValue {
             low: low.typed()?,
             high: high.typed()?,
         })
+    }
+
+    /// Whether what is aimed at is allowed: two deviations may lie to one side of it.
+    fn holds_its_target(&self) -> bool {
+        let target = self.target.quantity();
+        self.low.quantity() <= target && target <= self.high.quantity()
     }
 
     /// Why its low bound isn't above zero.

@@ -2,13 +2,14 @@
 
 use std::sync::OnceLock;
 
+use rust_decimal::Decimal;
 use serde::Deserialize;
 use uom::si::f64::{Ratio, Torque};
 use uom::si::ratio::percent;
 use uom::si::torque::newton_meter;
 
 use crate::named;
-use crate::quantity::{Kind, ValueError};
+use crate::quantity::{Dimension, Figure, Kind, Measure, Scan, Unit, ValueError, ValueErrorKind};
 use crate::table;
 
 const TOOLS: &str = include_str!("../../tables/torque-tools.csv");
@@ -22,6 +23,16 @@ struct Row {
     up_to: Option<f64>,
     deviation: f64,
     source: String,
+}
+
+impl Row {
+    fn permissible(&'static self) -> PermissibleDeviation {
+        PermissibleDeviation {
+            deviation: Ratio::new::<percent>(self.deviation),
+            edition: &self.edition,
+            source: &self.source,
+        }
+    }
 }
 
 fn table() -> &'static [Row] {
@@ -54,11 +65,61 @@ pub fn permissible_deviation(kind: &str, maximum: Torque) -> Result<Option<Permi
     let row = table()
         .iter()
         .find(|row| row.kind == name && size > row.above && row.up_to.is_none_or(|up_to| size <= up_to));
-    Ok(row.map(|row| PermissibleDeviation {
-        deviation: Ratio::new::<percent>(row.deviation),
-        edition: &row.edition,
-        source: &row.source,
-    }))
+    Ok(row.map(Row::permissible))
+}
+
+/// Every kind of tool with its permissible deviation, in table order; a kind may stand for several sizes.
+pub fn permissible_deviations() -> impl Iterator<Item = (String, PermissibleDeviation)> {
+    table().iter().map(|row| {
+        let sizes = match (row.above, row.up_to) {
+            (above, Some(up_to)) if above > 0.0 => format!(", above {above} up to {up_to} N·m"),
+            (_, Some(up_to)) => format!(", up to {up_to} N·m"),
+            (above, None) if above > 0.0 => format!(", above {above} N·m"),
+            (_, None) => String::new(),
+        };
+        (format!("{}{sizes}", row.kind), row.permissible())
+    })
+}
+
+/// A deviation from a tool's certificate: a share of the true torque, less than half either way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Deviation(Measure);
+
+impl Deviation {
+    /// Reads `-3 %`, `+2.5 %`.
+    ///
+    /// # Errors
+    /// If it isn't a share in per cent, or so large that no certificate says it.
+    pub fn parse(text: &str) -> Result<Deviation, ValueError> {
+        let whole = Scan::new(text).remainder();
+        // A sign is what tells which way; `+` says no more than none.
+        let sign = text.len() - text.trim_start().trim_start_matches('+').len();
+        let share = Measure::parse_any_of(&text[sign..], &[Dimension::Ratio]).map_err(|error| error.shifted(sign))?;
+        let found = Deviation(share);
+        if found.share().is_some_and(|share| share.abs() < Decimal::new(5, 1)) {
+            return Ok(found);
+        }
+        let found = text.trim().to_owned();
+        Err(ValueError::new(whole, ValueErrorKind::NoDeviation { found }))
+    }
+
+    /// As a share: −0.03 for −3 %.
+    pub fn share(&self) -> Option<Decimal> {
+        let ratio = Unit::find("%")?;
+        let share = self.0.unit().convert(self.0.value(), ratio)?;
+        share.checked_div(Decimal::ONE_HUNDRED)
+    }
+
+    /// `3 % low`, `2.5 % high`.
+    pub fn words(&self) -> String {
+        let way = if self.0.value().is_sign_negative() {
+            "low"
+        } else {
+            "high"
+        };
+        let share = Measure::new(Figure::computed(self.0.value().abs()), self.0.unit());
+        format!("{share} {way}")
+    }
 }
 
 /// A fact of torque tools and their calibration.
@@ -78,11 +139,6 @@ pub struct ToolFact {
 pub fn facts() -> &'static [ToolFact] {
     static ROWS: OnceLock<Vec<ToolFact>> = OnceLock::new();
     ROWS.get_or_init(|| table::rows("torque-tool-facts.csv", FACTS))
-}
-
-/// The fact about a subject, if the table has one.
-pub fn fact(subject: &str) -> Option<&'static ToolFact> {
-    facts().iter().find(|fact| fact.subject == subject)
 }
 
 /// How far an indicating tool is off: (reading − reference)/reference (ISO 6789-1:2017, clause 7; clause number from memory).

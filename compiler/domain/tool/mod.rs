@@ -13,6 +13,7 @@ mod setting;
 mod torque_tool;
 
 pub use adapter::Adapter;
+pub use deviation::Deviation;
 pub use gauge::{DEFAULT_GAUGE_RATIO, GAUGE_ACCURACY_RATIO, Gauge, GaugeFit};
 pub use setting::{Aim, Choice, Lever, Setting, ToolFit, UNSTATED_TOLERANCE, choose};
 pub use torque_tool::{Reach, TorqueTool};

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::{Reach, TorqueTool};
-use crate::quantity::{Figure, Measure, Rounding, Unit, round_to_digits, round_to_places};
+use crate::quantity::{Figure, Measure, Rounding, round_to_digits, round_to_places};
 use crate::tightening::TorqueValue;
 
 /// The tolerance of a torque whose author gave none, as a share either way: ± 10 % (US Army TM 9-2330-272-14, paragraph G-2 b, and
@@ -51,6 +51,8 @@ pub struct Aim<'a> {
     pub share: Decimal,
     /// What an adapter changes.
     pub lever: Lever,
+    /// The drag of a self-locking nut, which the wrench shows on top of the torque (FAA AC 43.13-1B, 7-40 c and d).
+    pub drag: Option<&'a Measure>,
 }
 
 impl<'a> Aim<'a> {
@@ -60,18 +62,12 @@ impl<'a> Aim<'a> {
             torque,
             share: Decimal::ONE,
             lever: Lever::NONE,
+            drag: None,
         }
     }
 
     fn is_whole(&self) -> bool {
         self.share == Decimal::ONE
-    }
-
-    /// A torque of the author's as the wrench must give it, in a unit; not rounded to anything that is printed.
-    fn at_wrench(&self, torque: &Measure, unit: Unit) -> Option<Decimal> {
-        let value = torque.unit().convert(torque.value(), unit)?;
-        let value = value.checked_mul(self.share)?.checked_mul(self.lever.0)?;
-        Some(round_to_digits(value, KEPT, Rounding::Nearest))
     }
 }
 
@@ -101,13 +97,41 @@ pub struct ToolFit {
 }
 
 impl TorqueTool {
+    /// A torque of the author's as the tool must show it, in its unit, without drag; not rounded to anything that is printed.
+    fn shown(&self, aim: &Aim, torque: &Measure) -> Option<Decimal> {
+        let value = torque
+            .unit()
+            .convert(torque.value(), self.unit())?
+            .checked_mul(aim.share)?;
+        self.at_wrench(aim, value)
+    }
+
+    /// What the tool shows on top of that for the drag.
+    fn dragged(&self, aim: &Aim) -> Option<Decimal> {
+        let Some(drag) = aim.drag else {
+            return Some(Decimal::ZERO);
+        };
+        self.at_wrench(aim, drag.unit().convert(drag.value(), self.unit())?)
+    }
+
+    /// A torque at the fastener as this tool shows it: by the adapter's lever, and as far off as its certificate says.
+    fn at_wrench(&self, aim: &Aim, torque: Decimal) -> Option<Decimal> {
+        let reads = match &self.deviation {
+            Some(deviation) => deviation.share()?.checked_add(Decimal::ONE)?,
+            None => Decimal::ONE,
+        };
+        let value = torque.checked_mul(aim.lever.0)?.checked_mul(reads)?;
+        Some(round_to_digits(value, KEPT, Rounding::Nearest))
+    }
+
     /// What the tool makes of a torque. `None` if its figures aren't torques.
     pub fn fit(&self, aim: &Aim) -> Option<ToolFit> {
         let unit = self.unit();
-        let target = aim.at_wrench(aim.torque.target().measure(), unit)?;
+        let own = self.shown(aim, aim.torque.target().measure())?;
+        let target = own.checked_add(self.dragged(aim)?)?;
         let end = |bound: &Measure| bound.unit().convert(bound.value(), unit);
         let (low, high) = (end(self.range.low())?, end(self.range.high())?);
-        let bounds = self.allowed(aim, target)?;
+        let bounds = self.allowed(aim, own)?;
         // Of a range any torque will do: where its middle is off the scale, what of it is on the scale.
         let target = match aim.torque.is_range() && aim.is_whole() {
             true if bounds.0 <= high && low <= bounds.1 => target.clamp(low, high),
@@ -126,15 +150,18 @@ impl TorqueTool {
         Some(ToolFit { reach, setting })
     }
 
-    /// The least and the greatest torque allowed at the wrench, in the tool's unit.
-    fn allowed(&self, aim: &Aim, target: Decimal) -> Option<(Decimal, Decimal)> {
+    /// The least and the greatest torque allowed at the wrench, drag included, in the tool's unit; `own` is what it shows for the torque
+    /// without drag.
+    fn allowed(&self, aim: &Aim, own: Decimal) -> Option<(Decimal, Decimal)> {
         let torque = aim.torque;
+        let drag = self.dragged(aim)?;
         if torque.has_bounds() {
-            let bound = |bound| aim.at_wrench(bound, self.unit());
+            let bound = |bound| self.shown(aim, bound)?.checked_add(drag);
             return Some((bound(torque.low().measure())?, bound(torque.high().measure())?));
         }
-        let off = target.checked_mul(UNSTATED_TOLERANCE)?;
-        Some((target.checked_sub(off)?, target.checked_add(off)?))
+        let off = own.checked_mul(UNSTATED_TOLERANCE)?;
+        let middle = own.checked_add(drag)?;
+        Some((middle.checked_sub(off)?, middle.checked_add(off)?))
     }
 
     fn set_to(
@@ -150,14 +177,18 @@ impl TorqueTool {
             None => self.unmarked(aim, target)?,
         };
         let mark = setting.value();
-        let share = |torque: Decimal| torque.checked_div(target)?.to_f64();
+        let drag = self.dragged(aim)?;
+        let own = target.checked_sub(drag)?;
+        // What is left for the fastener once the drag is overcome, over what it is to get.
+        let share = |torque: Decimal| torque.checked_sub(drag)?.checked_div(own)?.to_f64();
         let error = share(mark)? - 1.0;
         let accuracy = self.accuracy.as_ref().and_then(|accuracy| accuracy.share_of(&setting));
-        let off = accuracy.unwrap_or(0.0);
-        let spread = ((1.0 + error) * (1.0 - off), (1.0 + error) * (1.0 + off));
+        // The tool is off by a share of all that it shows.
+        let off = accuracy.unwrap_or(0.0) * mark.checked_div(own)?.to_f64()?;
+        let spread = (1.0 + error - off, 1.0 + error + off);
         let slack = target.checked_mul(SLACK)?;
         let misses = mark.checked_add(slack)? < least || mark.checked_sub(slack)? > most;
-        let slack = slack.checked_div(target)?.to_f64()?;
+        let slack = slack.checked_div(own)?.to_f64()?;
         let may_miss = spread.0 + slack < share(least)? || spread.1 - slack > share(most)?;
         Some(Setting {
             setting,
@@ -169,11 +200,11 @@ impl TorqueTool {
     }
 
     /// On a scale whose steps nobody gave: the author's own figure where nothing changes it, else to the digits of the figure, and
-    /// three at least where an adapter or a pass changed it.
+    /// three at least where an adapter, drag, a certificate or a pass changed it.
     fn unmarked(&self, aim: &Aim, target: Decimal) -> Option<Measure> {
         let written = aim.torque.target().measure();
-        let untouched = aim.is_whole() && aim.lever.is_none();
-        if untouched && aim.at_wrench(written, self.unit())? == target {
+        let untouched = aim.is_whole() && aim.lever.is_none() && aim.drag.is_none() && self.deviation.is_none();
+        if untouched && self.shown(aim, written)? == target {
             return written.in_unit(self.unit(), Rounding::Nearest);
         }
         let digits = written.figure().digits().max(2) + 1;
@@ -206,13 +237,19 @@ pub struct Choice {
 
 /// The best tool for a torque, each with what an adapter on it changes; `None` if none reaches it. Preferred in this order: a setting
 /// within the tolerance, one that stays there with the tool's accuracy, the upper four fifths of the scale, the smaller full scale, the smaller setting error, the earlier in the list.
-pub fn choose(tools: &[(TorqueTool, Lever)], torque: &TorqueValue, share: Decimal) -> Option<Choice> {
+pub fn choose(
+    tools: &[(TorqueTool, Lever)],
+    torque: &TorqueValue,
+    drag: Option<&Measure>,
+    share: Decimal,
+) -> Option<Choice> {
     let mut best: Option<(Choice, &TorqueTool)> = None;
     for (index, (tool, lever)) in tools.iter().enumerate() {
         let aim = Aim {
             torque,
             share,
             lever: *lever,
+            drag,
         };
         let Some(fit) = tool.fit(&aim).filter(|fit| fit.setting.is_some()) else {
             continue;
@@ -254,12 +291,14 @@ mod tests {
     use super::*;
     use crate::limit::{Interval, Tolerance};
     use crate::quantity::Dimension;
+    use crate::tool::Deviation;
 
     fn tool(range: &str, step: &str) -> TorqueTool {
         TorqueTool {
             range: Interval::parse(range, &[Dimension::Torque]).unwrap(),
             step: (!step.is_empty()).then(|| Measure::parse(step).unwrap()),
             accuracy: Some(Tolerance::parse("± 4 %", &[]).unwrap()),
+            deviation: None,
         }
     }
 
@@ -316,6 +355,7 @@ mod tests {
                 torque: &torque,
                 share: Decimal::new(share, 2),
                 lever: Lever::new(lever).unwrap(),
+                drag: None,
             };
             wrench.fit(&aim).unwrap().setting.unwrap().setting.to_string()
         };
@@ -328,12 +368,45 @@ mod tests {
     }
 
     #[test]
+    fn drag_comes_on_top_and_a_wrench_that_reads_low_is_set_lower() {
+        let mut wrench = tool("10..60 N·m", "0.5 N·m");
+        let torque = torque("40 N·m ± 10 %");
+        let drag = Measure::parse("4 N·m").unwrap();
+        let at = |wrench: &TorqueTool, drag, lever| {
+            let aim = Aim {
+                lever,
+                drag,
+                ..Aim::at(&torque)
+            };
+            wrench.fit(&aim).unwrap().setting.unwrap()
+        };
+        let dragged = at(&wrench, Some(&drag), Lever::NONE);
+        // FAA AC 43.13-1B, 7-40 d: the drag is added to the torque.
+        assert_eq!(
+            (dragged.setting.to_string(), dragged.misses),
+            ("44.0 N·m".to_owned(), false)
+        );
+        // 4 % of the 44 shown is 1.76 N·m of the 40 that arrive.
+        assert!((dragged.spread.1 - 1.044).abs() < 1e-9, "{:?}", dragged.spread);
+        // Torque and drag both act at the bolt, so the adapter's lever takes both: 44 × 300 / 360 = 36.67.
+        let both = at(&wrench, Some(&drag), Lever::new(300.0 / 360.0).unwrap());
+        assert_eq!(both.setting.to_string(), "36.5 N·m");
+        wrench.deviation = Deviation::parse("-3 %").ok();
+        // ISO 6789: it shows 3 % too little, so 40 N·m are there when it shows 38.8.
+        let low = at(&wrench, None, Lever::NONE);
+        assert_eq!(low.setting.to_string(), "39.0 N·m");
+        assert!((low.error - (39.0 / 38.8 - 1.0)).abs() < 1e-9);
+        assert!(Deviation::parse("60 %").is_err() && Deviation::parse("3 N·m").is_err());
+        assert_eq!(Deviation::parse("+2.5 %").unwrap().words(), "2.5 % high");
+    }
+
+    #[test]
     fn the_smallest_tool_that_reaches_wins() {
         let tools: Vec<(TorqueTool, Lever)> = ["40..200 N·m", "5..25 N·m", "10..60 N·m"]
             .map(|range| (tool(range, "0.5 N·m"), Lever::NONE))
             .into();
         let chosen = |tools: &[(TorqueTool, Lever)], text: &str| {
-            choose(tools, &torque(text), Decimal::ONE).map(|choice| choice.index)
+            choose(tools, &torque(text), None, Decimal::ONE).map(|choice| choice.index)
         };
         assert_eq!(chosen(&tools, "24 N·m"), Some(1));
         assert_eq!(chosen(&tools, "50 N·m"), Some(2));

@@ -1,5 +1,6 @@
 //! Torque wrenches and screwdrivers: range, scale, accuracy.
 
+use super::Deviation;
 use crate::limit::{Interval, Tolerance};
 use crate::quantity::{Measure, Unit};
 
@@ -12,6 +13,8 @@ pub struct TorqueTool {
     pub step: Option<Measure>,
     /// Its accuracy, if known: a share of the reading, or an amount.
     pub accuracy: Option<Tolerance>,
+    /// How far its certificate says that it reads off, (shown − true) / true as ISO 6789 has it: −3 % reads low.
+    pub deviation: Option<Deviation>,
 }
 
 /// Where a torque lies on a tool's scale.

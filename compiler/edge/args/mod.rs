@@ -1,11 +1,13 @@
 //! The words of the command line.
 
+mod answers;
 mod job;
 mod look;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
+pub use answers::{Calc, Class, Fit, Reckon, Thread};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 pub use look::{CardFormat, Look, Sheet, half_of};
 
@@ -54,6 +56,16 @@ pub enum Command {
     Torque(Box<TorqueArgs>),
     /// Convert a figure or a limit, with the exact value
     Convert(Convert),
+    /// Work out an expression with units
+    Calc(Calc),
+    /// Tell the geometry of a thread
+    Thread(Thread),
+    /// Tell how strong a property class of bolts or nuts is
+    Class(Class),
+    /// Tell the sizes of a fit, and what presses or warms it together
+    Fit(Box<Fit>),
+    /// Reckon something at the bench: stretch, drag, seals, belts, bearings, guard bands …
+    Reckon(Reckon),
 }
 
 #[derive(Debug, clap::Args)]
@@ -244,6 +256,12 @@ pub struct Convert {
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)
     pub unit: Option<String>,
+    /// It is a difference: a rise of 10 °C is one of 18 °F
+    #[arg(long, requires = "unit")]
+    pub difference: bool,
+    /// It is a temperature in kelvins, counted from absolute zero: 0 K is −273.15 °C
+    #[arg(long, requires = "unit", conflicts_with = "difference")]
+    pub temperature: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

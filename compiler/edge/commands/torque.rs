@@ -22,6 +22,12 @@ pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {
         adapter: adapter(args)?,
         grip: optional(args.grip.as_deref(), Written::parse)?,
     };
+    if !question.fastener.thread().is_fastening() {
+        return Err(Trouble::new(format!(
+            "{} seals or moves and doesn't clamp, so no preload can be estimated; `benchleaf thread` has its geometry",
+            question.fastener
+        )));
+    }
     let stages: Vec<Stage> = args
         .stages
         .iter()
@@ -69,6 +75,7 @@ pub fn read<T>(text: &str, read: impl Fn(&str) -> Result<T, ValueError>) -> Resu
     read(text).map_err(|error| Trouble::new(format!("in `{text}`: {}; {}", error.message(), error.help())))
 }
 
-fn optional<T>(text: Option<&str>, how: impl Fn(&str) -> Result<T, ValueError>) -> Result<Option<T>, Trouble> {
+/// The same of one that need not be there.
+pub fn optional<T>(text: Option<&str>, how: impl Fn(&str) -> Result<T, ValueError>) -> Result<Option<T>, Trouble> {
     text.map(|text| read(text, how)).transpose()
 }

@@ -102,6 +102,7 @@ pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> T
         pattern_name: String::new(),
         tool: "3/8 in torque wrench, 5 to 60 N·m".into(),
         single_use: false,
+        left_hand: false,
         note: String::new(),
         steps: vec!["2.3".into()],
         changed: false,

@@ -52,7 +52,9 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
                     Some(format!("{} ({})", tool.name, tool.range.as_ref()?.value))
                 })
                 .collect();
-            let message = format!("no torque tool reaches {}", stage.value);
+            let drag = def.value.drag.as_ref().and_then(|drag| drag.value.known());
+            let drag = drag.map_or_else(String::new, |drag| format!(" with {drag} of drag"));
+            let message = format!("no torque tool reaches {}{drag}", stage.value);
             let named = def.value.tool.as_ref();
             let finding = Finding::new(&RULE, stage.span, message).help(format!("there is {}", tools.join(", ")));
             findings.push(

@@ -7,7 +7,7 @@ use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
-use crate::domain::tightening::{Stage, TorqueValue};
+use crate::domain::tightening::{Drag, Stage, TorqueValue};
 use crate::parse::rules::{over_budget, repeated_field, wrong_kind};
 use crate::parse::yaml::Value;
 use crate::source::Span;
@@ -30,6 +30,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         grip: fields.value("grip", written::<Length>),
         into: fields.worded("into", TappedMaterial::parse),
         adapter: adapter(fields),
+        drag: fields.value("drag", Drag::parse),
         pattern: fields.text("pattern"),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         tool: fields.text("tool"),

@@ -6,6 +6,7 @@ use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
 use crate::domain::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
 use crate::domain::timer::Duration;
+use crate::domain::tool::Deviation;
 use crate::parse::value;
 use crate::syntax::Name;
 use crate::syntax::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool};
@@ -86,6 +87,7 @@ pub(super) fn tool(fields: &mut Fields, name: String) -> Tool {
         step: fields.value("step", |t| Measure::parse(t).map_err(|e| of_dimension(e, reads))),
         drive: fields.value("drive", Written::parse),
         accuracy: fields.value("accuracy", |t| Tolerance::parse(t, &[])),
+        deviation: fields.value("deviation", Deviation::parse),
         length: fields.value("length", Written::parse),
         resolution: fields.value("resolution", Measure::parse),
         number: fields.text("number"),

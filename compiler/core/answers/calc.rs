@@ -1,0 +1,132 @@
+//! An expression with figures in it, worked out: what a calculation of a procedure does, without readings.
+
+use super::figures::line;
+use crate::domain::calc::{CalcError, CalcErrorKind, Scale, Stuck, parse, shape_of, words, work_out};
+use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
+
+/// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
+///
+/// # Errors
+/// One or two sentences: what can't be read, what doesn't go together, or a unit of something else.
+pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
+    let node = parse(text).map_err(|error| format!("in `{text}`: {}; {}", error.message(), error.help()))?;
+    let value = work_out(&node, &|_| None);
+    let unit = match unit {
+        Some(name) => {
+            let one = format!("1 {name}");
+            Some(
+                Measure::parse(&one)
+                    .map_err(|error| format!("in `{name}`: {}; {}", error.message(), error.help()))?
+                    .unit(),
+            )
+        }
+        None => value.as_ref().ok().and_then(|value| match value.scale {
+            Scale::Unit(unit) => Some(unit),
+            Scale::Plain | Scale::Si(_) => None,
+        }),
+    };
+    let wanted = unit.map_or(Dimension::Ratio, Unit::dimension);
+    let (_, faults) = shape_of(&node, &|_| None, wanted);
+    // What comes out is judged where a unit was asked for; a name has no readings here.
+    let counts = |fault: &&CalcError| unit.is_some() || !matches!(fault.kind, CalcErrorKind::Result(..));
+    if let Some(fault) = faults.iter().find(counts) {
+        return Err(match &fault.kind {
+            CalcErrorKind::UnknownName(name) => {
+                format!(
+                    "in `{text}`: `{name}` is no figure; write figures with their units, and names in a procedure's `calc:`"
+                )
+            }
+            CalcErrorKind::Result(found, wanted) => {
+                format!("in `{text}`: this gives {found}, not {wanted}; ask for another unit")
+            }
+            _ => format!("in `{text}`: {}; {}", fault.message(), fault.help()),
+        });
+    }
+    let value = value.map_err(|stuck| match stuck {
+        Stuck::DividedByZero => format!("`{text}` can't be worked out: it divides by nought"),
+        _ => format!("`{text}` can't be worked out: {}", stuck.words()),
+    })?;
+    let plain = unit
+        .or_else(|| Unit::find("%"))
+        .filter(|_| unit.is_some() || value.scale == Scale::Plain);
+    let plain = plain.ok_or_else(|| format!("`{text}` comes out in no unit that has a name; ask for one behind it"))?;
+    let figures = value
+        .exact(plain)
+        .ok_or_else(|| format!("`{text}` can't be given in {plain}"))?;
+    // A plain number is given as such.
+    let shown = figures.into_iter().map(|figure| match unit {
+        Some(unit) => format!("{} {unit}", round_to_digits(figure, 7, Rounding::Nearest).normalize()),
+        None => round_to_digits(figure / rust_decimal::Decimal::ONE_HUNDRED, 7, Rounding::Nearest)
+            .normalize()
+            .to_string(),
+    });
+    let shown: Vec<String> = shown.collect();
+    Ok(vec![
+        line("result", shown.join(", ")),
+        line("working", words(&node, &str::to_string)),
+    ])
+}
+
+/// A difference of temperatures, or of anything else, in another unit: without the offset of its scale.
+///
+/// # Errors
+/// As above.
+pub fn difference(text: &str, unit: &str) -> Result<Vec<String>, String> {
+    let fault = |text: &str, error: crate::domain::quantity::ValueError| {
+        format!("in `{text}`: {}; {}", error.message(), error.help())
+    };
+    let bare = text.trim_start_matches(['±', ' ']);
+    let measure = Measure::parse(bare).map_err(|error| fault(text, error))?;
+    let one = format!("1 {unit}");
+    let to = Measure::parse(&one).map_err(|error| fault(unit, error))?.unit();
+    let (from, to) = (of_differences(measure.unit()), of_differences(to));
+    let exact = from.convert_difference(measure.value(), to);
+    let exact = exact.ok_or_else(|| {
+        format!(
+            "`{text}` can't be given in {to}: one is a {}, the other a {}",
+            from.dimension(),
+            to.dimension()
+        )
+    })?;
+    let shown = round_to_digits(exact, 7, Rounding::Nearest).normalize();
+    Ok(vec![format!("a difference of {measure} = {shown} {to}")])
+}
+
+/// A temperature in kelvins on another scale: everywhere else a kelvin is a difference.
+///
+/// # Errors
+/// If it isn't a figure in kelvins, lies below absolute zero, or the unit is none of temperature.
+pub fn temperature(text: &str, unit: &str) -> Result<Vec<String>, String> {
+    let words = |text: &str, error: crate::domain::quantity::ValueError| {
+        format!("in `{text}`: {}; {}", error.message(), error.help())
+    };
+    let measure =
+        Measure::parse_any_of(text, &[Dimension::TemperatureDifference]).map_err(|error| words(text, error))?;
+    let one = format!("1 {unit}");
+    let to = Measure::parse_any_of(&one, &[Dimension::Temperature])
+        .map_err(|error| words(unit, error))?
+        .unit();
+    let found = || {
+        let kelvin = Unit::find("K")?;
+        let celsius = Unit::find("°C")?;
+        let above = measure.unit().convert_difference(measure.value(), kelvin)?;
+        let above = Some(above).filter(|above| !above.is_sign_negative())?;
+        celsius.convert(above.checked_sub(ABSOLUTE_ZERO)?, to)
+    };
+    let exact = found().ok_or_else(|| format!("`{text}` is no temperature: nothing is colder than 0 K"))?;
+    let shown = round_to_digits(exact, 7, Rounding::Nearest).normalize();
+    Ok(vec![format!("a temperature of {measure} = {shown} {to}")])
+}
+
+/// Degrees Celsius below nought, exact by definition (ITS-90).
+const ABSOLUTE_ZERO: rust_decimal::Decimal = rust_decimal::Decimal::from_parts(27_315, 0, 0, false, 2);
+
+/// The unit of differences that a scale of temperature counts in.
+fn of_differences(unit: Unit) -> Unit {
+    let other = match unit.symbol() {
+        "°C" => Unit::find("K"),
+        "°F" => Unit::find("Δ°F"),
+        _ => None,
+    };
+    other.unwrap_or(unit)
+}

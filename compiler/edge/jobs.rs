@@ -15,7 +15,7 @@ use crate::cards::Deck;
 use crate::cards::card::Identity;
 use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
-use crate::model::Set;
+use crate::model::{ProcedureId, Set};
 use crate::source::{FileId, FileSet, join};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
@@ -29,11 +29,11 @@ pub struct Job {
     pub kind: Kind,
 }
 
-/// Which one: positions are those of the set's order.
+/// Which one.
 pub enum Kind {
-    Card(usize),
+    Card(ProcedureId),
     CloseOut,
-    Pocket(Vec<usize>),
+    Pocket(Vec<ProcedureId>),
 }
 
 impl<'a> Material<'a> {
@@ -48,16 +48,16 @@ impl<'a> Material<'a> {
         for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
             let mut push = |kind| jobs.push(Job { set: number, kind });
             let wants = |file| input.wants(&input.files.get(file).path);
-            let procedures = set.procedures.iter().enumerate();
-            let positions: Vec<usize> = procedures.filter(|(_, p)| wants(p.file)).map(|(n, _)| n).collect();
+            let procedures = set.procedures.named().filter(|(_, p)| wants(p.file));
+            let procedures: Vec<ProcedureId> = procedures.map(|(id, _)| id).collect();
             if args.pocket {
-                if !positions.is_empty() {
-                    push(Kind::Pocket(positions));
+                if !procedures.is_empty() {
+                    push(Kind::Pocket(procedures));
                 }
                 continue;
             }
-            for position in positions {
-                push(Kind::Card(position));
+            for procedure in procedures {
+                push(Kind::Card(procedure));
             }
             if wants(set.file) {
                 push(Kind::CloseOut);
@@ -74,7 +74,7 @@ impl<'a> Material<'a> {
         let find = |job: &Job| {
             let set = &self.sets[job.set];
             let mut written_in: Vec<FileId> = match &job.kind {
-                Kind::Card(position) => vec![set.procedures[*position].file],
+                Kind::Card(procedure) => vec![set.procedures[*procedure].file],
                 _ => set.procedures.iter().map(|p| p.file).collect(),
             };
             written_in.push(set.file);
@@ -90,16 +90,16 @@ impl<'a> Material<'a> {
                 leaf(&everywhere)
             };
             match &job.kind {
-                Kind::Card(position) => {
-                    let card = deck.card(*position);
+                Kind::Card(procedure) => {
+                    let card = deck.card(*procedure);
                     look(&|files| typeset::unprintable(self.files, files, &card))
                 }
                 Kind::CloseOut => {
                     let leaf = deck.close_out();
                     look(&|files| typeset::unprintable(self.files, files, &leaf))
                 }
-                Kind::Pocket(positions) => {
-                    let leaf = deck.pocket(positions);
+                Kind::Pocket(procedures) => {
+                    let leaf = deck.pocket(procedures);
                     look(&|files| typeset::unprintable(self.files, files, &leaf))
                 }
             }
@@ -129,7 +129,7 @@ impl<'a> Material<'a> {
     pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
         let set = &self.sets[set];
         let file = match kind {
-            Kind::Card(position) => set.procedures[*position].file,
+            Kind::Card(procedure) => set.procedures[*procedure].file,
             Kind::CloseOut | Kind::Pocket(_) => set.file,
         };
         &self.files.get(file).path
@@ -141,9 +141,9 @@ impl Job {
     pub fn must_reissue(&self, material: &Material, since: &Since) -> bool {
         let deck = material.deck(self.set);
         since.must_reissue(match &self.kind {
-            Kind::Card(position) => code(&deck.card(*position)),
+            Kind::Card(procedure) => code(&deck.card(*procedure)),
             Kind::CloseOut => code(&deck.close_out()),
-            Kind::Pocket(positions) => code(&deck.pocket(positions)),
+            Kind::Pocket(procedures) => code(&deck.pocket(procedures)),
         })
     }
 }
@@ -189,13 +189,13 @@ impl Press<'_> {
         let set = &material.sets[loaded.index()];
         let deck = material.deck(loaded.index());
         match &job.kind {
-            Kind::Card(position) => {
-                let mut card = deck.card(*position);
+            Kind::Card(procedure) => {
+                let mut card = deck.card(*procedure);
                 issue::stamp(&mut card, set, self.stamps.since, self.stamps.issues.as_ref());
-                let procedure = card.identity.procedure.clone();
+                let id = card.identity.procedure.clone();
                 let about = About {
                     kind: EntryKind::Card,
-                    procedure,
+                    procedure: id,
                     code: code(&card).to_string(),
                     says: String::new(),
                     document: naming::numbered(&card.identity),
@@ -207,13 +207,13 @@ impl Press<'_> {
                 let about = About::plain(EntryKind::CloseOut, &leaf, naming::numbered(&leaf.identity));
                 self.leaf(&material, set, leaf, about)
             }
-            Kind::Pocket(positions) => {
-                let leaf = deck.pocket(positions);
+            Kind::Pocket(procedures) => {
+                let leaf = deck.pocket(procedures);
                 let mut about = About::plain(EntryKind::Pocket, &leaf, naming::pocket(&leaf.identity));
-                match positions[..] {
+                match procedures[..] {
                     [one] => about.procedure.clone_from(&set.procedures[one].id),
                     // Of some procedures and not all: nobody can tell later of which.
-                    _ if positions.len() < set.procedures.len() => about.says = String::new(),
+                    _ if procedures.len() < set.procedures.len() => about.says = String::new(),
                     _ => {}
                 }
                 let mut printed = self.leaf(&material, set, leaf, about)?;

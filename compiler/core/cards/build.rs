@@ -11,7 +11,7 @@ use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::check::walk::{Done, Played, What};
 use crate::domain::timer::Duration;
-use crate::model::{self, Choices, Condition, Set, StepNumber};
+use crate::model::{self, Choices, Condition, Each, ProcedureId, Set, StepNumber};
 use crate::source::FileSet;
 
 /// What cards are made of.
@@ -23,11 +23,11 @@ pub struct Input<'a> {
     pub choices: &'a Choices,
     /// The set as these choices have it, and what each procedure takes over and hands on.
     pub played: &'a Played<'a>,
-    pub carried: &'a [Carried],
+    pub carried: &'a Each<Carried>,
 }
 
-/// The card of the procedure at `position` of the set's order.
-pub fn build(input: Input, position: usize) -> Card {
+/// The card of a procedure.
+pub fn build(input: Input, id: ProcedureId) -> Card {
     let Input {
         files,
         set,
@@ -36,18 +36,18 @@ pub fn build(input: Input, position: usize) -> Card {
         played,
         carried,
     } = input;
-    let procedure = &set.procedures[position];
+    let procedure = &set.procedures[id];
     let prose = Prose::new(files, set, procedure);
-    let carried = carried.get(position);
-    let words = Words { set, position };
+    let carried = carried.get(id);
+    let words = Words { set, card: Some(id) };
     let mut builder = Builder {
         set,
-        position,
+        id,
         choices,
         prose,
         specs: Specs::new(set, facts),
         seen: Seen::default(),
-        done: played.card(position),
+        done: played.card(id),
         carried,
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
@@ -67,7 +67,7 @@ pub fn build(input: Input, position: usize) -> Card {
     let cover = super::card::Cover {
         about,
         applies_to: set.applies_to.clone(),
-        choices: identity::chosen(set, position, choices),
+        choices: identity::chosen(set, id, choices),
         after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
@@ -85,7 +85,7 @@ pub fn build(input: Input, position: usize) -> Card {
         steps,
     };
     Card {
-        identity: identity::of_card(set, position, choices),
+        identity: identity::of_card(set, id, choices),
         cover,
         carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
         phases,
@@ -115,7 +115,7 @@ enum At {
 
 struct Builder<'a> {
     set: &'a Set,
-    position: usize,
+    id: ProcedureId,
     choices: &'a Choices,
     prose: Prose<'a>,
     specs: Specs<'a>,
@@ -183,7 +183,7 @@ impl Builder<'_> {
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
-            position: self.position,
+            card: Some(self.id),
         };
         let (safe_stop, open) = words.stop(self.carried, step.number);
         Some(Step {

@@ -6,7 +6,7 @@ use super::written::{push_new, text};
 use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
-use crate::model::{Catalogue, Handle, Set};
+use crate::model::{Catalogue, Handle, ProcedureId, Set};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]
@@ -114,11 +114,12 @@ pub fn paragraphs(text: &str) -> Vec<Block> {
     text.split("\n\n").filter_map(paragraph).collect()
 }
 
-pub fn card_ref(set: &Set, position: usize) -> CardRef {
-    let procedure = &set.procedures[position];
+/// A card by its number.
+pub fn card_ref(set: &Set, id: ProcedureId) -> CardRef {
+    let procedure = &set.procedures[id];
     CardRef {
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
-        position: position + 1,
+        position: id.number(),
     }
 }

@@ -6,10 +6,12 @@ mod bind;
 mod build;
 mod conditions;
 mod order;
+mod procedures;
 
 pub use build::{build, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
 pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
+pub use procedures::{Each, ProcedureId};
 
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Dimension, Unit};
@@ -52,7 +54,7 @@ pub struct Set {
     pub gauge_ratio: Option<f64>,
     pub catalogue: Catalogue,
     /// In the set's order: `after` first, then path.
-    pub procedures: Vec<Procedure>,
+    pub procedures: Each<Procedure>,
     /// False if something couldn't be read without which a walk over the steps would be wrong.
     pub walkable: bool,
     /// False if tools may be missing only because they couldn't be read.
@@ -118,8 +120,8 @@ pub struct Procedure {
     pub date: String,
     pub source: String,
     pub tried: bool,
-    /// Positions in the set's order of the procedures that come first.
-    pub after: Vec<usize>,
+    /// The procedures that come first.
+    pub after: Vec<ProcedureId>,
     pub intro: Vec<Block>,
     pub messages: Vec<Message>,
     pub phases: Vec<Phase>,
@@ -256,12 +258,12 @@ pub enum ActKind {
     End(Handle<Timer>),
     Hold(Handle<Hold>),
     Label(Name),
-    /// A step, by the position of its procedure in the set and its number.
+    /// A step of a procedure of the set.
     Step {
-        procedure: usize,
+        procedure: ProcedureId,
         number: StepNumber,
     },
-    See(usize),
+    See(ProcedureId),
     Time(Duration),
     Only,
 }

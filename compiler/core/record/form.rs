@@ -4,13 +4,12 @@ use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
 use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
-use crate::model::{Choices, Handle, Item, Set};
+use crate::model::{Choices, Handle, Item, ProcedureId, Set};
 
 /// The boxes of one card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Form {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
+    pub procedure: ProcedureId,
     /// Options that the card depends on, as chosen.
     pub choices: Vec<(String, String)>,
     pub readings: Vec<ReadingBox>,
@@ -51,11 +50,11 @@ pub struct HoldBox {
     pub step: String,
 }
 
-/// The form of the procedure at `position` of a set.
-pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
+/// The form of a procedure of a set.
+pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
     let mut form = Form {
-        procedure: position,
-        choices: crate::cards::chosen(set, position, choices)
+        procedure,
+        choices: crate::cards::chosen(set, procedure, choices)
             .into_iter()
             .map(|c| (c.option, c.value))
             .collect(),
@@ -65,7 +64,7 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
         holds: Vec::new(),
         parts: Vec::new(),
     };
-    for done in play(&Flow::new(set), choices).card(position) {
+    for done in play(&Flow::new(set), choices).card(procedure) {
         let step = done.step.number.to_string();
         for event in &done.events {
             form.event(set, event, &step);

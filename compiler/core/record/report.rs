@@ -36,8 +36,8 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], curr
 /// The form that a record was begun with.
 fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
     let id = filled.text("procedure");
-    let position = set.procedures.iter().position(|p| p.id == id);
-    let position = position.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
+    let procedure = set.procedures.find(id);
+    let procedure = procedure.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
     let mut choices = Choices::defaults(&set.catalogue);
     for (option, value) in &filled.options {
         match choices.choose(&set.catalogue, option, &value.text) {
@@ -49,7 +49,7 @@ fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
             }
         }
     }
-    Ok(form(set, position, &choices))
+    Ok(form(set, procedure, &choices))
 }
 
 impl Judge<'_> {

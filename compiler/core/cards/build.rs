@@ -9,10 +9,10 @@ use super::standing::Words;
 use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
-use crate::check::walk::{Done, Played, What};
+use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
 use crate::model::{self, Choices, Condition, Each, ProcedureId, Set, StepNumber};
-use crate::source::FileSet;
+use crate::source::{FileSet, Span};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -128,7 +128,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
-            self.leave_out(format!("Phase {}", phase.number), &phase.only);
+            self.leave_out(format!("Phase {}", phase.number), &phase.only, phase.span);
             return None;
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
@@ -150,36 +150,38 @@ impl Builder<'_> {
             messages,
             intro,
             runs,
+            span: Some(phase.span),
         })
     }
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.to_string(), &step.only);
+            self.leave_out(step.number.to_string(), &step.only, step.span);
             return None;
         }
         let number = step.number.to_string();
         let messages = self.messages(&step.messages, &At::Step(step.number));
         let text = self.prose.blocks(&step.text);
-        let specs = self.specs.of(&step.acts, &number);
+        let specs = self.specs.of(&step.acts, step.number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
             if !self.choices.meet(&sub.only) {
-                self.leave_out(format!("{} {letter}", step.number), &sub.only);
+                self.leave_out(format!("{} {letter}", step.number), &sub.only, sub.span);
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
-            let specs = self.specs.of(&sub.acts, &number);
-            substeps.push(SubStep { letter, text, specs });
+            let specs = self.specs.of(&sub.acts, step.number);
+            substeps.push(SubStep {
+                letter,
+                text,
+                specs,
+                span: Some(sub.span),
+            });
         }
         let done = self.done.iter().find(|done| done.step.number == step.number);
-        let events: Vec<What> = done
-            .iter()
-            .flat_map(|done| &done.events)
-            .map(|event| event.what)
-            .collect();
-        let holds: Vec<Hold> = events.iter().filter_map(|what| self.hold(what, &number)).collect();
+        let events: Vec<&Happened> = done.iter().flat_map(|done| &done.events).collect();
+        let holds: Vec<Hold> = events.iter().filter_map(|event| self.hold(event, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
@@ -197,24 +199,26 @@ impl Builder<'_> {
             changed: false,
             safe_stop,
             open,
+            span: Some(step.span),
         })
     }
 
-    fn hold(&self, what: &What, step: &str) -> Option<Hold> {
-        let What::Hold(handle) = what else { return None };
-        let def = self.set.catalogue.holds.get(*handle);
+    fn hold(&self, event: &Happened, step: &str) -> Option<Hold> {
+        let What::Hold(handle) = event.what else { return None };
+        let def = self.set.catalogue.holds.get(handle);
         Some(Hold {
             id: def.id.text.clone(),
             what: def.value.what.clone(),
             second_person: def.value.second_person,
             step: step.to_string(),
+            span: Some(event.at.span),
         })
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, events: &[What]) -> Value {
-        let times = events.iter().filter_map(|what| {
-            let What::Work(time) = *what else { return None };
+    fn time(&mut self, events: &[&Happened]) -> Value {
+        let times = events.iter().filter_map(|event| {
+            let What::Work(time) = event.what else { return None };
             Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
@@ -224,12 +228,13 @@ impl Builder<'_> {
         Value::from(&sum)
     }
 
-    fn leave_out(&mut self, number: String, only: &[Condition]) {
+    fn leave_out(&mut self, number: String, only: &[Condition], span: Span) {
         let unmet = only.iter().filter(|c| !self.choices.meets(c));
         let unmet: Vec<String> = unmet.map(|c| c.words(&self.set.catalogue)).collect();
         self.seen.left_out.push(LeftOut {
             number,
             only: unmet.join(", "),
+            span: Some(span),
         });
     }
 

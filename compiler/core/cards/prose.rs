@@ -76,6 +76,7 @@ impl<'a> Prose<'a> {
             hazard: self.inlines(&message.hazard),
             consequence: self.blocks(&message.consequence),
             avoid: self.blocks(&message.avoid),
+            span: Some(message.span),
         }
     }
 

@@ -120,7 +120,7 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
         row(&item.name, t.count, text(&item.flag), words.places(&t.off))
     });
     let torques = found.torques.iter().map(|t| {
-        let spec = torque::row(set, &facts.torques, t.torque, &t.at.step.to_string());
+        let spec = torque::row(set, &facts.torques, t.torque, t.at.step);
         let stage = |s: &super::card::Stage| match s.second.as_str() {
             "" => s.figure.to_string(),
             second => format!("{} ({second})", s.figure),

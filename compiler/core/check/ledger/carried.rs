@@ -236,7 +236,7 @@ impl<'a> Now<'a> {
             let entry = &set.catalogue.states[*state];
             let now = entry.values.get(*value)?;
             let at_start = entry.start.as_ref().is_some_and(|start| start.text == now.text);
-            (!at_start).then(|| (*state, *value, *place))
+            (!at_start).then_some((*state, *value, *place))
         });
         let loose = self.loose.iter().map(|(torque, (grip, since))| LooseFastener {
             torque: *torque,

@@ -26,6 +26,7 @@ pub mod record;
 pub mod leaves;
 pub mod diff;
 pub mod rules;
+pub mod dump;
 mod levels;
 pub mod report;
 

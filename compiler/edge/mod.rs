@@ -89,6 +89,7 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
+        Command::Dump(args) => commands::dump::run(&args, disk),
     }
 }
 

@@ -45,6 +45,10 @@ const PHASES: &[(&str, &[&str])] = &[
         &["source", "parse", "model", "check", "cards", "columns", "fingerprint"],
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
+    (
+        "dump",
+        &["source", "syntax", "parse", "model", "check", "fingerprint", "cards"],
+    ),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
     ("report", &["source", "finding", "rules"]),
 ];

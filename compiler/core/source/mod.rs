@@ -7,6 +7,7 @@ mod lines;
 
 pub use lines::{LineIndex, Position};
 
+use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 
 /// Name of a set's own file.
@@ -24,6 +25,13 @@ pub struct Span {
     pub file: FileId,
     pub start: u32,
     pub end: u32,
+}
+
+/// Its ends alone: whoever is told knows the file.
+impl Serialize for Span {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        (self.start, self.end).serialize(serializer)
+    }
 }
 
 impl Span {

@@ -46,6 +46,9 @@ pub enum Command {
     Torque(Box<TorqueArgs>),
     /// Convert a figure or a limit, with the exact value
     Convert(Convert),
+    /// Print the insides of a compilation, for tests
+    #[command(hide = true)]
+    Dump(Dump),
 }
 
 #[derive(Debug, clap::Args)]
@@ -236,6 +239,24 @@ pub struct Convert {
     pub value: String,
     /// Unit wanted (default: every unit of the dimension)
     pub unit: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Dump {
+    /// Which part
+    #[arg(value_enum)]
+    pub part: DumpPart,
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DumpPart {
+    Tree,
+    Model,
+    Events,
+    Leaves,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

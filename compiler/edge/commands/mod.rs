@@ -4,6 +4,7 @@ pub mod build;
 pub mod check;
 pub mod convert;
 pub mod diff;
+pub mod dump;
 pub mod explain;
 pub mod kit;
 pub mod log;

@@ -16,6 +16,7 @@
 mod calc;
 mod demo;
 mod diff;
+mod dump;
 mod fingerprint;
 mod fixes;
 mod fuzz;
@@ -51,6 +52,7 @@ fn main() {
     trials.extend(pages::trials());
     trials.extend(demo::trials());
     trials.extend(diff::trials());
+    trials.extend(dump::trials());
     trials.extend(fingerprint::trials());
     trials.extend(ledger::trials());
     trials.extend(mutations::trials());

@@ -7,7 +7,7 @@ use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::fingerprint::{Code, Digest, digest};
 use crate::kit;
-use crate::model::{Choices, Set};
+use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::plan;
 use crate::record;
 use crate::source::FileSet;
@@ -18,25 +18,25 @@ const MOST_COMBINATIONS: usize = 256;
 /// Most pairs of kits that are compared with each other.
 const MOST_PAIRS: usize = 256;
 
-/// What sort of leaf it is. Where it is of one procedure, its place in the set's order.
+/// What sort of leaf it is, and of which procedure where it is of one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sort {
-    Card(usize),
+    Card(ProcedureId),
     CloseOut,
     /// Torques and limits of the whole set.
     Pocket,
-    PocketOf(usize),
+    PocketOf(ProcedureId),
     Kit,
     /// Two kits side by side.
     KitAgainst,
     Plan,
     /// The report of a job on a card.
-    Record(usize),
+    Record(ProcedureId),
 }
 
 impl Sort {
     /// The procedure it is of.
-    pub fn position(self) -> Option<usize> {
+    pub fn procedure(self) -> Option<ProcedureId> {
         match self {
             Sort::Card(at) | Sort::PocketOf(at) | Sort::Record(at) => Some(at),
             Sort::CloseOut | Sort::Pocket | Sort::Kit | Sort::KitAgainst | Sort::Plan => None,
@@ -78,7 +78,7 @@ pub struct Version {
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     let all = combinations(set);
     let mut found: Vec<Printable> = Vec::new();
-    for (position, versions) in versions_of(files, set, facts, &all).into_iter().enumerate() {
+    for (procedure, versions) in versions_of(files, set, facts, &all).into_named() {
         for version in versions {
             let code = Code::of(&version.digest);
             let record = digest(&record::leaf::basis(&version.card.identity, code));
@@ -90,9 +90,9 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
                     code,
                 });
             };
-            put(Sort::Card(position), code);
-            put(Sort::PocketOf(position), Code::of(&digest(&alone)));
-            put(Sort::Record(position), Code::of(&record));
+            put(Sort::Card(procedure), code);
+            put(Sort::PocketOf(procedure), Code::of(&digest(&alone)));
+            put(Sort::Record(procedure), Code::of(&record));
         }
     }
     found.extend(of_whole(files, set, facts, &all));
@@ -112,7 +112,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
             found.push(printable);
         }
     };
-    let positions: Vec<usize> = (0..set.procedures.len()).collect();
+    let procedures: Vec<ProcedureId> = set.procedures.ids().collect();
     let mut kits = Vec::new();
     for choices in all {
         let deck = Deck::new(files, set, facts, choices);
@@ -121,7 +121,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
         put(Sort::CloseOut, &chosen, digest(&close_out));
-        put(Sort::Pocket, &chosen, digest(&deck.pocket(&positions)));
+        put(Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
         put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
         let kit = kit::kit(set, facts, choices);
         let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set), &kit);
@@ -150,20 +150,20 @@ pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identit
 
 /// The cards of a set in its order, each for every combination of the options that it depends on: by its own conditions, or by what it
 /// takes over from cards before it. The defaults come first.
-pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Vec<Version>> {
+pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Each<Vec<Version>> {
     versions_of(files, set, facts, &combinations(set))
 }
 
 /// A card with every option and its value, and what it says.
 type Made = (Vec<(String, String)>, Card, Digest);
 
-fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Vec<Version>> {
-    let mut made: Vec<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
+fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Each<Vec<Version>> {
+    let mut made: Each<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
     for choices in all {
         let chosen = every_choice(set, choices);
         let deck = Deck::new(files, set, facts, choices);
-        for (position, cards) in made.iter_mut().enumerate() {
-            let card = deck.card(position);
+        for (procedure, cards) in made.named_mut() {
+            let card = deck.card(procedure);
             let digest = digest(&card);
             cards.push((chosen.clone(), card, digest));
         }
@@ -204,9 +204,9 @@ fn distinct(made: Vec<Made>) -> Vec<Version> {
 /// Every option that some card of the set depends on, by its id, as chosen.
 fn every_choice(set: &Set, choices: &Choices) -> Vec<(String, String)> {
     let mut all: Vec<(String, String)> = Vec::new();
-    for position in 0..set.procedures.len() {
+    for procedure in set.procedures.ids() {
         all.extend(
-            cards::chosen(set, position, choices)
+            cards::chosen(set, procedure, choices)
                 .into_iter()
                 .map(|c| (c.option, c.value)),
         );

@@ -29,6 +29,7 @@ pub mod record;
 pub mod leaves;
 pub mod diff;
 pub mod rules;
+pub mod dump;
 mod levels;
 pub mod groups;
 pub mod report;

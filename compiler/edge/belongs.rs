@@ -6,7 +6,7 @@ use super::output::manifest::{Entry, EntryKind, digest};
 use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::fingerprint;
-use crate::model::{Choices, Set};
+use crate::model::{Choices, ProcedureId, Set};
 use crate::source::FileSet;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -62,15 +62,15 @@ impl Present<'_> {
                 _ => return None,
             }
         }
-        let position = set.procedures.iter().position(|p| p.id == entry.procedure);
+        let procedure = set.procedures.find(&entry.procedure);
         let deck = || Deck::new(files, set, facts, &choices);
         match entry.kind {
             EntryKind::Card => {
-                let position = position?;
-                let code = || fingerprint::code(&deck().card(position)).to_string();
-                let chosen = cards::heads(&cards::chosen(set, position, &choices));
+                let procedure = procedure?;
+                let code = || fingerprint::code(&deck().card(procedure)).to_string();
+                let chosen = cards::heads(&cards::chosen(set, procedure, &choices));
                 Some(Now {
-                    document: naming::card(position + 1, &entry.procedure, &chosen),
+                    document: naming::card(procedure.number(), &entry.procedure, &chosen),
                     code: if fully { code() } else { String::new() },
                     says: String::new(),
                 })
@@ -84,12 +84,12 @@ impl Present<'_> {
                 })
             }
             EntryKind::Pocket => {
-                let positions: Vec<usize> = match position {
-                    Some(position) => vec![position],
-                    None if entry.procedure.is_empty() => (0..set.procedures.len()).collect(),
+                let procedures: Vec<ProcedureId> = match procedure {
+                    Some(procedure) => vec![procedure],
+                    None if entry.procedure.is_empty() => set.procedures.ids().collect(),
                     None => return None,
                 };
-                let leaf = deck().pocket(&positions);
+                let leaf = deck().pocket(&procedures);
                 Some(Now {
                     document: naming::pocket(&leaf.identity),
                     code: String::new(),

@@ -15,7 +15,7 @@ use crate::cards::Deck;
 use crate::cards::card::Identity;
 use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
-use crate::model::Set;
+use crate::model::{ProcedureId, Set};
 use crate::source::{FileId, FileSet, join};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
@@ -28,11 +28,11 @@ pub struct Job {
     pub kind: Kind,
 }
 
-/// Which one: positions are those of the set's order.
+/// Which one.
 pub enum Kind {
-    Card(usize),
+    Card(ProcedureId),
     CloseOut,
-    Pocket(Vec<usize>),
+    Pocket(Vec<ProcedureId>),
 }
 
 impl<'a> Material<'a> {
@@ -47,16 +47,16 @@ impl<'a> Material<'a> {
         for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
             let mut push = |kind| jobs.push(Job { set: number, kind });
             let wants = |file| input.wants(&input.files.get(file).path);
-            let procedures = set.procedures.iter().enumerate();
-            let positions: Vec<usize> = procedures.filter(|(_, p)| wants(p.file)).map(|(n, _)| n).collect();
+            let procedures = set.procedures.named().filter(|(_, p)| wants(p.file));
+            let procedures: Vec<ProcedureId> = procedures.map(|(id, _)| id).collect();
             if args.pocket {
-                if !positions.is_empty() {
-                    push(Kind::Pocket(positions));
+                if !procedures.is_empty() {
+                    push(Kind::Pocket(procedures));
                 }
                 continue;
             }
-            for position in positions {
-                push(Kind::Card(position));
+            for procedure in procedures {
+                push(Kind::Card(procedure));
             }
             if wants(set.file) {
                 push(Kind::CloseOut);
@@ -108,7 +108,7 @@ impl<'a> Material<'a> {
     pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
         let set = &self.sets[set];
         let file = match kind {
-            Kind::Card(position) => set.procedures[*position].file,
+            Kind::Card(procedure) => set.procedures[*procedure].file,
             Kind::CloseOut | Kind::Pocket(_) => set.file,
         };
         &self.files.get(file).path
@@ -120,9 +120,9 @@ impl Job {
     pub fn must_reissue(&self, material: &Material, since: &Since) -> bool {
         let deck = material.deck(self.set);
         since.must_reissue(match &self.kind {
-            Kind::Card(position) => code(&deck.card(*position)),
+            Kind::Card(procedure) => code(&deck.card(*procedure)),
             Kind::CloseOut => code(&deck.close_out()),
-            Kind::Pocket(positions) => code(&deck.pocket(positions)),
+            Kind::Pocket(procedures) => code(&deck.pocket(procedures)),
         })
     }
 }
@@ -168,13 +168,13 @@ impl Press<'_> {
         let set = &material.sets[loaded.index()];
         let deck = material.deck(loaded.index());
         match &job.kind {
-            Kind::Card(position) => {
-                let mut card = deck.card(*position);
+            Kind::Card(procedure) => {
+                let mut card = deck.card(*procedure);
                 issue::stamp(&mut card, set, self.stamps.since, self.stamps.issues.as_ref());
-                let procedure = card.identity.procedure.clone();
+                let id = card.identity.procedure.clone();
                 let about = About {
                     kind: EntryKind::Card,
-                    procedure,
+                    procedure: id,
                     code: code(&card).to_string(),
                     says: String::new(),
                     document: naming::numbered(&card.identity),
@@ -186,13 +186,13 @@ impl Press<'_> {
                 let about = About::plain(EntryKind::CloseOut, &leaf, naming::numbered(&leaf.identity));
                 self.leaf(&material, set, leaf, about)
             }
-            Kind::Pocket(positions) => {
-                let leaf = deck.pocket(positions);
+            Kind::Pocket(procedures) => {
+                let leaf = deck.pocket(procedures);
                 let mut about = About::plain(EntryKind::Pocket, &leaf, naming::pocket(&leaf.identity));
-                match positions[..] {
+                match procedures[..] {
                     [one] => about.procedure.clone_from(&set.procedures[one].id),
                     // Of some procedures and not all: nobody can tell later of which.
-                    _ if positions.len() < set.procedures.len() => about.says = String::new(),
+                    _ if procedures.len() < set.procedures.len() => about.says = String::new(),
                     _ => {}
                 }
                 let mut printed = self.leaf(&material, set, leaf, about)?;

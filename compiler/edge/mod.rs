@@ -98,6 +98,7 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Class(args)) => commands::class::run(&args),
         Some(Command::Fit(args)) => commands::fit::run(&args),
         Some(Command::Reckon(args)) => commands::reckon::run(&args),
+        Some(Command::Dump(args)) => commands::dump::run(&args, disk),
         None => {
             terminal::say(NOTICES.trim_end());
             Ok(Outcome::Clean)

@@ -30,7 +30,7 @@ pub struct Known {
 impl Known {
     fn new(set: &Set, leaf: Printable) -> Known {
         let Printable { sort, choices, code } = leaf;
-        let procedure = sort.position().and_then(|at| set.procedures.get(at));
+        let procedure = sort.procedure().and_then(|at| set.procedures.get(at));
         let title = match (procedure, sort.word()) {
             (Some(procedure), "") => procedure.title.clone(),
             (Some(procedure), word) => format!("{}, {word}", procedure.title),

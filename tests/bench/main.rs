@@ -213,7 +213,7 @@ fn all_cards(files: &FileSet, compilation: &benchleaf_core::Compilation) -> Vec<
     for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
         let deck = Deck::new(files, set, facts, &choices);
-        cards.extend((0..set.procedures.len()).map(|n| deck.card(n)));
+        cards.extend(set.procedures.ids().map(|id| deck.card(id)));
     }
     cards
 }

@@ -114,7 +114,8 @@ pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
         let longest = ask.sitting.map_or(0, |s| s.seconds().try_into().unwrap_or(0));
         for sitting in &plan.sittings {
             let Some(last) = sitting.work.last() else { continue };
-            let mut gaps = carried[last.card - 1].gaps.iter();
+            let of_last = set.procedures.find(&last.procedure).and_then(|id| carried.get(id));
+            let mut gaps = of_last.iter().flat_map(|carried| &carried.gaps);
             let gap = gaps.find(|gap| gap.after.to_string() == last.to);
             if gap.is_none_or(|gap| !gap.is_safe()) {
                 faults.push(format!("{}: stops after {} {}", set.id, last.procedure, last.to));
@@ -137,8 +138,8 @@ pub fn workings(files: &Files) -> Result<String, String> {
     let (set, facts) = one(&checked)?;
     let choices = Choices::defaults(&set.catalogue);
     let mut out = String::new();
-    for position in 0..set.procedures.len() {
-        let card = cards::card(&checked.files, set, facts, position, &choices);
+    for procedure in set.procedures.ids() {
+        let card = cards::card(&checked.files, set, facts, procedure, &choices);
         for row in card.measurements.iter().filter(|m| !m.calc.is_empty()) {
             out += &format!("{} = {}\n", row.name, row.calc);
             row.working.iter().for_each(|line| out += &format!("  {line}\n"));
@@ -187,12 +188,8 @@ pub fn begun(
         .iter()
         .find(|s| s.id == set)
         .ok_or("there is no such set")?;
-    let position = set
-        .procedures
-        .iter()
-        .position(|p| p.id == procedure)
-        .ok_or("there is no such procedure")?;
-    let form = log::form(set, position, &Choices::defaults(&set.catalogue));
+    let procedure = set.procedures.find(procedure).ok_or("there is no such procedure")?;
+    let form = log::form(set, procedure, &Choices::defaults(&set.catalogue));
     let earlier = earlier
         .iter()
         .map(|text| log::read(text))
@@ -230,9 +227,9 @@ pub fn faults(checked: &Checked) -> Vec<String> {
             kit::leaf::sheet(identity(), sheets::cards(set), &kit),
             plan::leaf::sheet(plan::basis(set, &choices), &plan),
         );
-        for position in 0..set.procedures.len() {
-            let _ = cards::card(&checked.files, set, facts, position, &choices);
-            let form = log::form(set, position, &choices);
+        for procedure in set.procedures.ids() {
+            let _ = cards::card(&checked.files, set, facts, procedure, &choices);
+            let form = log::form(set, procedure, &choices);
             let text = log::write(set, &form, "", "", &[]);
             match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {
                 Ok(report) => {

@@ -28,8 +28,8 @@ pub fn told(checked: &Checked) -> String {
     let choices = Choices::defaults(&set.catalogue);
     let mut out = String::new();
     let played = play(&Flow::new(set), &choices);
-    for card in carried(&played) {
-        let _ = writeln!(out, "{}", set.procedures[card.procedure].id);
+    for (procedure, card) in carried(&played).named() {
+        let _ = writeln!(out, "{}", set.procedures[procedure].id);
         standing(set, "in", &card.carried_in, &mut out);
         let safe: Vec<String> = card
             .gaps

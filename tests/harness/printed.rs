@@ -34,9 +34,9 @@ pub fn printed(checked: &Checked) -> Printed {
     let sets = checked.compilation.model.sets.iter().zip(&checked.compilation.facts);
     for (set, facts) in sets {
         let choices = Choices::defaults(&set.catalogue);
-        for position in 0..set.procedures.len() {
+        for procedure in set.procedures.ids() {
             *printed.counts.entry("cards").or_default() += 1;
-            let card = cards::card(&checked.files, set, facts, position, &choices);
+            let card = cards::card(&checked.files, set, facts, procedure, &choices);
             look(&mut printed, &serde_json::to_value(&card).unwrap_or_default());
         }
     }

@@ -1,7 +1,7 @@
 //! Two states of files compared, and the fingerprints of the cards of one.
 
 use super::{Checked, Files, check};
-use benchleaf_core::cards::{self, card::Card};
+use benchleaf_core::cards::{self, card::Card, card::Message};
 use benchleaf_core::diff::mark::mark;
 use benchleaf_core::diff::rules::revision_not_raised;
 use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
@@ -38,8 +38,8 @@ fn bars(new: &Checked, diff: &Diff) -> String {
     let mut all = BTreeMap::new();
     for (set, facts) in new.compilation.model.sets.iter().zip(&new.compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        for (position, procedure) in set.procedures.iter().enumerate() {
-            let mut card = cards::card(&new.files, set, facts, position, &choices);
+        for (id, procedure) in set.procedures.named() {
+            let mut card = cards::card(&new.files, set, facts, id, &choices);
             let sets = diff.sets.iter().filter(|s| s.id == set.id);
             let found = sets
                 .flat_map(|s| &s.cards)
@@ -101,18 +101,37 @@ pub fn data(files: &Files) -> BTreeMap<String, String> {
     let checked = check(files);
     let mut all = BTreeMap::new();
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
-        for (position, versions) in versions(&checked.files, set, facts).into_iter().enumerate() {
+        for (procedure, versions) in versions(&checked.files, set, facts).into_named() {
             for version in versions {
                 let choices: Vec<String> = version.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-                let name = format!("{} / {} / {}", set.id, set.procedures[position].id, choices.join(","));
+                let name = format!("{} / {} / {}", set.id, set.procedures[procedure].id, choices.join(","));
                 all.insert(
                     format!("{name} {}", Code::of(&version.digest)),
-                    format!("{:?}", version.card),
+                    format!("{:?}", unplaced(version.card)),
                 );
             }
         }
     }
     all
+}
+
+/// A card as if it stood nowhere: where it is written is no part of what it says.
+fn unplaced(mut card: Card) -> Card {
+    let mut messages: Vec<&mut Message> = card.cover.messages.iter_mut().collect();
+    card.holds.iter_mut().for_each(|hold| hold.span = None);
+    card.cover.left_out.iter_mut().for_each(|left| left.span = None);
+    for phase in &mut card.phases {
+        phase.span = None;
+        messages.extend(&mut phase.messages);
+        for step in phase.runs.iter_mut().flat_map(|run| &mut run.steps) {
+            step.span = None;
+            step.substeps.iter_mut().for_each(|sub| sub.span = None);
+            step.holds.iter_mut().for_each(|hold| hold.span = None);
+            messages.extend(&mut step.messages);
+        }
+    }
+    messages.into_iter().for_each(|message| message.span = None);
+    card
 }
 
 /// The fingerprint of every leaf for every choice, by set, sort and choices.
@@ -122,7 +141,7 @@ pub fn codes(files: &Files) -> BTreeMap<String, String> {
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         for card in of_set(&checked.files, set, facts) {
             let choices: Vec<String> = card.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-            let title = card.sort.position().map_or("", |at| &set.procedures[at].title);
+            let title = card.sort.procedure().map_or("", |at| &set.procedures[at].title);
             codes.insert(
                 format!("{} / {title} {} / {}", set.title, card.sort.word(), choices.join(",")),
                 card.code.to_string(),

@@ -3,7 +3,7 @@
 use super::{Checked, Files, check, job};
 use benchleaf_core::cards::card::{Card, Torque};
 use benchleaf_core::cards::{self, Deck};
-use benchleaf_core::model::Choices;
+use benchleaf_core::model::{Choices, ProcedureId};
 use benchleaf_domain::fastener::Fastener;
 use benchleaf_domain::lubrication::Condition;
 use benchleaf_domain::preload::friction::{Friction, motosh, usual_bearing_diameter};
@@ -13,8 +13,8 @@ pub fn cards(checked: &Checked) -> Vec<Card> {
     let mut found = Vec::new();
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        for position in 0..set.procedures.len() {
-            found.push(cards::card(&checked.files, set, facts, position, &choices));
+        for procedure in set.procedures.ids() {
+            found.push(cards::card(&checked.files, set, facts, procedure, &choices));
         }
     }
     found
@@ -37,7 +37,7 @@ pub fn listing(files: &Files) -> Result<String, String> {
     }
     for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        let all: Vec<usize> = (0..set.procedures.len()).collect();
+        let all: Vec<ProcedureId> = set.procedures.ids().collect();
         let pocket = Deck::new(&checked.files, set, facts, &choices).pocket(&all);
         out += "\npocket\n";
         pocket.torques.iter().for_each(|torque| out += &row(torque));

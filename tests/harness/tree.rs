@@ -5,32 +5,51 @@
 //! `<text>(url)` for links and `⏎` for a line break. A name whose span doesn't cover its own text is marked `!` with what it covers.
 
 use super::{Checked, Files};
-use benchleaf_core::parse::{self};
-use benchleaf_core::source::{FileSet, Span};
-use benchleaf_core::syntax::{Block, Body, Inline, Level, Mark, MarkKind, Message, Name, Only, Phase, Step};
+use benchleaf_core::dump::{Part, dump};
+use benchleaf_core::source::{FileId, FileSet, Span};
+use serde_json::Value;
 use std::fmt::Write;
 
 /// The body of every procedure among the files, with the findings of the whole compilation.
 pub fn trees(files: &Files) -> String {
     let Checked { files, compilation } = super::check(files);
-    let (documents, _) = parse::parse(&files);
+    let tree = dump(&files, &compilation.model, &compilation.facts, Part::Tree);
     let mut out = String::new();
-    for procedure in &documents.procedures {
-        let title = procedure.head.title.as_ref().map_or("", |title| title.text.as_str());
-        let _ = writeln!(out, "{}: {title}", files.get(procedure.file).path);
+    for procedure in all(&tree) {
+        let path = text(&procedure["path"]);
+        let _ = writeln!(out, "{path}: {}", text(&procedure["title"]));
         Printer {
             files: &files,
+            file: files.find(path).unwrap_or_else(|| panic!("no file {path}")),
             out: &mut out,
             depth: 1,
         }
-        .body(&procedure.body);
+        .body(&procedure["body"]);
     }
     let checked = Checked { files, compilation };
     out + &checked.listing()
 }
 
+fn all(value: &Value) -> &[Value] {
+    value.as_array().unwrap_or_else(|| panic!("no list: {value}"))
+}
+
+fn text(value: &Value) -> &str {
+    value.as_str().unwrap_or_else(|| panic!("no text: {value}"))
+}
+
+/// The name and value of an object with one field: an enum's variant.
+fn variant(value: &Value) -> (&str, &Value) {
+    let fields = value.as_object().filter(|fields| fields.len() == 1);
+    let (name, inner) = fields
+        .and_then(|fields| fields.iter().next())
+        .unwrap_or_else(|| panic!("no variant: {value}"));
+    (name, inner)
+}
+
 struct Printer<'a> {
     files: &'a FileSet,
+    file: FileId,
     out: &'a mut String,
     depth: usize,
 }
@@ -46,7 +65,13 @@ impl Printer<'_> {
         self.depth -= 1;
     }
 
-    fn span(&self, span: Span) -> String {
+    fn place(&self, span: &Value) -> Span {
+        let at = |n: usize| span[n].as_u64().unwrap_or_else(|| panic!("no place: {span}")) as usize;
+        Span::new(self.file, at(0), at(1))
+    }
+
+    fn span(&self, of: &Value) -> String {
+        let span = self.place(&of["span"]);
         if let Some(fault) = super::sound::bad_span(self.files, span) {
             panic!("{fault}");
         }
@@ -56,146 +81,141 @@ impl Printer<'_> {
         format!("{}:{}-{}:{}", start.line, start.column, end.line, end.column)
     }
 
-    fn body(&mut self, body: &Body) {
-        body.messages.iter().for_each(|message| self.message(message));
-        self.blocks("intro", &body.intro);
-        body.phases.iter().for_each(|phase| self.phase(phase));
+    fn body(&mut self, body: &Value) {
+        all(&body["messages"]).iter().for_each(|message| self.message(message));
+        self.blocks("intro", &body["intro"]);
+        all(&body["phases"]).iter().for_each(|phase| self.phase(phase));
     }
 
-    fn phase(&mut self, phase: &Phase) {
-        let title = self.inlines(&phase.title);
+    fn phase(&mut self, phase: &Value) {
+        let title = self.inlines(&phase["title"]);
         self.line(&format!(
             "phase {} |{title}|{}",
-            self.span(phase.span),
-            self.onlys(&phase.only)
+            self.span(phase),
+            self.onlys(&phase["only"])
         ));
         self.deeper(|p| {
-            phase.messages.iter().for_each(|message| p.message(message));
-            p.blocks("intro", &phase.intro);
-            for run in &phase.runs {
-                p.line(if run.any_order { "steps in any order" } else { "steps" });
-                p.deeper(|p| run.steps.iter().for_each(|step| p.step(step)));
+            all(&phase["messages"]).iter().for_each(|message| p.message(message));
+            p.blocks("intro", &phase["intro"]);
+            for run in all(&phase["runs"]) {
+                let any_order = run["any_order"] == Value::Bool(true);
+                p.line(if any_order { "steps in any order" } else { "steps" });
+                p.deeper(|p| all(&run["steps"]).iter().for_each(|step| p.step(step)));
             }
         });
     }
 
-    fn step(&mut self, step: &Step) {
-        self.line(&format!("step {}{}", self.span(step.span), self.onlys(&step.only)));
+    fn step(&mut self, step: &Value) {
+        self.line(&format!("step {}{}", self.span(step), self.onlys(&step["only"])));
         self.deeper(|p| {
-            step.messages.iter().for_each(|message| p.message(message));
-            p.blocks("text", &step.text);
-            for sub in &step.substeps {
-                p.line(&format!("sub-step {}{}", p.span(sub.span), p.onlys(&sub.only)));
-                p.deeper(|p| p.blocks("text", &sub.text));
+            all(&step["messages"]).iter().for_each(|message| p.message(message));
+            p.blocks("text", &step["text"]);
+            for sub in all(&step["substeps"]) {
+                p.line(&format!("sub-step {}{}", p.span(sub), p.onlys(&sub["only"])));
+                p.deeper(|p| p.blocks("text", &sub["text"]));
             }
         });
     }
 
-    fn message(&mut self, message: &Message) {
-        let level = match message.level {
-            Level::Note => "note",
-            Level::Notice => "notice",
-            Level::Caution => "caution",
-            Level::Warning => "warning",
-            Level::Danger => "danger",
-        };
-        let hazard = self.inlines(&message.hazard);
+    fn message(&mut self, message: &Value) {
+        let hazard = self.inlines(&message["hazard"]);
+        let level = text(&message["level"]);
         self.line(&format!(
             "{level} {} |{hazard}|{}",
-            self.span(message.span),
-            self.onlys(&message.only)
+            self.span(message),
+            self.onlys(&message["only"])
         ));
         self.deeper(|p| {
-            p.blocks("says", &message.consequence);
-            p.blocks("avoid", &message.avoid);
+            p.blocks("says", &message["consequence"]);
+            p.blocks("avoid", &message["avoid"]);
         });
     }
 
-    fn blocks(&mut self, role: &str, blocks: &[Block]) {
-        for block in blocks {
-            match block {
-                Block::Paragraph(text) => {
+    fn blocks(&mut self, role: &str, blocks: &Value) {
+        for block in all(blocks) {
+            match variant(block) {
+                ("paragraph", text) => {
                     let text = self.inlines(text);
                     self.line(&format!("{role} |{text}|"));
                 }
-                Block::Figure { span, path, caption } => {
-                    let (path, caption) = (self.name(path), self.inlines(caption));
-                    self.line(&format!("{role} figure {} {path} |{caption}|", self.span(*span)));
+                ("figure", figure) => {
+                    let (path, caption) = (self.name(&figure["path"]), self.inlines(&figure["caption"]));
+                    self.line(&format!("{role} figure {} {path} |{caption}|", self.span(figure)));
                 }
-                Block::Code(code) => self.line(&format!("{role} code {code:?}")),
-                Block::List { ordered, items } => {
-                    self.line(&format!("{role} {}", if *ordered { "numbered list" } else { "list" }));
-                    for item in items {
+                ("code", code) => self.line(&format!("{role} code {:?}", text(code))),
+                ("list", list) => {
+                    let ordered = list["ordered"] == Value::Bool(true);
+                    self.line(&format!("{role} {}", if ordered { "numbered list" } else { "list" }));
+                    for item in all(&list["items"]) {
                         self.deeper(|p| {
                             p.line("item");
                             p.deeper(|p| p.blocks(role, item));
                         });
                     }
                 }
+                (other, _) => panic!("no block: {other}"),
             }
         }
     }
 
-    fn inlines(&self, inlines: &[Inline]) -> String {
-        inlines.iter().map(|inline| self.inline(inline)).collect()
+    fn inlines(&self, inlines: &Value) -> String {
+        all(inlines).iter().map(|inline| self.inline(inline)).collect()
     }
 
-    fn inline(&self, inline: &Inline) -> String {
-        match inline {
-            Inline::Text(text) => text.replace('\n', "\\n").replace('\r', "\\r"),
-            Inline::Strong(text) => format!("**{}**", self.inlines(text)),
-            Inline::Emphasis(text) => format!("*{}*", self.inlines(text)),
-            Inline::Code(code) => format!("`{code}`"),
-            Inline::Link { text, url } => format!("<{}>({url})", self.inlines(text)),
-            Inline::Break => "⏎".to_string(),
-            Inline::Mark(mark) => format!("{{{} @{}}}", self.mark(mark), self.span(mark.span)),
+    fn inline(&self, inline: &Value) -> String {
+        if inline == "break" {
+            return "⏎".to_string();
+        }
+        match variant(inline) {
+            ("text", words) => text(words).replace('\n', "\\n").replace('\r', "\\r"),
+            ("strong", words) => format!("**{}**", self.inlines(words)),
+            ("emphasis", words) => format!("*{}*", self.inlines(words)),
+            ("code", code) => format!("`{}`", text(code)),
+            ("link", link) => format!("<{}>({})", self.inlines(&link["text"]), text(&link["url"])),
+            ("mark", mark) => format!("{{{} @{}}}", self.mark(&mark["kind"]), self.span(mark)),
+            (other, _) => panic!("no inline: {other}"),
         }
     }
 
-    fn mark(&self, mark: &Mark) -> String {
-        let n = |name: &Name| self.name(name);
-        let counted = |verb: &str, name: &Name, count: Option<String>| {
-            let count = count.map_or_else(String::new, |count| format!(" {count}"));
-            format!("{verb} {}{count}", n(name))
-        };
-        match &mark.kind {
-            MarkKind::Torque(id) => format!("torque {}", n(id)),
-            MarkKind::Snug(id) => format!("snug {}", n(id)),
-            MarkKind::Loosen(id) => format!("loosen {}", n(id)),
-            MarkKind::Measure(id) => format!("measure {}", n(id)),
-            MarkKind::Fit(id, count) => counted("fit", id, count.map(|c| c.to_string())),
-            MarkKind::Remove(id, count) => counted("remove", id, count.map(|c| c.to_string())),
-            MarkKind::Use(id, amount) => counted("use", id, amount.as_ref().map(|a| a.to_string())),
-            MarkKind::Need(state, value) => format!("need {}={}", n(state), n(value)),
-            MarkKind::Set(state, value) => format!("set {}={}", n(state), n(value)),
-            MarkKind::Do(id) => format!("do {}", n(id)),
-            MarkKind::Start(id) => format!("start {}", n(id)),
-            MarkKind::End(id) => format!("end {}", n(id)),
-            MarkKind::Hold(id) => format!("hold {}", n(id)),
-            MarkKind::Label(id) => format!("label {}", n(id)),
-            MarkKind::Step(None, label) => format!("step {}", n(label)),
-            MarkKind::Step(Some(procedure), label) => format!("step {}/{}", n(procedure), n(label)),
-            MarkKind::See(id) => format!("see {}", n(id)),
-            MarkKind::Time(time) => format!("time {time}"),
-            MarkKind::Only(only) => format!("only {}", self.only(only)),
+    fn mark(&self, kind: &Value) -> String {
+        let (verb, says) = variant(kind);
+        match verb {
+            "fit" | "remove" | "use" => {
+                let count = match &says[1] {
+                    Value::Null => String::new(),
+                    Value::String(amount) => format!(" {amount}"),
+                    count => format!(" {count}"),
+                };
+                format!("{verb} {}{count}", self.name(&says[0]))
+            }
+            "need" | "set" => format!("{verb} {}={}", self.name(&says[0]), self.name(&says[1])),
+            "step" if says[0].is_null() => format!("step {}", self.name(&says[1])),
+            "step" => format!("step {}/{}", self.name(&says[0]), self.name(&says[1])),
+            "time" => format!("time {}", text(says)),
+            "only" => format!("only {}", self.only(says)),
+            _ => format!("{verb} {}", self.name(says)),
         }
     }
 
-    fn name(&self, name: &Name) -> String {
+    fn name(&self, name: &Value) -> String {
         // Looked at for its place alone.
-        self.span(name.span);
-        match self.files.text(name.span) {
-            text if text == name.text => name.text.clone(),
-            other => format!("{}!{other:?}", name.text),
+        self.span(name);
+        let own = text(&name["text"]);
+        match self.files.text(self.place(&name["span"])) {
+            text if text == own => own.to_string(),
+            other => format!("{own}!{other:?}"),
         }
     }
 
-    fn only(&self, only: &Only) -> String {
-        let values: Vec<String> = only.values.iter().map(|value| self.name(value)).collect();
-        format!("{}={}", self.name(&only.option), values.join("|"))
+    fn only(&self, only: &Value) -> String {
+        let values: Vec<String> = all(&only["values"]).iter().map(|value| self.name(value)).collect();
+        format!("{}={}", self.name(&only["option"]), values.join("|"))
     }
 
-    fn onlys(&self, onlys: &[Only]) -> String {
-        onlys.iter().map(|only| format!(" only {}", self.only(only))).collect()
+    fn onlys(&self, onlys: &Value) -> String {
+        all(onlys)
+            .iter()
+            .map(|only| format!(" only {}", self.only(only)))
+            .collect()
     }
 }

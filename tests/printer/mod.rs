@@ -6,7 +6,7 @@ pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
-use benchleaf_core::model::Choices;
+use benchleaf_core::model::{Choices, ProcedureId};
 use benchleaf_press::{Assets, Document, Leaf, Settings, Typesetter};
 use std::path::Path;
 use std::sync::LazyLock;
@@ -167,8 +167,8 @@ fn each_deck<T>(checked: &Checked, mut make: impl FnMut(&Deck) -> Vec<T>) -> Vec
 /// Every card of every set.
 pub fn cards(checked: &Checked) -> Vec<Card> {
     each_deck(checked, |deck| {
-        let positions = 0..deck.set().procedures.len();
-        positions.map(|position| deck.card(position)).collect()
+        let procedures = deck.set().procedures.ids();
+        procedures.map(|procedure| deck.card(procedure)).collect()
     })
 }
 
@@ -180,8 +180,8 @@ pub fn close_outs(checked: &Checked) -> Vec<CloseOut> {
 /// The pocket leaf of every set.
 pub fn pockets(checked: &Checked) -> Vec<Pocket> {
     each_deck(checked, |deck| {
-        let positions: Vec<usize> = (0..deck.set().procedures.len()).collect();
-        vec![deck.pocket(&positions)]
+        let procedures: Vec<ProcedureId> = deck.set().procedures.ids().collect();
+        vec![deck.pocket(&procedures)]
     })
 }
 
@@ -212,8 +212,8 @@ pub fn unprintable(checked: &Checked) -> Vec<Finding> {
     let mut found = Vec::new();
     for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
         let choices = Choices::defaults(&set.catalogue);
-        for (position, procedure) in set.procedures.iter().enumerate() {
-            let card = cards::card(files, set, facts, position, &choices);
+        for (id, procedure) in set.procedures.named() {
+            let card = cards::card(files, set, facts, id, &choices);
             found.extend(benchleaf_press::unprintable(files, &[procedure.file, set.file], &card));
         }
     }

@@ -19,8 +19,8 @@ pub fn cards(checked: &Checked) -> BTreeMap<(String, String), Card> {
         }
         let choices = Choices::defaults(&set.catalogue);
         let deck = Deck::new(&checked.files, set, facts, &choices);
-        for (position, procedure) in set.procedures.iter().enumerate() {
-            all.insert((set.id.clone(), procedure.id.clone()), deck.card(position));
+        for (id, procedure) in set.procedures.named() {
+            all.insert((set.id.clone(), procedure.id.clone()), deck.card(id));
         }
     }
     all

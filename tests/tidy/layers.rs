@@ -48,6 +48,10 @@ const PHASES: &[(&str, &[&str])] = &[
         &["source", "parse", "model", "check", "cards", "columns", "fingerprint"],
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
+    (
+        "dump",
+        &["source", "syntax", "parse", "model", "check", "fingerprint", "cards"],
+    ),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
     ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
     ("report", &["source", "finding", "rules"]),

@@ -9,10 +9,10 @@ use super::standing::Words;
 use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
-use crate::check::walk::{Done, Played, What};
+use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
-use crate::model::{self, Choices, Condition, Set, StepNumber};
-use crate::source::FileSet;
+use crate::model::{self, Choices, Condition, Each, ProcedureId, Set, StepNumber};
+use crate::source::{FileSet, Span};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -23,11 +23,11 @@ pub struct Input<'a> {
     pub choices: &'a Choices,
     /// The set as these choices have it, and what each procedure takes over and hands on.
     pub played: &'a Played<'a>,
-    pub carried: &'a [Carried],
+    pub carried: &'a Each<Carried>,
 }
 
-/// The card of the procedure at `position` of the set's order.
-pub fn build(input: Input, position: usize) -> Card {
+/// The card of a procedure.
+pub fn build(input: Input, id: ProcedureId) -> Card {
     let Input {
         files,
         set,
@@ -36,18 +36,18 @@ pub fn build(input: Input, position: usize) -> Card {
         played,
         carried,
     } = input;
-    let procedure = &set.procedures[position];
+    let procedure = &set.procedures[id];
     let prose = Prose::new(files, set, procedure);
-    let carried = carried.get(position);
-    let words = Words { set, position };
+    let carried = carried.get(id);
+    let words = Words { set, card: Some(id) };
     let mut builder = Builder {
         set,
-        position,
+        id,
         choices,
         prose,
         specs: Specs::new(set, facts),
         seen: Seen::default(),
-        done: played.card(position),
+        done: played.card(id),
         carried,
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
@@ -67,7 +67,7 @@ pub fn build(input: Input, position: usize) -> Card {
     let cover = super::card::Cover {
         about,
         applies_to: set.applies_to.clone(),
-        choices: identity::chosen(set, position, choices),
+        choices: identity::chosen(set, id, choices),
         after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
@@ -85,7 +85,7 @@ pub fn build(input: Input, position: usize) -> Card {
         steps,
     };
     Card {
-        identity: identity::of_card(set, position, choices),
+        identity: identity::of_card(set, id, choices),
         cover,
         carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
         phases,
@@ -115,7 +115,7 @@ enum At {
 
 struct Builder<'a> {
     set: &'a Set,
-    position: usize,
+    id: ProcedureId,
     choices: &'a Choices,
     prose: Prose<'a>,
     specs: Specs<'a>,
@@ -128,7 +128,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
-            self.leave_out(format!("Phase {}", phase.number), &phase.only);
+            self.leave_out(format!("Phase {}", phase.number), &phase.only, phase.span);
             return None;
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
@@ -150,40 +150,42 @@ impl Builder<'_> {
             messages,
             intro,
             runs,
+            span: Some(phase.span),
         })
     }
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.to_string(), &step.only);
+            self.leave_out(step.number.to_string(), &step.only, step.span);
             return None;
         }
         let number = step.number.to_string();
         let messages = self.messages(&step.messages, &At::Step(step.number));
         let text = self.prose.blocks(&step.text);
-        let specs = self.specs.of(&step.acts, &number);
+        let specs = self.specs.of(&step.acts, step.number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
             if !self.choices.meet(&sub.only) {
-                self.leave_out(format!("{} {letter}", step.number), &sub.only);
+                self.leave_out(format!("{} {letter}", step.number), &sub.only, sub.span);
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
-            let specs = self.specs.of(&sub.acts, &number);
-            substeps.push(SubStep { letter, text, specs });
+            let specs = self.specs.of(&sub.acts, step.number);
+            substeps.push(SubStep {
+                letter,
+                text,
+                specs,
+                span: Some(sub.span),
+            });
         }
         let done = self.done.iter().find(|done| done.step.number == step.number);
-        let events: Vec<What> = done
-            .iter()
-            .flat_map(|done| &done.events)
-            .map(|event| event.what)
-            .collect();
-        let holds: Vec<Hold> = events.iter().filter_map(|what| self.hold(what, &number)).collect();
+        let events: Vec<&Happened> = done.iter().flat_map(|done| &done.events).collect();
+        let holds: Vec<Hold> = events.iter().filter_map(|event| self.hold(event, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
-            position: self.position,
+            card: Some(self.id),
         };
         let (safe_stop, open) = words.stop(self.carried, step.number);
         Some(Step {
@@ -197,24 +199,26 @@ impl Builder<'_> {
             changed: false,
             safe_stop,
             open,
+            span: Some(step.span),
         })
     }
 
-    fn hold(&self, what: &What, step: &str) -> Option<Hold> {
-        let What::Hold(handle) = what else { return None };
-        let def = self.set.catalogue.holds.get(*handle);
+    fn hold(&self, event: &Happened, step: &str) -> Option<Hold> {
+        let What::Hold(handle) = event.what else { return None };
+        let def = self.set.catalogue.holds.get(handle);
         Some(Hold {
             id: def.id.text.clone(),
             what: def.value.what.clone(),
             second_person: def.value.second_person,
             step: step.to_string(),
+            span: Some(event.at.span),
         })
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, events: &[What]) -> Value {
-        let times = events.iter().filter_map(|what| {
-            let What::Work(time) = *what else { return None };
+    fn time(&mut self, events: &[&Happened]) -> Value {
+        let times = events.iter().filter_map(|event| {
+            let What::Work(time) = event.what else { return None };
             Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
@@ -224,12 +228,13 @@ impl Builder<'_> {
         Value::from(&sum)
     }
 
-    fn leave_out(&mut self, number: String, only: &[Condition]) {
+    fn leave_out(&mut self, number: String, only: &[Condition], span: Span) {
         let unmet = only.iter().filter(|c| !self.choices.meets(c));
         let unmet: Vec<String> = unmet.map(|c| c.words(&self.set.catalogue)).collect();
         self.seen.left_out.push(LeftOut {
             number,
             only: unmet.join(", "),
+            span: Some(span),
         });
     }
 

@@ -4,11 +4,12 @@
 use super::setting::SetTo;
 pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
-use crate::fingerprint::{Exempt, Kind, Meaning, Sink, exempt, leaf};
-use serde::{Serialize, Serializer};
+use crate::fingerprint::{Kind, leaf};
+use crate::source::Span;
 
 pub use super::between::{Standing, StandingRow};
 pub use super::drawn::{Drawing, Pattern, Position};
+pub use super::step_at::StepAt;
 
 leaf! {
     /// One work card: a procedure for one set of option choices.
@@ -199,6 +200,8 @@ leaf! {
         says number: String,
         /// `seals = renew`
         says only: String,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 
@@ -213,6 +216,9 @@ leaf! {
         says messages: Vec<Message>,
         says intro: Vec<Block>,
         says runs: Vec<Run>,
+        /// Where it is written, as on everything below; none on a card that no text stands behind.
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 
@@ -245,6 +251,8 @@ leaf! {
         says safe_stop: bool,
         /// What is open after this step, in words, where work must not stop: `window: close the joint`.
         says open: Vec<String>,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 
@@ -255,6 +263,8 @@ leaf! {
         says letter: String,
         says text: Vec<Block>,
         says specs: Vec<Spec>,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 
@@ -447,54 +457,7 @@ leaf! {
         says second_person: bool,
         /// The step it stands after.
         says step: String,
-    }
-}
-
-/// A step, with its card where that is another one: printed as one text, `2.3` or `card 4, 2.3`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StepAt {
-    text: String,
-    step: String,
-}
-
-impl StepAt {
-    /// A step of this card.
-    pub fn here(step: &str) -> StepAt {
-        StepAt {
-            text: step.to_string(),
-            step: step.to_string(),
-        }
-    }
-
-    /// The same on the card of that number.
-    pub fn on(&self, card: usize) -> StepAt {
-        StepAt {
-            text: format!("card {card}, {}", self.step),
-            step: self.step.clone(),
-        }
-    }
-
-    pub fn number(&self) -> &str {
-        &self.step
-    }
-}
-
-impl From<&str> for StepAt {
-    fn from(step: &str) -> StepAt {
-        StepAt::here(step)
-    }
-}
-
-impl Serialize for StepAt {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&self.text)
-    }
-}
-
-impl Meaning for StepAt {
-    fn feed(&self, sink: &mut Sink) {
-        let Self { text, step } = self;
-        exempt(Exempt::Number, text);
-        sink.words(step);
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }

@@ -2,11 +2,11 @@
 
 use super::card::{Block, CardRef, Inline, KitRow};
 use super::value::Value;
-use super::written::{push_new, text};
+use super::written::text;
 use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
-use crate::model::{Catalogue, Handle, Set};
+use crate::model::{Catalogue, Handle, ProcedureId, Set, StepNumber};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]
@@ -17,24 +17,31 @@ pub struct Kit {
     pub tools: Rows,
 }
 
-/// Rows of one table, and what is needed of each in all.
+/// Rows of one table, with what is needed of each in all and where.
 #[derive(Debug, Default)]
-pub struct Rows(Vec<(KitRow, Sum)>);
+pub struct Rows(Vec<(KitRow, Need)>);
+
+#[derive(Debug, Default)]
+struct Need {
+    sum: Sum,
+    steps: Vec<StepNumber>,
+}
 
 impl Rows {
     /// The rows ready to print.
     pub fn into_rows(self) -> Vec<KitRow> {
-        let rows = self.0.into_iter().map(|(mut row, sum)| {
-            if !sum.is_empty() {
-                row.amount = Value::from(&sum);
+        let rows = self.0.into_iter().map(|(mut row, need)| {
+            if !need.sum.is_empty() {
+                row.amount = Value::from(&need.sum);
             }
+            row.steps = need.steps.iter().map(ToString::to_string).collect();
             row
         });
         rows.collect()
     }
 
     /// The row of a thing, made if it isn't there yet.
-    fn row(&mut self, id: &Name, name: &str, detail: String, step: &str) -> Option<(&mut KitRow, &mut Sum)> {
+    fn row(&mut self, id: &Name, name: &str, detail: String, step: StepNumber) -> Option<(&mut KitRow, &mut Sum)> {
         let rows = &mut self.0;
         let known = rows.iter().position(|(r, _)| r.name == name && r.detail == detail);
         let at = known.unwrap_or_else(|| {
@@ -47,17 +54,19 @@ impl Rows {
                 ghs: Vec::new(),
                 steps: Vec::new(),
             };
-            rows.push((row, Sum::default()));
+            rows.push((row, Need::default()));
             rows.len() - 1
         });
-        let (row, sum) = rows.get_mut(at)?;
-        push_new(&mut row.steps, step);
-        Some((row, sum))
+        let (row, need) = rows.get_mut(at)?;
+        if need.steps.last() != Some(&step) {
+            need.steps.push(step);
+        }
+        Some((row, &mut need.sum))
     }
 }
 
 impl Kit {
-    pub fn part(&mut self, catalogue: &Catalogue, handle: Handle<Part>, amount: Option<&Amount>, step: &str) {
+    pub fn part(&mut self, catalogue: &Catalogue, handle: Handle<Part>, amount: Option<&Amount>, step: StepNumber) {
         let part = &catalogue.parts[handle];
         let id = &catalogue.parts.get(handle).id;
         if let Some((row, sum)) = self.parts.row(id, &part.name, text(&part.number), step) {
@@ -67,7 +76,13 @@ impl Kit {
         }
     }
 
-    pub fn temporary(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, amount: Option<&Amount>, step: &str) {
+    pub fn temporary(
+        &mut self,
+        catalogue: &Catalogue,
+        handle: Handle<Temporary>,
+        amount: Option<&Amount>,
+        step: StepNumber,
+    ) {
         let temporary = &catalogue.temporary[handle];
         let id = &catalogue.temporary.get(handle).id;
         if let Some((_, sum)) = self.temporary.row(id, &temporary.name, text(&temporary.flag), step) {
@@ -81,7 +96,7 @@ impl Kit {
         catalogue: &Catalogue,
         handle: Handle<Consumable>,
         amount: Option<&Amount>,
-        step: &str,
+        step: StepNumber,
     ) {
         let consumable = &catalogue.consumables[handle];
         let id = &catalogue.consumables.get(handle).id;
@@ -93,7 +108,7 @@ impl Kit {
         }
     }
 
-    pub fn tool(&mut self, catalogue: &Catalogue, handle: Handle<Tool>, step: &str) {
+    pub fn tool(&mut self, catalogue: &Catalogue, handle: Handle<Tool>, step: StepNumber) {
         let tool = &catalogue.tools[handle];
         let range = tool.range.as_ref().map(|r| r.value.to_string());
         let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
@@ -114,11 +129,12 @@ pub fn paragraphs(text: &str) -> Vec<Block> {
     text.split("\n\n").filter_map(paragraph).collect()
 }
 
-pub fn card_ref(set: &Set, position: usize) -> CardRef {
-    let procedure = &set.procedures[position];
+/// A card by its number.
+pub fn card_ref(set: &Set, id: ProcedureId) -> CardRef {
+    let procedure = &set.procedures[id];
     CardRef {
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
-        position: position + 1,
+        position: id.number(),
     }
 }

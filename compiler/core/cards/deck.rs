@@ -7,7 +7,7 @@ use super::{pocket, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
-use crate::model::{Choices, Set};
+use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::source::FileSet;
 
 /// The cards of one set for some choices. What runs through the whole set is worked out once for all of them.
@@ -17,7 +17,7 @@ pub struct Deck<'a> {
     facts: &'a Facts,
     choices: &'a Choices,
     played: Played<'a>,
-    carried: Vec<Carried>,
+    carried: Each<Carried>,
 }
 
 impl<'a> Deck<'a> {
@@ -45,8 +45,8 @@ impl<'a> Deck<'a> {
         self.choices
     }
 
-    /// The card of the procedure at `position` of the set's order.
-    pub fn card(&self, position: usize) -> Card {
+    /// The card of a procedure.
+    pub fn card(&self, procedure: ProcedureId) -> Card {
         let input = Input {
             files: self.files,
             set: self.set,
@@ -55,7 +55,7 @@ impl<'a> Deck<'a> {
             played: &self.played,
             carried: &self.carried,
         };
-        build(input, position)
+        build(input, procedure)
     }
 
     /// What is ticked when every card is done.
@@ -63,14 +63,14 @@ impl<'a> Deck<'a> {
         standing::close_out(&self.played, self.facts, self.choices)
     }
 
-    /// The torques and limits of the procedures at `positions`, alone.
-    pub fn pocket(&self, positions: &[usize]) -> Pocket {
-        let cards = positions.iter().map(|p| self.card(*p)).collect();
+    /// The torques and limits of some procedures, alone.
+    pub fn pocket(&self, procedures: &[ProcedureId]) -> Pocket {
+        let cards = procedures.iter().map(|p| self.card(*p)).collect();
         pocket::pocket(self.set, self.choices, cards)
     }
 }
 
-/// The card of the procedure at `position` of the set's order, alone.
-pub fn card(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> Card {
-    Deck::new(files, set, facts, choices).card(position)
+/// The card of a procedure, alone.
+pub fn card(files: &FileSet, set: &Set, facts: &Facts, procedure: ProcedureId, choices: &Choices) -> Card {
+    Deck::new(files, set, facts, choices).card(procedure)
 }

@@ -1,7 +1,7 @@
 //! Who a card or another leaf is, and what all of them say.
 
 use super::card::{Choice, Chosen, Identity};
-use crate::model::{Choices, Condition, Procedure, Set, assigned};
+use crate::model::{Choices, Condition, Procedure, ProcedureId, Set, assigned};
 use std::collections::BTreeSet;
 
 /// What every card says, whatever the set: nothing a program prints can stand above these.
@@ -11,8 +11,8 @@ pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data a
 /// Who the close-out is: as the cards, one past the last of them.
 pub fn close_out(set: &Set, choices: &Choices) -> Identity {
     let mut all: Vec<Chosen> = Vec::new();
-    for position in 0..set.procedures.len() {
-        all.extend(heads(&chosen(set, position, choices)));
+    for procedure in set.procedures.ids() {
+        all.extend(heads(&chosen(set, procedure, choices)));
     }
     all.sort_by(|a, b| a.option.cmp(&b.option));
     all.dedup();
@@ -41,22 +41,22 @@ fn paper(set: &Set) -> String {
     set.paper.clone().unwrap_or_else(|| "a4".to_string())
 }
 
-/// Who the card of the procedure at `position` of the set's order is.
-pub fn of_card(set: &Set, position: usize, choices: &Choices) -> Identity {
-    let procedure = &set.procedures[position];
+/// Who the card of a procedure is.
+pub fn of_card(set: &Set, id: ProcedureId, choices: &Choices) -> Identity {
+    let procedure = &set.procedures[id];
     Identity {
         set: set.id.clone(),
         set_title: set.title.clone(),
         machine: set.machine.clone(),
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
-        position: position + 1,
+        position: id.number(),
         of: set.procedures.len(),
         rev: procedure.rev.clone(),
         date: procedure.date.clone(),
         source: procedure.source.clone(),
         draft: !procedure.tried,
-        choices: heads(&chosen(set, position, choices)),
+        choices: heads(&chosen(set, id, choices)),
         language: set.language.clone(),
         paper: paper(set),
         uncommitted: false,
@@ -75,11 +75,11 @@ pub fn heads(choices: &[Choice]) -> Vec<Chosen> {
     choices.iter().map(Chosen::from).collect()
 }
 
-/// The options that the procedure at `position` depends on, as chosen.
-pub fn chosen(set: &Set, position: usize, choices: &Choices) -> Vec<Choice> {
+/// The options that a procedure depends on, as chosen.
+pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choice> {
     let mut asked: BTreeSet<_> = BTreeSet::new();
     let mut ask = |conditions: &[Condition]| asked.extend(conditions.iter().map(|c| c.option));
-    let procedure = &set.procedures[position];
+    let procedure = &set.procedures[procedure];
     procedure.messages.iter().for_each(|m| ask(&m.only));
     for phase in &procedure.phases {
         ask(&phase.only);

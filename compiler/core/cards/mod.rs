@@ -23,6 +23,7 @@ mod working;
 mod written;
 mod identity;
 mod specs;
+mod step_at;
 mod standing;
 mod build;
 mod deck;

@@ -4,7 +4,7 @@ use super::card::{Block, Inline, Message, Signal};
 use super::looks::looks;
 use super::text::Picture;
 use crate::model::Level;
-use crate::model::{self, ActKind, Item, Procedure, Set, Thing};
+use crate::model::{self, ActKind, Item, Procedure, ProcedureId, Set, Thing};
 use crate::source::FileSet;
 
 /// Turns prose of one procedure into prose of its card.
@@ -76,6 +76,7 @@ impl<'a> Prose<'a> {
             hazard: self.inlines(&message.hazard),
             consequence: self.blocks(&message.consequence),
             avoid: self.blocks(&message.avoid),
+            span: Some(message.span),
         }
     }
 
@@ -165,9 +166,12 @@ impl<'a> Prose<'a> {
     }
 
     /// A card by its number and title, and by its title alone.
-    fn card(&self, position: usize) -> (String, String) {
-        let title = self.set.procedures.get(position).map_or("", |p| p.title.as_str());
-        (format!("card {}, {title}", position + 1), format!("card, {title}"))
+    fn card(&self, procedure: ProcedureId) -> (String, String) {
+        let title = self.set.procedures.get(procedure).map_or("", |p| p.title.as_str());
+        (
+            format!("card {}, {title}", procedure.number()),
+            format!("card, {title}"),
+        )
     }
 
     fn item(&self, item: Item) -> &str {

@@ -2,6 +2,7 @@
 //! features: `kit/leaf.rs`, `plan/leaf.rs`, `record/leaf.rs`, `diff/leaf.rs`.
 
 use super::card::{CardRef, Identity};
+use super::cover::card_ref;
 use super::identity;
 use crate::model::{Choices, Procedure, Set};
 
@@ -25,10 +26,5 @@ pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: &str) -> I
 
 /// The cards of a set by their numbers, for sheets that name steps by them.
 pub fn cards(set: &Set) -> Vec<CardRef> {
-    let card = |(position, procedure): (usize, &Procedure)| CardRef {
-        procedure: procedure.id.clone(),
-        title: procedure.title.clone(),
-        position: position + 1,
-    };
-    set.procedures.iter().enumerate().map(card).collect()
+    set.procedures.ids().map(|id| card_ref(set, id)).collect()
 }

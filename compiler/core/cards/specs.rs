@@ -15,7 +15,7 @@ use crate::domain::timer::Duration;
 use crate::model::At;
 use crate::model::Name;
 use crate::model::registers::{self, Reuse, Span};
-use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, Thing};
+use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
 
 /// Seconds from which on a wait or window is likely to end on another day.
 const DATED: u32 = 12 * 3600;
@@ -51,12 +51,12 @@ impl<'a> Specs<'a> {
     }
 
     /// The specs of a step's marks, in written order.
-    pub fn of(&mut self, acts: &[Act], step: &str) -> Vec<Spec> {
+    pub fn of(&mut self, acts: &[Act], step: StepNumber) -> Vec<Spec> {
         let specs = acts.iter().filter_map(|act| self.spec(&act.kind, step));
         specs.filter(says_more).collect()
     }
 
-    fn spec(&mut self, kind: &ActKind, step: &str) -> Option<Spec> {
+    fn spec(&mut self, kind: &ActKind, step: StepNumber) -> Option<Spec> {
         let catalogue = self.catalogue();
         Some(match kind {
             ActKind::Torque(h) => Spec::Torque(self.torque(*h, step)),
@@ -148,7 +148,7 @@ impl<'a> Specs<'a> {
         })
     }
 
-    fn item(&mut self, act: ItemAct, item: Item, count: Option<u32>, step: &str) -> Spec {
+    fn item(&mut self, act: ItemAct, item: Item, count: Option<u32>, step: StepNumber) -> Spec {
         let catalogue = self.catalogue();
         match item {
             Item::Part(h) => {
@@ -182,7 +182,7 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, step: &str) -> Spec {
+    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, step: StepNumber) -> Spec {
         let catalogue = self.catalogue();
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
@@ -226,7 +226,7 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn torque(&mut self, handle: Handle<registers::Torque>, step: &str) -> Torque {
+    fn torque(&mut self, handle: Handle<registers::Torque>, step: StepNumber) -> Torque {
         let catalogue = self.catalogue();
         for tool in crate::check::tightening::tools(self.set, self.facts, handle) {
             self.kit.tool(catalogue, tool, step);
@@ -242,7 +242,7 @@ impl<'a> Specs<'a> {
         row
     }
 
-    fn measurement(&mut self, handle: Handle<registers::Measurement>, step: &str) -> Measurement {
+    fn measurement(&mut self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
         let catalogue = self.catalogue();
         let def = catalogue.limits.get(handle);
         if let Some(gauge) = self.set.links.gauges.get(&handle) {
@@ -258,7 +258,7 @@ impl<'a> Specs<'a> {
         self.measurement_row(handle, step)
     }
 
-    fn measurement_row(&self, handle: Handle<registers::Measurement>, step: &str) -> Measurement {
+    fn measurement_row(&self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
         let catalogue = self.catalogue();
         let def = catalogue.limits.get(handle);
         let limit = def.value.limit.as_ref().map(|l| &l.value);

@@ -9,13 +9,13 @@ use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open};
 use crate::check::walk::{Place, Played};
 use crate::model::registers::Span;
-use crate::model::{Choices, Set, StepNumber};
+use crate::model::{Choices, ProcedureId, Set, StepNumber};
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {
     pub set: &'a Set,
-    /// The card they are for; one past the last for the close-out.
-    pub position: usize,
+    /// The card they are for; none for the close-out.
+    pub card: Option<ProcedureId>,
 }
 
 impl Words<'_> {
@@ -68,10 +68,10 @@ impl Words<'_> {
 
     /// A step, with its card if that is another one.
     fn place(&self, place: &Place) -> String {
-        if place.procedure == self.position {
+        if Some(place.procedure) == self.card {
             place.step.to_string()
         } else {
-            format!("card {}, {}", place.procedure + 1, place.step)
+            format!("card {}, {}", place.procedure.number(), place.step)
         }
     }
 
@@ -106,10 +106,7 @@ fn rule(span: &Span) -> String {
 /// The close-out of a set for some choices.
 pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut {
     let set = played.set;
-    let words = Words {
-        set,
-        position: set.procedures.len(),
-    };
+    let words = Words { set, card: None };
     let found = ledger::close_out(played);
     let catalogue = &set.catalogue;
     let row = |what: &str, count: u32, detail: String, since: String| StandingRow {
@@ -123,7 +120,7 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
         row(&item.name, t.count, text(&item.flag), words.places(&t.off))
     });
     let torques = found.torques.iter().map(|t| {
-        let spec = torque::row(set, &facts.torques, t.torque, &t.at.step.to_string());
+        let spec = torque::row(set, &facts.torques, t.torque, t.at.step);
         let stage = |s: &super::card::Stage| match s.second.as_str() {
             "" => s.figure.to_string(),
             second => format!("{} ({second})", s.figure),

@@ -1,6 +1,7 @@
 //! The words of a card: prose, and safety messages.
 
 use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf, squeezed};
+use crate::source::Span;
 use serde::Serialize;
 
 leaf! {
@@ -44,6 +45,9 @@ leaf! {
         says consequence: Vec<Block>,
         /// How to avoid it.
         says avoid: Vec<Block>,
+        /// Where it is written.
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 

@@ -9,11 +9,11 @@ use crate::domain::pattern::Passes;
 use crate::domain::quantity::Written;
 use crate::domain::tightening;
 use crate::model::registers::{self, Reuse};
-use crate::model::{Handle, Set};
+use crate::model::{Handle, Set, StepNumber};
 use uom::si::f64::{self as si, Ratio};
 
 /// The row of a spec that a step tightens.
-pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, step: &str) -> Torque {
+pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, step: StepNumber) -> Torque {
     let catalogue = &set.catalogue;
     let def = catalogue.torques.get(handle);
     let torque = &def.value;

@@ -2,8 +2,7 @@
 
 use super::card::StepAt;
 use super::value::Value;
-use crate::model::Name;
-use crate::model::Worded;
+use crate::model::{Name, StepNumber, Worded};
 
 /// A text that may be left out; empty then.
 pub fn text(name: &Option<Name>) -> String {
@@ -16,16 +15,10 @@ pub fn worded<T>(value: &Option<Worded<T>>, canon: impl Fn(&T) -> String) -> Val
     value.as_ref().map_or_else(Value::default, named)
 }
 
-/// Adds a step's number once.
-pub fn push_new(steps: &mut Vec<String>, step: &str) {
-    if steps.last().is_none_or(|last| last != step) {
-        steps.push(step.to_string());
-    }
-}
-
-/// The same of steps that may be on other cards.
-pub fn push_step(steps: &mut Vec<StepAt>, step: &str) {
-    if steps.last().is_none_or(|last| last.number() != step) {
-        steps.push(StepAt::here(step));
+/// Adds a step once.
+pub fn push_step(steps: &mut Vec<StepAt>, step: StepNumber) {
+    let step = StepAt::here(step);
+    if steps.last().is_none_or(|last| last.number() != step.number()) {
+        steps.push(step);
     }
 }

@@ -7,14 +7,14 @@ use super::{carried, class, messages, specs, steps};
 use crate::check::Facts;
 use crate::fingerprint::Code;
 use crate::leaves::{Version, versions};
-use crate::model::{Procedure, Set, equals};
+use crate::model::{Each, Procedure, ProcedureId, Set, equals};
 use crate::source::FileSet;
 
 /// A set of one side, with its cards.
 pub struct Half<'a> {
     pub set: &'a Set,
     /// Of each procedure, the card for the default choices first.
-    pub cards: Vec<Vec<Version>>,
+    pub cards: Each<Vec<Version>>,
 }
 
 impl<'a> Half<'a> {
@@ -25,18 +25,18 @@ impl<'a> Half<'a> {
         }
     }
 
-    fn procedure(&self, position: usize) -> &Procedure {
-        &self.set.procedures[position]
+    fn procedure(&self, id: ProcedureId) -> &Procedure {
+        &self.set.procedures[id]
     }
 
     /// The card for the default choices.
-    pub fn usual(&self, position: usize) -> Option<&Version> {
-        self.cards.get(position)?.first()
+    pub fn usual(&self, id: ProcedureId) -> Option<&Version> {
+        self.cards.get(id)?.first()
     }
 
     /// Its code.
-    fn code(&self, position: usize) -> String {
-        self.usual(position).map_or_else(String::new, code)
+    fn code(&self, id: ProcedureId) -> String {
+        self.usual(id).map_or_else(String::new, code)
     }
 }
 
@@ -45,26 +45,26 @@ fn code(version: &Version) -> String {
 }
 
 /// A card that is on one side alone.
-pub fn lone(half: &Half, position: usize, fate: Fate) -> CardDiff {
-    let procedure = half.procedure(position);
-    let mut card = blank(procedure, position, fate);
-    let (rev, code) = (procedure.rev.clone(), half.code(position));
+pub fn lone(half: &Half, id: ProcedureId, fate: Fate) -> CardDiff {
+    let procedure = half.procedure(id);
+    let mut card = blank(procedure, id, fate);
+    let (rev, code) = (procedure.rev.clone(), half.code(id));
     if fate == Fate::Added {
         (card.new_rev, card.new_code) = (rev, code);
     } else {
         (card.old_rev, card.old_code) = (rev, code);
         // Every print of it is to be taken down.
-        let others = half.cards[position].iter().skip(1);
+        let others = half.cards[id].iter().skip(1);
         card.withdrawn = others.map(withdrawn).collect();
     }
     card
 }
 
-fn blank(procedure: &Procedure, position: usize, fate: Fate) -> CardDiff {
+fn blank(procedure: &Procedure, id: ProcedureId, fate: Fate) -> CardDiff {
     CardDiff {
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
-        position: position + 1,
+        position: id.number(),
         fate,
         was: String::new(),
         old_rev: String::new(),
@@ -81,7 +81,7 @@ fn blank(procedure: &Procedure, position: usize, fate: Fate) -> CardDiff {
 }
 
 /// A card that is on both sides; `None` if there is nothing to say.
-pub fn compare(old: (&Half, usize), new: (&Half, usize)) -> Option<CardDiff> {
+pub fn compare(old: (&Half, ProcedureId), new: (&Half, ProcedureId)) -> Option<CardDiff> {
     let (was, is) = (old.0.procedure(old.1), new.0.procedure(new.1));
     let (before, after) = (&old.0.cards[old.1], &new.0.cards[new.1]);
     let mut card = blank(is, new.1, Fate::Kept);

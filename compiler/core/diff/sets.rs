@@ -5,7 +5,7 @@ use super::cards::{self, Half};
 use super::model::{CardDiff, Change, Diff, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
 use super::view::View;
-use crate::model::Set;
+use crate::model::{Each, ProcedureId, Set};
 use crate::source::{FileSet, folder, lies_in};
 
 /// Share of words in common from which two procedures are one that got another name.
@@ -71,9 +71,8 @@ fn blank(set: &Set, fate: Fate) -> SetDiff {
 fn lone(side: Side, at: usize, fate: Fate) -> SetDiff {
     let half = half(side, at);
     let mut diff = blank(half.set, fate);
-    diff.cards = (0..half.set.procedures.len())
-        .map(|n| cards::lone(&half, n, fate))
-        .collect();
+    let ids = half.set.procedures.ids();
+    diff.cards = ids.map(|id| cards::lone(&half, id, fate)).collect();
     diff
 }
 
@@ -87,7 +86,7 @@ fn both(old: (Side, usize), new: (Side, usize)) -> Option<SetDiff> {
     }
     let (was, is) = (half(old.0, old.1), half(new.0, new.1));
     let (partners, gone) = procedures(&was, &is);
-    for (n, partner) in partners.iter().enumerate() {
+    for (n, partner) in partners.named() {
         match partner {
             Some(o) => diff.cards.extend(cards::compare((&was, *o), (&is, n))),
             None => diff.cards.push(cards::lone(&is, n, Fate::Added)),
@@ -120,27 +119,23 @@ fn same_files(old: &FileSet, new: &FileSet, set: &str) -> bool {
 }
 
 /// By new procedure its old one, and the old ones that are gone: by id, then meaning, then title, then words.
-fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
-    let mut left: Vec<usize> = (0..was.set.procedures.len()).collect();
-    let mut partners: Vec<Option<usize>> = vec![None; is.set.procedures.len()];
+fn procedures(was: &Half, is: &Half) -> (Each<Option<ProcedureId>>, Vec<ProcedureId>) {
     let (old, new) = (&was.set.procedures, &is.set.procedures);
-    let passes: [&dyn Fn(usize, usize) -> bool; 3] = [
+    let mut left: Vec<ProcedureId> = old.ids().collect();
+    let mut partners: Each<Option<ProcedureId>> = new.iter().map(|_| None).collect();
+    let passes: [&dyn Fn(ProcedureId, ProcedureId) -> bool; 3] = [
         &|o, n| old[o].id == new[n].id,
         &|o, n| was.usual(o).map(|v| v.digest) == is.usual(n).map(|v| v.digest),
         &|o, n| old[o].title == new[n].title,
     ];
     for alike in passes {
-        let by_place: Vec<usize> = (0..new.len()).filter(|n| partners[*n].is_none()).collect();
-        if left.is_empty() {
-            break;
-        }
-        for n in by_place {
+        for (n, partner) in partners.named_mut().filter(|(_, partner)| partner.is_none()) {
             if let Some(at) = left.iter().position(|o| alike(*o, n)) {
-                partners[n] = Some(left.remove(at));
+                *partner = Some(left.remove(at));
             }
         }
     }
-    let item = |half: &Half, n: usize| {
+    let item = |half: &Half, n: ProcedureId| {
         let steps = half.usual(n).map_or_else(Vec::new, |v| View::new(&v.card).steps);
         Item::new(
             &steps
@@ -151,9 +146,9 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
             [],
         )
     };
-    for (n, partner) in partners.iter_mut().enumerate().filter(|(_, p)| p.is_none()) {
+    for (n, partner) in partners.named_mut().filter(|(_, partner)| partner.is_none()) {
         let now = item(is, n);
-        let likeness = |o: usize| item(was, o).likeness(&now);
+        let likeness = |o: ProcedureId| item(was, o).likeness(&now);
         let best = left.iter().enumerate().map(|(at, o)| (likeness(*o), at));
         let best = best.filter(|(share, _)| *share >= SAME_PROCEDURE);
         if let Some((_, at)) = best.max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1))) {
@@ -164,19 +159,19 @@ fn procedures(was: &Half, is: &Half) -> (Vec<Option<usize>>, Vec<usize>) {
 }
 
 /// Titles of the cards that changed places.
-fn reordered(partners: &[Option<usize>], is: &Half) -> Vec<String> {
-    let kept: Vec<(usize, usize)> = partners
-        .iter()
-        .enumerate()
-        .filter_map(|(n, o)| Some(((*o)?, n)))
-        .collect();
-    let items = |places: Vec<usize>| -> Vec<Item> { places.iter().map(|p| Item::new(&p.to_string(), [])).collect() };
-    let mut old: Vec<usize> = kept.iter().map(|(o, _)| *o).collect();
+fn reordered(partners: &Each<Option<ProcedureId>>, is: &Half) -> Vec<String> {
+    let kept: Vec<(ProcedureId, ProcedureId)> = partners.named().filter_map(|(n, o)| Some(((*o)?, n))).collect();
+    let items = |places: Vec<ProcedureId>| -> Vec<Item> {
+        let numbers = places.iter().map(|place| place.number().to_string());
+        numbers.map(|number| Item::new(&number, [])).collect()
+    };
+    let mut old: Vec<ProcedureId> = kept.iter().map(|(o, _)| *o).collect();
     let new = old.clone();
     old.sort_unstable();
     let pairs = pair(&items(old), &items(new)).pairs;
     let moved = pairs.iter().filter(|p| p.moved);
-    moved.map(|p| is.set.procedures[kept[p.new].1].title.clone()).collect()
+    let moved = moved.filter_map(|p| kept.get(p.new));
+    moved.map(|(_, n)| is.set.procedures[*n].title.clone()).collect()
 }
 
 /// Takes out what several cards share: a torque of the set is told once, with the cards that print it.

@@ -90,7 +90,7 @@ pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
 
 fn step_ref(set: &Set, at: Place) -> StepRef {
     StepRef {
-        card: at.procedure + 1,
+        card: at.procedure.number(),
         procedure: set.procedures[at.procedure].id.clone(),
         step: at.step.to_string(),
     }

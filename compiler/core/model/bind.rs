@@ -2,26 +2,26 @@
 
 use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
 use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
-use super::{ActKind, ActionLinks, Condition, Item, Links, StepNumber, Thing};
+use super::{ActKind, ActionLinks, Condition, Each, Item, Links, ProcedureId, StepNumber, Thing};
 use crate::finding::{Finding, did_you_mean};
 use crate::syntax::registers::{Choice, Register, State};
 use crate::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Labels of every procedure of a set: by procedure's position, the steps' numbers by label.
-pub type Labels = Vec<BTreeMap<String, StepNumber>>;
+/// Labels of every procedure of a set: the steps' numbers by label.
+pub type Labels = Each<BTreeMap<String, StepNumber>>;
 
-/// Where procedures of a set stand in its order, by id.
-pub type Positions = BTreeMap<String, usize>;
+/// The procedures of a set by the ids that authors write.
+pub type Named = BTreeMap<String, ProcedureId>;
 
 /// Looks names up on behalf of one level.
 pub struct Binder<'a> {
     pub catalogue: &'a Catalogue,
     pub home: Home,
-    /// Position of the procedure the names stand in; 0 for a set or shop, which have no labels.
-    pub here: usize,
+    /// The procedure that the names stand in; none for a set or shop, which have no labels.
+    pub here: Option<ProcedureId>,
     pub labels: &'a Labels,
-    pub positions: &'a Positions,
+    pub named: &'a Named,
     /// True if a file that this level sees couldn't be read: what isn't found may stand there.
     pub blind: bool,
     pub used: &'a mut BTreeSet<Entity>,
@@ -129,27 +129,25 @@ impl Binder<'_> {
         })
     }
 
-    /// Position in the set of the procedure a name means.
-    pub fn procedure(&mut self, name: &Name) -> Option<usize> {
-        let position = self.positions.get(&name.text).copied();
-        if position.is_none() {
-            self.findings.push(unknown_procedure::finding(
-                name,
-                self.positions.keys().map(String::as_str),
-            ));
+    /// The procedure of the set that a name means.
+    pub fn procedure(&mut self, name: &Name) -> Option<ProcedureId> {
+        let procedure = self.named.get(&name.text).copied();
+        if procedure.is_none() {
+            self.findings
+                .push(unknown_procedure::finding(name, self.named.keys().map(String::as_str)));
         }
-        position
+        procedure
     }
 
     fn step(&mut self, procedure: Option<&Name>, label: &Name) -> Option<ActKind> {
-        let position = match procedure {
+        let owner = match procedure {
             Some(name) => self.procedure(name)?,
-            None => self.here,
+            None => self.here?,
         };
-        let labels = self.labels.get(position)?;
+        let labels = self.labels.get(owner)?;
         match labels.get(&label.text) {
             Some(number) => Some(ActKind::Step {
-                procedure: position,
+                procedure: owner,
                 number: *number,
             }),
             None => {

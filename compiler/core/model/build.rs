@@ -1,12 +1,13 @@
 //! Documents to model: which procedure belongs to which set, in what order, with every name bound.
 
-use super::bind::{Binder, Labels, Positions};
+use super::bind::{Binder, Labels, Named};
 use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
     duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
 };
 use super::{
-    Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber, SubStep, order,
+    Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, ProcedureId, Run, Set, Step, StepNumber,
+    SubStep, order,
 };
 use crate::finding::Finding;
 use crate::source::{FileId, FileSet, Span, file_name, folder, join, picture};
@@ -108,15 +109,15 @@ fn set(
     catalogue.add(Home::Set, head.registers, findings);
     for (n, (_, procedure)) in parsed.iter_mut().enumerate() {
         let registers: Registers = std::mem::take(&mut procedure.head.registers);
-        catalogue.add(Home::Procedure(n), registers, findings);
+        catalogue.add(Home::Procedure(ProcedureId::at(n)), registers, findings);
     }
     catalogue.shadowed(findings);
 
-    let positions: Positions = parsed
+    let named: Named = parsed
         .iter()
         .enumerate()
         .rev()
-        .map(|(n, (id, _))| (id.text.clone(), n))
+        .map(|(n, (id, _))| (id.text.clone(), ProcedureId::at(n)))
         .collect();
     let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
     let mut links = Links::default();
@@ -127,9 +128,9 @@ fn set(
         let mut binder = Binder {
             catalogue: &catalogue,
             home,
-            here: 0,
+            here: None,
             labels: &labels,
-            positions: &positions,
+            named: &named,
             blind,
             used: &mut used,
             findings,
@@ -138,17 +139,18 @@ fn set(
     }
     for (n, (_, procedure)) in parsed.iter().enumerate() {
         for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
-            used.extend(named_in(files, &catalogue, Home::Procedure(n), spans));
+            used.extend(named_in(files, &catalogue, Home::Procedure(ProcedureId::at(n)), spans));
         }
     }
     let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
-    for (here, (id, procedure)) in parsed.into_iter().enumerate() {
+    for (n, (id, procedure)) in parsed.into_iter().enumerate() {
+        let here = ProcedureId::at(n);
         let binder = Binder {
             catalogue: &catalogue,
             home: Home::Procedure(here),
-            here,
+            here: Some(here),
             labels: &labels,
-            positions: &positions,
+            named: &named,
             blind: blind || !procedure.readable,
             used: &mut used,
             findings,
@@ -191,7 +193,7 @@ fn set(
         tools_known,
         names_known,
         catalogue,
-        procedures: bound,
+        procedures: bound.into_iter().collect(),
         links,
         used,
     }

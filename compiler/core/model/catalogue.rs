@@ -1,5 +1,6 @@
 //! Every entry of every register that a set can see, and how a name finds one: nearest level first.
 
+use super::procedures::ProcedureId;
 use crate::finding::Finding;
 use crate::model::rules::{duplicate_id, shadowed_id};
 use crate::source::Span;
@@ -14,8 +15,7 @@ use std::marker::PhantomData;
 /// Where an entry was declared. Ordered from the nearest level to the farthest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Home {
-    /// A procedure, by its index in the set.
-    Procedure(usize),
+    Procedure(ProcedureId),
     Set,
     /// A shop file; 0 is the one nearest to the set.
     Workshop(usize),

@@ -6,10 +6,12 @@ mod bind;
 mod build;
 mod conditions;
 mod order;
+mod procedures;
 
 pub use build::{build, names, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
 pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
+pub use procedures::{Each, ProcedureId};
 
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Dimension, Unit};
@@ -24,6 +26,7 @@ use crate::syntax::registers::{
 pub use crate::syntax::{At, LEVELS, Level, Name, Worded, is_id, registers};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::str::FromStr;
 
 /// Everything one compilation knows.
 #[derive(Debug, Default)]
@@ -52,7 +55,7 @@ pub struct Set {
     pub gauge_ratio: Option<f64>,
     pub catalogue: Catalogue,
     /// In the set's order: `after` first, then path.
-    pub procedures: Vec<Procedure>,
+    pub procedures: Each<Procedure>,
     /// False if something couldn't be read without which a walk over the steps would be wrong.
     pub walkable: bool,
     /// False if tools may be missing only because they couldn't be read.
@@ -118,8 +121,8 @@ pub struct Procedure {
     pub date: String,
     pub source: String,
     pub tried: bool,
-    /// Positions in the set's order of the procedures that come first.
-    pub after: Vec<usize>,
+    /// The procedures that come first.
+    pub after: Vec<ProcedureId>,
     pub intro: Vec<Block>,
     pub messages: Vec<Message>,
     pub phases: Vec<Phase>,
@@ -176,6 +179,24 @@ impl fmt::Display for StepNumber {
         write!(f, "{}.{}", self.phase, self.step)
     }
 }
+
+/// Read back from what a card prints.
+impl FromStr for StepNumber {
+    type Err = NoStepNumber;
+
+    fn from_str(text: &str) -> Result<Self, NoStepNumber> {
+        let (phase, step) = text.split_once('.').ok_or(NoStepNumber)?;
+        let count = |digits: &str| digits.parse::<usize>().ok()?.checked_sub(1);
+        match (count(phase), count(step)) {
+            (Some(phase), Some(step)) => Ok(StepNumber::at(phase, step)),
+            _ => Err(NoStepNumber),
+        }
+    }
+}
+
+/// The text is not of the form `2.3`, with both numbers from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NoStepNumber;
 
 /// One step.
 #[derive(Debug)]
@@ -256,12 +277,12 @@ pub enum ActKind {
     End(Handle<Timer>),
     Hold(Handle<Hold>),
     Label(Name),
-    /// A step, by the position of its procedure in the set and its number.
+    /// A step of a procedure of the set.
     Step {
-        procedure: usize,
+        procedure: ProcedureId,
         number: StepNumber,
     },
-    See(usize),
+    See(ProcedureId),
     Time(Duration),
     Only,
 }

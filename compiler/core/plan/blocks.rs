@@ -8,14 +8,13 @@ use crate::check::ledger::carried;
 use crate::check::walk::{Done, Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
 use crate::model::registers::{Measurement, Span, Timer};
-use crate::model::{Choices, Handle, Set, StepNumber};
-use std::collections::BTreeMap;
+use crate::model::{Choices, Handle, ProcedureId, Set, StepNumber};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One step in a block; times in seconds from the start of the block.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Placed {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
+    pub procedure: ProcedureId,
     pub number: StepNumber,
     pub offset: u64,
     /// Hands-on.
@@ -36,7 +35,7 @@ pub struct Block {
 
 impl Block {
     /// The steps of each card in turn.
-    pub fn by_procedure(&self) -> impl Iterator<Item = (usize, &[Placed])> {
+    pub fn by_procedure(&self) -> impl Iterator<Item = (ProcedureId, &[Placed])> {
         let parts = self.steps.chunk_by(|a, b| a.procedure == b.procedure);
         parts.filter_map(|steps| Some((steps.first()?.procedure, steps)))
     }
@@ -91,6 +90,9 @@ impl Blocks {
     }
 }
 
+/// The first and last block of each procedure that has one.
+type Ends = BTreeMap<ProcedureId, (usize, usize)>;
+
 /// Where a step is: its block, and its position in it.
 type At = (usize, usize);
 
@@ -103,14 +105,12 @@ pub fn blocks(
 ) -> Blocks {
     let mut blocks = Blocks::default();
     // Where each step went.
-    let mut placed: BTreeMap<(usize, StepNumber), At> = BTreeMap::new();
+    let mut placed: BTreeMap<(ProcedureId, StepNumber), At> = BTreeMap::new();
     let mut waits: Vec<(Handle<Timer>, At, At, u64)> = Vec::new();
-    // Each procedure's first and last block.
-    let mut of_procedure: Vec<Option<(usize, usize)>> = vec![None; set.procedures.len()];
+    let mut ends: Ends = BTreeMap::new();
     let mut open = false;
     let played = play(&Flow::new(set), choices);
-    for (carried, steps) in carried(&played).iter().zip(&played.cards) {
-        let procedure = carried.procedure;
+    for ((procedure, steps), carried) in played.cards.named().zip(&carried(&played)) {
         let mut first = true;
         for (done, gap) in steps.iter().zip(&carried.gaps) {
             if !open {
@@ -123,7 +123,7 @@ pub fn blocks(
             }
             first = false;
             let block = blocks.all.len() - 1;
-            of_procedure[procedure].get_or_insert((block, block)).1 = block;
+            ends.entry(procedure).or_insert((block, block)).1 = block;
             let at = (block, blocks.all[block].steps.len());
             placed.insert((procedure, done.step.number), at);
             let length = blocks.time(done, unstated);
@@ -146,7 +146,7 @@ pub fn blocks(
         }
     }
     blocks.settle(&waits);
-    blocks.order(set, &of_procedure);
+    blocks.order(set, &ends);
     blocks
 }
 
@@ -191,7 +191,7 @@ impl Blocks {
     }
 
     /// Which blocks of other chains come before each.
-    fn order(&mut self, set: &Set, of_procedure: &[Option<(usize, usize)>]) {
+    fn order(&mut self, set: &Set, ends: &Ends) {
         let mut chain_of = vec![0; self.all.len()];
         for (chain, blocks) in self.chains.iter().enumerate() {
             blocks.iter().for_each(|b| chain_of[*b] = chain);
@@ -202,9 +202,8 @@ impl Blocks {
             let held = before.filter(|b| conflict(&self.all[*b].touched, &self.all[later].touched));
             self.after[later] = held.collect();
         }
-        for (procedure, span) in of_procedure.iter().enumerate() {
-            let Some((first, _)) = span else { continue };
-            for last in before(set, procedure, of_procedure) {
+        for (procedure, (first, _)) in ends {
+            for last in before(set, *procedure, ends) {
                 if last < *first {
                     self.after[*first].push(last);
                 }
@@ -217,16 +216,16 @@ impl Blocks {
 }
 
 /// Last blocks of the procedures that come before one; through those that these choices leave without a step.
-fn before(set: &Set, procedure: usize, of_procedure: &[Option<(usize, usize)>]) -> Vec<usize> {
+fn before(set: &Set, procedure: ProcedureId, ends: &Ends) -> Vec<usize> {
     let mut found = Vec::new();
-    let mut seen = vec![false; set.procedures.len()];
+    let mut seen = BTreeSet::new();
     let mut open = set.procedures[procedure].after.clone();
     while let Some(next) = open.pop() {
-        if std::mem::replace(&mut seen[next], true) {
+        if !seen.insert(next) {
             continue;
         }
-        match of_procedure[next] {
-            Some((_, last)) => found.push(last),
+        match ends.get(&next) {
+            Some((_, last)) => found.push(*last),
             None => open.extend(&set.procedures[next].after),
         }
     }

@@ -4,7 +4,7 @@ use super::Leg;
 use super::blocks::Blocks;
 use super::pack::Problem;
 use crate::domain::timer::Duration;
-use crate::model::{Set, StepNumber};
+use crate::model::{ProcedureId, Set, StepNumber};
 use std::collections::BTreeSet;
 
 /// The longest way through the blocks.
@@ -77,8 +77,8 @@ pub fn path(problem: &Problem) -> Critical {
 pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
     let mut legs: Vec<Leg> = Vec::new();
     // The work that a leg holds so far: procedure, first step, last step, seconds.
-    let mut work: Option<(usize, StepNumber, StepNumber, u64)> = None;
-    let flush = |work: &mut Option<(usize, StepNumber, StepNumber, u64)>, legs: &mut Vec<Leg>| {
+    let mut work: Option<(ProcedureId, StepNumber, StepNumber, u64)> = None;
+    let flush = |work: &mut Option<(ProcedureId, StepNumber, StepNumber, u64)>, legs: &mut Vec<Leg>| {
         if let Some((procedure, from, to, length)) = work.take().filter(|(.., length)| *length > 0) {
             let id = &set.procedures[procedure].id;
             let what = if from == to {

@@ -31,7 +31,7 @@ use crate::check::calc::CalcFacts;
 use crate::check::walk::{Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
 use crate::model::registers::Span;
-use crate::model::{Choices, Set};
+use crate::model::{Choices, ProcedureId, Set};
 use crate::plan::leaf::{PlanBasis, WorkRow};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
@@ -135,7 +135,7 @@ impl Sitting {
             let goes_on = self
                 .work
                 .last_mut()
-                .filter(|bar| bar.card == procedure + 1 && bar.end.seconds == from && bar.critical == critical);
+                .filter(|bar| bar.card == procedure.number() && bar.end.seconds == from && bar.critical == critical);
             if let Some(bar) = goes_on {
                 bar.to = last.number.to_string();
                 bar.end = moment(to);
@@ -143,7 +143,7 @@ impl Sitting {
             }
             let of = &set.procedures[procedure];
             self.work.push(Bar {
-                card: procedure + 1,
+                card: procedure.number(),
                 procedure: of.id.clone(),
                 title: of.title.clone(),
                 from: first.number.to_string(),
@@ -209,7 +209,7 @@ fn remarks(set: &Set, blocks: &Blocks, sittings: &Sittings) -> Vec<String> {
         let (Some(first), Some(last)) = (block.steps.first(), block.steps.last()) else {
             return String::new();
         };
-        let id = |procedure: usize| &set.procedures[procedure].id;
+        let id = |procedure: ProcedureId| &set.procedures[procedure].id;
         format!(
             "{} {} to {} {} takes {} with no safe stop: longer than a sitting",
             id(first.procedure),

@@ -4,13 +4,12 @@ use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
 use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
-use crate::model::{Choices, Handle, Item, Set};
+use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
 
 /// The boxes of one card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Form {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
+    pub procedure: ProcedureId,
     /// Options that the card depends on, as chosen.
     pub choices: Vec<(String, String)>,
     pub readings: Vec<ReadingBox>,
@@ -25,7 +24,7 @@ pub struct Form {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadingBox {
     pub limit: Handle<Measurement>,
-    pub step: String,
+    pub step: StepNumber,
     pub places: Grid,
 }
 
@@ -33,29 +32,29 @@ pub struct ReadingBox {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TorqueBox {
     pub torque: Handle<Torque>,
-    pub step: String,
+    pub step: StepNumber,
 }
 
 /// One run of a timer: the steps that start and end it; `None` on another card.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TimerBox {
     pub timer: Handle<Timer>,
-    pub start: Option<String>,
-    pub end: Option<String>,
+    pub start: Option<StepNumber>,
+    pub end: Option<StepNumber>,
 }
 
 /// A hold point.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HoldBox {
     pub hold: Handle<Hold>,
-    pub step: String,
+    pub step: StepNumber,
 }
 
-/// The form of the procedure at `position` of a set.
-pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
+/// The form of a procedure of a set.
+pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
     let mut form = Form {
-        procedure: position,
-        choices: crate::cards::chosen(set, position, choices)
+        procedure,
+        choices: crate::cards::chosen(set, procedure, choices)
             .into_iter()
             .map(|c| (c.option, c.value))
             .collect(),
@@ -65,34 +64,28 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
         holds: Vec::new(),
         parts: Vec::new(),
     };
-    for done in play(&Flow::new(set), choices).card(position) {
-        let step = done.step.number.to_string();
+    for done in play(&Flow::new(set), choices).card(procedure) {
         for event in &done.events {
-            form.event(set, event, &step);
+            form.event(set, event);
         }
     }
     form
 }
 
 impl Form {
-    fn event(&mut self, set: &Set, event: &Happened, step: &str) {
+    fn event(&mut self, set: &Set, event: &Happened) {
+        let step = event.at.step;
         match event.what {
             What::Measure(limit) => self.readings.push(ReadingBox {
                 limit,
-                step: step.to_string(),
+                step,
                 places: grid(&set.catalogue.limits[limit]),
             }),
-            What::Fastener(torque, OnFastener::Torque) => self.torques.push(TorqueBox {
-                torque,
-                step: step.to_string(),
-            }),
-            What::Hold(hold) => self.holds.push(HoldBox {
-                hold,
-                step: step.to_string(),
-            }),
+            What::Fastener(torque, OnFastener::Torque) => self.torques.push(TorqueBox { torque, step }),
+            What::Hold(hold) => self.holds.push(HoldBox { hold, step }),
             What::Timer(timer, OnTimer::Start) => self.timers.push(TimerBox {
                 timer,
-                start: Some(step.to_string()),
+                start: Some(step),
                 end: None,
             }),
             What::Timer(timer, OnTimer::End) => self.end(timer, event.started, step),
@@ -107,15 +100,15 @@ impl Form {
     }
 
     /// Ends the run of a timer that was started here, or tells of one that runs since another card.
-    fn end(&mut self, timer: Handle<Timer>, started: Option<Place>, step: &str) {
+    fn end(&mut self, timer: Handle<Timer>, started: Option<Place>, step: StepNumber) {
         let here = started.filter(|at| at.procedure == self.procedure);
         let open = |run: &&mut TimerBox| run.timer == timer && run.end.is_none();
         match here.and_then(|_| self.timers.iter_mut().rev().find(open)) {
-            Some(run) => run.end = Some(step.to_string()),
+            Some(run) => run.end = Some(step),
             None => self.timers.push(TimerBox {
                 timer,
                 start: None,
-                end: Some(step.to_string()),
+                end: Some(step),
             }),
         }
     }

@@ -44,7 +44,8 @@ impl Judge<'_> {
     /// What was written in the boxes of a measurement, place by place. Entries are told apart by id and step.
     fn written(&mut self, form: &Form, n: usize, reading: &ReadingBox) -> Vec<Entry> {
         let id = &self.set.catalogue.limits.get(reading.limit).id.text;
-        let same = |fields: &Fields| text(fields, "limit") == id && text(fields, "step") == reading.step;
+        let step = reading.step.to_string();
+        let same = |fields: &Fields| text(fields, "limit") == id && text(fields, "step") == step;
         // A step may take the same measurement twice: the boxes then stand in the same order.
         let before = form.readings.iter().take(n);
         let skip = before
@@ -148,7 +149,7 @@ impl Judge<'_> {
                 Verdict::Fail
             }
             (Some(_), _) => Verdict::Pass,
-            (None, _) if self.is_deferred(&id, &reading.step) => Verdict::Deferred,
+            (None, _) if self.is_deferred(&id, &reading.step.to_string()) => Verdict::Deferred,
             // What can't be read has been told already.
             (None, _) if !entry.text.is_empty() => Verdict::Missing,
             (None, _) if !record => Verdict::Empty,
@@ -161,7 +162,7 @@ impl Judge<'_> {
         Reading {
             id,
             name: def.value.name.clone(),
-            step: reading.step.clone(),
+            step: reading.step.to_string(),
             place: place.to_string(),
             limit: limit.as_ref().map_or_else(String::new, ToString::to_string),
             range: range.unwrap_or_default(),

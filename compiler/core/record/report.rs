@@ -36,8 +36,8 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], curr
 /// The form that a record was begun with.
 fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
     let id = filled.text("procedure");
-    let position = set.procedures.iter().position(|p| p.id == id);
-    let position = position.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
+    let procedure = set.procedures.find(id);
+    let procedure = procedure.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
     let mut choices = Choices::defaults(&set.catalogue);
     for (option, value) in &filled.options {
         match choices.choose(&set.catalogue, option, &value.text) {
@@ -49,7 +49,7 @@ fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
             }
         }
     }
-    Ok(form(set, position, &choices))
+    Ok(form(set, procedure, &choices))
 }
 
 impl Judge<'_> {
@@ -176,7 +176,8 @@ impl Judge<'_> {
         for (n, torque) in form.torques.iter().enumerate() {
             let def = self.set.catalogue.torques.get(torque.torque);
             let before = form.torques.iter().take(n).filter(|t| *t == torque).count();
-            let same = |f: &&Fields| text(f, "torque") == def.id.text && text(f, "step") == torque.step;
+            let step = torque.step.to_string();
+            let same = |f: &&Fields| text(f, "torque") == def.id.text && text(f, "step") == step;
             let fields = self
                 .filled
                 .torques
@@ -186,7 +187,7 @@ impl Judge<'_> {
                 .cloned()
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
-            let name = format!("{} (step {})", def.value.name, torque.step);
+            let name = format!("{} (step {step})", def.value.name);
             let begun = self.begun.counts.get(&def.id.text).map(|(count, _)| *count);
             let of = begun.unwrap_or(def.value.count());
             let verdict = match written.parse::<u32>() {
@@ -199,7 +200,7 @@ impl Judge<'_> {
                     );
                     Verdict::Fail
                 }
-                Err(_) if self.is_deferred(&def.id.text, &torque.step) => Verdict::Deferred,
+                Err(_) if self.is_deferred(&def.id.text, &step) => Verdict::Deferred,
                 Err(_) if written.is_empty() => {
                     self.tell(
                         FindingKind::Missing,
@@ -228,7 +229,7 @@ impl Judge<'_> {
             rows.push(Tightened {
                 id: def.id.text.clone(),
                 name: def.value.name.clone(),
-                step: torque.step.clone(),
+                step,
                 of,
                 tightened: written.to_string(),
                 figure: begun
@@ -246,7 +247,8 @@ impl Judge<'_> {
         for (n, hold) in form.holds.iter().enumerate() {
             let def = self.set.catalogue.holds.get(hold.hold);
             let before = form.holds.iter().take(n).filter(|h| *h == hold).count();
-            let same = |f: &&Fields| text(f, "hold") == def.id.text && text(f, "step") == hold.step;
+            let step = hold.step.to_string();
+            let same = |f: &&Fields| text(f, "hold") == def.id.text && text(f, "step") == step;
             let fields = self
                 .filled
                 .holds
@@ -256,7 +258,7 @@ impl Judge<'_> {
                 .cloned()
                 .unwrap_or_default();
             let (by, second) = (text(&fields, "by"), text(&fields, "second"));
-            let name = format!("`{}` (step {})", def.id.text, hold.step);
+            let name = format!("`{}` (step {step})", def.id.text);
             let fault = match (by.is_empty(), def.value.second_person) {
                 (true, _) => Some(format!("hold {name} is not signed")),
                 (false, true) if second.is_empty() => Some(format!("hold {name} is not signed by a second person")),
@@ -286,7 +288,7 @@ impl Judge<'_> {
             rows.push(Signed {
                 id: def.id.text.clone(),
                 what: def.value.what.clone(),
-                step: hold.step.clone(),
+                step,
                 by: by.to_string(),
                 second: second.to_string(),
                 at: text(&fields, "at").to_string(),

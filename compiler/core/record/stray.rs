@@ -4,29 +4,38 @@ use super::FindingKind;
 use super::form::Form;
 use super::judge::Judge;
 use super::read::{Entry, Fields, line, text};
+use crate::model::StepNumber;
+
+/// What a box is of, and the step that it stands at; a timer's stands at none.
+type Key<'a> = (&'a str, Option<StepNumber>);
+
+/// True if an entry of that id and step, as written, belongs to a box.
+fn is((own, at): &Key, id: &str, step: &str) -> bool {
+    *own == id && at.map_or_else(String::new, |at| at.to_string()) == step
+}
 
 /// Tells every entry that belongs to no box, and every place that belongs to no reading.
 pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     let catalogue = &judge.set.catalogue;
-    let readings: Vec<(&str, &str)> = form
+    let readings: Vec<Key> = form
         .readings
         .iter()
-        .map(|r| (catalogue.limits.get(r.limit).id.text.as_str(), r.step.as_str()))
+        .map(|r| (catalogue.limits.get(r.limit).id.text.as_str(), Some(r.step)))
         .collect();
-    let torques: Vec<(&str, &str)> = form
+    let torques: Vec<Key> = form
         .torques
         .iter()
-        .map(|t| (catalogue.torques.get(t.torque).id.text.as_str(), t.step.as_str()))
+        .map(|t| (catalogue.torques.get(t.torque).id.text.as_str(), Some(t.step)))
         .collect();
-    let timers: Vec<(&str, &str)> = form
+    let timers: Vec<Key> = form
         .timers
         .iter()
-        .map(|t| (catalogue.timers.get(t.timer).id.text.as_str(), ""))
+        .map(|t| (catalogue.timers.get(t.timer).id.text.as_str(), None))
         .collect();
-    let holds: Vec<(&str, &str)> = form
+    let holds: Vec<Key> = form
         .holds
         .iter()
-        .map(|h| (catalogue.holds.get(h.hold).id.text.as_str(), h.step.as_str()))
+        .map(|h| (catalogue.holds.get(h.hold).id.text.as_str(), Some(h.step)))
         .collect();
     let filled = judge.filled;
     let of_readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
@@ -49,7 +58,7 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
             } else {
                 format!(" at step {step}")
             };
-            let has = boxes.iter().filter(|b| **b == (id, step)).count();
+            let has = boxes.iter().filter(|b| is(b, id, step)).count();
             let before = entries.iter().take(n);
             let before = before.filter(|f| text(f, kind) == id && step_of(f) == step).count();
             if has > 0 && before >= has {
@@ -64,7 +73,7 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     }
     for (fields, values) in &filled.readings {
         let same = |r: &&super::form::ReadingBox| {
-            catalogue.limits.get(r.limit).id.text == text(fields, "limit") && r.step == text(fields, "step")
+            catalogue.limits.get(r.limit).id.text == text(fields, "limit") && r.step.to_string() == text(fields, "step")
         };
         let Some(names) = form.readings.iter().find(same).map(|r| r.places.names()) else {
             continue;

@@ -8,6 +8,7 @@ use super::times::{Moment, between, moment, needs_dates};
 use super::write::rule;
 use super::{FindingKind, Timed, Verdict};
 use crate::domain::timer::Duration;
+use crate::model::StepNumber;
 use crate::model::registers::Span;
 
 impl Judge<'_> {
@@ -56,9 +57,9 @@ impl Judge<'_> {
     fn timed(&mut self, run: &TimerBox, fields: &Fields) -> (Verdict, Option<Duration>) {
         let def = self.set.catalogue.timers.get(run.timer);
         let (what, id) = (&def.value.what, &def.id.text);
-        let step = run.end.as_ref().or(run.start.as_ref()).cloned().unwrap_or_default();
+        let step = run.end.or(run.start).map_or_else(String::new, |step| step.to_string());
         let name = format!("{what} (step {step})");
-        let read = |judge: &mut Self, field: &str, own: &Option<String>| {
+        let read = |judge: &mut Self, field: &str, own: Option<StepNumber>| {
             let own = match own {
                 Some(step) => format!("{what} (step {step})"),
                 None => format!("{what} (on another card)"),
@@ -80,7 +81,7 @@ impl Judge<'_> {
             }
             found
         };
-        let start = read(self, "start", &run.start);
+        let start = read(self, "start", run.start);
         // Where both are written they are judged, whichever card ends it.
         if run.end.is_none() && text(fields, "end").is_empty() {
             let verdict = if start.is_some() {
@@ -90,7 +91,7 @@ impl Judge<'_> {
             };
             return (verdict, None);
         }
-        let (Some(start), Some(end)) = (start, read(self, "end", &run.end)) else {
+        let (Some(start), Some(end)) = (start, read(self, "end", run.end)) else {
             let deferred = self.is_deferred(id, &step);
             return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
         };

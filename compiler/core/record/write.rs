@@ -1,8 +1,8 @@
 //! A form as YAML to be filled in: an empty pair of quotes is a box, what the box is for stands beside it as a remark.
 
 use super::{Deferral, Form};
-use crate::model::Set;
 use crate::model::registers::{Span, Timer, Torque};
+use crate::model::{Set, StepNumber};
 
 /// Serial numbers asked for of one part: a bag of fifty washers has none.
 const MOST_NUMBERS: u32 = 12;
@@ -57,7 +57,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         };
         line(format!("  # {}", one_line(&format!("{}{limit}{how}", def.value.name))));
         line(format!("  - limit: {}", quoted(&def.id.text)));
-        line(format!("    step: {}", quoted(&reading.step)));
+        line(format!("    step: {}", quoted(&reading.step.to_string())));
         let figure = def.value.limit.as_ref();
         let figure = figure.map(|limit| format!("    figure: {}", quoted(&limit.value.to_string())));
         if reading.places.len() == 1 {
@@ -82,7 +82,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
             def.value.count()
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));
-        line(format!("    step: {}", quoted(&torque.step)));
+        line(format!("    step: {}", quoted(&torque.step.to_string())));
         line("    tightened: \"\"".to_string());
         line("    tool: \"\"".to_string());
         line(format!("    figure: {}", quoted(&figure(&def.value))));
@@ -95,12 +95,9 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         let def = set.catalogue.timers.get(run.timer);
         line(format!("  # {}: {}", one_line(&def.value.what), rule(&def.value)));
         line(format!("  - timer: {}", quoted(&def.id.text)));
-        let at = |step: &Option<String>| {
-            step.as_ref()
-                .map_or("on another card".to_string(), |s| format!("step {s}"))
-        };
-        line(format!("    start: \"\"  # {}", at(&run.start)));
-        line(format!("    end: \"\"  # {}", at(&run.end)));
+        let at = |step: Option<StepNumber>| step.map_or("on another card".to_string(), |s| format!("step {s}"));
+        line(format!("    start: \"\"  # {}", at(run.start)));
+        line(format!("    end: \"\"  # {}", at(run.end)));
         line(format!("    rule: {}", quoted(&rule(&def.value))));
     }
     if !form.holds.is_empty() {
@@ -110,7 +107,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         let def = set.catalogue.holds.get(hold.hold);
         line(format!("  # {}", one_line(&def.value.what)));
         line(format!("  - hold: {}", quoted(&def.id.text)));
-        line(format!("    step: {}", quoted(&hold.step)));
+        line(format!("    step: {}", quoted(&hold.step.to_string())));
         line("    by: \"\"".to_string());
         if def.value.second_person {
             line("    second: \"\"  # somebody else".to_string());

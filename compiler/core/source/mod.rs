@@ -8,6 +8,7 @@ pub mod picture;
 
 pub use lines::{LineIndex, Position};
 
+use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -26,6 +27,13 @@ pub struct Span {
     pub file: FileId,
     pub start: u32,
     pub end: u32,
+}
+
+/// Its ends alone: whoever is told knows the file.
+impl Serialize for Span {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        (self.start, self.end).serialize(serializer)
+    }
 }
 
 impl Span {

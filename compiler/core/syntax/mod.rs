@@ -10,9 +10,10 @@ pub use verb::Verb;
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::source::Span;
+use serde::{Serialize, Serializer};
 
 /// A word with its place: an id, a value, a reference.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Name {
     pub text: String,
     pub span: Span,
@@ -33,7 +34,7 @@ pub struct Worded<T> {
 }
 
 /// The Markdown of one procedure.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Body {
     /// Prose before the first heading.
     pub intro: Vec<Block>,
@@ -45,7 +46,7 @@ pub struct Body {
 }
 
 /// A heading and what stands under it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Phase {
     /// Empty for steps before the first heading.
     pub title: Vec<Inline>,
@@ -65,7 +66,7 @@ impl Phase {
 }
 
 /// Consecutive steps of one list.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Run {
     /// True for a bullet list.
     pub any_order: bool,
@@ -73,7 +74,7 @@ pub struct Run {
 }
 
 /// A top-level list item.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Step {
     pub span: Span,
     pub only: Vec<Only>,
@@ -95,7 +96,7 @@ impl Step {
 }
 
 /// A nested item.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SubStep {
     pub span: Span,
     pub only: Vec<Only>,
@@ -103,7 +104,8 @@ pub struct SubStep {
 }
 
 /// Level of a message. Ordered, least severe first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Level {
     Note,
     Notice,
@@ -122,7 +124,7 @@ pub const LEVELS: [(&str, Level); 5] = [
 ];
 
 /// A tagged block quote.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Message {
     pub span: Span,
     pub level: Level,
@@ -135,7 +137,8 @@ pub struct Message {
 }
 
 /// A block of prose. `M` is what a mark is: as written here, bound to what it points at in the model.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Block<M = Mark> {
     Paragraph(Vec<Inline<M>>),
     Figure {
@@ -151,7 +154,8 @@ pub enum Block<M = Mark> {
 }
 
 /// A run of prose.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Inline<M = Mark> {
     Text(String),
     Strong(Vec<Inline<M>>),
@@ -204,7 +208,7 @@ pub fn bind_inlines<M, N>(inlines: Vec<Inline<M>>, bind: &mut impl FnMut(M) -> O
 }
 
 /// A bracketed mark.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Mark {
     /// Both brackets included.
     pub span: Span,
@@ -212,7 +216,8 @@ pub struct Mark {
 }
 
 /// What a mark says.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum MarkKind {
     Torque(Name),
     Snug(Name),
@@ -220,7 +225,7 @@ pub enum MarkKind {
     Measure(Name),
     Fit(Name, Option<u32>),
     Remove(Name, Option<u32>),
-    Use(Name, Option<Amount>),
+    Use(Name, #[serde(serialize_with = "perhaps_in_words")] Option<Amount>),
     Need(Name, Name),
     Set(Name, Name),
     Do(Name),
@@ -231,12 +236,12 @@ pub enum MarkKind {
     /// Points at a labelled step; in another procedure if one is named.
     Step(Option<Name>, Name),
     See(Name),
-    Time(Duration),
+    Time(#[serde(serialize_with = "in_words")] Duration),
     Only(Only),
 }
 
 /// `[only OPTION=VALUE|VALUE]`: applies if the option has one of the values.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Only {
     pub option: Name,
     pub values: Vec<Name>,
@@ -278,4 +283,12 @@ pub fn is_id_char(c: char) -> bool {
 /// True if a text can be an id.
 pub fn is_id(text: &str) -> bool {
     text.starts_with(char::is_alphanumeric) && text.chars().all(is_id_char)
+}
+
+fn in_words<S: Serializer>(value: &Duration, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(value)
+}
+
+fn perhaps_in_words<S: Serializer>(value: &Option<Amount>, serializer: S) -> Result<S::Ok, S::Error> {
+    value.as_ref().map(ToString::to_string).serialize(serializer)
 }

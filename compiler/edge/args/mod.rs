@@ -66,6 +66,9 @@ pub enum Command {
     Fit(Box<Fit>),
     /// Reckon something at the bench: stretch, drag, seals, belts, bearings, guard bands …
     Reckon(Reckon),
+    /// Print the insides of a compilation, for tests
+    #[command(hide = true)]
+    Dump(Dump),
 }
 
 #[derive(Debug, clap::Args)]
@@ -262,6 +265,24 @@ pub struct Convert {
     /// It is a temperature in kelvins, counted from absolute zero: 0 K is −273.15 °C
     #[arg(long, requires = "unit", conflicts_with = "difference")]
     pub temperature: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Dump {
+    /// Which part
+    #[arg(value_enum)]
+    pub part: DumpPart,
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DumpPart {
+    Tree,
+    Model,
+    Events,
+    Leaves,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

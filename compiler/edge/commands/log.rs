@@ -9,7 +9,7 @@ use crate::edge::disk::{self, Disk};
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::fingerprint;
-use crate::model::{Choices, Set};
+use crate::model::{Choices, ProcedureId, Set};
 use crate::record::{self, Filled, Report};
 use crate::source::FileSet;
 use std::io::ErrorKind;
@@ -24,27 +24,27 @@ pub fn run(args: &Log, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 }
 
 /// The fingerprint of a card as it is now: what a record is begun with and later compared with.
-fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, position: usize, choices: &Choices) -> String {
-    fingerprint::code(&cards::card(files, set, facts, position, choices)).to_string()
+fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, procedure: ProcedureId, choices: &Choices) -> String {
+    fingerprint::code(&cards::card(files, set, facts, procedure, choices)).to_string()
 }
 
 fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let sets = sets::read(&args.path, disk)?;
     let choices = sets.choices(&args.options)?;
-    let procedures: Vec<(&Set, &Facts, usize)> = sets
+    let procedures: Vec<(&Set, &Facts, ProcedureId)> = sets
         .whole()
         .flat_map(|(set, facts)| {
-            let asked = set.procedures.iter().enumerate();
+            let asked = set.procedures.named();
             let asked = asked.filter(|(_, p)| sets.input.wants(&sets.input.files.get(p.file).path));
             asked
-                .map(move |(position, _)| (set, facts, position))
+                .map(move |(procedure, _)| (set, facts, procedure))
                 .collect::<Vec<_>>()
         })
         .collect();
     if sets.compilation.has_errors() && procedures.is_empty() {
         return Ok(Outcome::Errors);
     }
-    let [(set, facts, position)] = procedures.as_slice() else {
+    let [(set, facts, procedure)] = procedures.as_slice() else {
         return Err(Trouble::new("a record is of one procedure: name its file"));
     };
     if !args.carry.is_empty() && args.serial.is_empty() {
@@ -59,8 +59,8 @@ fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.carry, &earlier, &set.id, &args.serial);
     let carried = record::carry(&earlier, &args.serial);
-    let fingerprint = card_fingerprint(&sets.input.files, set, facts, *position, choices.of(set));
-    let form = record::form(set, *position, choices.of(set));
+    let fingerprint = card_fingerprint(&sets.input.files, set, facts, *procedure, choices.of(set));
+    let form = record::form(set, *procedure, choices.of(set));
     let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
     readable(set, facts, &text, &fingerprint)?;
     match &args.out {
@@ -171,8 +171,8 @@ fn judged(args: &Judged, sets: &Sets, disk: &dyn Disk) -> Result<(Report, String
         // An option or value that the set doesn't have is told by the judge.
         let _ = choices.choose(&set.catalogue, option, &value.text);
     }
-    let position = set.procedures.iter().position(|p| p.id == filled.text("procedure"));
-    let current = position.map_or_else(String::new, |p| {
+    let procedure = set.procedures.find(filled.text("procedure"));
+    let current = procedure.map_or_else(String::new, |p| {
         card_fingerprint(&sets.input.files, set, facts, p, &choices)
     });
     let trouble = |words| Trouble::new(format!("{}: {words}", escape::path(&args.record)));

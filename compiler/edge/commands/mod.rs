@@ -6,6 +6,7 @@ pub mod check;
 pub mod class;
 pub mod convert;
 pub mod diff;
+pub mod dump;
 pub mod explain;
 pub mod fit;
 pub mod kit;

@@ -8,7 +8,7 @@ use crate::edge::files::Input;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
-use crate::model::assigned;
+use crate::model::{ProcedureId, assigned};
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -43,9 +43,8 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         }
         let deck = Deck::new(&input.files, set, facts, choices);
         let wants = |file| input.wants(&input.files.get(file).path);
-        let positions: Vec<usize> = (0..set.procedures.len())
-            .filter(|n| wants(set.procedures[*n].file))
-            .collect();
+        let procedures = set.procedures.named().filter(|(_, procedure)| wants(procedure.file));
+        let procedures: Vec<ProcedureId> = procedures.map(|(id, _)| id).collect();
         let mut tell = |code: Code, what: String| {
             if since.must_reissue(code) {
                 count += 1;
@@ -53,14 +52,17 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             }
         };
         if pocket {
-            if !positions.is_empty() {
-                tell(code(&deck.pocket(&positions)), "pocket card".to_string());
+            if !procedures.is_empty() {
+                tell(code(&deck.pocket(&procedures)), "pocket card".to_string());
             }
             continue;
         }
-        for position in positions {
-            let title = &set.procedures[position].title;
-            tell(code(&deck.card(position)), format!("{:02} {title}", position + 1));
+        for procedure in procedures {
+            let title = &set.procedures[procedure].title;
+            tell(
+                code(&deck.card(procedure)),
+                format!("{:02} {title}", procedure.number()),
+            );
         }
         if wants(set.file) {
             tell(code(&deck.close_out()), "close-out".to_string());
@@ -91,7 +93,7 @@ fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(Strin
         .iter()
         .filter(|set| !compilation.blocks(&input.files, set))
     {
-        for (position, procedure) in set.procedures.iter().enumerate() {
+        for (id, procedure) in set.procedures.named() {
             let card = since.card_diff(set, &procedure.id).filter(|card| card.matters());
             let wanted = card.filter(|_| input.wants(&input.files.get(procedure.file).path));
             for chosen in wanted.into_iter().flat_map(|card| &card.others) {
@@ -99,7 +101,7 @@ fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(Strin
                     "" => chosen.new.clone(),
                     old => format!("{old} → {}", chosen.new),
                 };
-                let (number, title) = (position + 1, &procedure.title);
+                let (number, title) = (id.number(), &procedure.title);
                 let line = format!("{codes}  {} / {number:02} {title} ({})", set.id, chosen.words());
                 let options = chosen
                     .choices

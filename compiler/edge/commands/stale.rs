@@ -258,7 +258,7 @@ fn verdict<'a>(
         return Ok(verdict);
     };
     verdict.now = heir.code.to_string();
-    let single = was.sort.position().is_some();
+    let single = was.sort.procedure().is_some();
     for card in cards
         .iter()
         .filter(|card| !single || own.is_some_and(|own| std::ptr::eq(*card, own)))

@@ -99,6 +99,7 @@ fn cover() -> Cover {
         left_out: vec![LeftOut {
             number: "1.5".into(),
             only: "valves = renew".into(),
+            span: None,
         }],
         steps: 9,
     }
@@ -150,6 +151,7 @@ pub fn full() -> Card {
         what: "Both faces clean, dry and within 0.05 mm; gasket not yet unwrapped.".into(),
         second_person: true,
         step: "1.4".into(),
+        span: None,
     };
 
     let mut clean = step(
@@ -248,6 +250,7 @@ pub fn full() -> Card {
         letter: letter.into(),
         text: para(text),
         specs: vec![],
+        span: None,
     })
     .collect();
     run_in.substeps[2].specs = vec![Spec::Item {

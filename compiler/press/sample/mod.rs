@@ -31,6 +31,7 @@ pub fn message(signal: Signal, hazard: &str, consequence: &str, avoid: &str) -> 
         hazard: text(hazard),
         consequence: blocks(consequence),
         avoid: blocks(avoid),
+        span: None,
     }
 }
 
@@ -47,6 +48,7 @@ pub fn step(number: &str, text: &str) -> Step {
         changed: false,
         safe_stop: true,
         open: vec![],
+        span: None,
     }
 }
 
@@ -61,6 +63,7 @@ pub fn phase(number: usize, title: &str, steps: Vec<Step>) -> Phase {
             any_order: false,
             steps,
         }],
+        span: None,
     }
 }
 
@@ -125,7 +128,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         calc: String::new(),
         working: vec![],
         note: String::new(),
-        steps: vec![StepAt::here("1.4")],
+        steps: vec![StepAt::here("1.4".parse().unwrap())],
         changed: false,
     }
 }

@@ -5,7 +5,7 @@ use crate::check::hazardous_tools;
 use crate::check::walk::event::at_start;
 use crate::check::walk::{Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{Handle, Item, Set, StepNumber, Thing};
+use crate::model::{Each, Handle, Item, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something counted, and the step since which it is so.
@@ -71,8 +71,6 @@ impl Gap {
 /// What one procedure takes over and hands on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Carried {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
     pub carried_in: Standing,
     pub carried_out: Standing,
     /// One for each step that the choices keep, in order.
@@ -82,10 +80,10 @@ pub struct Carried {
 /// What every procedure of a set takes over and hands on, in the set's order.
 ///
 /// Only what is declared and marked is known; where the set has faults, the numbers follow the marks as far as they make sense.
-pub fn carried(played: &Played) -> Vec<Carried> {
+pub fn carried(played: &Played) -> Each<Carried> {
     let mut now = Now::new(played.set);
     let mut out = Vec::new();
-    for (procedure, steps) in played.cards.iter().enumerate() {
+    for steps in &played.cards {
         let carried_in = now.standing();
         let mut gaps = Vec::new();
         for done in steps {
@@ -100,13 +98,12 @@ pub fn carried(played: &Played) -> Vec<Carried> {
             });
         }
         out.push(Carried {
-            procedure,
             carried_in,
             carried_out: now.standing(),
             gaps,
         });
     }
-    out
+    out.into_iter().collect()
 }
 
 /// How things stand at one moment, each thing with the place since which it is so.
@@ -239,7 +236,7 @@ impl<'a> Now<'a> {
             let entry = &set.catalogue.states[*state];
             let now = entry.values.get(*value)?;
             let at_start = entry.start.as_ref().is_some_and(|start| start.text == now.text);
-            (!at_start).then(|| (*state, *value, *place))
+            (!at_start).then_some((*state, *value, *place))
         });
         let loose = self.loose.iter().map(|(torque, (grip, since))| LooseFastener {
             torque: *torque,

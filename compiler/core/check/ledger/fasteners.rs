@@ -104,11 +104,15 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             torque,
             single_use: def.value.reuse == Reuse::No,
         };
-        let what = |event: &Event| match event.what {
-            walk::What::Fastener(_, OnFastener::Loosen) => Some(What::Loosen),
-            walk::What::Fastener(_, OnFastener::Snug) => Some(What::Snug),
-            walk::What::Fastener(_, OnFastener::Torque) => Some(What::Torque),
-            what => what.fits_new(set).then_some(What::NewPart),
+        let what = |event: &Event| {
+            let walk::What::Fastener(_, on) = event.what else {
+                return event.what.fits_new(set).then_some(What::NewPart);
+            };
+            Some(match on {
+                OnFastener::Loosen => What::Loosen,
+                OnFastener::Snug => What::Snug,
+                OnFastener::Torque => What::Torque,
+            })
         };
         let touching = match cell.single_use {
             true => flow.touching_or_new(Touched::Torque(torque)),

@@ -5,7 +5,7 @@
 
 use super::event::{Event, Touched, happens};
 use super::guard::{Guard, Variables};
-use crate::model::{Act, Choices, Condition, Phase, Set, Step};
+use crate::model::{Act, Choices, Condition, Phase, ProcedureId, Set, Step};
 use crate::source::Span;
 use std::collections::BTreeMap;
 
@@ -28,8 +28,7 @@ type Position = (usize, usize);
 /// One step on the way.
 #[derive(Debug)]
 pub struct Stop<'a> {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
+    pub procedure: ProcedureId,
     pub phase: &'a Phase,
     pub step: &'a Step,
     pub guard: Guard,
@@ -71,7 +70,7 @@ impl<'a> Flow<'a> {
     pub fn new(set: &'a Set) -> Flow<'a> {
         let variables = Variables::new(&set.catalogue);
         let mut stops = Vec::new();
-        for (procedure, card) in set.procedures.iter().enumerate() {
+        for (procedure, card) in set.procedures.named() {
             let mut first_of_card = true;
             for phase in &card.phases {
                 let of_phase = Guard::default().and(&variables, &phase.only);

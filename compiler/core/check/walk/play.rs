@@ -6,15 +6,14 @@
 use super::event::{OnItem, OnTimer, What, at_start, whole};
 use super::flow::{Flow, Stop};
 use crate::model::registers::Timer;
-use crate::model::{Choices, Handle, Item, Set, Step, StepNumber};
+use crate::model::{Choices, Each, Handle, Item, ProcedureId, Set, Step, StepNumber};
 use crate::source::Span;
 use std::collections::BTreeMap;
 
 /// A step, for pointing at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
+    pub procedure: ProcedureId,
     pub step: StepNumber,
     /// The mark.
     pub span: Span,
@@ -45,8 +44,8 @@ pub struct Done<'a> {
 #[derive(Debug)]
 pub struct Played<'a> {
     pub set: &'a Set,
-    /// By procedure in the set's order: the steps that the choices keep.
-    pub cards: Vec<Vec<Done<'a>>>,
+    /// The steps of each procedure that the choices keep.
+    pub cards: Each<Vec<Done<'a>>>,
 }
 
 impl<'a> Played<'a> {
@@ -55,8 +54,8 @@ impl<'a> Played<'a> {
         self.cards.iter().flatten().flat_map(|done| &done.events)
     }
 
-    /// The steps of the procedure at a position that were done; none past the last procedure.
-    pub fn card(&self, procedure: usize) -> &[Done<'a>] {
+    /// The steps of a procedure that were done.
+    pub fn card(&self, procedure: ProcedureId) -> &[Done<'a>] {
         self.cards.get(procedure).map_or(&[], Vec::as_slice)
     }
 }
@@ -69,7 +68,7 @@ pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
         items: BTreeMap::new(),
         running: BTreeMap::new(),
     };
-    let mut cards: Vec<Vec<Done>> = set.procedures.iter().map(|_| Vec::new()).collect();
+    let mut cards: Each<Vec<Done>> = set.procedures.iter().map(|_| Vec::new()).collect();
     let mut kept = flow
         .stops
         .iter()

@@ -5,7 +5,7 @@
 pub mod edge;
 
 use benchleaf_core::{
-    Compilation, answers, bench, cards, check, compile, diff, finding, fingerprint, kit, leaves, model, parse, plan,
-    reckon, record, report, rules, source,
+    Compilation, answers, bench, cards, check, compile, diff, finding, fingerprint, groups, kit, leaves, model, parse,
+    plan, reckon, record, report, rules, source,
 };
 use benchleaf_domain as domain;

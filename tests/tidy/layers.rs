@@ -50,6 +50,7 @@ const PHASES: &[(&str, &[&str])] = &[
         &["source", "syntax", "parse", "model", "check", "fingerprint", "cards"],
     ),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
+    ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
     ("report", &["source", "finding", "rules"]),
 ];
 

@@ -40,7 +40,6 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
             .sets
             .push(set(files, document, &documents.workshops, procedures, &mut findings));
     }
-    name_apart(&mut model.sets);
     (model, findings)
 }
 
@@ -55,16 +54,23 @@ fn ancestors(path: &str) -> impl Iterator<Item = &str> {
     std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
 }
 
-/// Sets are called by their folder; those whose folders share a name by the whole path.
-fn name_apart(sets: &mut [Set]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for set in sets.iter() {
-        *seen.entry(set.id.clone()).or_default() += 1;
+/// What each set is called, by its folder: sets are called by their folder's own name; those whose folders share one by the whole path.
+pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<String, String> {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for name in folders.clone().map(own_name) {
+        *seen.entry(name).or_default() += 1;
     }
-    for set in sets {
-        if seen.get(&set.id).is_some_and(|n| *n > 1) {
-            set.id = set.folder.replace('/', "-");
-        }
+    let name = |path: &'a str| match own_name(path) {
+        shared if seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
+        own => own.to_string(),
+    };
+    folders.map(|path| (path.to_string(), name(path))).collect()
+}
+
+fn own_name(path: &str) -> &str {
+    match path {
+        "" => "set",
+        path => file_name(path),
     }
 }
 
@@ -170,11 +176,7 @@ fn set(
     }
     Set {
         file: document.file,
-        id: if path.is_empty() {
-            "set".to_string()
-        } else {
-            file_name(&path).to_string()
-        },
+        id: own_name(&path).to_string(),
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),

@@ -8,7 +8,7 @@ mod conditions;
 mod order;
 mod procedures;
 
-pub use build::{build, picture_path};
+pub use build::{build, names, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
 pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
 pub use procedures::{Each, ProcedureId};

@@ -73,7 +73,7 @@ impl<'a> Material<'a> {
     fn unprintable_of(&self, job: &Job) -> Vec<Finding> {
         let set = &self.sets[job.set];
         let mut written_in: Vec<FileId> = match &job.kind {
-            Kind::Card(position) => vec![set.procedures[*position].file],
+            Kind::Card(procedure) => vec![set.procedures[*procedure].file],
             _ => set.procedures.iter().map(|p| p.file).collect(),
         };
         written_in.push(set.file);
@@ -89,16 +89,16 @@ impl<'a> Material<'a> {
             leaf(&everywhere)
         };
         match &job.kind {
-            Kind::Card(position) => {
-                let card = deck.card(*position);
+            Kind::Card(procedure) => {
+                let card = deck.card(*procedure);
                 look(&|files| typeset::unprintable(self.files, files, &card))
             }
             Kind::CloseOut => {
                 let leaf = deck.close_out();
                 look(&|files| typeset::unprintable(self.files, files, &leaf))
             }
-            Kind::Pocket(positions) => {
-                let leaf = deck.pocket(positions);
+            Kind::Pocket(procedures) => {
+                let leaf = deck.pocket(procedures);
                 look(&|files| typeset::unprintable(self.files, files, &leaf))
             }
         }

@@ -8,7 +8,8 @@ pub use torque::{TorqueQuestion, past_any_bolt, stages, torque_for};
 use crate::domain::limit::Limit;
 use crate::domain::quantity::{Measure, Rounding, Unit, ValueError, ValueErrorKind};
 
-/// A figure or a limit in another unit, or in every unit of its dimension, with the exact value beside the rounded one.
+/// A figure or a limit in another unit, or in every unit of its dimension, with the exact value beside the rounded one. Nothing for a
+/// unit that is the only one of its dimension.
 ///
 /// # Errors
 /// If the text or the unit can't be read, or they measure different things.
@@ -25,7 +26,11 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<String>, ValueError> 
         }
     };
     let mut lines = Vec::new();
-    for unit in targets(measure.unit(), to)? {
+    let targets = targets(measure.unit(), to)?;
+    if targets.is_empty() {
+        return Ok(lines);
+    }
+    for unit in targets {
         let (Some(rounded), Some(exact)) = (
             measure.in_unit(unit, Rounding::Nearest),
             measure.unit().convert(measure.value(), unit),

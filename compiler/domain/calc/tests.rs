@@ -189,7 +189,7 @@ fn what_makes_no_sense_is_refused() {
     refused("heat(35 mm, 0.05 mm, cheese, 20 °C)", "cheese");
     refused("heat(35 mm, 0.05 mm)", "takes a size");
     refused("", "missing");
-    refused(&"(".repeat(200), "too many brackets");
+    refused(&"(".repeat(200), "goes past the budget `brackets`");
     assert_eq!(
         result("skirt / 0", "mm", 0),
         Err("its readings divide by nought".to_string())

@@ -178,6 +178,8 @@ pub struct Printed {
 pub enum Unprinted {
     /// The typesetter found fault with it.
     Faulty(String),
+    /// What was laid out is not what the leaf says; places are those of the set as the shelf has it.
+    Unlike(Vec<Finding>),
     /// Its bytes could not be written.
     Unwritten(Trouble),
 }
@@ -199,6 +201,7 @@ impl Press<'_> {
                     code: code(&card).to_string(),
                     says: String::new(),
                     document: naming::numbered(&card.identity),
+                    position: Some(*position),
                 };
                 self.leaf(&material, set, card, about)
             }
@@ -242,6 +245,10 @@ impl Press<'_> {
         let assets = assets(material.files, set, &leaf.figures());
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
         let document = document.map_err(faulty)?;
+        if !document.breaches.is_empty() {
+            let found = typeset::read_back(&document, leaf.identity(), set, about.position);
+            return Err(Unprinted::Unlike(found));
+        }
         let format = match args.format {
             CardFormat::Pdf if args.archive => Format::PdfArchive,
             CardFormat::Pdf => Format::Pdf,
@@ -279,6 +286,8 @@ struct About {
     says: String,
     /// Its file's name without the ending.
     document: String,
+    /// The place in the set's order of the procedure that it prints, if it prints one.
+    position: Option<usize>,
 }
 
 impl About {
@@ -290,6 +299,7 @@ impl About {
             code: String::new(),
             says: says(leaf),
             document,
+            position: None,
         }
     }
 

@@ -15,12 +15,17 @@ pub fn trials() -> Vec<Trial> {
 }
 
 /// Rules that a text alone can't break: they are about bytes, files, printing, or two states.
-const BEYOND: [&str; 7] = [
+const BEYOND: [&str; 12] = [
     "not-text",
     "stray-file",
     "file-too-long",
     "unknown-file",
     "missing-glyph",
+    "lost-on-paper",
+    "misplaced-on-paper",
+    "parted-on-paper",
+    "ink-of-no-item",
+    "too-small-on-paper",
     "revision-not-raised",
     "control-character",
 ];

@@ -79,7 +79,9 @@ impl<L> Print<L> {
     /// What reading back found.
     pub fn breaches(&self) -> Vec<String> {
         let breaches = self.document.breaches.iter();
-        breaches.map(|b| format!("leaf {}, {:?}: {}", b.leaf, b.kind, b.words)).collect()
+        breaches
+            .map(|b| format!("leaf {}, {:?}: {}", b.leaf, b.kind, b.words))
+            .collect()
     }
 
     /// The catalogue of the document, for what it says about itself.
@@ -224,13 +226,18 @@ pub fn demo() -> Checked {
 
 /// One procedure in a set of its own, from its front matter's registers and its body.
 pub fn procedure(registers: &str, body: &str) -> Checked {
-    written(&format!("---\ntitle: Strain\ntried: 2026-01-02\n{registers}---\n{body}"))
+    written(&format!(
+        "---\ntitle: Strain\ntried: 2026-01-02\n{registers}---\n{body}"
+    ))
 }
 
 /// The same from a whole file.
 pub fn written(text: &str) -> Checked {
     let set = "machine: Test stand\ntitle: Strain\nrev: A\ndate: 2026-01-02\nstyle:\n  units:\n    torque: lbf·ft\n";
-    let files = [("strain/set.yaml", set.to_string()), ("strain/10-strain.md", text.to_string())];
+    let files = [
+        ("strain/set.yaml", set.to_string()),
+        ("strain/10-strain.md", text.to_string()),
+    ];
     let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
     check(&Files::from(bytes))
 }

@@ -17,7 +17,10 @@ pub fn place(set: &Set, procedure: Option<usize>, step: Option<&str>, phase: Opt
     };
     let entry = || {
         let id = id?;
-        set.catalogue.entries().find(|(_, _, other, _)| *other == id).map(|(.., span)| span)
+        set.catalogue
+            .entries()
+            .find(|(_, _, other, _)| *other == id)
+            .map(|(.., span)| span)
     };
     step.or_else(entry)
         .or_else(phase)

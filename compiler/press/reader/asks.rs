@@ -90,7 +90,16 @@ const POCKET: &[&str] = &[
 ];
 
 /// Fields that hold sentences in pieces.
-const PROSE: &[&str] = &["text", "about", "intro", "consequence", "avoid", "caption", "hazard", "title"];
+const PROSE: &[&str] = &[
+    "text",
+    "about",
+    "intro",
+    "consequence",
+    "avoid",
+    "caption",
+    "hazard",
+    "title",
+];
 
 /// Whole numbers that are printed, where they are more than one.
 const COUNTS: &[&str] = &["count"];
@@ -98,6 +107,8 @@ const COUNTS: &[&str] = &["count"];
 /// What may go on over several leaves, besides the leaf as a whole.
 const GOES_ON: &[&str] = &[
     "card.cover",
+    // Follow each other in one line.
+    "card.cover.left_out",
     "card.carried_in",
     "card.carried_out",
     "card.phases",
@@ -158,7 +169,10 @@ pub fn subject(path: &str, map: &Map<String, Value>, subject: &mut Subject) {
     if path == "card.phases.runs.steps" {
         subject.step = text("number").map(str::to_string);
     } else if path == "card.phases" {
-        subject.phase = map.get("number").and_then(Value::as_u64).and_then(|n| usize::try_from(n).ok());
+        subject.phase = map
+            .get("number")
+            .and_then(Value::as_u64)
+            .and_then(|n| usize::try_from(n).ok());
     } else if let Some(id) = text("id") {
         subject.id = Some(id.to_string());
     }
@@ -192,7 +206,9 @@ pub fn texts(path: &str, map: &Map<String, Value>) -> Vec<Text> {
             Value::Number(number) if path == "card.phases" && field == "number" && has_words(map.get("title")) => {
                 push(number.to_string(), false);
             }
-            Value::Number(number) if path == "card.patterns.positions" && field == "order" => push(number.to_string(), false),
+            Value::Number(number) if path == "card.patterns.positions" && field == "order" => {
+                push(number.to_string(), false)
+            }
             Value::Array(items) if is_prose(&below, items) => {
                 for line in lines(items) {
                     push(line, true);
@@ -276,13 +292,22 @@ fn has_words(value: Option<&Value>) -> bool {
 /// The lines of prose: one a paragraph, item or caption; inlines are one line, cut at its breaks.
 pub fn lines(items: &[Value]) -> Vec<String> {
     let kind = |item: &Value| item.get("kind").and_then(Value::as_str).unwrap_or_default().to_string();
-    let is_block = |item: &Value| matches!(kind(item).as_str(), "paragraph" | "figure" | "list" | "code") && {
-        // Code among words is a piece of a line, code by itself a block: only a block is never beside words.
-        kind(item) != "code" || items.iter().all(|other| matches!(kind(other).as_str(), "paragraph" | "figure" | "list" | "code"))
+    let is_block = |item: &Value| {
+        matches!(kind(item).as_str(), "paragraph" | "figure" | "list" | "code") && {
+            // Code among words is a piece of a line, code by itself a block: only a block is never beside words.
+            kind(item) != "code"
+                || items
+                    .iter()
+                    .all(|other| matches!(kind(other).as_str(), "paragraph" | "figure" | "list" | "code"))
+        }
     };
     let array = |item: &Value, field: &str| item.get(field).and_then(Value::as_array).cloned().unwrap_or_default();
     let mut found = Vec::new();
-    if items.iter().any(|item| matches!(kind(item).as_str(), "paragraph" | "figure" | "list")) || items.iter().all(is_block) {
+    if items
+        .iter()
+        .any(|item| matches!(kind(item).as_str(), "paragraph" | "figure" | "list"))
+        || items.iter().all(is_block)
+    {
         for item in items {
             match kind(item).as_str() {
                 "paragraph" => found.extend(lines_of(&array(item, "text"))),
@@ -348,9 +373,15 @@ pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
     match path {
         "card.phases.runs.steps" | "card.phases.runs.steps.substeps" | "card.holds" => Some(1),
         "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
-        "card.torques.stages" => map.get("boxes").and_then(Value::as_u64).and_then(|n| usize::try_from(n).ok()),
+        "card.torques.stages" => map
+            .get("boxes")
+            .and_then(Value::as_u64)
+            .and_then(|n| usize::try_from(n).ok()),
         _ if ends(path, "specs.stages") => match length(map, "passes") {
-            0 => map.get("boxes").and_then(Value::as_u64).and_then(|n| usize::try_from(n).ok()),
+            0 => map
+                .get("boxes")
+                .and_then(Value::as_u64)
+                .and_then(|n| usize::try_from(n).ok()),
             _ => Some(0),
         },
         _ if ends(path, "specs.stages.passes") => Some(1),
@@ -400,16 +431,26 @@ pub fn forget_told_twice(value: &Value, tree: &mut Tree) {
         }
         row
     };
-    let before: Vec<(String, Value)> = rows("carried_in").iter().map(|(path, row)| (path.clone(), bare(row))).collect();
+    let before: Vec<(String, Value)> = rows("carried_in")
+        .iter()
+        .map(|(path, row)| (path.clone(), bare(row)))
+        .collect();
     for (path, row) in rows("carried_out") {
         let was = (path.replace("carried_out", "carried_in"), bare(&row));
-        let index = row.get(super::tree::KEY).and_then(Value::as_str).and_then(super::tree::place);
-        if let Some(node) = index.filter(|_| before.contains(&was)).and_then(|at| tree.nodes.get_mut(at)) {
+        let index = row
+            .get(super::tree::KEY)
+            .and_then(Value::as_str)
+            .and_then(super::tree::place);
+        if let Some(node) = index
+            .filter(|_| before.contains(&was))
+            .and_then(|at| tree.nodes.get_mut(at))
+        {
             keep_named(node);
         }
     }
 }
 
 fn keep_named(node: &mut Node) {
-    node.texts.retain(|text| matches!(text.field.as_str(), "what" | "count"));
+    node.texts
+        .retain(|text| matches!(text.field.as_str(), "what" | "count"));
 }

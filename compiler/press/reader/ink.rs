@@ -245,12 +245,7 @@ fn at(point: Point, transform: Transform) -> (f64, f64) {
 }
 
 fn box_at(min: Point, max: Point, transform: Transform) -> Area {
-    let corners = [
-        min,
-        max,
-        Point::new(min.x, max.y),
-        Point::new(max.x, min.y),
-    ];
+    let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
     Area::of(corners.map(|corner| at(corner, transform)))
 }
 
@@ -340,8 +335,12 @@ impl Reader {
                     },
                     None => None,
                 };
-                let again = element.to_packed::<TableCell>().is_some_and(|cell| cell.is_repeated.get(StyleChain::default()))
-                    || element.to_packed::<GridCell>().is_some_and(|cell| cell.is_repeated.get(StyleChain::default()));
+                let again = element
+                    .to_packed::<TableCell>()
+                    .is_some_and(|cell| cell.is_repeated.get(StyleChain::default()))
+                    || element
+                        .to_packed::<GridCell>()
+                        .is_some_and(|cell| cell.is_repeated.get(StyleChain::default()));
                 let mark = mark.or(again.then_some(Mark::Repeated));
                 if let (Some(mark), Some(location)) = (mark, element.location()) {
                     self.parts += 1;
@@ -422,7 +421,9 @@ fn run(text: &TextItem, here: Transform) -> (Area, Run) {
                 right: x,
             }),
         }
-        backwards |= last.as_ref().is_some_and(|before: &std::ops::Range<usize>| before.start > range.start);
+        backwards |= last
+            .as_ref()
+            .is_some_and(|before: &std::ops::Range<usize>| before.start > range.start);
         last = Some(range);
     }
     if backwards {
@@ -433,7 +434,10 @@ fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         (-ABOVE * size, BELOW * size)
     } else {
         let bounds = text.bbox();
-        (bounds.min.y.to_pt().min(bounds.max.y.to_pt()), bounds.max.y.to_pt().max(bounds.min.y.to_pt()))
+        (
+            bounds.min.y.to_pt().min(bounds.max.y.to_pt()),
+            bounds.max.y.to_pt().max(bounds.min.y.to_pt()),
+        )
     };
     let area = if text.text.trim().is_empty() || !above.is_finite() || !below.is_finite() {
         Area::NONE

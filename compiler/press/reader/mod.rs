@@ -58,13 +58,21 @@ fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, fo
         };
         let (head, foot) = (of(Own::Head), of(Own::Foot));
         let number = (leaf + 1).to_string();
-        let mut wanted = vec![identity.title.as_str(), identity.rev.as_str(), identity.date.as_str(), number.as_str()];
+        let mut wanted = vec![
+            identity.title.as_str(),
+            identity.rev.as_str(),
+            identity.date.as_str(),
+            number.as_str(),
+        ];
         for choice in &identity.choices {
             wanted.push(&choice.option);
             wanted.push(&choice.value);
         }
         let lacks = |page: &[words::Letter], text: &&str| !text.trim().is_empty() && !words::says(page, text);
-        let missing = wanted.iter().find(|text| lacks(&head, text)).map(|text| (*text, "head"));
+        let missing = wanted
+            .iter()
+            .find(|text| lacks(&head, text))
+            .map(|text| (*text, "head"));
         let missing = missing.or(Some((code, "foot")).filter(|(code, _)| lacks(&foot, code)));
         if let Some((text, place)) = missing {
             let words = format!("the {place} of the leaf doesn't say “{}”", words::short(text));

@@ -81,7 +81,9 @@ impl<'a> Order<'a> {
         for (at, one) in ink.iter().enumerate() {
             let counts = one.item.filter(|_| !one.is(Own::Head) && !one.is(Own::Foot));
             // What is printed again at several places, such as a pattern, stands between nothing.
-            let alone = counts.and_then(|item| tree.nodes.get(item)).is_some_and(|node| !node.again);
+            let alone = counts
+                .and_then(|item| tree.nodes.get(item))
+                .is_some_and(|node| !node.again);
             before.push(before[at] + usize::from(alone));
             let Some(item) = counts.filter(|item| *item < tree.nodes.len()) else {
                 continue;
@@ -119,7 +121,10 @@ impl<'a> Order<'a> {
     fn below(&self, index: usize, field: &str) -> impl Iterator<Item = usize> {
         let path = &self.tree.nodes[index].path;
         let path = format!("{path}.{field}");
-        self.children[index].iter().copied().filter(move |child| self.tree.nodes[*child].path == path)
+        self.children[index]
+            .iter()
+            .copied()
+            .filter(move |child| self.tree.nodes[*child].path == path)
     }
 
     /// On one leaf and in one piece, from its messages to its hold points.
@@ -131,7 +136,9 @@ impl<'a> Order<'a> {
             let Some(extent) = self.all[index].filter(|_| node.whole && !node.again) else {
                 continue;
             };
-            let told = node.parent.is_some_and(|parent| self.tree.up(parent).any(|up| self.is_cut(up) && !self.is_torn(up)));
+            let told = node
+                .parent
+                .is_some_and(|parent| self.tree.up(parent).any(|up| self.is_cut(up) && !self.is_torn(up)));
             if told {
                 continue;
             }
@@ -141,13 +148,21 @@ impl<'a> Order<'a> {
             } else if self.is_cut(index) {
                 let (from, to) = (extent.first_leaf + 1, extent.last_leaf + 1);
                 let what = if node.path == "card.phases.runs.steps" {
-                    format!("{}, with its messages, tables and hold points, stands on leaves {from} to {to}", self.name(index))
+                    format!(
+                        "{}, with its messages, tables and hold points, stands on leaves {from} to {to}",
+                        self.name(index)
+                    )
                 } else {
                     format!("{} stands on leaves {from} to {to}", self.name(index))
                 };
                 self.report(index, extent.first_leaf, what, found);
             } else if self.before[extent.last + 1] - self.before[extent.first] > extent.count {
-                self.report(index, extent.first_leaf, format!("something else stands between the parts of {}", self.name(index)), found);
+                self.report(
+                    index,
+                    extent.first_leaf,
+                    format!("something else stands between the parts of {}", self.name(index)),
+                    found,
+                );
             }
         }
     }
@@ -155,7 +170,10 @@ impl<'a> Order<'a> {
     /// True if it goes on overleaf only between the rows of a grid of boxes that no leaf holds.
     fn is_torn(&self, index: usize) -> bool {
         let Some(extent) = self.all[index] else { return false };
-        let grids = || (index..self.tree.nodes.len()).filter(|at| self.tree.nodes[*at].breaks && self.tree.up(*at).any(|up| up == index));
+        let grids = || {
+            (index..self.tree.nodes.len())
+                .filter(|at| self.tree.nodes[*at].breaks && self.tree.up(*at).any(|up| up == index))
+        };
         let over = |leaf: usize| {
             let goes_over = |at: usize| self.own[at].is_some_and(|own| own.first_leaf <= leaf && own.last_leaf > leaf);
             grids().any(goes_over)
@@ -165,11 +183,19 @@ impl<'a> Order<'a> {
 
     /// The heads of grids that go on overleaf.
     fn heads_again(&self, index: usize, found: &mut Vec<Breach>) {
-        for at in (index..self.tree.nodes.len()).filter(|at| self.tree.nodes[*at].headed && self.tree.up(*at).any(|up| up == index)) {
+        for at in (index..self.tree.nodes.len())
+            .filter(|at| self.tree.nodes[*at].headed && self.tree.up(*at).any(|up| up == index))
+        {
             let Some(own) = self.own[at] else { continue };
             for leaf in own.first_leaf + 1..=own.last_leaf {
-                let again = self.ink.iter().any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.repeated);
-                let boxes = self.ink.iter().any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.room.is_some());
+                let again = self
+                    .ink
+                    .iter()
+                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.repeated);
+                let boxes = self
+                    .ink
+                    .iter()
+                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.room.is_some());
                 if boxes && !again {
                     self.report(at, leaf, "a grid goes on overleaf without its head".to_string(), found);
                 }
@@ -195,12 +221,19 @@ impl<'a> Order<'a> {
                     if field.is_empty() {
                         return self.own[index].map(|extent| (index, extent)).into_iter().collect();
                     }
-                    self.below(index, field).filter_map(|child| self.all[child].map(|extent| (child, extent))).collect()
+                    self.below(index, field)
+                        .filter_map(|child| self.all[child].map(|extent| (child, extent)))
+                        .collect()
                 };
                 let (before, after) = (extents(first), extents(second));
                 for (child, extent) in &before {
                     if after.iter().any(|(_, next)| next.first < extent.last) {
-                        self.report(*child, extent.first_leaf, format!("{} stands behind what it comes before", self.name(*child)), found);
+                        self.report(
+                            *child,
+                            extent.first_leaf,
+                            format!("{} stands behind what it comes before", self.name(*child)),
+                            found,
+                        );
                     }
                 }
             }
@@ -213,13 +246,21 @@ impl<'a> Order<'a> {
     /// A message for a phase stands directly before its first step.
     fn phase_messages(&self, phase: usize, found: &mut Vec<Breach>) {
         let steps = self.below(phase, "runs").flat_map(|run| self.below(run, "steps"));
-        let Some((first_step, start)) = steps.filter_map(|step| self.all[step].map(|extent| (step, extent))).min_by_key(|(_, e)| e.first) else {
+        let Some((first_step, start)) = steps
+            .filter_map(|step| self.all[step].map(|extent| (step, extent)))
+            .min_by_key(|(_, e)| e.first)
+        else {
             return;
         };
         for message in self.below(phase, "messages") {
             let Some(extent) = self.all[message] else { continue };
             if extent.last_leaf != start.first_leaf {
-                let words = format!("{} stands on leaf {}, the step that it comes before on leaf {}", self.name(message), extent.last_leaf + 1, start.first_leaf + 1);
+                let words = format!(
+                    "{} stands on leaf {}, the step that it comes before on leaf {}",
+                    self.name(message),
+                    extent.last_leaf + 1,
+                    start.first_leaf + 1
+                );
                 self.report(first_step, extent.first_leaf, words, found);
             }
         }
@@ -229,13 +270,19 @@ impl<'a> Order<'a> {
     fn rows_in_order(&self, found: &mut Vec<Breach>) {
         for (_, rows) in self.lists() {
             for pair in rows.windows(2) {
-                let &[(one, before), (next, after)] = pair else { continue };
+                let &[(one, before), (next, after)] = pair else {
+                    continue;
+                };
                 let beside = after.area.left >= before.area.right - 1.0;
                 let lower = after.area.top >= before.area.top - 1.0;
                 // Rows of two tables at once: a group that is torn begins on its own leaf.
                 let wrong = after.first < before.first || after.first_leaf == before.first_leaf && !beside && !lower;
                 if wrong {
-                    let words = format!("{} comes before {}, which it follows on the leaf", self.name(next), self.name(one));
+                    let words = format!(
+                        "{} comes before {}, which it follows on the leaf",
+                        self.name(next),
+                        self.name(one)
+                    );
                     self.report(next, after.first_leaf, words, found);
                 }
             }
@@ -247,7 +294,11 @@ impl<'a> Order<'a> {
     fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
         let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !node.path.starts_with("card.carried_out")), self.all[index]) {
+            if let (Some(list), Some(extent)) = (
+                node.list
+                    .filter(|_| !node.again && !node.path.starts_with("card.carried_out")),
+                self.all[index],
+            ) {
                 lists.entry(list).or_default().push((index, extent));
             }
         }
@@ -274,7 +325,12 @@ impl<'a> Order<'a> {
             if headed.is_some_and(|next| next.leaf != self.ink[heading].leaf) {
                 let node = self.ink[heading].item.or(headed.and_then(|next| next.item));
                 let words = "a heading stands alone at the end of its leaf".to_string();
-                found.push(Breach::at(node.and_then(|n| self.tree.nodes.get(n)), self.ink[heading].leaf, Kind::Parted, words));
+                found.push(Breach::at(
+                    node.and_then(|n| self.tree.nodes.get(n)),
+                    self.ink[heading].leaf,
+                    Kind::Parted,
+                    words,
+                ));
             }
         }
     }
@@ -296,7 +352,12 @@ impl<'a> Order<'a> {
             for pair in rows.windows(2) {
                 let &[(_, before), (next, after)] = pair else { continue };
                 if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
-                    self.report(next, after.first_leaf, "a table goes on overleaf without its head".to_string(), found);
+                    self.report(
+                        next,
+                        after.first_leaf,
+                        "a table goes on overleaf without its head".to_string(),
+                        found,
+                    );
                 }
             }
         }
@@ -306,8 +367,13 @@ impl<'a> Order<'a> {
     fn goes_on(&self, found: &mut Vec<Breach>) {
         let leaves = self.ink.last().map_or(0, |ink| ink.leaf + 1);
         for leaf in 1..leaves {
-            let first = self.ink.iter().enumerate().find(|(_, ink)| ink.leaf == leaf && ink.item.is_some() && !ink.is(Own::Head) && !ink.is(Own::Foot));
-            let Some(item) = first.and_then(|(_, ink)| ink.item) else { continue };
+            let first =
+                self.ink.iter().enumerate().find(|(_, ink)| {
+                    ink.leaf == leaf && ink.item.is_some() && !ink.is(Own::Head) && !ink.is(Own::Foot)
+                });
+            let Some(item) = first.and_then(|(_, ink)| ink.item) else {
+                continue;
+            };
             let Some(phase) = self.tree.up(item).find(|up| self.tree.nodes[*up].path == "card.phases") else {
                 continue;
             };
@@ -316,17 +382,27 @@ impl<'a> Order<'a> {
             if node.texts.is_empty() || !began {
                 continue;
             }
-            let head = super::words::letters(self.ink.iter().filter(|ink| ink.leaf == leaf && ink.is(Own::Head)).filter_map(|ink| ink.run().map(|run| (leaf, run))));
+            let head = super::words::letters(
+                self.ink
+                    .iter()
+                    .filter(|ink| ink.leaf == leaf && ink.is(Own::Head))
+                    .filter_map(|ink| ink.run().map(|run| (leaf, run))),
+            );
             let number = node.subject.phase.map(|n| n.to_string()).unwrap_or_default();
             let hazards = self.below(phase, "messages").flat_map(|message| {
                 let node = &self.tree.nodes[message];
-                node.texts.iter().filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
+                node.texts
+                    .iter()
+                    .filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
             });
             let missing = std::iter::once(number.as_str())
                 .chain(hazards.map(|text| text.words.as_str()))
                 .find(|words| !super::words::says(&head, words));
             if let Some(words) = missing {
-                let words = format!("the leaf goes on inside a phase and its head doesn't say “{}”", super::words::short(words));
+                let words = format!(
+                    "the leaf goes on inside a phase and its head doesn't say “{}”",
+                    super::words::short(words)
+                );
                 self.report(phase, leaf, words, found);
             }
         }

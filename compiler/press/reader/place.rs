@@ -60,7 +60,9 @@ impl<'a> Leaf<'a> {
         // The code is areas, its ground among them; head and foot are letters and rules.
         let of = |own: Own, areas: bool| {
             let like = |ink: &&&Ink| ink.is(own) && ink.drawn().is_some_and(|d| !d.stroked) == areas;
-            ink.iter().filter(like).fold(Area::NONE, |area, ink| area.with(ink.area))
+            ink.iter()
+                .filter(like)
+                .fold(Area::NONE, |area, ink| area.with(ink.area))
         };
         let (head, foot) = (of(Own::Head, false), of(Own::Foot, false));
         Leaf {
@@ -77,17 +79,26 @@ impl<'a> Leaf<'a> {
     }
 
     fn runs(&self) -> impl Iterator<Item = (usize, &'a Ink, &'a Run)> {
-        self.ink.iter().enumerate().filter_map(|(n, ink)| ink.run().map(|run| (n, *ink, run)))
+        self.ink
+            .iter()
+            .enumerate()
+            .filter_map(|(n, ink)| ink.run().map(|run| (n, *ink, run)))
     }
 
     fn drawn(&self) -> impl Iterator<Item = (usize, &'a Ink, &'a Drawn)> {
-        self.ink.iter().enumerate().filter_map(|(n, ink)| ink.drawn().map(|drawn| (n, *ink, drawn)))
+        self.ink
+            .iter()
+            .enumerate()
+            .filter_map(|(n, ink)| ink.drawn().map(|drawn| (n, *ink, drawn)))
     }
 }
 
 fn told(ink: &Ink) -> String {
     match ink.run() {
-        Some(run) => format!("“{}”", short(run.clusters.iter().map(|c| c.text.as_str()).collect::<String>().trim())),
+        Some(run) => format!(
+            "“{}”",
+            short(run.clusters.iter().map(|c| c.text.as_str()).collect::<String>().trim())
+        ),
         None if ink.drawn().is_some() => "a line or area".to_string(),
         None => "a picture".to_string(),
     }
@@ -111,26 +122,57 @@ fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Bre
         let on_every_leaf = ink.is(Own::Head) || ink.is(Own::Foot);
         let left = if is_rule { CLEAR } else { BINDING };
         if !clear.holds(&ink.area, SLACK) || ink.area.left < left - SLACK {
-            report(tree, ink, Kind::Misplaced, format!("{} runs over the margin", told(ink)), found);
+            report(
+                tree,
+                ink,
+                Kind::Misplaced,
+                format!("{} runs over the margin", told(ink)),
+                found,
+            );
             continue;
         }
         // What stands in the margin, such as punch marks, meets neither head nor foot.
         let in_margin = is_rule && (ink.area.right < BINDING || ink.area.left > leaf.work.right);
-        if !on_every_leaf && !in_margin && (ink.area.top < leaf.work.top - SLACK || ink.area.bottom > leaf.work.bottom + SLACK) {
-            let where_ = if ink.area.top < leaf.work.top - SLACK { "head" } else { "foot" };
-            report(tree, ink, Kind::Misplaced, format!("{} runs into the {where_} of the leaf", told(ink)), found);
+        if !on_every_leaf
+            && !in_margin
+            && (ink.area.top < leaf.work.top - SLACK || ink.area.bottom > leaf.work.bottom + SLACK)
+        {
+            let where_ = if ink.area.top < leaf.work.top - SLACK {
+                "head"
+            } else {
+                "foot"
+            };
+            report(
+                tree,
+                ink,
+                Kind::Misplaced,
+                format!("{} runs into the {where_} of the leaf", told(ink)),
+                found,
+            );
             continue;
         }
         let (across, down) = leaf.code.shared(&ink.area);
         if leaf.code.is_some() && !ink.is(Own::Foot) && across > SLACK && down > SLACK {
-            report(tree, ink, Kind::Misplaced, format!("{} runs into the code of the leaf", told(ink)), found);
+            report(
+                tree,
+                ink,
+                Kind::Misplaced,
+                format!("{} runs into the code of the leaf", told(ink)),
+                found,
+            );
             continue;
         }
         if ink.clip.is_some_and(|clip| !clip.holds(&ink.area, 1.0)) {
             report(tree, ink, Kind::Misplaced, format!("{} is cut off", told(ink)), found);
         }
         if ink.item.is_none() && ink.own.is_empty() && !ink.drawn().is_some_and(|drawn| drawn.plain) {
-            report(tree, ink, Kind::Unowned, format!("{} belongs to no item of the leaf", told(ink)), found);
+            report(
+                tree,
+                ink,
+                Kind::Unowned,
+                format!("{} belongs to no item of the leaf", told(ink)),
+                found,
+            );
         }
     }
 }
@@ -149,7 +191,13 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             let tail = 0.24 * run.size.max(beside.size);
             if across > 0.12 * run.size.min(beside.size) && down > tail {
                 let words = format!("{} lies on {}", told(other), told(one));
-                report(tree, if other.item.is_some() { other } else { one }, Kind::Misplaced, words, found);
+                report(
+                    tree,
+                    if other.item.is_some() { other } else { one },
+                    Kind::Misplaced,
+                    words,
+                    found,
+                );
             }
         }
     }
@@ -164,11 +212,17 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             top: run.base - 0.55 * run.size,
             bottom: run.base - 0.03 * run.size,
         };
-        let through = lines.iter().any(|(n, from, to)| {
-            crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one)
-        });
+        let through = lines
+            .iter()
+            .any(|(n, from, to)| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
         if through {
-            report(tree, one, Kind::Misplaced, format!("a line runs through {}", told(one)), found);
+            report(
+                tree,
+                one,
+                Kind::Misplaced,
+                format!("a line runs through {}", told(one)),
+                found,
+            );
         }
     }
 }
@@ -210,7 +264,13 @@ fn crosses(area: &Area, from: (f64, f64), to: (f64, f64)) -> bool {
 
 /// Relative luminance (WCAG 2.2).
 fn luminance(colour: Colour) -> f64 {
-    let part = |c: f64| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) };
+    let part = |c: f64| {
+        if c <= 0.04045 {
+            c / 12.92
+        } else {
+            ((c + 0.055) / 1.055).powf(2.4)
+        }
+    };
     0.2126 * part(colour[0]) + 0.7152 * part(colour[1]) + 0.0722 * part(colour[2])
 }
 
@@ -251,7 +311,13 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         }
         let seen = run.fill.map(|fill| contrast(over(fill, ground), ground));
         if seen.is_some_and(|seen| seen < LEAST_CONTRAST) {
-            report(tree, one, Kind::Misplaced, format!("{} can't be seen against its ground", told(one)), found);
+            report(
+                tree,
+                one,
+                Kind::Misplaced,
+                format!("{} can't be seen against its ground", told(one)),
+                found,
+            );
         }
         let letters = Area {
             top: run.base - 0.6 * run.size,
@@ -262,9 +328,10 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             let (across, down) = area.shared(&letters);
             across > 1.0 && down > 1.0
         };
-        let hidden = fills.iter().any(|(n, area, drawn)| {
-            *n > at && drawn.fill.is_none_or(|fill| fill[3] > 0.05) && over_it(&area.area)
-        }) || pictures.iter().any(|(_, area)| over_it(&area.area));
+        let hidden = fills
+            .iter()
+            .any(|(n, area, drawn)| *n > at && drawn.fill.is_none_or(|fill| fill[3] > 0.05) && over_it(&area.area))
+            || pictures.iter().any(|(_, area)| over_it(&area.area));
         if hidden {
             report(tree, one, Kind::Misplaced, format!("{} is covered", told(one)), found);
         }
@@ -274,12 +341,20 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
 fn large_enough(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     for (_, one, run) in leaf.runs() {
         if run.size < LEAST_SIZE {
-            let words = format!("{} is {:.1} pt high on leaf {}, less than 10 pt", told(one), run.size, leaf.number + 1);
+            let words = format!(
+                "{} is {:.1} pt high on leaf {}, less than 10 pt",
+                told(one),
+                run.size,
+                leaf.number + 1
+            );
             report(tree, one, Kind::Small, words, found);
         }
         let is_tick = run.clusters.iter().any(|c| c.text.contains('☐'));
         if is_tick && run.size * TICK_EM < LEAST_TICK {
-            let words = format!("a box to tick is {:.1} mm wide, less than 5 mm", run.size * TICK_EM / MM);
+            let words = format!(
+                "a box to tick is {:.1} mm wide, less than 5 mm",
+                run.size * TICK_EM / MM
+            );
             report(tree, one, Kind::Small, words, found);
         }
     }
@@ -294,17 +369,32 @@ fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
         }
     }
     for parts in all.values() {
-        let frames = parts.iter().filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
+        let frames = parts
+            .iter()
+            .filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
         let area = frames.fold(Area::NONE, |area, ink| area.with(ink.area));
         let Some(first) = parts.first() else { continue };
         if !area.is_some() || area.width() < LEAST_ROOM.0 || area.height() < LEAST_ROOM.1 {
-            let (width, height) = if area.is_some() { (area.width() / MM, area.height() / MM) } else { (0.0, 0.0) };
+            let (width, height) = if area.is_some() {
+                (area.width() / MM, area.height() / MM)
+            } else {
+                (0.0, 0.0)
+            };
             let words = format!("a box to write in is {width:.0} by {height:.0} mm, too small to write a figure in");
             report(tree, first, Kind::Small, words, found);
         }
-        let words = parts.iter().filter_map(|ink| ink.run()).any(|run| run.clusters.iter().any(|c| c.text.chars().any(char::is_alphanumeric)));
+        let words = parts
+            .iter()
+            .filter_map(|ink| ink.run())
+            .any(|run| run.clusters.iter().any(|c| c.text.chars().any(char::is_alphanumeric)));
         if words {
-            report(tree, first, Kind::Misplaced, "there is print in a box to write in".to_string(), found);
+            report(
+                tree,
+                first,
+                Kind::Misplaced,
+                "there is print in a box to write in".to_string(),
+                found,
+            );
         }
     }
 }

@@ -48,8 +48,13 @@ pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Lett
                 }
                 let (apart, line) = match before {
                     Some((on, base, end)) if first => {
-                        let line = on != leaf || (base - run.base).abs() > 0.6 * run.size || cluster.left < end - 0.6 * run.size;
-                        (line || (cluster.left - end).abs() > GAP * run.size && !run.backwards, line)
+                        let line = on != leaf
+                            || (base - run.base).abs() > 0.6 * run.size
+                            || cluster.left < end - 0.6 * run.size;
+                        (
+                            line || (cluster.left - end).abs() > GAP * run.size && !run.backwards,
+                            line,
+                        )
                     }
                     Some(_) => (false, false),
                     None => (true, true),
@@ -83,8 +88,12 @@ fn in_reading_order<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec
             at += 1;
             continue;
         }
-        let same_line = |n: usize| all.get(n).is_some_and(|(leaf, run)| *leaf == all[at].0 && (run.base - all[at].1.base).abs() < 0.1);
-        let has_letters = |run: &Run| !run.backwards && run.clusters.iter().any(|c| c.text.chars().any(char::is_alphabetic));
+        let same_line = |n: usize| {
+            all.get(n)
+                .is_some_and(|(leaf, run)| *leaf == all[at].0 && (run.base - all[at].1.base).abs() < 0.1)
+        };
+        let has_letters =
+            |run: &Run| !run.backwards && run.clusters.iter().any(|c| c.text.chars().any(char::is_alphabetic));
         let mut end = at;
         let mut next = at + 1;
         while same_line(next) && !has_letters(all[next].1) {
@@ -125,7 +134,8 @@ fn stands(page: &[Letter], at: usize, text: &[Letter]) -> bool {
     let Some(here) = page.get(at..at + text.len()) else {
         return false;
     };
-    let same = |n: usize, a: &Letter, b: &Letter| a.c == b.c && (n == 0 || if b.gap { a.gap } else { !a.gap || a.line });
+    let same =
+        |n: usize, a: &Letter, b: &Letter| a.c == b.c && (n == 0 || if b.gap { a.gap } else { !a.gap || a.line });
     here.iter().zip(text).enumerate().all(|(n, (a, b))| same(n, a, b))
 }
 
@@ -134,7 +144,9 @@ fn set_off(page: &[Letter], at: usize, length: usize) -> bool {
     let joins = |left: char, right: char| {
         let part = |c: char| c.is_alphanumeric();
         let sign = |c: char| matches!(c, '.' | ',' | '-' | '−' | '+' | '/');
-        part(left) && part(right) || sign(left) && right.is_ascii_digit() || left.is_ascii_digit() && right.is_ascii_digit()
+        part(left) && part(right)
+            || sign(left) && right.is_ascii_digit()
+            || left.is_ascii_digit() && right.is_ascii_digit()
     };
     let before = at.checked_sub(1).and_then(|n| page.get(n));
     let (Some(first), Some(last)) = (page.get(at), page.get(at + length - 1)) else {
@@ -151,7 +163,8 @@ fn set_off(page: &[Letter], at: usize, length: usize) -> bool {
 
 /// Where a text stands, from a place on.
 fn find(page: &[Letter], from: usize, text: &[Letter], alone: bool) -> Option<usize> {
-    (from..(page.len() + 1).saturating_sub(text.len())).find(|at| stands(page, *at, text) && (!alone || set_off(page, *at, text.len())))
+    (from..(page.len() + 1).saturating_sub(text.len()))
+        .find(|at| stands(page, *at, text) && (!alone || set_off(page, *at, text.len())))
 }
 
 /// A figure, or what holds one: it must be set off.
@@ -172,7 +185,9 @@ pub struct Printed<'a> {
 impl<'a> Printed<'a> {
     /// The runs that are its own words; heads that come again are read once.
     pub fn runs(&self) -> impl Iterator<Item = (usize, &'a Run)> {
-        let own = self.ink.iter().filter(|ink| !ink.repeated && !(ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead))));
+        let own = self.ink.iter().filter(|ink| {
+            !ink.repeated && !(ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead)))
+        });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
     }
 
@@ -186,7 +201,10 @@ pub fn by_item(ink: &[Ink]) -> BTreeMap<usize, Printed<'_>> {
     let mut all: BTreeMap<usize, Printed> = BTreeMap::new();
     for one in ink {
         if let Some(item) = one.item {
-            all.entry(item).or_insert_with(|| Printed { ink: Vec::new() }).ink.push(one);
+            all.entry(item)
+                .or_insert_with(|| Printed { ink: Vec::new() })
+                .ink
+                .push(one);
         }
     }
     all
@@ -250,18 +268,30 @@ fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
     let all: Vec<Vec<Letter>> = node.texts.iter().map(|text| wanted(&text.words)).collect();
     let mut from: BTreeMap<&str, usize> = BTreeMap::new();
     for (text, letters) in node.texts.iter().zip(&all) {
-        let after = if text.prose { from.get(text.field.as_str()).copied().unwrap_or(0) } else { 0 };
+        let after = if text.prose {
+            from.get(text.field.as_str()).copied().unwrap_or(0)
+        } else {
+            0
+        };
         let alone = has_figure(&text.words) && !text.prose;
         match find(page, after, letters, alone) {
             Some(at) => {
                 from.insert(text.field.as_str(), at + letters.len());
                 let (least, bold) = asks::least(&node.path, text);
-                let large = |at: usize| page[at..at + letters.len()].iter().all(|l| l.size > least - 0.01 && (!bold || l.bold));
+                let large = |at: usize| {
+                    page[at..at + letters.len()]
+                        .iter()
+                        .all(|l| l.size > least - 0.01 && (!bold || l.bold))
+                };
                 // The same figure may stand beside it, as the second unit.
                 let places = std::iter::successors(Some(at), |at| find(page, at + 1, letters, alone));
                 if !places.into_iter().any(large) {
                     let how = if bold { " bold" } else { "" };
-                    let words = format!("“{}” is smaller than {least:.0} pt{how}, at {}", short(&text.words), named(node));
+                    let words = format!(
+                        "“{}” is smaller than {least:.0} pt{how}, at {}",
+                        short(&text.words),
+                        named(node)
+                    );
                     found.push(Breach::of(node, leaf, Kind::Small, words));
                 }
             }
@@ -273,11 +303,20 @@ fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
         }
         // Twice on the page, once on the leaf.
         if letters.len() >= 4 && has_figure(&text.words) && node.list.is_some() && !node.again {
-            let count = |page: &[Letter]| (0..page.len()).filter(|at| stands(page, *at, letters) && set_off(page, *at, letters.len())).count();
+            let count = |page: &[Letter]| {
+                (0..page.len())
+                    .filter(|at| stands(page, *at, letters) && set_off(page, *at, letters.len()))
+                    .count()
+            };
             let asked: usize = all.iter().map(|other| count(other)).sum();
             let told = count(page);
             if told > asked {
-                found.push(Breach::of(node, leaf, Kind::Lost, format!("{} says “{}” {told} times on the page", named(node), short(&text.words))));
+                found.push(Breach::of(
+                    node,
+                    leaf,
+                    Kind::Lost,
+                    format!("{} says “{}” {told} times on the page", named(node), short(&text.words)),
+                ));
             }
         }
     }
@@ -311,8 +350,15 @@ const TICK: char = '☐';
 fn counts(node: &Node, printed: &Printed, found: &mut Vec<Breach>) {
     let leaf = printed.leaf();
     if let Some(asked) = node.ticks {
-        let ticks = printed.ink.iter().filter(|ink| !ink.repeated).filter_map(|ink| ink.run());
-        let told: usize = ticks.flat_map(|run| &run.clusters).map(|c| c.text.chars().filter(|c| *c == TICK).count()).sum();
+        let ticks = printed
+            .ink
+            .iter()
+            .filter(|ink| !ink.repeated)
+            .filter_map(|ink| ink.run());
+        let told: usize = ticks
+            .flat_map(|run| &run.clusters)
+            .map(|c| c.text.chars().filter(|c| *c == TICK).count())
+            .sum();
         if told != asked {
             let words = format!("{} has {} to tick on the page, not {asked}", named(node), boxes(told));
             found.push(Breach::of(node, leaf, Kind::Lost, words));
@@ -321,7 +367,11 @@ fn counts(node: &Node, printed: &Printed, found: &mut Vec<Breach>) {
     if let Some(asked) = node.boxes {
         let rooms: BTreeSet<usize> = printed.ink.iter().filter_map(|ink| ink.room).collect();
         if rooms.len() != asked {
-            let words = format!("{} has {} to write in on the page, not {asked}", named(node), boxes(rooms.len()));
+            let words = format!(
+                "{} has {} to write in on the page, not {asked}",
+                named(node),
+                boxes(rooms.len())
+            );
             found.push(Breach::of(node, leaf, Kind::Lost, words));
         }
     }
@@ -350,9 +400,17 @@ fn signals(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Brea
         let (Some(signal), Some(printed)) = (node.signal.as_deref(), printed.get(&index)) else {
             continue;
         };
-        let mut runs = printed.runs().map(|(_, run)| run.clusters.iter().map(|c| c.text.as_str()).collect::<String>());
-        let first = runs.find(|text| text.chars().any(char::is_alphabetic)).unwrap_or_default();
-        let word: String = first.trim().chars().take_while(|c| c.is_alphabetic() || *c == ' ').collect();
+        let mut runs = printed
+            .runs()
+            .map(|(_, run)| run.clusters.iter().map(|c| c.text.as_str()).collect::<String>());
+        let first = runs
+            .find(|text| text.chars().any(char::is_alphabetic))
+            .unwrap_or_default();
+        let word: String = first
+            .trim()
+            .chars()
+            .take_while(|c| c.is_alphabetic() || *c == ' ')
+            .collect();
         let word = word.trim().to_string();
         let other = SIGNALS.iter().find(|(_, w)| *w == word).map(|(level, _)| *level);
         let taken = *by_word.entry(word.clone()).or_insert(signal);
@@ -380,10 +438,17 @@ pub fn runs(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
                 && (one.area.left - last.area.right).abs() < 0.08 * run.size;
             let ends = then.clusters.last().and_then(|c| c.text.chars().last());
             let starts = run.clusters.first().and_then(|c| c.text.chars().next());
-            let joined = ends.zip(starts).is_some_and(|(a, b)| a.is_alphanumeric() && b.is_alphanumeric() && (a.is_ascii_digit() || b.is_ascii_digit()));
+            let joined = ends.zip(starts).is_some_and(|(a, b)| {
+                a.is_alphanumeric() && b.is_alphanumeric() && (a.is_ascii_digit() || b.is_ascii_digit())
+            });
             if touches && joined {
                 let node = node.or(last.item.and_then(|item| tree.nodes.get(item)));
-                found.push(Breach::at(node, one.leaf, Kind::Lost, "two figures or words of it run into each other".to_string()));
+                found.push(Breach::at(
+                    node,
+                    one.leaf,
+                    Kind::Lost,
+                    "two figures or words of it run into each other".to_string(),
+                ));
             }
         }
         before = Some(one);
@@ -404,7 +469,16 @@ mod tests {
         assert!(holds("Tighten 21 N·m now", "21 N·m"));
         assert!(holds("Tighten (21 N·m)", "21\u{a0}N·m"));
         assert!(holds("Tighten to 21.", "21"));
-        for other in ["12 N·m", "121 N·m", "2 1 N·m", "21N·m", "21 N·mm", "1.21 N·m", "−21 N·m", "2.1 N·m"] {
+        for other in [
+            "12 N·m",
+            "121 N·m",
+            "2 1 N·m",
+            "21N·m",
+            "21 N·mm",
+            "1.21 N·m",
+            "−21 N·m",
+            "2.1 N·m",
+        ] {
             assert!(!holds(&format!("to {other} now"), "21 N·m"), "{other}");
         }
         assert!(!holds("to 21.5", "21"));

@@ -28,5 +28,6 @@ pub static RULE: Rule = Rule {
 
 /// The finding for what reading back found; `leaf` names the leaf, `words` say what is wrong.
 pub fn found(span: Span, leaf: &str, words: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{leaf}: {words}")).help("put `item(…)` round what the template prints of the data, and `own(…)` round its own words")
+    Finding::new(&RULE, span, format!("{leaf}: {words}"))
+        .help("put `item(…)` round what the template prints of the data, and `own(…)` round its own words")
 }

@@ -30,5 +30,6 @@ pub static RULE: Rule = Rule {
 
 /// The finding for what reading back found; `leaf` names the leaf, `words` say what is wrong.
 pub fn found(span: Span, leaf: &str, words: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{leaf}: {words}")).help("say it in fewer words, divide the step or the table, or print on larger paper")
+    Finding::new(&RULE, span, format!("{leaf}: {words}"))
+        .help("say it in fewer words, divide the step or the table, or print on larger paper")
 }

@@ -31,5 +31,6 @@ pub static RULE: Rule = Rule {
 
 /// The finding for what reading back found; `leaf` names the leaf, `words` say what is wrong.
 pub fn found(span: Span, leaf: &str, words: &str) -> Finding {
-    Finding::new(&RULE, span, format!("{leaf}: {words}")).help("divide the step, give it fewer messages or a smaller table, or print on larger paper")
+    Finding::new(&RULE, span, format!("{leaf}: {words}"))
+        .help("divide the step, give it fewer messages or a smaller table, or print on larger paper")
 }

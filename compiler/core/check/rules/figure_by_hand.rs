@@ -132,7 +132,9 @@ fn collect(inlines: &[Inline], found: &mut String) {
 /// A word as it looks on paper: without what has no form, letters that look like figures or Latin letters as those. In a word without a
 /// figure letters are letters.
 fn folded(word: &str) -> String {
-    let has_digit = word.chars().any(|c| c.is_ascii_digit() || ('\u{ff10}'..='\u{ff19}').contains(&c));
+    let has_digit = word
+        .chars()
+        .any(|c| c.is_ascii_digit() || ('\u{ff10}'..='\u{ff19}').contains(&c));
     let mut unit = false;
     let mut fold = |c: char| {
         let seen = match c {
@@ -180,7 +182,10 @@ mod tests {
     use super::*;
 
     fn found(inlines: Vec<Inline>) -> Vec<String> {
-        figures(&Block::Paragraph(inlines)).iter().map(ToString::to_string).collect()
+        figures(&Block::Paragraph(inlines))
+            .iter()
+            .map(ToString::to_string)
+            .collect()
     }
 
     fn text(words: &str) -> Inline {
@@ -190,9 +195,19 @@ mod tests {
     #[test]
     fn figures_are_found_however_they_are_set() {
         assert_eq!(found(vec![text("to 21 N·m now")]), ["21 N·m"]);
-        assert_eq!(found(vec![text("to "), Inline::Strong(vec![text("21")]), text(" N·m")]), ["21 N·m"]);
+        assert_eq!(
+            found(vec![text("to "), Inline::Strong(vec![text("21")]), text(" N·m")]),
+            ["21 N·m"]
+        );
         assert_eq!(found(vec![text("to "), Inline::Code("21 N·m".to_string())]), ["21 N·m"]);
-        for looks_like_it in ["2\u{ad}1 N·m", "2\u{200b}1 N·m", "２１ N·m", "21 N·м", "2l N·m", "21 Ν∙m"] {
+        for looks_like_it in [
+            "2\u{ad}1 N·m",
+            "2\u{200b}1 N·m",
+            "２１ N·m",
+            "21 N·м",
+            "2l N·m",
+            "21 Ν∙m",
+        ] {
             assert_eq!(found(vec![text(looks_like_it)]), ["21 N·m"], "{looks_like_it:?}");
         }
         assert_eq!(found(vec![text("2O N·m")]), ["20 N·m"]);

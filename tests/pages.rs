@@ -6,8 +6,15 @@ use libtest_mimic::Trial;
 /// Rules that no text can break: one is about bytes, one about a file of 64 MiB. Their fixtures try them.
 const WITHOUT: [&str; 2] = ["not-text", "file-too-long"];
 
-/// Rules that only printing can break: the press tries their pages.
-const PRINTED: [&str; 1] = ["missing-glyph"];
+/// Rules that only printing can break: the press tries them.
+const PRINTED: [&str; 6] = [
+    "missing-glyph",
+    "lost-on-paper",
+    "misplaced-on-paper",
+    "parted-on-paper",
+    "ink-of-no-item",
+    "too-small-on-paper",
+];
 
 /// Rules that ask what day it is, as their fixtures do.
 const DATED: [&str; 1] = ["calibration-over"];

@@ -6,6 +6,7 @@ mod glyphs;
 mod layout;
 mod leaves;
 mod meaning;
+mod reader;
 mod sheets;
 mod strain;
 mod wrench;
@@ -60,6 +61,7 @@ pub fn trials() -> Vec<Trial> {
     trials.extend(glyphs::trials());
     trials.extend(leaves::trials());
     trials.extend(meaning::trials());
+    trials.extend(reader::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());
     trials.extend(wrench::trials());
@@ -81,7 +83,7 @@ fn read_back(printed: &Printed) -> Vec<String> {
         Ok(leaves) => leaves,
         Err(fault) => return vec![format!("{name}: {fault}")],
     };
-    let mut found = Vec::new();
+    let mut found = printed.breaches();
     if leaves.len() != printed.leaves.len() {
         found.push(format!("{} pages, {} leaves", leaves.len(), printed.leaves.len()));
     }

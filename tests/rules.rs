@@ -5,7 +5,14 @@ use crate::harness::{Checked, Files, check, check_on, fixture, rule};
 use libtest_mimic::Trial;
 
 /// Rules that only printing can break: the press tries them.
-const PRINTED: [&str; 1] = ["missing-glyph"];
+const PRINTED: [&str; 6] = [
+    "missing-glyph",
+    "lost-on-paper",
+    "misplaced-on-paper",
+    "parted-on-paper",
+    "ink-of-no-item",
+    "too-small-on-paper",
+];
 
 /// Rules that compare two states: the older one lies below `before/` of the fixture.
 const COMPARED: [&str; 1] = ["revision-not-raised"];

@@ -1,6 +1,8 @@
 //! The one list of rules, by code. A rule lives in the `rules/` folder of the phase that can complain of it.
 
-use crate::cards::rules::missing_glyph;
+use crate::cards::rules::{
+    ink_of_no_item, lost_on_paper, misplaced_on_paper, missing_glyph, parted_on_paper, too_small_on_paper,
+};
 use crate::check::rules::{
     acting_figure, action_in_wrong_state, action_with_item_fitted, adapter_not_corrected, angle_destroys, bad_level,
     break_in_window, calc_before_its_readings, calc_in_a_circle, calc_not_readable, calc_readings_unpaired,
@@ -160,6 +162,11 @@ pub static RULES: &[&Rule] = &[
     &mark_behind_if::RULE,
     &two_names::RULE,
     &missing_glyph::RULE,
+    &lost_on_paper::RULE,
+    &misplaced_on_paper::RULE,
+    &parted_on_paper::RULE,
+    &ink_of_no_item::RULE,
+    &too_small_on_paper::RULE,
     &revision_not_raised::RULE,
 ];
 

@@ -11,8 +11,8 @@ use super::press::trouble;
 use super::shelf::{Material, Shelf};
 use super::since::Since;
 use super::{Trouble, naming};
-use crate::cards::Deck;
 use crate::cards::card::Identity;
+use crate::cards::{self, Deck};
 use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
 use crate::model::{ProcedureId, Set};
@@ -157,6 +157,8 @@ pub struct Printed {
 pub enum Unprinted {
     /// The typesetter found fault with it.
     Faulty(String),
+    /// What was laid out is not what the leaf says; places are those of the set as the shelf has it.
+    Unlike(Vec<Finding>),
     /// Its bytes could not be written.
     Unwritten(Trouble),
 }
@@ -178,6 +180,7 @@ impl Press<'_> {
                     code: code(&card).to_string(),
                     says: String::new(),
                     document: naming::numbered(&card.identity),
+                    card: Some(*procedure),
                 };
                 self.leaf(&material, set, card, about)
             }
@@ -221,6 +224,13 @@ impl Press<'_> {
         let assets = assets(material.files, set, &leaf.figures());
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
         let document = document.map_err(faulty)?;
+        if !document.breaches.is_empty() {
+            let found = typeset::read_back(&document, leaf.identity(), |subject| {
+                let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
+                cards::source::place(set, about.card, step, subject.phase, id)
+            });
+            return Err(Unprinted::Unlike(found));
+        }
         let format = match args.format {
             CardFormat::Pdf if args.archive => Format::PdfArchive,
             CardFormat::Pdf => Format::Pdf,
@@ -258,6 +268,8 @@ struct About {
     says: String,
     /// Its file's name without the ending.
     document: String,
+    /// The procedure that it prints, if it prints one.
+    card: Option<ProcedureId>,
 }
 
 impl About {
@@ -269,6 +281,7 @@ impl About {
             code: String::new(),
             says: says(leaf),
             document,
+            card: None,
         }
     }
 

@@ -8,7 +8,7 @@ use super::output::manifest::{Entry, EntryKind};
 use super::output::{Output, put};
 use super::{Outcome, Trouble, escape, files, queue, terminal};
 use crate::finding::Finding;
-use crate::source::FileSet;
+use crate::source::{FileSet, Span};
 use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
@@ -85,6 +85,17 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             }
         }
         let documents = self.documents(disk)?;
+        let breaches = documents.iter().any(|(document, _)| !document.breaches.is_empty());
+        if breaches {
+            // What nobody wrote has no place but the head of the first file.
+            let first = sources.iter().find_map(|files| Some((*files, files.ids().next()?)));
+            let Some((files, file)) = first else {
+                return Err(Trouble::new(UNLIKE));
+            };
+            let found = self.unlike(Span::new(file, 0, 0), &documents);
+            terminal::findings(files, &found, FindingFormat::Text);
+            return Ok(Outcome::Errors);
+        }
         if is_pdf(out) {
             for (place, (_, bytes)) in places.iter().zip(&documents) {
                 put(disk, place, bytes)?;
@@ -101,6 +112,17 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         let plural = if places.len() == 1 { "" } else { "s" };
         terminal::say(&format!("{} {what}{plural}, {count} {leaf} in {out}", places.len()));
         Ok(Outcome::Clean)
+    }
+
+    /// What reading back found on the documents.
+    fn unlike(&self, span: Span, documents: &[(Document, Vec<u8>)]) -> Vec<Finding> {
+        let of = |(gathered, (document, _)): (&Gathered<L>, &(Document, Vec<u8>))| {
+            let breaches = document.breaches.iter();
+            breaches
+                .map(|breach| typeset::finding(breach, gathered.leaf.identity(), span))
+                .collect::<Vec<_>>()
+        };
+        self.leaves.iter().zip(documents).flat_map(of).collect()
     }
 
     /// Each document laid out, with its bytes.
@@ -199,6 +221,9 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
 
 /// Told when another command is writing to the same folder.
 pub const WAITING: &str = "another benchleaf is writing there: waiting for it to end";
+
+/// Told where what is wrong with pages has no place in any file.
+const UNLIKE: &str = "nothing is written, because the pages don't say what they were made from";
 
 /// True for the name of one PDF rather than a folder.
 fn is_pdf(out: &Path) -> bool {

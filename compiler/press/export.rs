@@ -9,6 +9,7 @@ use typst_render::RenderOptions;
 use typst_svg::SvgOptions;
 
 use super::fault::{Fault, Level};
+use super::reader::Breach;
 
 /// Pixels an inch beyond which a leaf doesn't fit into a sensible amount of memory.
 pub const MAX_PPI: u32 = 1200;
@@ -45,6 +46,8 @@ pub struct Document {
     pub(super) date: Option<Datetime>,
     /// What the typesetter found worth a look.
     pub warnings: Vec<Fault>,
+    /// What isn't on the pages as the leaf has it: nothing of a set is to be written that has one of these.
+    pub breaches: Vec<Breach>,
 }
 
 impl Document {

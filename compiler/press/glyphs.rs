@@ -1,11 +1,16 @@
-//! Characters that a card would print and no font has, as findings at the place where they were written.
+//! What a leaf would print and what it printed, as findings at the place where it was written.
 
 use serde::Serialize;
 
+use super::export::Document;
+use super::reader::{Breach, Kind, Subject};
 use super::world::missing_glyphs;
-use benchleaf_core::cards::rules::missing_glyph;
+use benchleaf_core::cards::card::Identity;
+use benchleaf_core::cards::rules::{
+    ink_of_no_item, lost_on_paper, misplaced_on_paper, missing_glyph, parted_on_paper, too_small_on_paper,
+};
 use benchleaf_core::finding::Finding;
-use benchleaf_core::source::{FileId, FileSet};
+use benchleaf_core::source::{FileId, FileSet, Span};
 
 /// Looks through every text of a leaf. `written_in` are the files its words come from, the likeliest first.
 pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize) -> Vec<Finding> {
@@ -13,4 +18,33 @@ pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize
     // always serialise.
     let texts = serde_json::to_string(leaf).unwrap_or_default();
     missing_glyph::check(files, written_in, &missing_glyphs(&texts))
+}
+
+/// What reading back found on a document, each at the place in the sources that `place` knows for what it is about.
+pub fn read_back(document: &Document, identity: &Identity, place: impl Fn(&Subject) -> Span) -> Vec<Finding> {
+    let breaches = document.breaches.iter();
+    breaches
+        .map(|breach| finding(breach, identity, place(&breach.subject)))
+        .collect()
+}
+
+/// The same of one breach, at a place.
+pub fn finding(breach: &Breach, identity: &Identity, span: Span) -> Finding {
+    let found = match breach.kind {
+        Kind::Lost => lost_on_paper::found,
+        Kind::Misplaced => misplaced_on_paper::found,
+        Kind::Parted => parted_on_paper::found,
+        Kind::Unowned => ink_of_no_item::found,
+        Kind::Small => too_small_on_paper::found,
+    };
+    found(span, &named(breach, identity), &breach.words)
+}
+
+/// `leaf 3 of “Fit the head” on a5`.
+fn named(breach: &Breach, identity: &Identity) -> String {
+    let (title, paper) = (&identity.title, &identity.paper);
+    match breach.leaf {
+        0 => format!("“{title}” on {paper}"),
+        leaf => format!("leaf {leaf} of “{title}” on {paper}"),
+    }
 }

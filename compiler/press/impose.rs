@@ -64,6 +64,7 @@ impl Document {
             identifier: format!("{} two-up", self.identifier),
             date: self.date,
             warnings: self.warnings.clone(),
+            breaches: self.breaches.clone(),
         })
     }
 }

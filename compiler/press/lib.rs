@@ -19,6 +19,7 @@ mod impose;
 #[cfg(test)]
 mod layout_tests;
 mod leaf;
+mod reader;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
@@ -40,8 +41,9 @@ use typst_layout::PagedDocument;
 pub use assets::{Assets, figures};
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
-pub use glyphs::unprintable;
+pub use glyphs::{finding, read_back, unprintable};
 pub use leaf::Leaf;
+pub use reader::{Breach, Kind as BreachKind, Subject};
 pub use world::missing_glyphs;
 
 use benchleaf_core::cards::card::Identity;
@@ -84,7 +86,8 @@ impl Typesetter {
 
     /// The Typst source of a leaf, as `typeset` compiles it.
     pub fn typst_source<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<String, Vec<Fault>> {
-        Ok(self.render(leaf, settings)?.text)
+        let code = code::drawn(&benchleaf_core::fingerprint::code(leaf));
+        Ok(self.render(leaf, &reader::keyed(leaf).0, code.as_ref(), settings)?.text)
     }
 
     /// Lays a card, or another kind of leaf, out.
@@ -93,10 +96,14 @@ impl Typesetter {
         if !missing.is_empty() {
             return Err(missing);
         }
-        let rendered = self.render(leaf, settings)?;
+        let (data, tree) = reader::keyed(leaf);
+        let code = code::drawn(&benchleaf_core::fingerprint::code(leaf));
+        let rendered = self.render(leaf, &data, code.as_ref(), settings)?;
         let (paged, warnings) = self.compile(&rendered, assets, settings)?;
         let identity = leaf.identity();
+        let told = code.map(|code| code.text).unwrap_or_default();
         Ok(Document {
+            breaches: reader::read(&paged, &tree, identity, &told),
             paged,
             identifier: identifier(L::NAME, identity),
             date: parse_date(&identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),
@@ -110,13 +117,20 @@ impl Typesetter {
         let (paged, warnings) = self.compile(&rendered, assets, &Settings::default())?;
         Ok(Document {
             paged,
+            breaches: Vec::new(),
             identifier: String::new(),
             date: None,
             warnings,
         })
     }
 
-    fn render<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
+    fn render<L: Leaf>(
+        &self,
+        leaf: &L,
+        data: &serde_json::Value,
+        code: Option<&code::Code>,
+        settings: &Settings,
+    ) -> Result<Rendered, Vec<Fault>> {
         let identity = leaf.identity();
         let (language, region) = language(&identity.language);
         let date = parse_date(&identity.date).map(|(year, month, day)| {
@@ -131,12 +145,9 @@ impl Typesetter {
             ("lang", Value::from(language)),
             ("region", region.map_or(Value::from(()), Value::from)),
             ("date", date.map_or(Value::from(()), Value::from)),
-            (
-                "code",
-                Value::from(Serde(code::drawn(&benchleaf_core::fingerprint::code(leaf)))),
-            ),
+            ("code", Value::from(Serde(code))),
         ]);
-        let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
+        let context = BTreeMap::from([(L::NAME, Value::from(Serde(data))), ("sheet", Value::from(sheet))]);
         self.templates.render(L::TEMPLATE, Value::from(context))
     }
 

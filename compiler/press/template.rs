@@ -37,6 +37,7 @@ const EMBEDDED: &[(&str, &str)] = &[
     ("lib/cover.typ", include_str!("../../templates/lib/cover.typ")),
     ("lib/ghs.typ", include_str!("../../templates/lib/ghs.typ")),
     ("lib/gantt.typ", include_str!("../../templates/lib/gantt.typ")),
+    ("lib/item.typ", include_str!("../../templates/lib/item.typ")),
     ("lib/kit.typ", include_str!("../../templates/lib/kit.typ")),
     ("lib/listing.typ", include_str!("../../templates/lib/listing.typ")),
     ("lib/pattern.typ", include_str!("../../templates/lib/pattern.typ")),

@@ -8,6 +8,7 @@ use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
 use benchleaf_core::model::{Choices, ProcedureId};
 use benchleaf_press::{Assets, Document, Leaf, Settings, Typesetter};
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::LazyLock;
 use typst::layout::{Frame, FrameItem, Point};
@@ -25,8 +26,26 @@ pub const PAPERS: [(&str, f64, f64); 4] = [
     ("half-letter", 139.7, 215.9),
 ];
 
-static TYPESETTER: LazyLock<Typesetter> =
-    LazyLock::new(|| Typesetter::new(&Default::default()).unwrap_or_else(|e| panic!("embedded templates: {e:?}")));
+/// The built-in templates as they lie on the disk, laid over those that were built in: the same files.
+pub fn templates() -> BTreeMap<String, Vec<u8>> {
+    let root = fixture::root().join("templates");
+    let mut files = BTreeMap::new();
+    for folder in [root.clone(), root.join("lib")] {
+        for path in fixture::entries(&folder).into_iter().filter(|path| path.is_file()) {
+            let name = path.strip_prefix(&root).unwrap().to_string_lossy().replace('\\', "/");
+            files.insert(name, std::fs::read(&path).unwrap());
+        }
+    }
+    files.remove("README.md");
+    files
+}
+
+/// A typesetter with these templates.
+pub fn typesetter(templates: &BTreeMap<String, Vec<u8>>) -> Typesetter {
+    Typesetter::new(templates).unwrap_or_else(|e| panic!("templates: {e:?}"))
+}
+
+static TYPESETTER: LazyLock<Typesetter> = LazyLock::new(|| typesetter(&templates()));
 
 /// A run of text as it lies on a leaf: millimetres from the top left to its base line, size in points.
 #[derive(Debug, Clone)]
@@ -55,6 +74,14 @@ impl<L> Print<L> {
     /// The text of each page, as a reader of the PDF finds it, white space taken out.
     pub fn texts(&self) -> Result<Vec<String>, String> {
         texts(&self.pdf)
+    }
+
+    /// What reading back found.
+    pub fn breaches(&self) -> Vec<String> {
+        let breaches = self.document.breaches.iter();
+        breaches
+            .map(|b| format!("leaf {}, {:?}: {}", b.leaf, b.kind, b.words))
+            .collect()
     }
 
     /// The catalogue of the document, for what it says about itself.
@@ -199,9 +226,18 @@ pub fn demo() -> Checked {
 
 /// One procedure in a set of its own, from its front matter's registers and its body.
 pub fn procedure(registers: &str, body: &str) -> Checked {
+    written(&format!(
+        "---\ntitle: Strain\ntried: 2026-01-02\n{registers}---\n{body}"
+    ))
+}
+
+/// The same from a whole file.
+pub fn written(text: &str) -> Checked {
     let set = "machine: Test stand\ntitle: Strain\nrev: A\ndate: 2026-01-02\nstyle:\n  units:\n    torque: lbf·ft\n";
-    let text = format!("---\ntitle: Strain\ntried: 2026-01-02\n{registers}---\n{body}");
-    let files = [("strain/set.yaml", set.to_string()), ("strain/10-strain.md", text)];
+    let files = [
+        ("strain/set.yaml", set.to_string()),
+        ("strain/10-strain.md", text.to_string()),
+    ];
     let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
     check(&Files::from(bytes))
 }

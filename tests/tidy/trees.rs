@@ -58,6 +58,7 @@ pub fn strays() -> Vec<String> {
     }
     known.insert(relative(&folder("wrench").join("unit-slips.head")));
     known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));
+    known.extend(walk(&folder("read-back")).iter().map(|path| relative(path)));
     // A dialogue of the command line, and a folder that one starts from.
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("slips").join("base")).iter().map(|path| relative(path)));

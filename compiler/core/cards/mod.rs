@@ -10,6 +10,7 @@ mod drawn;
 pub mod card;
 pub mod rules;
 pub mod sheets;
+pub mod source;
 mod second;
 mod looks;
 pub mod setting;

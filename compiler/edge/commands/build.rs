@@ -16,10 +16,11 @@ use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::since::Since;
 use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
+use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
 use crate::model::assigned;
-use crate::source::FileSet;
+use crate::source::{FileSet, Span};
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
@@ -85,7 +86,14 @@ fn attempt<'d>(
     }
     let since_remarks = since.iter().flat_map(Since::remarks);
     since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
-    terminal::findings(&input.files, &checked.findings, args.findings);
+    // One document of findings holds those of reading back as well.
+    let held_back = match args.findings {
+        FindingFormat::Sarif => Some(checked.findings.clone()),
+        FindingFormat::Text | FindingFormat::Json | FindingFormat::Github => {
+            terminal::findings(&input.files, &checked.findings, args.findings);
+            None
+        }
+    };
     if !checked.any && checked.findings.is_empty() {
         let place = escape::path(&args.wanted.path);
         return Err(Trouble::new(format!("there is no procedure at {place}")));
@@ -98,7 +106,7 @@ fn attempt<'d>(
     // What the check took is of no use to the threads that print; from here on each set is read when its turn comes.
     memory::give_back();
     let shelf = Shelf::new(&groups, checked.places, &args.wanted.options, threads);
-    let mut printed = Ok(());
+    let mut printed = Ok(Vec::new());
     if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {
         let issues = || {
             let repository = history::repository(&args.wanted.path)?;
@@ -122,7 +130,14 @@ fn attempt<'d>(
         }
         remark_old(args, disk, &place.id);
     }
-    printed?;
+    let is_one_document = held_back.is_some();
+    let mut told = held_back.unwrap_or_default();
+    let unlike = printed.as_ref().map_or(&[][..], Vec::as_slice);
+    told.extend(unlike.iter().cloned());
+    if is_one_document || !told.is_empty() {
+        terminal::findings(&input.files, &told, args.findings);
+    }
+    let has_errors = has_errors || !printed?.is_empty();
     Ok(Attempt::Done(match has_errors {
         true => Outcome::Errors,
         false => Outcome::Clean,
@@ -182,10 +197,13 @@ struct Progress {
     leaves: usize,
     remarks: Vec<String>,
     faults: Vec<String>,
+    /// A document of it is not as its leaf has it.
+    unlike: bool,
     installed: Option<Installed>,
 }
 
-/// Typesets every card, one at a time on each thread, and puts each set in place when the last of it is done.
+/// Typesets every card, one at a time on each thread, and puts each set in place when the last of it is done and read back. Gives what reading
+/// back found.
 fn print(
     args: &Build,
     disk: &dyn Disk,
@@ -194,7 +212,7 @@ fn print(
     stamps: Stamps,
     jobs: &[Job],
     output: &mut Output,
-) -> Result<(), Trouble> {
+) -> Result<Vec<Finding>, Trouble> {
     let mut sets: BTreeMap<usize, Progress> = BTreeMap::new();
     for job in jobs {
         sets.entry(job.set).or_default().open += 1;
@@ -216,6 +234,7 @@ fn print(
         output.begin(&shelf.place(*set).id)?;
     }
     let mut troubles: Vec<String> = Vec::new();
+    let mut unlike: Vec<Finding> = Vec::new();
     let ran = queue::run(
         press::threads(&args.look),
         jobs,
@@ -238,12 +257,18 @@ fn print(
                         .faults
                         .push(format!("{source}: the typesetter stopped: {words}"));
                 }
+                Ok(Err(Unprinted::Unlike(found))) => {
+                    progress.unlike = true;
+                    let loaded = shelf.load(job.set);
+                    let from = loaded.material().files;
+                    unlike.extend(found.into_iter().map(|finding| moved(finding, from, &input.files)));
+                }
                 Ok(Err(Unprinted::Unwritten(trouble))) => {
                     troubles.push(trouble.0);
                     return ControlFlow::Break(());
                 }
             }
-            if progress.open > 0 || !progress.faults.is_empty() {
+            if progress.open > 0 || !progress.faults.is_empty() || progress.unlike {
                 return ControlFlow::Continue(());
             }
             let loaded = shelf.load(job.set);
@@ -275,7 +300,7 @@ fn print(
         troubles.append(&mut progress.faults);
         tell(args, disk, shelf, *set, progress);
     }
-    if troubles.is_empty() {
+    if troubles.is_empty() && unlike.is_empty() {
         match output.clear_gone(&input.asked()) {
             Ok(gone) => {
                 for (folder, result) in gone {
@@ -292,10 +317,24 @@ fn print(
         let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, escape::path(&args.out));
         say(args, &format!("{}, {leaves} {leaf} in {out}", counted(&printed)));
     }
+    unlike.sort_by(Finding::order);
+    unlike.dedup();
     match troubles.first() {
         Some(_) => Err(Trouble::new(troubles.join("\n"))),
-        None => Ok(()),
+        None => Ok(unlike),
     }
+}
+
+/// A finding of one set's files at the same place among all files.
+fn moved(mut finding: Finding, from: &FileSet, to: &FileSet) -> Finding {
+    let labels = std::iter::once(&mut finding.primary).chain(&mut finding.secondary);
+    for label in labels {
+        let path = &from.get(label.span.file).path;
+        if let Some(file) = to.find(path) {
+            label.span = Span { file, ..label.span };
+        }
+    }
+    finding
 }
 
 impl Progress {
@@ -332,6 +371,12 @@ fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut
     progress.remarks.dedup();
     progress.remarks.iter().for_each(|remark| terminal::remark(remark));
     let Some(installed) = &progress.installed else {
+        if progress.unlike && args.findings == FindingFormat::Text {
+            let title = escape::word(&shelf.place(set).title);
+            terminal::remark(&format!(
+                "{title}: nothing is written, because its pages don't say what its cards do"
+            ));
+        }
         remark_old(args, disk, id);
         return;
     };

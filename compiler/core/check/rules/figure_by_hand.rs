@@ -108,33 +108,66 @@ fn repeats<'a>(set: &'a Set, act: &Act, figure: &Measure) -> Option<(&'a str, Sp
     }
 }
 
-/// Figures with units in the words of a block.
+/// Figures with units in the words of a block, however they are set: bold, as code, with a soft hyphen inside.
 fn figures(block: &Block) -> Vec<Measure> {
-    let mut found = Vec::new();
+    let mut text = String::new();
     if let Block::Paragraph(inlines) = block {
-        collect(inlines, &mut found);
+        collect(inlines, &mut text);
     }
-    found
+    let words: Vec<String> = text
+        .split_whitespace()
+        .map(|w| folded(w.trim_matches(['(', ')', ',', ';', ':'])))
+        .collect();
+    let starts_figure = |w: &str| w.starts_with(|c: char| c.is_ascii_digit());
+    let numbered = words.iter().enumerate().filter(|(_, w)| starts_figure(w));
+    let figure = |(n, word): (usize, &String)| {
+        let next = words.get(n + 1).map_or("", |w| w.trim_end_matches('.'));
+        measure(word.trim_end_matches('.'), next)
+    };
+    numbered.filter_map(figure).collect()
 }
 
-fn collect(inlines: &[Inline], found: &mut Vec<Measure>) {
+/// The words of inlines in a row. A mark prints words of its own, which join nothing.
+fn collect(inlines: &[Inline], found: &mut String) {
     for inline in inlines {
         match inline {
-            Inline::Text(text) => {
-                let words: Vec<&str> = text
-                    .split_whitespace()
-                    .map(|w| w.trim_matches(['(', ')', ',', ';', ':']))
-                    .collect();
-                let starts_figure = |w: &str| w.starts_with(|c: char| c.is_ascii_digit());
-                for (n, word) in words.iter().enumerate().filter(|(_, w)| starts_figure(w)) {
-                    let next = words.get(n + 1).map_or("", |w| w.trim_end_matches('.'));
-                    found.extend(measure(word.trim_end_matches('.'), next));
-                }
-            }
+            Inline::Text(text) | Inline::Code(text) => found.push_str(text),
             Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => collect(text, found),
-            Inline::Code(_) | Inline::Mark(_) | Inline::Break => {}
+            Inline::Mark(_) => found.push_str(" | "),
+            Inline::Break => found.push(' '),
         }
     }
+}
+
+/// A word as it looks on paper: without what has no form, letters that look like figures or Latin letters as those. In a word without a
+/// figure letters are letters.
+fn folded(word: &str) -> String {
+    let has_digit = word
+        .chars()
+        .any(|c| c.is_ascii_digit() || ('\u{ff10}'..='\u{ff19}').contains(&c));
+    let mut unit = false;
+    let mut fold = |c: char| {
+        let seen = match c {
+            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}'..='\u{2064}' | '\u{feff}' => return None,
+            // Full-width forms.
+            '\u{ff10}'..='\u{ff19}' => char::from_u32(u32::from(c) - 0xff10 + u32::from('0')).unwrap_or(c),
+            // Greek and Cyrillic capitals and small letters that are drawn like Latin ones.
+            'Ν' => 'N',
+            'м' | 'М' => 'm',
+            'О' | 'о' | 'Ο' | 'ο' => 'o',
+            '•' | '∙' | '⋅' => '·',
+            c => c,
+        };
+        let seen = match seen {
+            'O' | 'o' if has_digit && !unit => '0',
+            'l' | 'I' if has_digit && !unit => '1',
+            seen => seen,
+        };
+        // Behind the first letter that is none of a figure stands its unit.
+        unit |= seen.is_alphabetic();
+        Some(seen)
+    };
+    word.chars().filter_map(&mut fold).collect()
 }
 
 /// A figure with its unit behind a space or right behind it. The unit is looked up first: reading what is none would go to the length of
@@ -152,4 +185,42 @@ fn measure(word: &str, next: &str) -> Option<Measure> {
         }
     };
     Measure::parse(&text).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(inlines: Vec<Inline>) -> Vec<String> {
+        figures(&Block::Paragraph(inlines))
+            .iter()
+            .map(ToString::to_string)
+            .collect()
+    }
+
+    fn text(words: &str) -> Inline {
+        Inline::Text(words.to_string())
+    }
+
+    #[test]
+    fn figures_are_found_however_they_are_set() {
+        assert_eq!(found(vec![text("to 21 N·m now")]), ["21 N·m"]);
+        assert_eq!(
+            found(vec![text("to "), Inline::Strong(vec![text("21")]), text(" N·m")]),
+            ["21 N·m"]
+        );
+        assert_eq!(found(vec![text("to "), Inline::Code("21 N·m".to_string())]), ["21 N·m"]);
+        for looks_like_it in [
+            "2\u{ad}1 N·m",
+            "2\u{200b}1 N·m",
+            "２１ N·m",
+            "21 N·м",
+            "2l N·m",
+            "21 Ν∙m",
+        ] {
+            assert_eq!(found(vec![text(looks_like_it)]), ["21 N·m"], "{looks_like_it:?}");
+        }
+        assert_eq!(found(vec![text("2O N·m")]), ["20 N·m"]);
+        assert!(found(vec![text("oil to m, step 21 of lbf")]).is_empty());
+    }
 }

@@ -2,7 +2,7 @@
 //!
 //! ## What it means
 //! The text holds a character that is no part of any word: one that rings a bell, moves a cursor or begins a colour on an old terminal, or
-//! one that turns the direction of reading.
+//! one without a form, which turns the direction of reading or parts a word unseen.
 //!
 //! ## Why it matters
 //! It can't be printed, and on a screen it may hide, overwrite or turn round what stands beside it: a figure that is read backwards is
@@ -58,18 +58,52 @@ pub fn written(span: Span, source: &str, read: &str) -> Option<Finding> {
 
 fn message(c: char) -> String {
     let what = match c {
-        '\u{feff}' => "an invisible mark that only belongs at the start of a file",
-        c if c.is_control() => "a control character",
-        _ => "a character that turns the direction of reading",
+        '\u{feff}' => "an invisible mark that only belongs at the start of a file".to_string(),
+        c if c.is_control() => "a control character".to_string(),
+        c => match name(c) {
+            Some(name) => format!("an invisible character ({name})"),
+            None => "an invisible character".to_string(),
+        },
     };
     format!("U+{:04X} is {what}", u32::from(c))
 }
 
-/// True for what no text needs: control characters but for tabs and line ends, and overrides and embeddings of the direction of reading.
+/// What the Unicode Standard calls those that come up, in small letters.
+fn name(c: char) -> Option<&'static str> {
+    Some(match c {
+        '\u{61c}' => "Arabic letter mark",
+        '\u{115f}' | '\u{1160}' | '\u{3164}' | '\u{ffa0}' => "Hangul filler",
+        '\u{180e}' => "Mongolian vowel separator",
+        '\u{200b}' => "zero width space",
+        '\u{200c}' => "zero width non-joiner",
+        '\u{200d}' => "zero width joiner",
+        '\u{200e}' => "left-to-right mark",
+        '\u{200f}' => "right-to-left mark",
+        '\u{202a}' => "left-to-right embedding",
+        '\u{202b}' => "right-to-left embedding",
+        '\u{202c}' => "pop directional formatting",
+        '\u{202d}' => "left-to-right override",
+        '\u{202e}' => "right-to-left override",
+        '\u{2060}' => "word joiner",
+        '\u{2061}'..='\u{2064}' => "invisible operator",
+        '\u{2066}' => "left-to-right isolate",
+        '\u{2067}' => "right-to-left isolate",
+        '\u{2068}' => "first strong isolate",
+        '\u{2069}' => "pop directional isolate",
+        '\u{fff9}'..='\u{fffb}' => "interlinear annotation",
+        '\u{e0000}'..='\u{e007f}' => "tag",
+        _ => return None,
+    })
+}
+
+/// True for what no text needs: control characters but for tabs and line ends, and characters without a form, which turn the direction of
+/// reading or part and join what stands beside them unseen. A soft hyphen says where a long word may be divided, and stays.
 fn is_unwanted(c: char, at: usize) -> bool {
     match c {
         '\t' | '\n' | '\r' => false,
-        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}' => true,
+        '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{180e}' | '\u{3164}' | '\u{ffa0}' => true,
+        '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' => true,
+        '\u{fff9}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}' | '\u{e0000}'..='\u{e007f}' => true,
         // A byte order mark.
         '\u{feff}' => at > 0,
         c => c.is_control(),

@@ -1,0 +1,456 @@
+//! What a leaf's data asks of the page, field by field: every text unless it is named here, and so many boxes.
+//!
+//! A field that is new is asked for without a word: who adds one either prints it or says here why it isn't printed.
+
+use serde_json::{Map, Value};
+
+use super::tree::{Node, Subject, Text, Tree};
+
+/// Fields that are not printed, or only as other words, or on some leaves of their kind and not on others: ids, paths, kinds; particulars that
+/// another place on the same leaf has. Each is the end of a path, or the path of a dictionary.
+const UNPRINTED: &[&str] = &[
+    "key",
+    "id",
+    "path",
+    "url",
+    "kind",
+    "act",
+    "signal",
+    "fate",
+    "verdict",
+    "pattern",
+    "cover.timers.rule",
+    "specs.rule",
+    // Who the leaf is stands in the head, which is looked at by itself.
+    "identity",
+    "identity.choices",
+    "procedure",
+    "choices.option",
+    "cover.after.procedure",
+    // The banner names what the table of hazards says; pictograms have words of the template's own.
+    "worst",
+    "ghs",
+    // Only where it changes from one step to the next.
+    "steps.open",
+    // Stands at the step, not in the lists at the end.
+    "holds.step",
+    "steps.specs.steps",
+    // An action is told by what it needs; that it is done, the sentence says.
+    "pattern_name",
+    "card.torques.adapter",
+    "card.torques.into",
+    "card.torques.note",
+    "card.torques.stages.passes",
+    "card.measurements.working",
+    "card.measurements.note",
+    "specs.calc",
+    // Only where there are changes.
+    "cover.changed_since",
+    // Plans: drawn to scale, with labels where there is room; the table has the times.
+    "plan.overview",
+    "plan.overview.sittings",
+    "plan.overview.waits",
+    "ticks",
+    "plan.sittings.rows.start",
+    "plan.sittings.rows.end",
+    "plan.every",
+    "plan.unstated_each",
+    // Records: who it is stands in the head; findings are told as deviations or beside them.
+    "report.set",
+    "report.set_title",
+    "report.title",
+    "report.rev",
+    "report.fingerprint",
+    "report.choices",
+    "report.findings",
+    "report.deferred.from",
+    "report.deferred.done",
+    // Change sheets: only where there are several sets, or the revision is another.
+    "replace.set_title",
+    "sets.cards.old_rev",
+    "sets.cards.new_rev",
+    "sets.cards.old_code",
+    "sets.cards.new_code",
+    "change.ratio",
+    "changes.ratio",
+];
+
+/// What a pocket leaf prints however little room there is.
+const POCKET: &[&str] = &[
+    "torques.name",
+    "torques.count",
+    "torques.lubrication",
+    "torques.adapter",
+    "stages.figure",
+    "stages.second",
+    "stages.setting",
+    "measurements.name",
+    "measurements.limit",
+    "measurements.range",
+];
+
+/// Fields that hold sentences in pieces.
+const PROSE: &[&str] = &[
+    "text",
+    "about",
+    "intro",
+    "consequence",
+    "avoid",
+    "caption",
+    "hazard",
+    "title",
+];
+
+/// Whole numbers that are printed, where they are more than one.
+const COUNTS: &[&str] = &["count"];
+
+/// What may go on over several leaves, besides the leaf as a whole.
+const GOES_ON: &[&str] = &[
+    "card.cover",
+    // Follow each other in one line.
+    "card.cover.left_out",
+    "card.carried_in",
+    "card.carried_out",
+    "card.phases",
+    "card.phases.runs",
+    "card.measurements",
+    "card.patterns",
+    "kit.sections",
+    "kit.against",
+    "kit.against.sections",
+    "plan.overview",
+    "plan.sittings",
+    "record.report",
+    "changes.sets",
+    "changes.sets.cards",
+    "changes.sets.cards.changes",
+    "changes.sets.shared",
+    "changes.sets.shared.change",
+    "changes.loud",
+    "changes.loud.change",
+];
+
+fn ends(path: &str, with: &str) -> bool {
+    path.strip_suffix(with)
+        .is_some_and(|before| before.is_empty() || before.ends_with('.'))
+}
+
+fn is_unprinted(path: &str) -> bool {
+    // A dictionary that isn't asked for, with all in it.
+    UNPRINTED.iter().any(|with| ends(path, with))
+}
+
+/// True for an array that is sentences in pieces.
+pub fn is_prose(path: &str, items: &[Value]) -> bool {
+    PROSE.iter().any(|with| ends(path, with)) && items.iter().all(|item| item.get("kind").is_some())
+}
+
+pub fn whole(path: &str) -> bool {
+    path.contains('.') && !GOES_ON.contains(&path)
+}
+
+/// True for a measurement with several rows of boxes.
+pub fn breaks(path: &str, map: &Map<String, Value>) -> bool {
+    boxes(path, map).is_some() && length(map, "rows") > 1
+}
+
+/// True for one whose boxes stand in columns, under their names.
+pub fn headed(path: &str, map: &Map<String, Value>) -> bool {
+    breaks(path, map) && length(map, "columns") > 0
+}
+
+pub fn again(path: &str) -> bool {
+    path.starts_with("card.patterns") || ends(path, "identity") || ends(path, "identity.choices")
+}
+
+/// What of the sources an item comes from: what it adds to what is round it.
+pub fn subject(path: &str, map: &Map<String, Value>, subject: &mut Subject) {
+    let text = |field: &str| map.get(field).and_then(Value::as_str).filter(|text| !text.is_empty());
+    if path == "card.phases.runs.steps" {
+        subject.step = text("number").map(str::to_string);
+    } else if path == "card.phases" {
+        subject.phase = map
+            .get("number")
+            .and_then(Value::as_u64)
+            .and_then(|n| usize::try_from(n).ok());
+    } else if let Some(id) = text("id") {
+        subject.id = Some(id.to_string());
+    }
+}
+
+/// The texts that an item must print.
+pub fn texts(path: &str, map: &Map<String, Value>) -> Vec<Text> {
+    let mut texts = Vec::new();
+    if is_unprinted(path) {
+        return texts;
+    }
+    for (field, value) in map {
+        let below = format!("{path}.{field}");
+        if is_unprinted(&below) || is_elsewhere(path, field, map) {
+            continue;
+        }
+        let mut push = |words: String, prose: bool| {
+            if !words.trim().is_empty() {
+                texts.push(Text {
+                    field: field.clone(),
+                    words,
+                    prose,
+                });
+            }
+        };
+        match value {
+            Value::String(words) => push(as_printed(path, field, words), false),
+            Value::Number(number) if COUNTS.contains(&field.as_str()) && number.as_u64().is_some_and(|n| n > 1) => {
+                push(number.to_string(), false);
+            }
+            Value::Number(number) if path == "card.phases" && field == "number" && has_words(map.get("title")) => {
+                push(number.to_string(), false);
+            }
+            Value::Number(number) if path == "card.patterns.positions" && field == "order" => {
+                push(number.to_string(), false)
+            }
+            Value::Array(items) if is_prose(&below, items) => {
+                for line in lines(items) {
+                    push(line, true);
+                }
+            }
+            Value::Array(items) => {
+                for words in items.iter().filter_map(Value::as_str) {
+                    push(words.to_string(), false);
+                }
+            }
+            _ => {}
+        }
+    }
+    working(path, &mut texts);
+    texts
+}
+
+fn text<'a>(map: &'a Map<String, Value>, field: &str) -> &'a str {
+    map.get(field).and_then(Value::as_str).unwrap_or_default()
+}
+
+/// Times of a record are written with a `T` and printed without.
+fn as_printed(path: &str, field: &str, words: &str) -> String {
+    match field {
+        "started" | "finished" | "start" | "end" | "at" if path.starts_with("record.") => words.replace('T', " "),
+        _ => words.to_string(),
+    }
+}
+
+/// A text that would only repeat another one of the same item.
+fn is_elsewhere(path: &str, field: &str, map: &Map<String, Value>) -> bool {
+    if path.starts_with("pocket.") {
+        let below = format!("{path}.{field}");
+        if !POCKET.iter().any(|with| ends(&below, with)) || field == "limit" && !text(map, "range").is_empty() {
+            return true;
+        }
+    }
+    let kind = text(map, "kind");
+    match field {
+        // `20.0 N·m` on a scale says no more than the figure `20 N·m`.
+        "setting" => says_less(text(map, "setting"), text(map, "figure")),
+        "what" => kind == "use",
+        "name" => kind == "do",
+        // Places of a calculation stand in its working.
+        "rows" | "columns" | "unit" => path.ends_with("specs") && length(map, "working") > 0,
+        "unit_price" => text(map, "unit_price") == text(map, "price"),
+        "new_code" => text(map, "new_code") == text(map, "old_code"),
+        "left" | "right" => text(map, field) == "-",
+        _ => false,
+    }
+}
+
+fn says_less(setting: &str, figure: &str) -> bool {
+    setting.replace(".0 ", " ") == figure.replace(".0 ", " ")
+}
+
+/// A line of working is cut where its result is written in.
+fn working(path: &str, texts: &mut Vec<Text>) {
+    if !ends(path, "specs") {
+        return;
+    }
+    let cut = texts.iter().flat_map(|text| {
+        let parts: Vec<&str> = match text.field.as_str() {
+            "working" => text.words.split("____").collect(),
+            _ => vec![text.words.as_str()],
+        };
+        let part = |words: &str| Text {
+            words: words.trim().to_string(),
+            ..text.clone()
+        };
+        parts.into_iter().map(part).collect::<Vec<_>>()
+    });
+    let cut: Vec<Text> = cut.filter(|text| !text.words.is_empty()).collect();
+    *texts = cut;
+}
+
+fn has_words(value: Option<&Value>) -> bool {
+    value.and_then(Value::as_array).is_some_and(|items| !items.is_empty())
+}
+
+/// The lines of prose: one a paragraph, item or caption; inlines are one line, cut at its breaks.
+pub fn lines(items: &[Value]) -> Vec<String> {
+    let kind = |item: &Value| item.get("kind").and_then(Value::as_str).unwrap_or_default().to_string();
+    let is_block = |item: &Value| {
+        matches!(kind(item).as_str(), "paragraph" | "figure" | "list" | "code") && {
+            // Code among words is a piece of a line, code by itself a block: only a block is never beside words.
+            kind(item) != "code"
+                || items
+                    .iter()
+                    .all(|other| matches!(kind(other).as_str(), "paragraph" | "figure" | "list" | "code"))
+        }
+    };
+    let array = |item: &Value, field: &str| item.get(field).and_then(Value::as_array).cloned().unwrap_or_default();
+    let mut found = Vec::new();
+    if items
+        .iter()
+        .any(|item| matches!(kind(item).as_str(), "paragraph" | "figure" | "list"))
+        || items.iter().all(is_block)
+    {
+        for item in items {
+            match kind(item).as_str() {
+                "paragraph" => found.extend(lines_of(&array(item, "text"))),
+                "figure" => {
+                    let number = item.get("number").map(ToString::to_string).unwrap_or_default();
+                    found.push(number);
+                    found.extend(lines_of(&array(item, "caption")));
+                }
+                "list" => {
+                    for entry in array(item, "items") {
+                        found.extend(lines(entry.as_array().map(Vec::as_slice).unwrap_or_default()));
+                    }
+                }
+                _ => {
+                    let text = item.get("text").and_then(Value::as_str).unwrap_or_default();
+                    found.extend(text.lines().map(str::to_string));
+                }
+            }
+        }
+    } else {
+        found.extend(lines_of(items));
+    }
+    found.retain(|line| !line.trim().is_empty());
+    found
+}
+
+/// Words that stand beside each other, however they are set.
+fn lines_of(inlines: &[Value]) -> Vec<String> {
+    let mut text = String::new();
+    gather(inlines, &mut text);
+    text.split('\n').map(str::to_string).collect()
+}
+
+fn gather(inlines: &[Value], text: &mut String) {
+    for inline in inlines {
+        match inline.get("text") {
+            Some(Value::String(words)) => text.push_str(&words.replace('\n', " ")),
+            Some(Value::Array(inner)) => gather(inner, text),
+            // A break.
+            _ => text.push('\n'),
+        }
+    }
+}
+
+fn length(map: &Map<String, Value>, field: &str) -> usize {
+    map.get(field).and_then(Value::as_array).map_or(0, Vec::len)
+}
+
+/// How large a text must be, in points, and whether it must be bold: what is worked from 12 pt, what a tool is set to 14 pt bold.
+pub fn least(path: &str, text: &Text) -> (f64, bool) {
+    let at_work = path.starts_with("card.phases.");
+    match text.field.as_str() {
+        "figure" | "setting" if at_work && ends(path, "specs.stages") => (14.0, true),
+        "limit" if at_work && ends(path, "specs") => (14.0, true),
+        _ if at_work && text.prose => (12.0, false),
+        _ => (0.0, false),
+    }
+}
+
+/// Boxes to tick that an item has.
+pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
+    let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();
+    match path {
+        "card.phases.runs.steps" | "card.phases.runs.steps.substeps" | "card.holds" => Some(1),
+        "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
+        "card.torques.stages" => map
+            .get("boxes")
+            .and_then(Value::as_u64)
+            .and_then(|n| usize::try_from(n).ok()),
+        _ if ends(path, "specs.stages") => match length(map, "passes") {
+            0 => map
+                .get("boxes")
+                .and_then(Value::as_u64)
+                .and_then(|n| usize::try_from(n).ok()),
+            _ => Some(0),
+        },
+        _ if ends(path, "specs.stages.passes") => Some(1),
+        _ if kind == "torque" => Some(0),
+        _ => None,
+    }
+}
+
+/// Boxes to write in that an item has.
+pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
+    let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();
+    let readings = || match (length(map, "rows"), length(map, "columns")) {
+        (0, 0) => 1,
+        (rows, 0) => rows,
+        (rows, columns) => rows.max(1) * columns,
+    };
+    match path {
+        "card.measurements" => Some(readings()),
+        _ if ends(path, "specs") => match kind {
+            "measure" => Some(match length(map, "working") {
+                0 => readings(),
+                lines => lines,
+            }),
+            "timer-start" => Some(2),
+            "timer-end" => Some(1),
+            _ => None,
+        },
+        _ if ends(path, "steps.holds") => Some(2),
+        _ => None,
+    }
+}
+
+/// What stands as it was when the card began is only named at its end.
+pub fn forget_told_twice(value: &Value, tree: &mut Tree) {
+    let rows = |side: &str| -> Vec<(String, Value)> {
+        let groups = value.get(side).and_then(Value::as_object);
+        let rows = groups.into_iter().flatten().flat_map(|(group, rows)| {
+            let rows = rows.as_array().cloned().unwrap_or_default();
+            rows.into_iter().map(move |row| (format!("{side}.{group}"), row))
+        });
+        rows.collect()
+    };
+    let bare = |row: &Value| {
+        let mut row = row.clone();
+        if let Some(map) = row.as_object_mut() {
+            map.remove(super::tree::KEY);
+        }
+        row
+    };
+    let before: Vec<(String, Value)> = rows("carried_in")
+        .iter()
+        .map(|(path, row)| (path.clone(), bare(row)))
+        .collect();
+    for (path, row) in rows("carried_out") {
+        let was = (path.replace("carried_out", "carried_in"), bare(&row));
+        let index = row
+            .get(super::tree::KEY)
+            .and_then(Value::as_str)
+            .and_then(super::tree::place);
+        if let Some(node) = index
+            .filter(|_| before.contains(&was))
+            .and_then(|at| tree.nodes.get_mut(at))
+        {
+            keep_named(node);
+        }
+    }
+}
+
+fn keep_named(node: &mut Node) {
+    node.texts
+        .retain(|text| matches!(text.field.as_str(), "what" | "count"));
+}

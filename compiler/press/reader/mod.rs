@@ -1,0 +1,82 @@
+//! Reading back: what was laid out, held against the leaf that it was made from, before any bytes are made.
+//!
+//! ```text
+//! Leaf ─▶ tree.rs, asks.rs: what each item asks of the page ─┐
+//!                                                            ├─▶ words.rs, place.rs, order.rs ─▶ breaches
+//! frames ─▶ ink.rs: what lies where, and in which item ──────┘
+//! ```
+//!
+//! It knows nothing of how a leaf looks: templates wrap what they print of an item in `item(…)`, and their own words in `own(…)`
+//! (`lib/item.typ`). What is compared are glyphs and colours in the typesetter's frames, never the source that it was given.
+
+mod asks;
+mod breach;
+mod ink;
+mod order;
+mod place;
+mod tree;
+mod words;
+
+use benchleaf_core::cards::card::Identity;
+use typst_layout::PagedDocument;
+
+pub use breach::{Breach, Kind};
+pub use tree::{Subject, Tree, keyed};
+
+use ink::{Ink, Own};
+
+/// Most breaches that are told of one document: where more is wrong, these are enough to find out why.
+const MOST: usize = 40;
+
+/// Reads a document back. `tree` is what the leaf asks, `code` what its foot must say on each leaf.
+pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &str) -> Vec<Breach> {
+    let pages = document.pages();
+    let ink = ink::read(pages.iter().map(|page| &page.frame));
+    let sizes: Vec<(f64, f64)> = pages
+        .iter()
+        .map(|page| (page.frame.width().to_pt(), page.frame.height().to_pt()))
+        .collect();
+    let mut found = Vec::new();
+    let printed = words::by_item(&ink);
+    words::check(tree, &printed, &mut found);
+    words::runs(tree, &ink, &mut found);
+    place::check(tree, &ink, &sizes, &mut found);
+    order::check(tree, &ink, &mut found);
+    on_every_leaf(&ink, pages.len(), identity, code, &mut found);
+    found.sort();
+    found.dedup();
+    found.truncate(MOST);
+    found
+}
+
+/// Who the leaf is and which, on every one of them; its code at the foot.
+fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, found: &mut Vec<Breach>) {
+    for leaf in 0..leaves {
+        let of = |own: Own| {
+            let like = ink.iter().filter(move |ink| ink.leaf == leaf && ink.is(own));
+            words::letters(like.filter_map(|ink| ink.run().map(|run| (leaf, run))))
+        };
+        let (head, foot) = (of(Own::Head), of(Own::Foot));
+        let number = (leaf + 1).to_string();
+        let mut wanted = vec![
+            identity.title.as_str(),
+            identity.rev.as_str(),
+            identity.date.as_str(),
+            number.as_str(),
+        ];
+        for choice in &identity.choices {
+            wanted.push(&choice.option);
+            wanted.push(&choice.value);
+        }
+        let lacks = |page: &[words::Letter], text: &&str| !text.trim().is_empty() && !words::says(page, text);
+        let missing = wanted
+            .iter()
+            .find(|text| lacks(&head, text))
+            .map(|text| (*text, "head"));
+        let missing = missing.or(Some((code, "foot")).filter(|(code, _)| lacks(&foot, code)));
+        if let Some((text, place)) = missing {
+            let words = format!("the {place} of the leaf doesn't say “{}”", words::short(text));
+            found.push(Breach::at(None, leaf, Kind::Lost, words));
+        }
+    }
+}

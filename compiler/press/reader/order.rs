@@ -1,0 +1,410 @@
+//! What stands with what, and in which order: steps whole, messages before their steps, holds behind them, headings over what they head,
+//! heads of tables on every leaf.
+
+use std::collections::BTreeMap;
+
+use super::breach::{Breach, Kind};
+use super::ink::{Area, Ink, Own};
+use super::tree::Tree;
+use super::words::named;
+
+/// Where an item and all in it lies, by the places of its ink in the document.
+#[derive(Debug, Clone, Copy)]
+struct Extent {
+    first: usize,
+    last: usize,
+    /// Pieces of ink.
+    count: usize,
+    first_leaf: usize,
+    last_leaf: usize,
+    /// On its first leaf.
+    area: Area,
+}
+
+impl Extent {
+    fn add(extent: &mut Option<Extent>, at: usize, ink: &Ink) {
+        match extent {
+            Some(extent) => {
+                extent.first = extent.first.min(at);
+                extent.last = extent.last.max(at);
+                extent.count += 1;
+                if ink.leaf < extent.first_leaf {
+                    extent.first_leaf = ink.leaf;
+                    extent.area = ink.area;
+                } else if ink.leaf == extent.first_leaf {
+                    extent.area = extent.area.with(ink.area);
+                }
+                extent.last_leaf = extent.last_leaf.max(ink.leaf);
+            }
+            None => {
+                *extent = Some(Extent {
+                    first: at,
+                    last: at,
+                    count: 1,
+                    first_leaf: ink.leaf,
+                    last_leaf: ink.leaf,
+                    area: ink.area,
+                });
+            }
+        }
+    }
+}
+
+struct Order<'a> {
+    tree: &'a Tree,
+    ink: &'a [Ink],
+    /// Of the item itself, without those in it.
+    own: Vec<Option<Extent>>,
+    /// With those in it.
+    all: Vec<Option<Extent>>,
+    /// Pieces of ink that belong to an item, before each place.
+    before: Vec<usize>,
+    children: Vec<Vec<usize>>,
+}
+
+/// Holds the order of the document against that of the data.
+pub fn check(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    let order = Order::new(tree, ink);
+    order.whole(found);
+    order.parts_in_order(found);
+    order.rows_in_order(found);
+    order.headings(found);
+    order.table_heads(found);
+    order.goes_on(found);
+}
+
+impl<'a> Order<'a> {
+    fn new(tree: &'a Tree, ink: &'a [Ink]) -> Self {
+        let mut own = vec![None; tree.nodes.len()];
+        let mut all = vec![None; tree.nodes.len()];
+        let mut before = vec![0];
+        for (at, one) in ink.iter().enumerate() {
+            let counts = one.item.filter(|_| !one.is(Own::Head) && !one.is(Own::Foot));
+            // What is printed again at several places, such as a pattern, stands between nothing.
+            let alone = counts
+                .and_then(|item| tree.nodes.get(item))
+                .is_some_and(|node| !node.again);
+            before.push(before[at] + usize::from(alone));
+            let Some(item) = counts.filter(|item| *item < tree.nodes.len()) else {
+                continue;
+            };
+            Extent::add(&mut own[item], at, one);
+            for up in tree.up(item) {
+                Extent::add(&mut all[up], at, one);
+            }
+        }
+        let mut children = vec![Vec::new(); tree.nodes.len()];
+        for (index, node) in tree.nodes.iter().enumerate() {
+            if let Some(parent) = node.parent {
+                children[parent].push(index);
+            }
+        }
+        Order {
+            tree,
+            ink,
+            own,
+            all,
+            before,
+            children,
+        }
+    }
+
+    fn name(&self, index: usize) -> String {
+        named(&self.tree.nodes[index])
+    }
+
+    fn report(&self, index: usize, leaf: usize, words: String, found: &mut Vec<Breach>) {
+        found.push(Breach::of(&self.tree.nodes[index], leaf, Kind::Parted, words));
+    }
+
+    /// Children of an item that come from one field of it.
+    fn below(&self, index: usize, field: &str) -> impl Iterator<Item = usize> {
+        let path = &self.tree.nodes[index].path;
+        let path = format!("{path}.{field}");
+        self.children[index]
+            .iter()
+            .copied()
+            .filter(move |child| self.tree.nodes[*child].path == path)
+    }
+
+    /// On one leaf and in one piece, from its messages to its hold points.
+    fn whole(&self, found: &mut Vec<Breach>) {
+        for (index, node) in self.tree.nodes.iter().enumerate() {
+            if node.path == "card.measurements" {
+                self.heads_again(index, found);
+            }
+            let Some(extent) = self.all[index].filter(|_| node.whole && !node.again) else {
+                continue;
+            };
+            let told = node
+                .parent
+                .is_some_and(|parent| self.tree.up(parent).any(|up| self.is_cut(up) && !self.is_torn(up)));
+            if told {
+                continue;
+            }
+            let torn = self.is_torn(index);
+            if self.is_cut(index) && torn {
+                self.heads_again(index, found);
+            } else if self.is_cut(index) {
+                let (from, to) = (extent.first_leaf + 1, extent.last_leaf + 1);
+                let what = if node.path == "card.phases.runs.steps" {
+                    format!(
+                        "{}, with its messages, tables and hold points, stands on leaves {from} to {to}",
+                        self.name(index)
+                    )
+                } else {
+                    format!("{} stands on leaves {from} to {to}", self.name(index))
+                };
+                self.report(index, extent.first_leaf, what, found);
+            } else if self.before[extent.last + 1] - self.before[extent.first] > extent.count {
+                self.report(
+                    index,
+                    extent.first_leaf,
+                    format!("something else stands between the parts of {}", self.name(index)),
+                    found,
+                );
+            }
+        }
+    }
+
+    /// True if it goes on overleaf only between the rows of a grid of boxes that no leaf holds.
+    fn is_torn(&self, index: usize) -> bool {
+        let Some(extent) = self.all[index] else { return false };
+        let grids = || {
+            (index..self.tree.nodes.len())
+                .filter(|at| self.tree.nodes[*at].breaks && self.tree.up(*at).any(|up| up == index))
+        };
+        let over = |leaf: usize| {
+            let goes_over = |at: usize| self.own[at].is_some_and(|own| own.first_leaf <= leaf && own.last_leaf > leaf);
+            grids().any(goes_over)
+        };
+        (extent.first_leaf..extent.last_leaf).all(over)
+    }
+
+    /// The heads of grids that go on overleaf.
+    fn heads_again(&self, index: usize, found: &mut Vec<Breach>) {
+        for at in (index..self.tree.nodes.len())
+            .filter(|at| self.tree.nodes[*at].headed && self.tree.up(*at).any(|up| up == index))
+        {
+            let Some(own) = self.own[at] else { continue };
+            for leaf in own.first_leaf + 1..=own.last_leaf {
+                let again = self
+                    .ink
+                    .iter()
+                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.repeated);
+                let boxes = self
+                    .ink
+                    .iter()
+                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.room.is_some());
+                if boxes && !again {
+                    self.report(at, leaf, "a grid goes on overleaf without its head".to_string(), found);
+                }
+            }
+        }
+    }
+
+    fn is_cut(&self, index: usize) -> bool {
+        let node = &self.tree.nodes[index];
+        node.whole && !node.again && self.all[index].is_some_and(|extent| extent.first_leaf != extent.last_leaf)
+    }
+
+    /// A phase's intro, its messages, its steps; a step's messages, the step, its hold points.
+    fn parts_in_order(&self, found: &mut Vec<Breach>) {
+        for (index, node) in self.tree.nodes.iter().enumerate() {
+            let in_order: [(&str, &str); 2] = match node.path.as_str() {
+                "card.phases.runs.steps" => [("messages", ""), ("", "holds")],
+                "card.phases" => [("", "messages"), ("messages", "runs")],
+                _ => continue,
+            };
+            for (first, second) in in_order {
+                let extents = |field: &str| -> Vec<(usize, Extent)> {
+                    if field.is_empty() {
+                        return self.own[index].map(|extent| (index, extent)).into_iter().collect();
+                    }
+                    self.below(index, field)
+                        .filter_map(|child| self.all[child].map(|extent| (child, extent)))
+                        .collect()
+                };
+                let (before, after) = (extents(first), extents(second));
+                for (child, extent) in &before {
+                    if after.iter().any(|(_, next)| next.first < extent.last) {
+                        self.report(
+                            *child,
+                            extent.first_leaf,
+                            format!("{} stands behind what it comes before", self.name(*child)),
+                            found,
+                        );
+                    }
+                }
+            }
+            if node.path == "card.phases" {
+                self.phase_messages(index, found);
+            }
+        }
+    }
+
+    /// A message for a phase stands directly before its first step.
+    fn phase_messages(&self, phase: usize, found: &mut Vec<Breach>) {
+        let steps = self.below(phase, "runs").flat_map(|run| self.below(run, "steps"));
+        let Some((first_step, start)) = steps
+            .filter_map(|step| self.all[step].map(|extent| (step, extent)))
+            .min_by_key(|(_, e)| e.first)
+        else {
+            return;
+        };
+        for message in self.below(phase, "messages") {
+            let Some(extent) = self.all[message] else { continue };
+            if extent.last_leaf != start.first_leaf {
+                let words = format!(
+                    "{} stands on leaf {}, the step that it comes before on leaf {}",
+                    self.name(message),
+                    extent.last_leaf + 1,
+                    start.first_leaf + 1
+                );
+                self.report(first_step, extent.first_leaf, words, found);
+            }
+        }
+    }
+
+    /// Rows as the data has them, from the top down or from the left to the right.
+    fn rows_in_order(&self, found: &mut Vec<Breach>) {
+        for (_, rows) in self.lists() {
+            for pair in rows.windows(2) {
+                let &[(one, before), (next, after)] = pair else {
+                    continue;
+                };
+                let beside = after.area.left >= before.area.right - 1.0;
+                let lower = after.area.top >= before.area.top - 1.0;
+                // Rows of two tables at once: a group that is torn begins on its own leaf.
+                let wrong = after.first < before.first || after.first_leaf == before.first_leaf && !beside && !lower;
+                if wrong {
+                    let words = format!(
+                        "{} comes before {}, which it follows on the leaf",
+                        self.name(next),
+                        self.name(one)
+                    );
+                    self.report(next, after.first_leaf, words, found);
+                }
+            }
+        }
+    }
+
+    /// Each array whose items are printed, with its rows in the order of the data. What is told at the end of a card is put in another
+    /// order: what is new first.
+    fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
+        let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
+        for (index, node) in self.tree.nodes.iter().enumerate() {
+            if let (Some(list), Some(extent)) = (
+                node.list
+                    .filter(|_| !node.again && !node.path.starts_with("card.carried_out")),
+                self.all[index],
+            ) {
+                lists.entry(list).or_default().push((index, extent));
+            }
+        }
+        lists
+    }
+
+    /// A heading has what it heads on its leaf.
+    fn headings(&self, found: &mut Vec<Breach>) {
+        let work = |ink: &Ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some();
+        let mut at = 0;
+        while at < self.ink.len() {
+            if !(self.ink[at].is(Own::Heading) && work(&self.ink[at])) {
+                at += 1;
+                continue;
+            }
+            let heading = at;
+            while at < self.ink.len() && (self.ink[at].is(Own::Heading) || !work(&self.ink[at])) {
+                at += 1;
+            }
+            let rest = || self.ink[at..].iter().filter(|ink| work(ink));
+            // Words of the template's own may stand between; rows must follow them.
+            let headed = rest().find(|ink| ink.item.is_some() && !ink.is(Own::TableHead) || ink.is(Own::Heading));
+            let headed = headed.or(rest().next());
+            if headed.is_some_and(|next| next.leaf != self.ink[heading].leaf) {
+                let node = self.ink[heading].item.or(headed.and_then(|next| next.item));
+                let words = "a heading stands alone at the end of its leaf".to_string();
+                found.push(Breach::at(
+                    node.and_then(|n| self.tree.nodes.get(n)),
+                    self.ink[heading].leaf,
+                    Kind::Parted,
+                    words,
+                ));
+            }
+        }
+    }
+
+    /// A table that goes on overleaf has its head there.
+    fn table_heads(&self, found: &mut Vec<Breach>) {
+        for (_, rows) in self.lists() {
+            let Some((_, first)) = rows.first() else { continue };
+            // Back to what another item has.
+            let over = |from: usize, leaf: usize| {
+                let back = self.ink[..from].iter().rev().take_while(|ink| ink.leaf == leaf);
+                back.filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot))
+                    .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
+                    .any(|ink| ink.is(Own::TableHead))
+            };
+            if !over(first.first, first.first_leaf) {
+                continue;
+            }
+            for pair in rows.windows(2) {
+                let &[(_, before), (next, after)] = pair else { continue };
+                if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
+                    self.report(
+                        next,
+                        after.first_leaf,
+                        "a table goes on overleaf without its head".to_string(),
+                        found,
+                    );
+                }
+            }
+        }
+    }
+
+    /// A leaf that begins inside a phase says which, with its hazard.
+    fn goes_on(&self, found: &mut Vec<Breach>) {
+        let leaves = self.ink.last().map_or(0, |ink| ink.leaf + 1);
+        for leaf in 1..leaves {
+            let first =
+                self.ink.iter().enumerate().find(|(_, ink)| {
+                    ink.leaf == leaf && ink.item.is_some() && !ink.is(Own::Head) && !ink.is(Own::Foot)
+                });
+            let Some(item) = first.and_then(|(_, ink)| ink.item) else {
+                continue;
+            };
+            let Some(phase) = self.tree.up(item).find(|up| self.tree.nodes[*up].path == "card.phases") else {
+                continue;
+            };
+            let node = &self.tree.nodes[phase];
+            let began = self.all[phase].is_some_and(|extent| extent.first_leaf < leaf);
+            if node.texts.is_empty() || !began {
+                continue;
+            }
+            let head = super::words::letters(
+                self.ink
+                    .iter()
+                    .filter(|ink| ink.leaf == leaf && ink.is(Own::Head))
+                    .filter_map(|ink| ink.run().map(|run| (leaf, run))),
+            );
+            let number = node.subject.phase.map(|n| n.to_string()).unwrap_or_default();
+            let hazards = self.below(phase, "messages").flat_map(|message| {
+                let node = &self.tree.nodes[message];
+                node.texts
+                    .iter()
+                    .filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
+            });
+            let missing = std::iter::once(number.as_str())
+                .chain(hazards.map(|text| text.words.as_str()))
+                .find(|words| !super::words::says(&head, words));
+            if let Some(words) = missing {
+                let words = format!(
+                    "the leaf goes on inside a phase and its head doesn't say “{}”",
+                    super::words::short(words)
+                );
+                self.report(phase, leaf, words, found);
+            }
+        }
+    }
+}

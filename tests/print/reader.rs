@@ -1,0 +1,334 @@
+//! Reading back: faults that are put into templates, each caught; what is too much for a leaf, told; everything else let through.
+
+use super::complaints;
+use crate::harness::{Checked, Files, check, fixture, rule};
+use crate::printer::{self, PAPERS, card::Card};
+use benchleaf_press::{Assets, BreachKind, Settings, Typesetter};
+use libtest_mimic::Trial;
+use std::collections::BTreeMap;
+
+/// A fault: what is changed in a file of the templates, and what kind of breach that must give.
+struct Fault {
+    name: String,
+    file: String,
+    /// What stands there, and what is put in its place.
+    changes: Vec<(String, String)>,
+    kind: String,
+}
+
+/// The faults of `faults.txt`. Each changes one place of the built-in templates.
+fn faults() -> Vec<Fault> {
+    let text = std::fs::read_to_string(fixture::folder("read-back").join("faults.txt")).unwrap();
+    let one = |part: &str| {
+        let (head, lines) = part.split_once('\n').unwrap();
+        let mut head = head.split(" | ").map(str::to_string);
+        let mut next = || head.next().unwrap_or_else(|| panic!("{part}"));
+        let side = |lines: &str, sign: char| -> String {
+            let lines: Vec<&str> = lines.lines().filter_map(|line| line.strip_prefix(sign)).collect();
+            lines.join("\n")
+        };
+        let changes = lines.split("\n&\n").map(|lines| (side(lines, '-'), side(lines, '+')));
+        Fault {
+            name: next(),
+            kind: next(),
+            file: next(),
+            changes: changes.collect(),
+        }
+    };
+    text.split("\n== ").skip(1).map(one).collect()
+}
+
+/// A procedure with one of each thing.
+fn sample() -> Card {
+    let text = std::fs::read_to_string(fixture::folder("read-back").join("sample.md")).unwrap();
+    let checked = printer::written(&text);
+    assert!(!checked.compilation.has_errors(), "{}", checked.human());
+    printer::cards(&checked).remove(0)
+}
+
+fn kinds(typesetter: &Typesetter, card: &Card) -> Result<Vec<(BreachKind, String)>, String> {
+    let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
+    benchleaf_press::forget();
+    let document = document.map_err(|faults| format!("{faults:?}"))?;
+    Ok(document.breaches.into_iter().map(|b| (b.kind, b.words)).collect())
+}
+
+pub fn trials() -> Vec<Trial> {
+    let mut trials = vec![Trial::test("read-back/whole", || {
+        let typesetter = printer::typesetter(&printer::templates());
+        let mut found = Vec::new();
+        for (paper, ..) in PAPERS {
+            let mut card = sample();
+            card.identity.paper = paper.to_string();
+            found.extend(
+                kinds(&typesetter, &card)?
+                    .into_iter()
+                    .map(|breach| format!("{paper}: {breach:?}")),
+            );
+        }
+        complaints(found)
+    })];
+    trials.push(Trial::test("read-back/faults", || {
+        let (templates, card) = (printer::templates(), sample());
+        let look = |fault: &Fault| look(&templates, &card, fault).map(|words| format!("{}: {words}", fault.name));
+        complaints(faults().iter().filter_map(look).collect())
+    }));
+    for rule in [
+        "lost-on-paper",
+        "misplaced-on-paper",
+        "parted-on-paper",
+        "ink-of-no-item",
+        "too-small-on-paper",
+    ] {
+        trials.extend(rule::trials(&fixture::folder("rules").join(rule), read_back));
+    }
+    trials.push(Trial::test("read-back/too-much-is-told", || complaints(too_much())));
+    trials.push(Trial::test("read-back/random", || complaints(random(3))));
+    trials.push(Trial::test("read-back/random-thousand", || complaints(random(1000))).with_ignored_flag(true));
+    trials
+}
+
+/// Puts a change of a fixture, lines that begin with `-` and `+`, into a template.
+fn changed(templates: &mut BTreeMap<String, Vec<u8>>, path: &str, change: &str) {
+    let side = |sign: char| -> String {
+        let lines: Vec<&str> = change.lines().filter_map(|line| line.strip_prefix(sign)).collect();
+        lines.join("\n")
+    };
+    let text = String::from_utf8(templates[path].clone()).unwrap();
+    assert!(text.contains(&side('-')), "{path} has no {}", side('-'));
+    templates.insert(path.to_string(), text.replacen(&side('-'), &side('+'), 1).into_bytes());
+}
+
+/// Compiles files and adds what reading back finds; files below `templates/` change the built-in ones.
+fn read_back(files: &Files) -> Checked {
+    let mut templates = printer::templates();
+    let mut own = files.clone();
+    for (path, bytes) in files {
+        if let Some(template) = path.strip_prefix("templates/") {
+            changed(&mut templates, template, std::str::from_utf8(bytes).unwrap());
+            own.remove(path);
+        }
+    }
+    let typesetter = printer::typesetter(&templates);
+    let mut checked = check(&own);
+    let mut found = Vec::new();
+    for set in &checked.compilation.model.sets {
+        for (position, card) in printer::cards(&checked).iter().enumerate() {
+            let document = typesetter
+                .typeset(card, &Assets::default(), &Settings::default())
+                .unwrap();
+            let procedure = set.procedures.ids().nth(position);
+            found.extend(benchleaf_press::read_back(&document, &card.identity, |about| {
+                let (step, id) = (about.step.as_deref(), about.id.as_deref());
+                benchleaf_core::cards::source::place(set, procedure, step, about.phase, id)
+            }));
+        }
+    }
+    benchleaf_press::forget();
+    let findings = &mut checked.compilation.findings;
+    findings.append(&mut found);
+    findings.sort_by(printer::Finding::order);
+    findings.dedup();
+    checked
+}
+
+/// What was too much for a leaf: each is told, or all of it is there, as a reader of the PDF finds it.
+fn too_much() -> Vec<String> {
+    let grid = |rows: usize, columns: usize| {
+        let name = |word: &str, n: usize| format!("{word} {n}");
+        let rows: Vec<String> = (1..=rows).map(|n| name("place", n)).collect();
+        let columns: Vec<String> = (1..=columns).map(|n| name("side", n)).collect();
+        let at = if columns.is_empty() {
+            format!("[{}]", rows.join(", "))
+        } else {
+            format!("{{rows: [{}], columns: [{}]}}", rows.join(", "), columns.join(", "))
+        };
+        let registers = format!("limits:\n  bore:\n    name: bore\n    limit: 12.0 to 12.4 mm\n    where: {at}\n");
+        (
+            registers,
+            "1. Rest.\n2. Measure the [measure bore].\n".to_string(),
+            rows,
+            true,
+        )
+    };
+    let stages = || {
+        let stages: Vec<String> = (1..=28).map(|n| format!("{} N·m", n + 10)).collect();
+        let registers = format!(
+            "torques:\n  ring:\n    name: ring bolt\n    fastener: M12x1.75 10.9\n    stages: [{}]\n    tolerance: ± 10 %\n    lubrication: dry\n",
+            stages.join(", ")
+        );
+        (
+            registers,
+            "1. Rest.\n2. Tighten the [torque ring].\n".to_string(),
+            stages,
+            false,
+        )
+    };
+    let message = |words: usize| {
+        let text = vec!["hot"; words].join(" ");
+        let body =
+            format!("1. Rest.\n2. Open it.\n\n   > [!DANGER] Steam\n   > {text}.\n   > Avoid: wait until lastword.\n");
+        (String::new(), body, vec!["lastword".to_string()], false)
+    };
+    let mut found = Vec::new();
+    for (name, (registers, body, words, fits)) in [
+        ("18 readings", grid(18, 3)),
+        ("40 readings", grid(40, 2)),
+        ("12 by 4 readings", grid(12, 4)),
+        ("28 stages", stages()),
+        ("642 words", message(642)),
+        ("272 words", message(272)),
+    ] {
+        let checked = printer::procedure(&registers, &body);
+        if checked.compilation.has_errors() {
+            found.push(format!("{name}: {}", checked.human()));
+        }
+        for paper in ["a5", "half-letter", "a4"] {
+            for printed in printer::print(&checked, paper, false) {
+                let breaches = printed.breaches();
+                let text = printed.texts().unwrap_or_default().concat();
+                let lacks: Vec<&String> = words
+                    .iter()
+                    .filter(|word| !text.contains(&printer::squeezed(word)))
+                    .collect();
+                if fits && !breaches.is_empty() {
+                    found.push(format!("{name} on {paper}: {breaches:?}"));
+                }
+                if breaches.is_empty() && !lacks.is_empty() {
+                    found.push(format!(
+                        "{name} on {paper}: {lacks:?} is not there, and nothing is told"
+                    ));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Numbers that are the same on every machine (xorshift).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, limit: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        usize::try_from(self.0 % limit as u64).unwrap()
+    }
+}
+
+/// A procedure of phases, messages, tables and hold points as they fall.
+fn any_procedure(dice: &mut Dice) -> (String, String) {
+    let mut registers = "torques:\n".to_string();
+    let mut holds = "holds:\n".to_string();
+    let mut limits = "limits:\n".to_string();
+    let mut body = String::new();
+    let mut entries = 0;
+    for phase in 1..=1 + dice.below(4) {
+        body.push_str(&format!("\n# Part {phase} of the work\n\n"));
+        for _ in 0..dice.below(3) {
+            body.push_str("What is meant here is told in a few sentences that go before the work.\n\n");
+        }
+        for n in 0..dice.below(3) {
+            body.push_str(&format!(
+                "> [!WARNING] Hazard {n} of part {phase}\n> It hurts you badly.\n> Avoid: keep away from it.\n\n"
+            ));
+        }
+        for step in 1..=1 + dice.below(9) {
+            let words = [
+                "Turn the ring to its mark",
+                "Look at the seat",
+                "Wipe the face clean with a cloth that leaves no threads",
+            ][dice.below(3)];
+            body.push_str(&format!("{step}. {words}"));
+            entries += 1;
+            match dice.below(5) {
+                0 => {
+                    registers.push_str(&format!(
+                        "  t{entries}:\n    name: screw {entries}\n    fastener: M8x1.25 8.8\n    count: {}\n    torque: {} N·m\n    tolerance: ± 10 %\n    lubrication: dry\n",
+                        1 + dice.below(6), 15 + dice.below(9)
+                    ));
+                    body.push_str(&format!(" and tighten the [torque t{entries}]"));
+                }
+                1 => {
+                    let rows: Vec<String> = (0..1 + dice.below(14)).map(|n| format!("place {n}")).collect();
+                    let columns = if dice.below(2) == 0 {
+                        "[left, right]"
+                    } else {
+                        "[a, b, c, d]"
+                    };
+                    limits.push_str(&format!("  m{entries}:\n    name: gap {entries}\n    limit: 0.{} to 0.9 mm\n    where: {{rows: [{}], columns: {columns}}}\n", 1 + dice.below(7), rows.join(", ")));
+                    body.push_str(&format!(" and measure the [measure m{entries}]"));
+                }
+                _ => {}
+            }
+            body.push('.');
+            if dice.below(6) == 0 {
+                holds.push_str(&format!(
+                    "  h{entries}:\n    what: Everything of step {step} is as it should be\n"
+                ));
+                body.push_str(&format!(" [hold h{entries}]"));
+            }
+            body.push('\n');
+            for n in 0..dice.below(4).saturating_sub(1) {
+                body.push_str(&format!(
+                    "\n   > [!CAUTION] Edge {n}\n   > It cuts.\n   > Avoid: wear gloves.\n"
+                ));
+            }
+        }
+    }
+    let mut all = String::new();
+    for register in [registers, limits, holds] {
+        if register.lines().count() > 1 {
+            all.push_str(&register);
+        }
+    }
+    (all, body)
+}
+
+/// Random sets on four papers, in colour and without: what is read back is right, and another reader finds every step in the PDF.
+fn random(count: u64) -> Vec<String> {
+    let mut found = Vec::new();
+    for seed in 1..=count {
+        let (registers, body) = any_procedure(&mut Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)));
+        let checked = printer::procedure(&registers, &body);
+        for (paper, ..) in PAPERS {
+            let looks = if count > 10 || paper == "a5" {
+                vec![true, false]
+            } else {
+                vec![seed % 2 == 0]
+            };
+            for colour in looks {
+                for printed in printer::print(&checked, paper, colour) {
+                    found.extend(
+                        super::read_back(&printed)
+                            .into_iter()
+                            .map(|fault| format!("seed {seed} on {paper}: {fault}")),
+                    );
+                }
+            }
+        }
+        if found.len() > 20 {
+            break;
+        }
+    }
+    found
+}
+
+/// What is wrong with how a fault is caught.
+fn look(templates: &BTreeMap<String, Vec<u8>>, card: &Card, fault: &Fault) -> Option<String> {
+    let mut text = String::from_utf8(templates.get(&fault.file)?.clone()).ok()?;
+    for (was, is) in &fault.changes {
+        if !text.contains(was) {
+            return Some(format!("the template has no `{was}`"));
+        }
+        text = text.replacen(was, is, 1);
+    }
+    let mut with = templates.clone();
+    with.insert(fault.file.clone(), text.into_bytes());
+    match kinds(&printer::typesetter(&with), card) {
+        Err(faults) => Some(faults),
+        Ok(found) if found.iter().any(|(kind, _)| format!("{kind:?}") == fault.kind) => None,
+        Ok(found) => Some(format!("{} expected, found: {found:?}", fault.kind)),
+    }
+}

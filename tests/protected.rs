@@ -4,6 +4,7 @@ mod figures;
 mod history;
 mod machine;
 mod names;
+mod output;
 mod records;
 mod spreadsheet;
 mod templates;
@@ -19,11 +20,12 @@ use std::time::{Duration, Instant};
 type Check = fn(&Scratch) -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let all: [(&str, &[(&str, Check)]); 8] = [
+    let all: [(&str, &[(&str, Check)]); 9] = [
         ("figures", &figures::CHECKS),
         ("history", &history::CHECKS),
         ("machine", &machine::CHECKS),
         ("names", &names::CHECKS),
+        ("output", &output::CHECKS),
         ("records", &records::CHECKS),
         ("spreadsheet", &spreadsheet::CHECKS),
         ("templates", &templates::CHECKS),

@@ -149,7 +149,8 @@ pub fn seen(checked: &Checked, card: &Card) -> Result<Seen, String> {
                 .iter()
                 .map(|path| format!("#image({:?}, width: 80mm)\n#pagebreak()\n", format!("/assets/{path}")));
             let source = format!(
-                "#set page(width: 100mm, height: 100mm, margin: 5mm)\n{}",
+                // Words of a drawing are set in the font of the text round it, as on a card; without one they aren't drawn.
+                "#set page(width: 100mm, height: 100mm, margin: 5mm)\n#set text(font: \"DejaVu Sans\")\n{}",
                 each.collect::<String>()
             );
             pixels(&ENDLESS.compile_source(&source, &assets).map_err(fault)?)?

@@ -75,7 +75,7 @@ fn look_phase(phase: &Phase, findings: &mut Vec<Finding>) {
 }
 
 fn look_step(step: &Step, findings: &mut Vec<Finding>) {
-    let asks = step.text.iter().any(|block| leads(block));
+    let asks = step.text.iter().any(leads);
     look(&step.text, findings);
     for sub in step.substeps.iter().filter(|sub| sub.only.is_empty()) {
         match sub.acts.iter().find(|act| asks && acts_on(&act.kind)) {

@@ -2,16 +2,13 @@
 
 use serde::Serialize;
 
-use super::export::Document;
 use super::reader::{Breach, Kind};
 use super::world::missing_glyphs;
 use benchleaf_core::cards::card::Identity;
 use benchleaf_core::cards::rules::{
     ink_of_no_item, lost_on_paper, misplaced_on_paper, missing_glyph, parted_on_paper, too_small_on_paper,
 };
-use benchleaf_core::cards::source;
 use benchleaf_core::finding::Finding;
-use benchleaf_core::model::Set;
 use benchleaf_core::source::{FileId, FileSet, Span};
 
 /// Looks through every text of a leaf. `written_in` are the files its words come from, the likeliest first.
@@ -22,24 +19,7 @@ pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize
     missing_glyph::check(files, written_in, &missing_glyphs(&texts))
 }
 
-/// What reading back found on a document, at the steps and entries that it is about. `procedure` is the place in the set's order of the
-/// one that it prints, if it prints one.
-pub fn read_back(document: &Document, identity: &Identity, set: &Set, procedure: Option<usize>) -> Vec<Finding> {
-    let at_its_place = |breach: &Breach| {
-        let subject = &breach.subject;
-        let span = source::place(
-            set,
-            procedure,
-            subject.step.as_deref(),
-            subject.phase,
-            subject.id.as_deref(),
-        );
-        finding(breach, identity, span)
-    };
-    document.breaches.iter().map(at_its_place).collect()
-}
-
-/// The same of one breach, at a place.
+/// What reading back found, at the place of what it is about.
 pub fn finding(breach: &Breach, identity: &Identity, span: Span) -> Finding {
     let found = match breach.kind {
         Kind::Lost => lost_on_paper::found,

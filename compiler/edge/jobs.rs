@@ -12,12 +12,12 @@ use super::shelf::{Material, Shelf};
 use super::since::Since;
 use super::{Trouble, naming};
 use crate::cards::card::Identity;
-use crate::cards::{self, Deck};
+use crate::cards::{Deck, source};
 use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
 use crate::model::{ProcedureId, Set};
-use crate::source::{FileId, FileSet, join};
-use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
+use crate::source::{FileId, FileSet, Span, join};
+use benchleaf_press::{self as typeset, Assets, Breach, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -225,10 +225,8 @@ impl Press<'_> {
         let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
         let document = document.map_err(faulty)?;
         if !document.breaches.is_empty() {
-            let found = typeset::read_back(&document, leaf.identity(), |subject| {
-                let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
-                cards::source::place(set, about.card, step, subject.phase, id)
-            });
+            let finding = |breach| typeset::finding(breach, leaf.identity(), place(set, about.card, breach));
+            let found = document.breaches.iter().map(finding).collect();
             return Err(Unprinted::Unlike(found));
         }
         let format = match args.format {
@@ -258,6 +256,13 @@ impl Press<'_> {
             remarks,
         })
     }
+}
+
+/// Where that was written which a breach is about.
+fn place(set: &Set, procedure: Option<ProcedureId>, breach: &Breach) -> Span {
+    let subject = &breach.subject;
+    let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
+    source::place(set, procedure, step, subject.phase, id)
 }
 
 /// What a manifest says of a document, before it is laid out.

@@ -2,8 +2,7 @@
 
 use serde::Serialize;
 
-use super::export::Document;
-use super::reader::{Breach, Kind, Subject};
+use super::reader::{Breach, Kind};
 use super::world::missing_glyphs;
 use benchleaf_core::cards::card::Identity;
 use benchleaf_core::cards::rules::{
@@ -20,15 +19,7 @@ pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize
     missing_glyph::check(files, written_in, &missing_glyphs(&texts))
 }
 
-/// What reading back found on a document, each at the place in the sources that `place` knows for what it is about.
-pub fn read_back(document: &Document, identity: &Identity, place: impl Fn(&Subject) -> Span) -> Vec<Finding> {
-    let breaches = document.breaches.iter();
-    breaches
-        .map(|breach| finding(breach, identity, place(&breach.subject)))
-        .collect()
-}
-
-/// The same of one breach, at a place.
+/// What reading back found, at the place of what it is about.
 pub fn finding(breach: &Breach, identity: &Identity, span: Span) -> Finding {
     let found = match breach.kind {
         Kind::Lost => lost_on_paper::found,

@@ -3,7 +3,6 @@
 use super::complaints;
 use crate::harness::{Checked, Files, check, fixture, rule};
 use crate::printer::{self, PAPERS, card::Card};
-use benchleaf_press::{Assets, BreachKind, Settings, Typesetter};
 use libtest_mimic::Trial;
 use std::collections::BTreeMap;
 
@@ -46,13 +45,6 @@ fn sample() -> Card {
     printer::cards(&checked).remove(0)
 }
 
-fn kinds(typesetter: &Typesetter, card: &Card) -> Result<Vec<(BreachKind, String)>, String> {
-    let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
-    benchleaf_press::forget();
-    let document = document.map_err(|faults| format!("{faults:?}"))?;
-    Ok(document.breaches.into_iter().map(|b| (b.kind, b.words)).collect())
-}
-
 pub fn trials() -> Vec<Trial> {
     let mut trials = vec![Trial::test("read-back/whole", || {
         let typesetter = printer::typesetter(&printer::templates());
@@ -61,7 +53,7 @@ pub fn trials() -> Vec<Trial> {
             let mut card = sample();
             card.identity.paper = paper.to_string();
             found.extend(
-                kinds(&typesetter, &card)?
+                printer::breaches(&typesetter, &card)?
                     .into_iter()
                     .map(|breach| format!("{paper}: {breach:?}")),
             );
@@ -111,20 +103,7 @@ fn read_back(files: &Files) -> Checked {
     }
     let typesetter = printer::typesetter(&templates);
     let mut checked = check(&own);
-    let mut found = Vec::new();
-    for set in &checked.compilation.model.sets {
-        for (position, card) in printer::cards(&checked).iter().enumerate() {
-            let document = typesetter
-                .typeset(card, &Assets::default(), &Settings::default())
-                .unwrap();
-            let procedure = set.procedures.ids().nth(position);
-            found.extend(benchleaf_press::read_back(&document, &card.identity, |about| {
-                let (step, id) = (about.step.as_deref(), about.id.as_deref());
-                benchleaf_core::cards::source::place(set, procedure, step, about.phase, id)
-            }));
-        }
-    }
-    benchleaf_press::forget();
+    let mut found = printer::read_back(&typesetter, &checked);
     let findings = &mut checked.compilation.findings;
     findings.append(&mut found);
     findings.sort_by(printer::Finding::order);
@@ -235,11 +214,12 @@ fn any_procedure(dice: &mut Dice) -> (String, String) {
             ));
         }
         for step in 1..=1 + dice.below(9) {
-            let words = [
+            let texts = [
                 "Turn the ring to its mark",
                 "Look at the seat",
                 "Wipe the face clean with a cloth that leaves no threads",
-            ][dice.below(3)];
+            ];
+            let words = texts[dice.below(3)];
             body.push_str(&format!("{step}. {words}"));
             entries += 1;
             match dice.below(5) {
@@ -293,12 +273,11 @@ fn random(count: u64) -> Vec<String> {
         let (registers, body) = any_procedure(&mut Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)));
         let checked = printer::procedure(&registers, &body);
         for (paper, ..) in PAPERS {
-            let looks = if count > 10 || paper == "a5" {
+            for colour in if count > 10 {
                 vec![true, false]
             } else {
                 vec![seed % 2 == 0]
-            };
-            for colour in looks {
+            } {
                 for printed in printer::print(&checked, paper, colour) {
                     found.extend(
                         super::read_back(&printed)
@@ -326,7 +305,7 @@ fn look(templates: &BTreeMap<String, Vec<u8>>, card: &Card, fault: &Fault) -> Op
     }
     let mut with = templates.clone();
     with.insert(fault.file.clone(), text.into_bytes());
-    match kinds(&printer::typesetter(&with), card) {
+    match printer::breaches(&printer::typesetter(&with), card) {
         Err(faults) => Some(faults),
         Ok(found) if found.iter().any(|(kind, _)| format!("{kind:?}") == fault.kind) => None,
         Ok(found) => Some(format!("{} expected, found: {found:?}", fault.kind)),

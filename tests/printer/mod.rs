@@ -16,7 +16,7 @@ use typst::layout::{Frame, FrameItem, Point};
 pub use benchleaf_core::cards::card;
 pub use benchleaf_core::finding::Finding;
 pub use benchleaf_core::fingerprint::code;
-pub use benchleaf_press::Format;
+pub use benchleaf_press::{BreachKind, Format};
 
 /// The papers a set can ask for, with width and height in millimetres.
 pub const PAPERS: [(&str, f64, f64); 4] = [
@@ -240,6 +240,33 @@ pub fn written(text: &str) -> Checked {
     ];
     let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
     check(&Files::from(bytes))
+}
+
+/// What reading back finds on a card: its kind and its words.
+pub fn breaches(typesetter: &Typesetter, card: &Card) -> Result<Vec<(BreachKind, String)>, String> {
+    let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
+    benchleaf_press::forget();
+    let document = document.map_err(|faults| format!("{faults:?}"))?;
+    Ok(document.breaches.into_iter().map(|b| (b.kind, b.words)).collect())
+}
+
+/// What reading back finds on the cards of some files, at its places.
+pub fn read_back(typesetter: &Typesetter, checked: &Checked) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for set in &checked.compilation.model.sets {
+        for (position, card) in cards(checked).iter().enumerate() {
+            let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
+            let document = document.unwrap_or_else(|e| panic!("{e:?}"));
+            for breach in &document.breaches {
+                let subject = &breach.subject;
+                let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
+                let place = cards::source::place(set, set.procedures.ids().nth(position), step, subject.phase, id);
+                found.push(benchleaf_press::finding(breach, &card.identity, place));
+            }
+        }
+    }
+    benchleaf_press::forget();
+    found
 }
 
 /// What printing would find: characters that no font has.

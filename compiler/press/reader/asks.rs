@@ -4,7 +4,7 @@
 
 use serde_json::{Map, Value};
 
-use super::tree::{Node, Subject, Text, Tree};
+use super::node::{self, Node, Subject, Text, Tree};
 
 /// Fields that are not printed, or only as other words, or on some leaves of their kind and not on others: ids, paths, kinds; particulars that
 /// another place on the same leaf has. Each is the end of a path, or the path of a dictionary.
@@ -427,7 +427,7 @@ pub fn forget_told_twice(value: &Value, tree: &mut Tree) {
     let bare = |row: &Value| {
         let mut row = row.clone();
         if let Some(map) = row.as_object_mut() {
-            map.remove(super::tree::KEY);
+            map.remove(node::KEY);
         }
         row
     };
@@ -437,10 +437,7 @@ pub fn forget_told_twice(value: &Value, tree: &mut Tree) {
         .collect();
     for (path, row) in rows("carried_out") {
         let was = (path.replace("carried_out", "carried_in"), bare(&row));
-        let index = row
-            .get(super::tree::KEY)
-            .and_then(Value::as_str)
-            .and_then(super::tree::place);
+        let index = row.get(node::KEY).and_then(Value::as_str).and_then(node::place);
         if let Some(node) = index
             .filter(|_| before.contains(&was))
             .and_then(|at| tree.nodes.get_mut(at))

@@ -1,6 +1,6 @@
 //! What is wrong with a page, as data.
 
-use super::tree::{Node, Subject};
+use super::node::{Node, Subject};
 
 /// What sort of promise is broken. Each has a rule of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -12,7 +12,9 @@
 mod asks;
 mod breach;
 mod ink;
+mod node;
 mod order;
+mod piece;
 mod place;
 mod tree;
 mod words;
@@ -21,7 +23,8 @@ use benchleaf_core::cards::card::Identity;
 use typst_layout::PagedDocument;
 
 pub use breach::{Breach, Kind};
-pub use tree::{Subject, Tree, keyed};
+pub use node::{Subject, Tree};
+pub use tree::keyed;
 
 use ink::{Ink, Own};
 

@@ -4,9 +4,10 @@
 use std::collections::BTreeMap;
 
 use super::breach::{Breach, Kind};
-use super::ink::{Area, Ink, Own};
-use super::tree::Tree;
-use super::words::named;
+use super::ink::{Ink, Own};
+use super::node::Tree;
+use super::piece::Area;
+use super::words::{self, named};
 
 /// Where an item and all in it lies, by the places of its ink in the document.
 #[derive(Debug, Clone, Copy)]
@@ -79,7 +80,11 @@ impl<'a> Order<'a> {
         let mut all = vec![None; tree.nodes.len()];
         let mut before = vec![0];
         for (at, one) in ink.iter().enumerate() {
-            let counts = one.item.filter(|_| !one.is(Own::Head) && !one.is(Own::Foot));
+            // Rules are in nobody's way, and an item ends where the next letters begin.
+            let is_rule = one.drawn().is_some_and(|drawn| drawn.plain) && one.room.is_none();
+            let counts = one
+                .item
+                .filter(|_| !one.is(Own::Head) && !one.is(Own::Foot) && !is_rule);
             // What is printed again at several places, such as a pattern, stands between nothing.
             let alone = counts
                 .and_then(|item| tree.nodes.get(item))
@@ -188,10 +193,11 @@ impl<'a> Order<'a> {
         {
             let Some(own) = self.own[at] else { continue };
             for leaf in own.first_leaf + 1..=own.last_leaf {
-                let again = self
-                    .ink
-                    .iter()
-                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.repeated);
+                let runs = self.ink.iter().filter(|ink| ink.leaf == leaf && ink.item == Some(at));
+                let told = words::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
+                let texts = self.tree.nodes[at].texts.iter();
+                let mut columns = texts.filter(|text| text.field == "columns");
+                let again = columns.any(|name| words::says(&told, &name.words));
                 let boxes = self
                     .ink
                     .iter()
@@ -382,7 +388,7 @@ impl<'a> Order<'a> {
             if node.texts.is_empty() || !began {
                 continue;
             }
-            let head = super::words::letters(
+            let head = words::letters(
                 self.ink
                     .iter()
                     .filter(|ink| ink.leaf == leaf && ink.is(Own::Head))
@@ -397,11 +403,11 @@ impl<'a> Order<'a> {
             });
             let missing = std::iter::once(number.as_str())
                 .chain(hazards.map(|text| text.words.as_str()))
-                .find(|words| !super::words::says(&head, words));
+                .find(|words| !words::says(&head, words));
             if let Some(words) = missing {
                 let words = format!(
                     "the leaf goes on inside a phase and its head doesn't say “{}”",
-                    super::words::short(words)
+                    words::short(words)
                 );
                 self.report(phase, leaf, words, found);
             }

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::breach::{Breach, Kind};
-use super::ink::{Area, Colour, Drawn, Ink, Own, Run};
-use super::tree::Tree;
+use super::ink::{Ink, Own};
+use super::node::Tree;
+use super::piece::{Area, Colour, Drawn, Run};
 use super::words::short;
 
 /// Points in a millimetre.

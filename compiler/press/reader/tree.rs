@@ -8,65 +8,7 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::asks;
-
-/// Field of a dictionary that holds its key.
-pub const KEY: &str = "key";
-
-/// Before the letters that count.
-const PREFIX: &str = "k-";
-
-/// Letters of keys, as digits.
-const LETTERS: &[u8; 26] = b"abcdefghijklmnopqrstuvwxyz";
-
-/// What is wanted of a page, by item; an item's place is its key.
-pub struct Tree {
-    pub nodes: Vec<Node>,
-}
-
-/// One dictionary of a leaf's data.
-pub struct Node {
-    /// What kind of leaf it is of, and the names of the fields that lead to it, joined by dots.
-    pub path: String,
-    pub parent: Option<usize>,
-    /// The array that it is a row of: unique in its tree.
-    pub list: Option<usize>,
-    /// Each must be found in what is printed of it, in this order within `prose`.
-    pub texts: Vec<Text>,
-    /// Boxes to tick.
-    pub ticks: Option<usize>,
-    /// Boxes to write in.
-    pub boxes: Option<usize>,
-    /// Its signal word: `danger`, `warning`, …
-    pub signal: Option<String>,
-    /// Stands on one leaf; others may go on over several.
-    pub whole: bool,
-    /// A grid of boxes that goes on overleaf between two rows if no leaf holds it.
-    pub breaks: bool,
-    /// It has a head, which then comes again.
-    pub headed: bool,
-    /// May be printed more than once: a pattern stands at its step and on its sheet.
-    pub again: bool,
-    pub subject: Subject,
-}
-
-/// A text as the leaf has it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Text {
-    pub field: String,
-    pub words: String,
-    /// Sentences, whose order counts.
-    pub prose: bool,
-}
-
-/// What of the sources an item comes from, as far as its data says.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Subject {
-    /// `2.3`
-    pub step: Option<String>,
-    pub phase: Option<usize>,
-    /// Id of an entry.
-    pub id: Option<String>,
-}
+use super::node::{KEY, Node, Subject, Tree, key};
 
 /// The data with keys, as the templates get it, and what is wanted.
 pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
@@ -82,28 +24,6 @@ pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
     let mut tree = Tree { nodes: gather.nodes };
     asks::forget_told_twice(&value, &mut tree);
     (value, tree)
-}
-
-/// The key of the item at a place.
-pub fn key(mut index: usize) -> String {
-    let mut letters = Vec::new();
-    loop {
-        letters.push(char::from(LETTERS[index % LETTERS.len()]));
-        index /= LETTERS.len();
-        if index == 0 {
-            break;
-        }
-    }
-    PREFIX.chars().chain(letters.into_iter().rev()).collect()
-}
-
-/// The place of an item by its key.
-pub fn place(key: &str) -> Option<usize> {
-    let letters = key.strip_prefix(PREFIX)?;
-    letters.bytes().try_fold(0_usize, |sum, letter| {
-        let digit = LETTERS.iter().position(|l| *l == letter)?;
-        sum.checked_mul(LETTERS.len())?.checked_add(digit)
-    })
 }
 
 struct Gather {
@@ -160,29 +80,5 @@ impl Gather {
             }
             _ => {}
         }
-    }
-}
-
-impl Tree {
-    /// The item and all round it, from the inside out.
-    pub fn up(&self, index: usize) -> impl Iterator<Item = usize> {
-        std::iter::successors(Some(index), |at| self.nodes.get(*at).and_then(|node| node.parent))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn keys_lead_back() {
-        for index in (0..2000).chain([26 * 26, 456_975, 456_976]) {
-            let key = key(index);
-            assert_eq!(place(&key), Some(index), "{key}");
-            // No longer than what the typesetter keeps in a number.
-            assert!(key.len() <= 12 && key.bytes().all(|b| b == b'-' || b.is_ascii_lowercase()));
-        }
-        assert_eq!(place("leaf-part"), None);
-        assert_eq!(place("k-A"), None);
     }
 }

@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::asks;
 use super::breach::{Breach, Kind};
-use super::ink::{Ink, Own, Run, What};
-use super::tree::{Node, Text, Tree};
+use super::ink::{Ink, Own, What};
+use super::node::{Node, Text, Tree};
+use super::piece::Run;
 
 /// A letter as it stands on the leaf.
 #[derive(Debug, Clone, Copy)]
@@ -302,7 +303,9 @@ fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
             }
         }
         // Twice on the page, once on the leaf.
-        if letters.len() >= 4 && has_figure(&text.words) && node.list.is_some() && !node.again {
+        // A wide grid comes in parts, each with the names of its rows.
+        let in_parts = node.headed && text.field == "rows";
+        if letters.len() >= 4 && has_figure(&text.words) && node.list.is_some() && !node.again && !in_parts {
             let count = |page: &[Letter]| {
                 (0..page.len())
                     .filter(|at| stands(page, *at, letters) && set_off(page, *at, letters.len()))

@@ -393,7 +393,7 @@ impl Repository {
         let tree = self
             .commit_object(id)?
             .tree_id()
-            .map_err(|e| trouble(&short(id), e.into()))?;
+            .map_err(|e| trouble(&short(id), e))?;
         self.tree_object(&short(id), tree.detach())
     }
 

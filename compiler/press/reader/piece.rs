@@ -96,6 +96,9 @@ pub struct Run {
     pub backwards: bool,
 }
 
+/// A straight line by its ends, in points from the upper left.
+pub type Straight = ((f64, f64), (f64, f64));
+
 /// Lines and areas.
 #[derive(Debug, Clone)]
 pub struct Drawn {
@@ -104,7 +107,7 @@ pub struct Drawn {
     pub is_filled: bool,
     pub stroked: bool,
     /// Straight strokes: both ends.
-    pub lines: Vec<((f64, f64), (f64, f64))>,
+    pub lines: Vec<Straight>,
     /// A line or a rectangle: the kind of shape that rules and frames are.
     pub plain: bool,
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::node::Tree;
-use super::piece::{Area, Colour, Drawn, Run};
+use super::piece::{Area, Colour, Drawn, Run, Straight};
 use super::words::short;
 
 /// Points in a millimetre.
@@ -202,9 +202,9 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             }
         }
     }
-    let lines: Vec<(usize, (f64, f64), (f64, f64))> = leaf
+    let lines: Vec<(usize, Straight)> = leaf
         .drawn()
-        .flat_map(|(n, _, drawn)| drawn.lines.iter().map(move |(from, to)| (n, *from, *to)))
+        .flat_map(|(n, _, drawn)| drawn.lines.iter().map(move |line| (n, *line)))
         .collect();
     for (at, one, run) in &runs {
         let letters = Area {
@@ -215,7 +215,7 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         };
         let through = lines
             .iter()
-            .any(|(n, from, to)| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
+            .any(|(n, (from, to))| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
         if through {
             report(
                 tree,

@@ -155,7 +155,7 @@ fn set_off(page: &[Letter], at: usize, length: usize) -> bool {
     };
     let clear_before = before.is_none_or(|b| first.gap || !joins(b.c, first.c));
     let clear_after = page.get(at + length).is_none_or(|after| {
-        after.gap || !joins(last.c, after.c) && !(last.c.is_ascii_digit() && matches!(after.c, '.' | ','))
+        after.gap || !(joins(last.c, after.c) || last.c.is_ascii_digit() && matches!(after.c, '.' | ','))
             // A full stop or comma after a figure ends a sentence, unless a digit follows it at once.
             || matches!(after.c, '.' | ',') && page.get(at + length + 1).is_none_or(|next| next.gap || !next.c.is_ascii_digit())
     });
@@ -187,7 +187,7 @@ impl<'a> Printed<'a> {
     /// The runs that are its own words; heads that come again are read once.
     pub fn runs(&self) -> impl Iterator<Item = (usize, &'a Run)> {
         let own = self.ink.iter().filter(|ink| {
-            !ink.repeated && !(ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead)))
+            !(ink.repeated || ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead)))
         });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
     }

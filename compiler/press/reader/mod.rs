@@ -19,6 +19,8 @@ mod place;
 mod tree;
 mod words;
 
+use std::collections::BTreeMap;
+
 use benchleaf_core::cards::card::Identity;
 use typst_layout::PagedDocument;
 
@@ -30,6 +32,9 @@ use ink::{Ink, Own};
 
 /// Most breaches that are told of one document: where more is wrong, these are enough to find out why.
 const MOST: usize = 40;
+
+/// Most of one kind about one step or entry on one leaf.
+const OF_EACH: usize = 3;
 
 /// Reads a document back. `tree` is what the leaf asks, `code` what its foot must say on each leaf.
 pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &str) -> Vec<Breach> {
@@ -48,8 +53,21 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     on_every_leaf(&ink, pages.len(), identity, code, &mut found);
     found.sort();
     found.dedup();
+    few_of_each(&mut found);
     found.truncate(MOST);
     found
+}
+
+/// Where a block runs off its leaf each of its lines does: the first ones tell it.
+fn few_of_each(found: &mut Vec<Breach>) {
+    let mut told: BTreeMap<(usize, Kind, Subject), usize> = BTreeMap::new();
+    found.retain(|breach| {
+        let count = told
+            .entry((breach.leaf, breach.kind, breach.subject.clone()))
+            .or_insert(0);
+        *count += 1;
+        *count <= OF_EACH
+    });
 }
 
 /// Who the leaf is and which, on every one of them; its code at the foot.

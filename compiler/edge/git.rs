@@ -390,10 +390,7 @@ impl Repository {
     }
 
     fn tree(&self, id: ObjectId) -> Result<gix::Tree<'_>, Trouble> {
-        let tree = self
-            .commit_object(id)?
-            .tree_id()
-            .map_err(|e| trouble(&short(id), e))?;
+        let tree = self.commit_object(id)?.tree_id().map_err(|e| trouble(&short(id), e))?;
         self.tree_object(&short(id), tree.detach())
     }
 

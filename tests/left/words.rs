@@ -100,7 +100,7 @@ fn no_line_is_forged(scratch: &Scratch) -> Vec<String> {
 
 fn json(scratch: &Scratch) -> Vec<String> {
     pump(scratch, "");
-    let unused = "parts:\n  lid: {name: \"Lid \u{200f}\u{2028}\"}\n---";
+    let unused = "parts:\n  lid: {name: \"Lid \\\"upper\\\" \\\\ é\"}\n---";
     scratch.write(
         "pump/10-open.md",
         OPEN.replacen("\n---", &format!("\n{unused}"), 1).as_bytes(),

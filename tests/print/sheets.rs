@@ -35,7 +35,12 @@ struct Read {
 
 impl Read {
     fn of<L>(name: String, printed: &Print<L>, (width, height): (f64, f64)) -> Read {
-        let mut faults = Vec::new();
+        // What a command would refuse to write.
+        let mut faults: Vec<String> = printed
+            .breaches()
+            .iter()
+            .map(|breach| format!("{name}: {breach}"))
+            .collect();
         let leaves: Vec<String> = match printed.texts() {
             Ok(leaves) => leaves.iter().map(|leaf| flat(leaf)).collect(),
             Err(fault) => {

@@ -157,6 +157,12 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
             rows: rows.map(row).collect(),
         }
     });
+    let sections: Vec<Differences> = sections.filter(|s| !s.rows.is_empty()).collect();
+    // Where nothing differs there is nothing to add up beside it.
+    let total = |sum: &str| match sections.is_empty() {
+        true => String::new(),
+        false => sum.to_string(),
+    };
     let mut remarks = left.remarks.clone();
     remarks.extend(right.remarks.iter().filter(|r| !left.remarks.contains(r)).cloned());
     KitSheet {
@@ -169,9 +175,9 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
         against: Some(Against {
             left: own(left, right),
             right: own(right, left),
-            sections: sections.filter(|s| !s.rows.is_empty()).collect(),
-            left_total: comparison.left_total.clone(),
-            right_total: comparison.right_total.clone(),
+            left_total: total(&comparison.left_total),
+            right_total: total(&comparison.right_total),
+            sections,
         }),
     }
 }

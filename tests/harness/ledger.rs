@@ -1,6 +1,7 @@
 //! What the ledger knows, as text and numbers.
 
 use super::Checked;
+use benchleaf_core::check::calc::CalcFacts;
 use benchleaf_core::check::ledger::flow::Flow;
 use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
 use benchleaf_core::model::{Choices, Set};
@@ -12,7 +13,9 @@ impl Checked {
         let Some(set) = self.compilation.model.sets.first() else {
             return (0, Vec::new());
         };
-        let ledger = Ledger::new(set, &Flow::new(set));
+        let calcs = self.compilation.facts.first().map(|facts| &facts.calcs);
+        let none = CalcFacts::default();
+        let ledger = Ledger::new(set, &Flow::new(set), calcs.unwrap_or(&none));
         (ledger.visited, ledger.unchecked.into_iter().map(|(_, id)| id).collect())
     }
 }

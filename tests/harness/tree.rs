@@ -162,11 +162,25 @@ impl Printer<'_> {
             MarkKind::Torque(id) => format!("torque {}", n(id)),
             MarkKind::Snug(id) => format!("snug {}", n(id)),
             MarkKind::Loosen(id) => format!("loosen {}", n(id)),
-            MarkKind::Measure(id) => format!("measure {}", n(id)),
+            MarkKind::Measure(id, false) => format!("measure {}", n(id)),
+            MarkKind::Measure(id, true) => format!("measure {} as-found", n(id)),
             MarkKind::Fit(id, count) => counted("fit", id, count.map(|c| c.to_string())),
             MarkKind::Remove(id, count) => counted("remove", id, count.map(|c| c.to_string())),
-            MarkKind::Use(id, amount) => counted("use", id, amount.as_ref().map(|a| a.to_string())),
-            MarkKind::Need(state, value) => format!("need {}={}", n(state), n(value)),
+            MarkKind::Use(id, amount, onto) => {
+                let used = counted("use", id, amount.as_ref().map(|a| a.to_string()));
+                onto.as_ref()
+                    .map_or(used.clone(), |onto| format!("{used} on {}", n(onto)))
+            }
+            MarkKind::Need(need) => {
+                let values: Vec<String> = need.values.iter().map(n).collect();
+                format!("need {}={}", n(&need.id), values.join("|"))
+            }
+            MarkKind::Wait(id) => format!("wait {}", n(id)),
+            MarkKind::Mark(id) => format!("mark {}", n(id)),
+            MarkKind::Each(each) => format!("each {} {}", n(&each.group), each.in_turn),
+            MarkKind::If(asked) => format!("if {} {:?} {}", n(&asked.id), asked.answer, asked.not),
+            MarkKind::Repeat(label) => format!("repeat {}", n(label)),
+            MarkKind::Stop => "stop".to_string(),
             MarkKind::Set(state, value) => format!("set {}={}", n(state), n(value)),
             MarkKind::Do(id) => format!("do {}", n(id)),
             MarkKind::Start(id) => format!("start {}", n(id)),

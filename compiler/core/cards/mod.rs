@@ -12,6 +12,7 @@ pub mod rules;
 pub mod sheets;
 mod second;
 mod looks;
+mod needed;
 pub mod setting;
 pub mod value;
 mod prose;

@@ -128,9 +128,9 @@ impl<'a> Prose<'a> {
         let catalogue = &self.set.catalogue;
         let name = match kind {
             ActKind::Torque(h) | ActKind::Snug(h) | ActKind::Loosen(h) => &catalogue.torques[*h].name,
-            ActKind::Measure(h) => &catalogue.limits[*h].name,
+            ActKind::Measure(h, _) => &catalogue.limits[*h].name,
             ActKind::Fit(item, _) | ActKind::Remove(item, _) => self.item(*item),
-            ActKind::Use(thing, _) => self.thing(*thing),
+            ActKind::Use(thing, ..) => self.thing(*thing),
             ActKind::Do(h) => &catalogue.actions[*h].name,
             ActKind::Step { procedure, number } => {
                 let here = self
@@ -157,7 +157,13 @@ impl<'a> Prose<'a> {
             | ActKind::Hold(_)
             | ActKind::Label(_)
             | ActKind::Time(_)
-            | ActKind::Only => return None,
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => return None,
         };
         Some(Inline::Name {
             text: capitalised(name.to_string(), capital),

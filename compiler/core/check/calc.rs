@@ -206,7 +206,7 @@ fn late(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>) -> Vec<Late> {
     let mut taken: BTreeMap<Handle<Measurement>, (usize, Span)> = BTreeMap::new();
     for (number, (_, step)) in set.procedures.iter().flat_map(|p| p.steps()).enumerate() {
         for act in step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts)) {
-            if let ActKind::Measure(handle) = act.kind {
+            if let ActKind::Measure(handle, _) = act.kind {
                 taken.entry(handle).or_insert((number, act.span));
             }
         }

@@ -238,21 +238,21 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
     let mut found = Vec::new();
     for deed in &stop.deeds {
         let (cause, perils) = match &deed.act.kind {
-            ActKind::Use(Thing::Consumable(c), _) => {
+            ActKind::Use(Thing::Consumable(c), ..) => {
                 let pictograms = catalogue.consumables[*c].hazards.iter();
                 (
                     Cause::Consumable(*c),
                     pictograms.map(|p| Peril::Product(p.value)).collect(),
                 )
             }
-            ActKind::Use(Thing::Tool(t), _) => {
+            ActKind::Use(Thing::Tool(t), ..) => {
                 let hazards = of_tool(&catalogue.tools[*t]);
                 (
                     Cause::Tool(*t),
                     hazards.iter().map(|(h, what)| Peril::Work(*h, what)).collect(),
                 )
             }
-            ActKind::Use(Thing::Part(p), _) | ActKind::Fit(Item::Part(p), _) | ActKind::Remove(Item::Part(p), _) => {
+            ActKind::Use(Thing::Part(p), ..) | ActKind::Fit(Item::Part(p), _) | ActKind::Remove(Item::Part(p), _) => {
                 (Cause::Part(*p), work(&catalogue.parts[*p].hazards))
             }
             ActKind::Loosen(t) | ActKind::Snug(t) | ActKind::Torque(t) => {
@@ -260,7 +260,7 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
             }
             ActKind::Set(s, _) => (Cause::State(*s), work(&catalogue.states[*s].hazards)),
             ActKind::Do(a) => (Cause::Action(*a), work(&catalogue.actions[*a].hazards)),
-            ActKind::Measure(_)
+            ActKind::Measure(..)
             | ActKind::Fit(..)
             | ActKind::Remove(..)
             | ActKind::Use(..)
@@ -272,7 +272,13 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
             | ActKind::Step { .. }
             | ActKind::See(_)
             | ActKind::Time(_)
-            | ActKind::Only => continue,
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => continue,
         };
         found.extend(
             perils

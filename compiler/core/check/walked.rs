@@ -1,12 +1,15 @@
 //! What the rules on the ledger and on safety read, and the phrases they share.
 
+use super::calc::CalcFacts;
 use super::hazards::{self, Unguarded};
 use super::ledger::flow::Flow;
 use super::ledger::guard::Literal;
 use super::ledger::{Fault, How, Ledger};
+use super::rules::order_matters;
 use crate::finding::listed;
 use crate::finding::{Finding, Rule};
-use crate::model::{Item, Set};
+use crate::model::registers::Part;
+use crate::model::{Entity, Handle, Item, Set};
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -17,11 +20,11 @@ pub struct Walked<'a> {
 }
 
 impl<'a> Walked<'a> {
-    pub fn new(set: &'a Set) -> Walked<'a> {
+    pub fn new(set: &'a Set, calcs: &CalcFacts) -> Walked<'a> {
         let flow = Flow::new(set);
         Walked {
             set,
-            ledger: Ledger::new(set, &flow),
+            ledger: Ledger::new(set, &flow, calcs),
             unguarded: hazards::unguarded(set, &flow),
             flow,
         }
@@ -31,7 +34,7 @@ impl<'a> Walked<'a> {
     pub fn when(&self, choices: &[Literal]) -> String {
         let words: Vec<String> = choices
             .iter()
-            .map(|l| format!("`{}`", self.flow.variables.words(*l)))
+            .map(|l| format!("`{}`", self.ledger.variables.words(*l)))
             .collect();
         match words.as_slice() {
             [] => String::new(),
@@ -42,8 +45,16 @@ impl<'a> Walked<'a> {
 
     /// The finding of a fault: the message, the choices, and every place.
     pub fn tell(&self, rule: &'static Rule, fault: &Fault, message: &str) -> Finding {
-        let mut finding = Finding::new(rule, fault.at, format!("{message}{}", self.when(&fault.choices)));
-        if let Some(since) = fault.since {
+        let when = self.when(&fault.choices);
+        let mut finding = match fault.reordered {
+            false => Finding::new(rule, fault.at, format!("{message}{when}")),
+            true => Finding::new(
+                &order_matters::RULE,
+                fault.at,
+                format!("in an order that this set allows, {message}{when}"),
+            ),
+        };
+        for since in fault.since.iter().chain(&fault.more) {
             finding = finding.also(since.at, how(since.how));
         }
         match fault.end {
@@ -68,6 +79,16 @@ impl<'a> Walked<'a> {
                 "put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading that names it, with a word such as {say}"
             )),
         }
+    }
+
+    /// The id of an entry.
+    pub fn id(&self, entity: Entity) -> &'a str {
+        self.set.catalogue.id(entity).map_or("", |id| id.text.as_str())
+    }
+
+    /// The id of a part.
+    pub fn part(&self, part: Handle<Part>) -> &'a str {
+        self.id(part.entity())
     }
 
     /// The id of an item.
@@ -96,5 +117,13 @@ fn how(how: How) -> &'static str {
         How::Set => "set here",
         How::Started => "started here",
         How::Used => "used here",
+        How::Tightened => "tightened here",
+        How::Measured => "measured here",
+        How::Done => "done here",
+        How::Marked => "marked here",
+        How::Waited => "waited for here",
+        How::Touched => "touched here",
+        How::Ends => "as far as here",
+        How::Needs => "needed here",
     }
 }

@@ -126,7 +126,7 @@ impl Needs {
                 let need = self.temporary.entry(*item).or_default();
                 need.on = need.on.saturating_sub(count.unwrap_or(need.on));
             }
-            ActKind::Use(thing, amount) => {
+            ActKind::Use(thing, amount, _) => {
                 let need = match thing {
                     Thing::Tool(tool) => self.tools.entry(*tool).or_default(),
                     Thing::Consumable(consumable) => self.consumables.entry(*consumable).or_default(),
@@ -142,7 +142,7 @@ impl Needs {
                     self.tools.entry(tool).or_default().at(step);
                 }
             }
-            ActKind::Measure(limit) => {
+            ActKind::Measure(limit, _) => {
                 if let Some(gauge) = set.links.gauges.get(limit) {
                     self.gauges.insert(*gauge);
                     self.tools.entry(*gauge).or_default().at(step);
@@ -160,7 +160,13 @@ impl Needs {
             | ActKind::Step { .. }
             | ActKind::See(_)
             | ActKind::Time(_)
-            | ActKind::Only => {}
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => {}
         }
     }
 
@@ -170,16 +176,16 @@ impl Needs {
             self.elsewhere.entry((kind, index)).or_insert_with(|| only.to_string());
         };
         match &act.kind {
-            ActKind::Fit(Item::Part(part), _) | ActKind::Use(Thing::Part(part), _) => note(Kind::Part, part.index()),
-            ActKind::Fit(Item::Temporary(item), _) | ActKind::Use(Thing::Temporary(item), _) => {
+            ActKind::Fit(Item::Part(part), _) | ActKind::Use(Thing::Part(part), ..) => note(Kind::Part, part.index()),
+            ActKind::Fit(Item::Temporary(item), _) | ActKind::Use(Thing::Temporary(item), ..) => {
                 note(Kind::Temporary, item.index());
             }
-            ActKind::Use(Thing::Tool(tool), _) => note(Kind::Tool, tool.index()),
-            ActKind::Use(Thing::Consumable(consumable), _) => note(Kind::Consumable, consumable.index()),
+            ActKind::Use(Thing::Tool(tool), ..) => note(Kind::Tool, tool.index()),
+            ActKind::Use(Thing::Consumable(consumable), ..) => note(Kind::Consumable, consumable.index()),
             ActKind::Torque(torque) => torque_tools(set, &facts.torques, *torque)
                 .iter()
                 .for_each(|tool| note(Kind::Tool, tool.index())),
-            ActKind::Measure(limit) => set
+            ActKind::Measure(limit, _) => set
                 .links
                 .gauges
                 .get(limit)
@@ -198,7 +204,13 @@ impl Needs {
             | ActKind::Step { .. }
             | ActKind::See(_)
             | ActKind::Time(_)
-            | ActKind::Only => {}
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => {}
         }
     }
 

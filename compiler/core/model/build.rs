@@ -3,10 +3,13 @@
 use super::bind::{Binder, Labels, Positions};
 use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
-    duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
+    circle_of_parts, count_of_all, duplicate_id, duplicate_procedure, missing_picture, missing_procedure, misused_mark,
+    order_cycle, procedure_without_set, unprintable_picture,
 };
+use super::ties::{Each, Question, Ties};
 use super::{
-    Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber, SubStep, order,
+    Act, ActKind, Block, Condition, Inline, Item, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber,
+    SubStep, order,
 };
 use crate::finding::Finding;
 use crate::parse::head::{SetHead, WorkshopHead};
@@ -25,22 +28,62 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
         .iter()
         .map(|s| (folder(&files.get(s.file).path), s.file))
         .collect();
+    let shared: Vec<Vec<(Name, parse::Procedure)>> = documents
+        .sets
+        .iter()
+        .map(|set| shared(files, set, &documents.procedures, &mut findings))
+        .collect();
+    let lent: BTreeSet<FileId> = shared.iter().flatten().map(|(_, procedure)| procedure.file).collect();
     for procedure in documents.procedures {
         let path = &files.get(procedure.file).path;
         match ancestors(folder(path)).find_map(|f| set_folders.get(f)) {
             Some(set) => by_set.entry(*set).or_default().push(procedure),
+            None if lent.contains(&procedure.file) => {}
             None => findings.push(procedure_without_set::finding(head(files, procedure.file))),
         }
     }
     let mut model = Model::default();
-    for document in documents.sets {
-        let procedures = by_set.remove(&document.file).unwrap_or_default();
-        model
-            .sets
-            .push(set(files, document, &documents.workshops, procedures, &mut findings));
+    for (document, shared) in documents.sets.into_iter().zip(shared) {
+        let own = by_set.remove(&document.file).unwrap_or_default();
+        let borrowed = shared.len();
+        let entries: Vec<Name> = shared.iter().map(|(entry, _)| entry.clone()).collect();
+        let procedures: Vec<parse::Procedure> = shared.into_iter().map(|(_, p)| p).chain(own).collect();
+        debug_assert!(borrowed <= procedures.len());
+        model.sets.push(set(
+            files,
+            document,
+            &documents.workshops,
+            (procedures, entries),
+            &mut findings,
+        ));
     }
     name_apart(&mut model.sets);
     (model, findings)
+}
+
+/// The procedures that a set borrows from elsewhere, each with its entry; a file that isn't there is reported.
+fn shared(
+    files: &FileSet,
+    set: &Document<SetHead>,
+    procedures: &[parse::Procedure],
+    findings: &mut Vec<Finding>,
+) -> Vec<(Name, parse::Procedure)> {
+    let mut found = Vec::new();
+    for entry in &set.head.shared {
+        let Some(file) = &entry.file else { continue };
+        let path = join(folder(&files.get(set.file).path), &file.text);
+        let lies_at = |p: &&parse::Procedure| Some(&files.get(p.file).path) == path.as_ref();
+        let Some(procedure) = procedures.iter().find(lies_at) else {
+            findings.push(missing_procedure::finding(file));
+            continue;
+        };
+        let mut procedure = procedure.clone();
+        procedure.head.id = Some(entry.id.clone());
+        procedure.head.after.clone_from(&entry.after);
+        procedure.head.only.extend(entry.only.iter().cloned());
+        found.push((entry.id.clone(), procedure));
+    }
+    found
 }
 
 /// The first line of a file.
@@ -71,7 +114,7 @@ fn set(
     files: &FileSet,
     document: Document<SetHead>,
     workshops: &[Document<WorkshopHead>],
-    mut procedures: Vec<parse::Procedure>,
+    (mut procedures, borrowed): (Vec<parse::Procedure>, Vec<Name>),
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
@@ -117,6 +160,7 @@ fn set(
     let mut links = Links::default();
     let mut used: BTreeSet<Entity> = BTreeSet::new();
     let mut bound = Vec::new();
+    let mut never = Vec::new();
     let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
     for home in homes {
         let mut binder = Binder {
@@ -127,9 +171,13 @@ fn set(
             positions: &positions,
             blind,
             used: &mut used,
+            member: None,
             findings,
         };
         binder.links(&mut links);
+        if home == Home::Set {
+            never = head.never.iter().filter_map(|pairs| binder.never(pairs)).collect();
+        }
     }
     for (n, (_, procedure)) in parsed.iter().enumerate() {
         for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
@@ -146,15 +194,21 @@ fn set(
             positions: &positions,
             blind: blind || !procedure.readable,
             used: &mut used,
+            member: None,
             findings,
         };
+        let lent = borrowed.iter().find(|entry| entry.span == id.span).cloned();
+        let told = binder.findings.len();
         let mut builder = Builder {
             files,
             file: procedure.file,
             binder,
         };
         builder.binder.links(&mut links);
-        let mut built = builder.procedure(id, procedure);
+        let mut built = builder.procedure(id, procedure, &links);
+        if let Some(entry) = lent {
+            told_at_entry(&entry, findings, told);
+        }
         for (own, of_set) in [
             (&mut built.rev, &head.issue.rev),
             (&mut built.date, &head.issue.date),
@@ -166,6 +220,9 @@ fn set(
         }
         built.tried |= head.issue.tried.is_some();
         bound.push(built);
+    }
+    for (field, of) in [("contains", contained as Field), ("covers", covered as Field)] {
+        circles(&catalogue, &links, field, of, findings);
     }
     Set {
         file: document.file,
@@ -190,9 +247,76 @@ fn set(
         tools_known,
         names_known,
         catalogue,
+        never,
         procedures: bound,
         links,
         used,
+    }
+}
+
+/// What a shared procedure names and this set lacks is told where the set borrows it: the procedure may be right for other sets.
+fn told_at_entry(entry: &Name, findings: &mut [Finding], from: usize) {
+    for finding in findings.iter_mut().skip(from) {
+        let place = finding.primary.span;
+        if finding.rule.code.starts_with("BL1") && place.file != entry.span.file {
+            finding.secondary.insert(
+                0,
+                crate::finding::Label {
+                    span: place,
+                    text: "it is named here".to_string(),
+                },
+            );
+            finding.primary.span = entry.span;
+        }
+    }
+}
+
+type Field = fn(&Ties) -> &[super::ties::Target];
+
+fn contained(ties: &Ties) -> &[super::ties::Target] {
+    &ties.contains
+}
+
+fn covered(ties: &Ties) -> &[super::ties::Target] {
+    &ties.covers
+}
+
+/// Reports the first way round in which each entry names the next.
+fn circles(catalogue: &Catalogue, links: &Links, field: &str, of: Field, findings: &mut Vec<Finding>) {
+    let mut settled: BTreeSet<Entity> = BTreeSet::new();
+    for start in links.ties.keys() {
+        let mut path: Vec<(Entity, usize)> = vec![(*start, 0)];
+        while let Some((at, next)) = path.last().copied() {
+            let targets = of(links.ties(at));
+            let entry = targets
+                .iter()
+                .flat_map(|t| t.things.iter().map(move |thing| (*thing, t.span)))
+                .nth(next);
+            let Some((thing, _)) = entry.filter(|_| !settled.contains(&at)) else {
+                settled.insert(at);
+                path.pop();
+                continue;
+            };
+            if let Some(last) = path.last_mut() {
+                last.1 += 1;
+            }
+            if let Some(round) = path.iter().position(|(entity, _)| *entity == thing) {
+                let places: Vec<(Span, String)> = path
+                    .iter()
+                    .skip(round)
+                    .filter_map(|(entity, next)| {
+                        let targets = of(links.ties(*entity)).iter();
+                        let span = targets
+                            .flat_map(|t| t.things.iter().map(move |_| t.span))
+                            .nth(next - 1)?;
+                        Some((span, catalogue.id(*entity)?.text.clone()))
+                    })
+                    .collect();
+                findings.extend(circle_of_parts::finding(field, &places));
+                return;
+            }
+            path.push((thing, 0));
+        }
     }
 }
 
@@ -299,8 +423,9 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn procedure(mut self, id: Name, parsed: parse::Procedure) -> Procedure {
+    fn procedure(mut self, id: Name, parsed: parse::Procedure, links: &Links) -> Procedure {
         let head = parsed.head;
+        let only = self.conditions(&head.only);
         let after = head
             .after
             .iter()
@@ -309,12 +434,13 @@ impl Builder<'_> {
         let body = parsed.body;
         let intro = self.prose(body.intro);
         let messages = body.messages.into_iter().map(|m| self.message(m)).collect();
-        let phases = body
+        let phases: Vec<Phase> = body
             .phases
             .into_iter()
             .enumerate()
             .map(|(n, phase)| self.phase(n, phase))
             .collect();
+        self.members(&phases, links);
         let text = |name: Option<Name>| name.map_or_else(String::new, |n| n.text);
         Procedure {
             file: self.file,
@@ -326,6 +452,7 @@ impl Builder<'_> {
             date: text(head.issue.date),
             source: text(head.issue.source),
             tried: head.issue.tried.is_some(),
+            only,
             after,
             intro,
             messages,
@@ -337,6 +464,8 @@ impl Builder<'_> {
         let title = self.line(phase.title);
         let intro = self.prose(phase.intro);
         let only = self.conditions(&phase.only);
+        let ifs = self.questions(&phase.ifs);
+        let each = phase.each.as_ref().and_then(|each| self.binder.each(each));
         let messages = phase.messages.into_iter().map(|m| self.message(m)).collect();
         let mut step = 0;
         let mut runs = Vec::new();
@@ -356,6 +485,8 @@ impl Builder<'_> {
             span: phase.span,
             title,
             only,
+            ifs,
+            each,
             messages,
             intro,
             runs,
@@ -365,6 +496,8 @@ impl Builder<'_> {
     fn step(&mut self, number: StepNumber, step: syntax::Step) -> Step {
         let messages = step.messages.into_iter().map(|m| self.message(m)).collect();
         let only = self.conditions(&step.only);
+        let ifs = self.questions(&step.ifs);
+        let each = step.each.as_ref().and_then(|each| self.binder.each(each));
         let (text, acts) = self.worked(step.text);
         let mut substeps = Vec::new();
         for sub in step.substeps {
@@ -381,9 +514,12 @@ impl Builder<'_> {
             number,
             span: step.span,
             only,
+            ifs,
+            each,
             messages,
             text,
             acts,
+            any_order: step.any_order,
             substeps,
         }
     }
@@ -407,7 +543,62 @@ impl Builder<'_> {
     /// What a mark points at.
     fn act(&mut self, mark: &Mark) -> Option<Act> {
         let kind = self.binder.mark(mark)?;
-        Some(Act { span: mark.span, kind })
+        let member = self.binder.member.take();
+        Some(Act {
+            span: mark.span,
+            kind,
+            member,
+        })
+    }
+
+    fn questions(&mut self, ifs: &[syntax::ties::If]) -> Vec<Question> {
+        ifs.iter()
+            .filter_map(|question| self.binder.question(question))
+            .collect()
+    }
+
+    /// What marks may not say of groups, and where they may not lead back to.
+    fn members(&mut self, phases: &[Phase], links: &Links) {
+        for phase in phases {
+            for step in phase.runs.iter().flat_map(|run| &run.steps) {
+                if let (Some(_), Some(second)) = (phase.each, step.each) {
+                    self.binder
+                        .findings
+                        .push(crate::parse::rules::misplaced_mark::second_group(second.span));
+                }
+                let each = step.each.or(phase.each);
+                for act in step.acts.iter().chain(step.substeps.iter().flat_map(|sub| &sub.acts)) {
+                    self.member_act(act, each, step, links);
+                }
+            }
+        }
+    }
+
+    fn member_act(&mut self, act: &Act, each: Option<Each>, step: &Step, links: &Links) {
+        let catalogue = self.binder.catalogue;
+        match &act.kind {
+            ActKind::Fit(item, Some(_)) | ActKind::Remove(item, Some(_)) if act.member.is_none() => {
+                let entity = match item {
+                    Item::Part(part) => part.entity(),
+                    Item::Temporary(item) => item.entity(),
+                };
+                let Some(group) = links.ties(entity).each else { return };
+                if each.is_none_or(|each| each.group != group) {
+                    let id = catalogue.id(entity).map_or("", |id| id.text.as_str());
+                    let member = catalogue.groups[group].members.first();
+                    let member = member.map_or("", |member| member.text.as_str());
+                    self.binder.findings.push(count_of_all::finding(act.span, id, member));
+                }
+            }
+            ActKind::Repeat(number) => {
+                if *number > step.number {
+                    self.binder.findings.push(misused_mark::not_back(act.span));
+                } else if each.is_some_and(|each| !each.in_turn) {
+                    self.binder.findings.push(misused_mark::repeat_for_each(act.span));
+                }
+            }
+            _ => {}
+        }
     }
 
     /// A line of prose with its marks bound.

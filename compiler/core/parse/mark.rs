@@ -7,21 +7,32 @@ use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::value;
 use crate::source::Span;
+use crate::syntax::ties::{ANSWERS, Each, If, Need};
 use crate::syntax::{MarkKind, Name, Only, VERBS};
 
 /// What a verb wants after it, and an example of that, for the message when it gets something else.
 fn wants(verb: &str) -> (&'static str, &'static str) {
     match verb {
         "fit" | "remove" => ("an id and perhaps a count", "plug 2"),
-        "use" => ("an id and perhaps a count or amount", "oil 50 mL"),
-        "need" | "set" => ("a state and one of its values", "drain=open"),
+        "use" => (
+            "an id, perhaps a count or amount, and perhaps what it goes on",
+            "oil 50 mL on head-bolts",
+        ),
+        "need" => ("an id, or an id and what it must be", "drain=open"),
+        "set" => ("a state and one of its values", "drain=open"),
         "only" => ("an option and one or more of its values", "seals=renew"),
         "time" => ("a time", "10 min"),
         "step" => ("a label, or a procedure and a label", "strip/crank-out"),
         "see" => ("a procedure's id", "strip"),
         "label" => ("one word", "crank-out"),
         "torque" | "snug" | "loosen" => ("one id", "head-bolts"),
-        "measure" => ("one id", "bore"),
+        "measure" => ("one id, and perhaps `as-found`", "bore"),
+        "each" => ("a group, and perhaps `in turn`", "cyl"),
+        "if" => ("a limit and its answer, or a case", "play out"),
+        "repeat" => ("the label of an earlier step", "shims"),
+        "stop" => ("nothing", ""),
+        "wait" => ("a consumable", "sealant"),
+        "mark" => ("a part", "gear"),
         "start" | "end" => ("one id", "cure"),
         _ => ("one id", "power-off"),
     }
@@ -45,7 +56,29 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         "torque" => MarkKind::Torque(args.one(&verb)?),
         "snug" => MarkKind::Snug(args.one(&verb)?),
         "loosen" => MarkKind::Loosen(args.one(&verb)?),
-        "measure" => MarkKind::Measure(args.one(&verb)?),
+        "measure" => {
+            let name = args.name(&verb)?;
+            match args.rest().0 {
+                "" => MarkKind::Measure(name, false),
+                "as-found" => MarkKind::Measure(name, true),
+                _ => return Err(args.wrong(&verb)),
+            }
+        }
+        "wait" => MarkKind::Wait(args.one(&verb)?),
+        "mark" => MarkKind::Mark(args.one(&verb)?),
+        "repeat" => MarkKind::Repeat(args.one(&verb)?),
+        "stop" if args.rest().0.is_empty() => MarkKind::Stop,
+        "stop" => return Err(args.wrong(&verb)),
+        "each" => {
+            let group = args.name(&verb)?;
+            let in_turn = match args.rest().0.split_whitespace().collect::<Vec<_>>().as_slice() {
+                [] => false,
+                ["in", "turn"] => true,
+                _ => return Err(args.wrong(&verb)),
+            };
+            MarkKind::Each(Each { span, group, in_turn })
+        }
+        "if" => MarkKind::If(args.question(&verb)?),
         "do" => MarkKind::Do(args.one(&verb)?),
         "start" => MarkKind::Start(args.one(&verb)?),
         "end" => MarkKind::End(args.one(&verb)?),
@@ -63,18 +96,19 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         }
         "use" => {
             let name = args.name(&verb)?;
-            MarkKind::Use(name, args.amount()?)
+            let on = args.on(&verb)?;
+            MarkKind::Use(name, args.amount()?, on)
         }
-        "need" | "set" => {
+        "need" => {
+            let (text, at) = args.rest();
+            MarkKind::Need(need(text, at).ok_or_else(|| args.wrong(&verb))?)
+        }
+        "set" => {
             let (state, mut values) = args.choice(&verb)?;
             let (Some(value), true) = (values.pop(), values.is_empty()) else {
                 return Err(args.wrong(&verb));
             };
-            if verb.text == "need" {
-                MarkKind::Need(state, value)
-            } else {
-                MarkKind::Set(state, value)
-            }
+            MarkKind::Set(state, value)
         }
         "only" => {
             let (option, values) = args.choice(&verb)?;
@@ -217,6 +251,54 @@ impl<'a> Args<'a> {
             .map_err(|error| Box::new(value::finding(span, &error)))
     }
 
+    /// `LIMIT out`, `CASE` or `not CASE`.
+    fn question(&mut self, verb: &Name) -> Read<If> {
+        let span = self.span;
+        let first = self.name(verb)?;
+        let second = self.word();
+        if !self.rest().0.is_empty() {
+            return Err(self.wrong(verb));
+        }
+        let Some(second) = second else {
+            let (id, answer, not) = (first, None, false);
+            return Ok(If { span, id, answer, not });
+        };
+        if first.text == "not" {
+            let (id, answer, not) = (second, None, true);
+            return Ok(If { span, id, answer, not });
+        }
+        let answer = ANSWERS.iter().find(|(word, _)| *word == second.text);
+        let Some((_, answer)) = answer else {
+            return Err(self.wrong(verb));
+        };
+        Ok(If {
+            span,
+            id: first,
+            answer: Some(*answer),
+            not: false,
+        })
+    }
+
+    /// What stands behind the last ` on `, which is then cut off.
+    fn on(&mut self, verb: &Name) -> Read<Option<Name>> {
+        let rest = self.inner.get(self.at..).unwrap_or("");
+        let words: Vec<&str> = rest.split_whitespace().collect();
+        let [.., "on", id] = words.as_slice() else {
+            return match words.as_slice() {
+                [.., "on"] => Err(self.wrong(verb)),
+                _ => Ok(None),
+            };
+        };
+        let Some(start) = rest.rfind(id) else { return Ok(None) };
+        let name = Name {
+            text: (*id).to_string(),
+            span: self.part(self.at + start, self.at + start + id.len()),
+        };
+        let cut = rest.get(..start).and_then(|head| head.rfind("on")).unwrap_or(start);
+        self.inner = self.inner.get(..self.at + cut).unwrap_or("");
+        Ok(Some(name))
+    }
+
     /// `NAME=VALUE|VALUE`, with or without space around the signs.
     fn choice(&mut self, verb: &Name) -> Read<(Name, Vec<Name>)> {
         let (text, span) = self.rest();
@@ -239,6 +321,33 @@ impl<'a> Args<'a> {
         }
         Ok((name, values))
     }
+}
+
+/// A condition as it stands in a mark or in a list of a register; `None` if it is none.
+pub fn need(text: &str, span: Span) -> Option<Need> {
+    let (left, right) = text
+        .split_once('=')
+        .map_or((text, None), |(left, right)| (left, Some(right)));
+    let id = trimmed(left, 0, span);
+    let mut values = Vec::new();
+    let mut start = left.len() + 1;
+    for value in right.into_iter().flat_map(|right| right.split('|')) {
+        values.push(trimmed(value, start, span));
+        start += value.len() + 1;
+    }
+    let words = std::iter::once(&id).chain(&values);
+    let plain = |word: &Name| !word.text.is_empty() && !word.text.contains(char::is_whitespace);
+    let good = words.into_iter().all(plain);
+    good.then_some(Need { span, id, values })
+}
+
+/// `OPTION=VALUE|VALUE` in a register; `None` if it is none.
+pub fn only(text: &str, span: Span) -> Option<Only> {
+    let need = need(text, span).filter(|need| !need.values.is_empty())?;
+    Some(Only {
+        option: need.id,
+        values: need.values,
+    })
 }
 
 /// A piece of a span without the space at its ends; `start` is where the piece begins in the span.

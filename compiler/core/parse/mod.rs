@@ -101,7 +101,7 @@ impl Loss {
 }
 
 /// A procedure's file.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Procedure {
     pub file: FileId,
     /// False if its front matter couldn't be read, so that nobody knows what it declares.
@@ -241,7 +241,7 @@ fn yaml_head<T>(
 }
 
 /// Fields that a head may have beside registers.
-const HEAD_FIELDS: [&str; 16] = [
+const HEAD_FIELDS: [&str; 19] = [
     "benchleaf",
     "allow",
     "deny",
@@ -258,6 +258,9 @@ const HEAD_FIELDS: [&str; 16] = [
     "notice",
     "style",
     "shop",
+    "only",
+    "never",
+    "procedures",
 ];
 
 /// Keys of a head that are none of its fields, and registers that hold no entries: what stands in them is unknown too.

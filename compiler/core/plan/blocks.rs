@@ -142,7 +142,7 @@ pub fn blocks(
                     ActKind::Torque(_)
                     | ActKind::Snug(_)
                     | ActKind::Loosen(_)
-                    | ActKind::Measure(_)
+                    | ActKind::Measure(..)
                     | ActKind::Fit(..)
                     | ActKind::Remove(..)
                     | ActKind::Use(..)
@@ -154,7 +154,13 @@ pub fn blocks(
                     | ActKind::Step { .. }
                     | ActKind::See(_)
                     | ActKind::Time(_)
-                    | ActKind::Only => {}
+                    | ActKind::Only
+                    | ActKind::Wait(_)
+                    | ActKind::Mark(_)
+                    | ActKind::Each
+                    | ActKind::If(_)
+                    | ActKind::Repeat(_)
+                    | ActKind::Stop => {}
                 }
             }
             open = !gap.is_safe();

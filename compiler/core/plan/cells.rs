@@ -2,7 +2,8 @@
 
 use crate::check::calc::Calc;
 use crate::model::registers::{Measurement, Part, State, Temporary, Timer, Torque};
-use crate::model::{ActKind, Handle, Item, Set, Thing};
+use crate::model::ties::{Need, Wanted};
+use crate::model::{ActKind, Entity, Handle, Item, Set, Thing, handle};
 use std::collections::BTreeMap;
 
 /// A thing whose condition the job changes.
@@ -32,27 +33,22 @@ pub fn touch(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>, kind: &ActK
     let mut add = |cell, changes: bool| *touched.entry(cell).or_insert(false) |= changes;
     match kind {
         ActKind::Fit(item, _) | ActKind::Remove(item, _) => add(item_cell(set, *item), true),
-        ActKind::Use(Thing::Part(part), _) => add(item_cell(set, Item::Part(*part)), false),
-        ActKind::Use(Thing::Temporary(item), _) => add(Cell::Temporary(*item), false),
+        ActKind::Use(Thing::Part(part), ..) => add(item_cell(set, Item::Part(*part)), false),
+        ActKind::Use(Thing::Temporary(item), ..) => add(Cell::Temporary(*item), false),
         ActKind::Torque(torque) | ActKind::Snug(torque) | ActKind::Loosen(torque) => add(Cell::Torque(*torque), true),
         ActKind::Set(state, _) => add(Cell::State(*state), true),
-        ActKind::Need(state, _) => add(Cell::State(*state), false),
+        ActKind::Need(need) => asked(set, need, &mut add),
         ActKind::Do(action) => {
-            let Some(links) = set.links.actions.get(action) else {
-                return;
-            };
-            links
-                .needs
-                .iter()
-                .for_each(|(state, _)| add(Cell::State(*state), false));
-            links
-                .never_with
-                .iter()
-                .for_each(|item| add(Cell::Temporary(*item), false));
-            links.sets.iter().for_each(|(state, _)| add(Cell::State(*state), true));
+            for need in &set.links.ties(action.entity()).needs {
+                asked(set, need, &mut add);
+            }
+            let links = set.links.actions.get(action);
+            for (state, _) in links.iter().flat_map(|links| &links.sets) {
+                add(Cell::State(*state), true);
+            }
         }
         ActKind::Start(timer) | ActKind::End(timer) => add(Cell::Timer(*timer), true),
-        ActKind::Measure(limit) => {
+        ActKind::Measure(limit, _) => {
             add(Cell::Readings(*limit), true);
             let readings = calcs.get(limit).into_iter().flat_map(|c| c.readings.values());
             readings.for_each(|reading| add(Cell::Readings(*reading), false));
@@ -63,7 +59,38 @@ pub fn touch(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>, kind: &ActK
         | ActKind::Step { .. }
         | ActKind::See(_)
         | ActKind::Time(_)
-        | ActKind::Only => {}
+        | ActKind::Only
+        | ActKind::Wait(_)
+        | ActKind::Mark(_)
+        | ActKind::Each
+        | ActKind::If(_)
+        | ActKind::Repeat(_)
+        | ActKind::Stop => {}
+    }
+}
+
+/// What a condition asks about.
+fn asked(set: &Set, need: &Need, add: &mut impl FnMut(Cell, bool)) {
+    match &need.what {
+        Wanted::State(state, _) => add(Cell::State(*state), false),
+        Wanted::Loose(thing) => add_thing(set, *thing, add),
+        Wanted::Met(things) | Wanted::Off(things) => {
+            for thing in things {
+                add_thing(set, *thing, add);
+            }
+        }
+    }
+}
+
+fn add_thing(set: &Set, thing: Entity, add: &mut impl FnMut(Cell, bool)) {
+    if let Some(part) = handle(thing) {
+        add(item_cell(set, Item::Part(part)), false);
+    } else if let Some(item) = handle(thing) {
+        add(Cell::Temporary(item), false);
+    } else if let Some(torque) = handle(thing) {
+        add(Cell::Torque(torque), false);
+    } else if let Some(limit) = handle(thing) {
+        add(Cell::Readings(limit), false);
     }
 }
 

@@ -72,7 +72,7 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
         let number = || step.number.to_string();
         for act in step.acts_for(choices) {
             match &act.kind {
-                ActKind::Measure(limit) => form.readings.push(ReadingBox {
+                ActKind::Measure(limit, _) => form.readings.push(ReadingBox {
                     limit: *limit,
                     step: number(),
                     places: grid(&set.catalogue.limits[*limit]),
@@ -102,7 +102,7 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
                     }),
                 },
                 ActKind::Fit(Item::Part(part), count) => form.part(set, *part, *count),
-                ActKind::Use(Thing::Part(_), _) => {}
+                ActKind::Use(Thing::Part(_), ..) => {}
                 ActKind::Snug(_)
                 | ActKind::Loosen(_)
                 | ActKind::Fit(..)
@@ -115,7 +115,13 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
                 | ActKind::Step { .. }
                 | ActKind::See(_)
                 | ActKind::Time(_)
-                | ActKind::Only => {}
+                | ActKind::Only
+                | ActKind::Wait(_)
+                | ActKind::Mark(_)
+                | ActKind::Each
+                | ActKind::If(_)
+                | ActKind::Repeat(_)
+                | ActKind::Stop => {}
             }
         }
     }

@@ -1,10 +1,12 @@
 //! The syntax tree of a procedure's body, and what the registers hold: what was written, where, before anybody asks what the ids mean.
 
 pub mod registers;
+pub mod ties;
 
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::source::Span;
+use ties::{Each, If, Need};
 
 /// A word with its place: an id, a value, a reference.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,6 +48,8 @@ pub struct Phase {
     pub title: Vec<Inline>,
     pub span: Span,
     pub only: Vec<Only>,
+    pub ifs: Vec<If>,
+    pub each: Option<Each>,
     /// Messages between the heading and its first step: they cover the phase.
     pub messages: Vec<Message>,
     pub intro: Vec<Block>,
@@ -72,9 +76,13 @@ pub struct Run {
 pub struct Step {
     pub span: Span,
     pub only: Vec<Only>,
+    pub ifs: Vec<If>,
+    pub each: Option<Each>,
     /// Messages that guard this step, in written order.
     pub messages: Vec<Message>,
     pub text: Vec<Block>,
+    /// True if the sub-steps are bullets.
+    pub any_order: bool,
     pub substeps: Vec<SubStep>,
 }
 
@@ -207,9 +215,9 @@ pub struct Mark {
 }
 
 /// Every verb of a mark.
-pub const VERBS: [&str; 18] = [
+pub const VERBS: [&str; 24] = [
     "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
-    "label", "step", "see", "time", "only",
+    "label", "step", "see", "time", "only", "wait", "mark", "each", "if", "repeat", "stop",
 ];
 
 /// What a mark says.
@@ -218,11 +226,13 @@ pub enum MarkKind {
     Torque(Name),
     Snug(Name),
     Loosen(Name),
-    Measure(Name),
+    /// A reading; true for one that is only written down (`as-found`).
+    Measure(Name, bool),
     Fit(Name, Option<u32>),
     Remove(Name, Option<u32>),
-    Use(Name, Option<Amount>),
-    Need(Name, Name),
+    /// A thing, how much of it, and the joint or torque it goes on.
+    Use(Name, Option<Amount>, Option<Name>),
+    Need(Need),
     Set(Name, Name),
     Do(Name),
     Start(Name),
@@ -234,6 +244,16 @@ pub enum MarkKind {
     See(Name),
     Time(Duration),
     Only(Only),
+    /// Until a consumable has cured.
+    Wait(Name),
+    /// How a part sits is marked.
+    Mark(Name),
+    Each(Each),
+    If(If),
+    /// Back to a labelled step of this procedure.
+    Repeat(Name),
+    /// The job ends here.
+    Stop,
 }
 
 /// `[only OPTION=VALUE|VALUE]`: applies if the option has one of the values.

@@ -2,7 +2,6 @@
 
 use super::fasteners::Grip;
 use super::flow::{Flow, Stop};
-use super::items;
 use crate::check::hazardous_tools;
 use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::model::{ActKind, Choices, Handle, Item, Set, StepNumber, Thing};
@@ -230,13 +229,13 @@ impl<'a> Walk<'a> {
             ActKind::End(timer) => {
                 self.timers.remove(timer);
             }
-            ActKind::Use(Thing::Tool(tool), _) => {
+            ActKind::Use(Thing::Tool(tool), ..) => {
                 let hazards = hazardous_tools::of_tool(&catalogue.tools[*tool]);
                 if hazards.iter().any(|(hazard, _)| *hazard == Hazard::Lifting) {
                     self.tools.insert(*tool);
                 }
             }
-            ActKind::Measure(_)
+            ActKind::Measure(..)
             | ActKind::Use(..)
             | ActKind::Need(..)
             | ActKind::Hold(_)
@@ -244,7 +243,13 @@ impl<'a> Walk<'a> {
             | ActKind::Step { .. }
             | ActKind::See(_)
             | ActKind::Time(_)
-            | ActKind::Only => {}
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => {}
         }
     }
 
@@ -264,7 +269,7 @@ impl<'a> Walk<'a> {
         });
         let mut in_place: BTreeSet<Handle<Part>> = BTreeSet::new();
         for (part, _) in set.catalogue.parts.iter() {
-            let root = items::root(set, part);
+            let root = set.links.root(part);
             if root != part && self.on(part) > 0 {
                 in_place.insert(root);
             }

@@ -82,7 +82,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
                 ActKind::Hold(hold) => holds.push(Hold { hold: *hold, at }),
                 ActKind::Snug(_)
                 | ActKind::Loosen(_)
-                | ActKind::Measure(_)
+                | ActKind::Measure(..)
                 | ActKind::Fit(..)
                 | ActKind::Remove(..)
                 | ActKind::Use(..)
@@ -95,7 +95,13 @@ pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
                 | ActKind::Step { .. }
                 | ActKind::See(_)
                 | ActKind::Time(_)
-                | ActKind::Only => {}
+                | ActKind::Only
+                | ActKind::Wait(_)
+                | ActKind::Mark(_)
+                | ActKind::Each
+                | ActKind::If(_)
+                | ActKind::Repeat(_)
+                | ActKind::Stop => {}
             }
         }
     }

@@ -72,7 +72,7 @@ fn in_use(set: &Set, facts: &Facts) -> BTreeSet<Handle<Tool>> {
     let steps = set.procedures.iter().flat_map(|p| p.steps());
     for (_, step) in steps {
         for act in step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts)) {
-            if let ActKind::Use(Thing::Tool(tool), _) = act.kind {
+            if let ActKind::Use(Thing::Tool(tool), ..) = act.kind {
                 tools.insert(tool);
             }
         }

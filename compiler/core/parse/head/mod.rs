@@ -7,6 +7,7 @@ mod machine;
 mod patterns;
 mod specs;
 mod things;
+mod ties;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
@@ -15,7 +16,8 @@ use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use crate::syntax::Name;
 use crate::syntax::registers::{Entry, REGISTERS, Register, Registers};
-use crate::syntax::{At, is_id};
+use crate::syntax::ties::Shared;
+use crate::syntax::{At, Only, is_id};
 use fields::{Fields, key_name};
 use std::borrow::Cow;
 
@@ -25,6 +27,8 @@ pub struct ProcedureHead {
     pub title: Option<Name>,
     pub id: Option<Name>,
     pub after: Vec<Name>,
+    /// Choices for which there is this card.
+    pub only: Vec<Only>,
     pub about: Option<Name>,
     pub issue: Issue,
     pub registers: Registers,
@@ -54,6 +58,10 @@ pub struct SetHead {
     pub allow: Vec<(Name, Name)>,
     /// Codes or names of findings that are errors.
     pub deny: Vec<Name>,
+    /// Choices that don't go together.
+    pub never: Vec<Vec<(Name, Name)>>,
+    /// Procedures that lie elsewhere.
+    pub shared: Vec<Shared>,
     pub registers: Registers,
 }
 
@@ -87,6 +95,7 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
         title,
         id,
         after: fields.names("after"),
+        only: ties::onlys(&mut fields),
         about: fields.text("about"),
         issue: issue(&mut fields),
         registers: registers(&mut fields),
@@ -115,6 +124,8 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
         style: style(&mut fields),
         allow: fields.pairs("allow"),
         deny: fields.names("deny"),
+        never: ties::never(&mut fields),
+        shared: ties::shared(&mut fields),
         registers: registers(&mut fields),
     };
     fields.finish();
@@ -202,6 +213,9 @@ fn registers(fields: &mut Fields) -> Registers {
         holds: register(fields, Register::Holds, machine::hold),
         options: register(fields, Register::Options, machine::option),
         patterns: register(fields, Register::Patterns, patterns::pattern),
+        joints: register(fields, Register::Joints, ties::joint),
+        cases: register(fields, Register::Cases, ties::case),
+        groups: register(fields, Register::Groups, ties::group),
     }
 }
 
@@ -248,7 +262,7 @@ pub fn is_register(key: &Key, node: &Node) -> bool {
 /// The field that holds what an entry is called.
 fn name_field(register: Register) -> &'static str {
     match register {
-        Register::Timers | Register::Holds | Register::Options => "what",
+        Register::Timers | Register::Holds | Register::Options | Register::Cases => "what",
         _ => "name",
     }
 }
@@ -259,10 +273,16 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
         Register::Limits => "limit",
         Register::Timers => "at-least",
         Register::Torques => "torque",
+        Register::Groups => "members",
         other => name_field(other),
     };
-    match &node.value {
-        Value::Scalar(_) => {
+    let stands = match &node.value {
+        Value::Scalar(_) => true,
+        Value::List(_) => register == Register::Groups,
+        Value::Map(_) | Value::Null | Value::Lost => false,
+    };
+    match stands {
+        true => {
             let key = Key {
                 span: key.span,
                 text: field.to_string(),
@@ -272,7 +292,7 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
                 value: Value::Map(vec![(key, node.clone())]),
             })
         }
-        _ => Cow::Borrowed(node),
+        false => Cow::Borrowed(node),
     }
 }
 

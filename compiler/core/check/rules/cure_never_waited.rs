@@ -1,0 +1,58 @@
+//! # A cure that nobody waits for
+//!
+//! ## What it means
+//! A joint is closed with something that cures, and no `[wait …]` follows; or a `[wait …]` stands where nothing cures: before the joint is closed, or in the step that closes it.
+//!
+//! ## Why it matters
+//! The joint is loaded while it is soft, or the clock runs for nothing.
+//!
+//! ## Example
+//! ```markdown
+//! 1. Draw a bead of [use sealant 8 mL on face].
+//! 2. Tighten the [torque screws].
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Draw a bead of [use sealant 8 mL on face].
+//! 2. Tighten the [torque screws].
+//! 3. Let it cure. [wait sealant]
+//! ```
+
+use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
+use crate::finding::{Finding, Rule, Severity};
+
+pub static RULE: Rule = Rule {
+    code: "BL453",
+    name: "cure-never-waited",
+    severity: Severity::Error,
+    page: include_str!("cure_never_waited.rs"),
+};
+
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
+        if let Wrong::NeverWaited { joint, consumable } = &fault.wrong {
+            let message = format!(
+                "`{}` is closed with `{}`, and nothing waits until it has cured",
+                walked.id(joint.entity()),
+                walked.id(consumable.entity())
+            );
+            findings.push(walked.tell(&RULE, fault, &message).help(format!(
+                "put `[wait {}]` into a step after this one",
+                walked.id(consumable.entity())
+            )));
+        }
+        if let Wrong::NothingCures { consumable } = &fault.wrong {
+            let message = format!(
+                "nothing that `{}` is in is closed and still soft here",
+                walked.id(consumable.entity())
+            );
+            findings.push(
+                walked
+                    .tell(&RULE, fault, &message)
+                    .help("move the wait to a step after the one that closes the joint"),
+            );
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! # Against what keeps it
+//!
+//! ## What it means
+//! A temporary item that `keeps` a state goes on at another value, or something sets another value while it is on.
+//!
+//! ## Why it matters
+//! It does not go in, or something is forced against it.
+//!
+//! ## Example
+//! ```yaml
+//! temporary:
+//!   pin: {name: lock pin, keeps: {gear: in}}
+//!
+//! 1. Push in the [fit pin].
+//! 2. Shift. [set gear=out]
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! 1. Pull out the [remove pin].
+//! 2. Shift. [set gear=out]
+//! ```
+
+use crate::check::ledger::Wrong;
+use crate::check::walked::Walked;
+use crate::finding::{Finding, Rule, Severity};
+
+pub static RULE: Rule = Rule {
+    code: "BL449",
+    name: "state-kept",
+    severity: Severity::Error,
+    page: include_str!("state_kept.rs"),
+};
+
+pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in &walked.ledger.faults {
+        if let Wrong::Kept { item, state, is } = &fault.wrong {
+            let message = format!(
+                "`{}` is on with `{}`",
+                walked.id(item.entity()),
+                walked.state(*state, *is)
+            );
+            findings.push(
+                walked
+                    .tell(&RULE, fault, &message)
+                    .help("take it off before the state changes, or put it on after"),
+            );
+        }
+    }
+}

@@ -2,8 +2,8 @@
 
 use super::Checked;
 use benchleaf_core::check::calc::CalcFacts;
-use benchleaf_core::check::ledger::flow::Flow;
-use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
+use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Standing, carried, close_out};
+use benchleaf_core::check::walk::{Flow, Place, play};
 use benchleaf_core::model::{Choices, Set};
 use std::fmt::Write;
 
@@ -15,7 +15,7 @@ impl Checked {
         };
         let calcs = self.compilation.facts.first().map(|facts| &facts.calcs);
         let none = CalcFacts::default();
-        let ledger = Ledger::new(set, &Flow::new(set), calcs.unwrap_or(&none));
+        let ledger = Ledger::new(&Flow::new(set), calcs.unwrap_or(&none));
         (ledger.visited, ledger.unchecked.into_iter().map(|(_, id)| id).collect())
     }
 }
@@ -30,7 +30,8 @@ pub fn told(checked: &Checked) -> String {
         .unwrap_or_else(|| panic!("no set"));
     let choices = Choices::defaults(&set.catalogue);
     let mut out = String::new();
-    for card in carried(set, &choices) {
+    let played = play(&Flow::new(set), &choices);
+    for card in carried(&played) {
         let _ = writeln!(out, "{}", set.procedures[card.procedure].id);
         standing(set, "in", &card.carried_in, &mut out);
         let safe: Vec<String> = card
@@ -48,7 +49,7 @@ pub fn told(checked: &Checked) -> String {
         );
         standing(set, "out", &card.carried_out, &mut out);
     }
-    let close = close_out(set, &choices);
+    let close = close_out(&played);
     let _ = writeln!(out, "close-out");
     for item in &close.temporary {
         let off: Vec<String> = item.off.iter().map(|p| place(set, p)).collect();

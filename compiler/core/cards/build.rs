@@ -9,8 +9,9 @@ use super::standing::Words;
 use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
+use crate::check::walk::{Done, Played, What};
 use crate::domain::timer::Duration;
-use crate::model::{self, Act, ActKind, Choices, Condition, Set, StepNumber};
+use crate::model::{self, Choices, Condition, Set, StepNumber};
 use crate::source::FileSet;
 
 /// What cards are made of.
@@ -20,7 +21,8 @@ pub struct Input<'a> {
     pub set: &'a Set,
     pub facts: &'a Facts,
     pub choices: &'a Choices,
-    /// Of each procedure, as these choices have it.
+    /// The set as these choices have it, and what each procedure takes over and hands on.
+    pub played: &'a Played<'a>,
     pub carried: &'a [Carried],
 }
 
@@ -31,6 +33,7 @@ pub fn build(input: Input, position: usize) -> Card {
         set,
         facts,
         choices,
+        played,
         carried,
     } = input;
     let procedure = &set.procedures[position];
@@ -44,6 +47,7 @@ pub fn build(input: Input, position: usize) -> Card {
         prose,
         specs: Specs::new(set, facts),
         seen: Seen::default(),
+        done: played.card(position),
         carried,
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
@@ -69,10 +73,10 @@ pub fn build(input: Input, position: usize) -> Card {
         hazards: sorted(seen.hazards),
         messages: cover_messages,
         notices,
-        parts: kit.parts,
-        temporary: kit.temporary,
-        consumables: kit.consumables,
-        tools: kit.tools,
+        parts: kit.parts.into_rows(),
+        temporary: kit.temporary.into_rows(),
+        consumables: kit.consumables.into_rows(),
+        tools: kit.tools.into_rows(),
         hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
         timers: specs.timers,
         changed_since: String::new(),
@@ -116,6 +120,8 @@ struct Builder<'a> {
     prose: Prose<'a>,
     specs: Specs<'a>,
     seen: Seen,
+    /// The steps that the choices keep.
+    done: &'a [Done<'a>],
     carried: Option<&'a Carried>,
 }
 
@@ -167,8 +173,13 @@ impl Builder<'_> {
             let specs = self.specs.of(&sub.acts, &number);
             substeps.push(SubStep { letter, text, specs });
         }
-        let acts: Vec<&Act> = step.acts_for(self.choices).collect();
-        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &number)).collect();
+        let done = self.done.iter().find(|done| done.step.number == step.number);
+        let events: Vec<What> = done
+            .iter()
+            .flat_map(|done| &done.events)
+            .map(|event| event.what)
+            .collect();
+        let holds: Vec<Hold> = events.iter().filter_map(|what| self.hold(what, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
@@ -181,7 +192,7 @@ impl Builder<'_> {
             text,
             specs,
             substeps,
-            time: self.time(&acts),
+            time: self.time(&events),
             holds,
             changed: false,
             safe_stop,
@@ -189,9 +200,9 @@ impl Builder<'_> {
         })
     }
 
-    fn hold(&self, act: &Act, step: &str) -> Option<Hold> {
-        let ActKind::Hold(handle) = act.kind else { return None };
-        let def = self.set.catalogue.holds.get(handle);
+    fn hold(&self, what: &What, step: &str) -> Option<Hold> {
+        let What::Hold(handle) = what else { return None };
+        let def = self.set.catalogue.holds.get(*handle);
         Some(Hold {
             id: def.id.text.clone(),
             what: def.value.what.clone(),
@@ -201,9 +212,9 @@ impl Builder<'_> {
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, acts: &[&Act]) -> Value {
-        let times = acts.iter().filter_map(|act| {
-            let ActKind::Time(time) = &act.kind else { return None };
+    fn time(&mut self, events: &[What]) -> Value {
+        let times = events.iter().filter_map(|what| {
+            let What::Work(time) = *what else { return None };
             Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
@@ -214,21 +225,8 @@ impl Builder<'_> {
     }
 
     fn leave_out(&mut self, number: String, only: &[Condition]) {
-        let options = &self.set.catalogue.options;
-        let condition = |c: &Condition| {
-            let def = options.get(c.option);
-            let values: Vec<&str> = c
-                .values
-                .iter()
-                .filter_map(|v| Some(def.value.values.get(*v)?.0.text.as_str()))
-                .collect();
-            format!("{} = {}", def.id.text, values.join(" or "))
-        };
-        let unmet: Vec<String> = only
-            .iter()
-            .filter(|c| !self.choices.meet(std::slice::from_ref(c)))
-            .map(condition)
-            .collect();
+        let unmet = only.iter().filter(|c| !self.choices.meets(c));
+        let unmet: Vec<String> = unmet.map(|c| c.words(&self.set.catalogue)).collect();
         self.seen.left_out.push(LeftOut {
             number,
             only: unmet.join(", "),

@@ -28,7 +28,6 @@ mod standing;
 mod build;
 mod deck;
 
-pub use crate::check::tightening::tools as torque_tools;
 pub use deck::{Deck, card};
 pub use identity::{STANDING_NOTICE, chosen, heads};
 pub use pocket::of_card as pocket_of;

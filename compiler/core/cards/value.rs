@@ -1,7 +1,7 @@
 //! A printed value with its canonical form: what a card shows, and beside it what that comes to, equal for equal values whatever their
 //! unit and spelling. The code of a leaf stands for what is shown; a diff compares what it comes to.
 
-use crate::domain::amount::Amount;
+use crate::domain::amount::{Amount, Sum};
 use crate::domain::limit::{Form, Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Rounding, Unit};
 use crate::domain::tightening::{Stage, TorqueValue};
@@ -178,6 +178,15 @@ impl Deref for Value {
 impl fmt::Display for Value {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(&self.text)
+    }
+}
+
+impl From<&Sum> for Value {
+    fn from(sum: &Sum) -> Value {
+        match sum.single() {
+            Some(amount) => Value::from(&amount),
+            None => sum.text().into(),
+        }
     }
 }
 

@@ -12,6 +12,7 @@ pub(crate) mod rules;
 pub(crate) mod tightening;
 mod tool_kinds;
 mod torque_spec;
+pub mod walk;
 mod walked;
 
 /// Asked for by the day that somebody works on, which the core doesn't know.
@@ -21,6 +22,7 @@ use crate::finding::Finding;
 use crate::model::{Model, Set};
 use calc::CalcFacts;
 use tightening::TorqueFacts;
+use walk::Flow;
 use walked::Walked;
 
 /// What is worked out about one set.
@@ -39,18 +41,19 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
     let mut findings = Vec::new();
     let mut facts = Vec::new();
     for set in &model.sets {
-        facts.push(check_set(set, &mut findings));
+        let flow = Flow::new(set);
+        facts.push(check_set(set, &flow, &mut findings));
         if is_whole(set) {
-            ledger_and_safety(set, facts.last(), &mut findings);
+            ledger_and_safety(flow, facts.last(), &mut findings);
         }
     }
     (facts, findings)
 }
 
-fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
+fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     let facts = Facts {
         torques: tightening::facts(set),
-        calcs: calc::facts(set),
+        calcs: calc::facts(set, flow),
         allowed: Vec::new(),
     };
     if set.names_known {
@@ -106,9 +109,9 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     facts
 }
 
-fn ledger_and_safety(set: &Set, facts: Option<&Facts>, findings: &mut Vec<Finding>) {
+fn ledger_and_safety(flow: Flow, facts: Option<&Facts>, findings: &mut Vec<Finding>) {
     let none = CalcFacts::default();
-    let walked = Walked::new(set, facts.map_or(&none, |facts| &facts.calcs));
+    let walked = Walked::new(flow, facts.map_or(&none, |facts| &facts.calcs));
     for rule in [
         rules::fitted_twice::check,
         rules::place_taken::check,

@@ -2,14 +2,14 @@
 
 use super::calc::CalcFacts;
 use super::hazards::{self, Unguarded};
-use super::ledger::flow::Flow;
-use super::ledger::guard::Literal;
 use super::ledger::{Fault, How, Ledger};
 use super::rules::order_matters;
+use super::walk::Flow;
+use super::walk::guard::Literal;
 use crate::finding::listed;
 use crate::finding::{Finding, Rule};
 use crate::model::registers::Part;
-use crate::model::{Entity, Handle, Item, Set};
+use crate::model::{Entity, Handle, Item, Set, assigned};
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -20,12 +20,11 @@ pub struct Walked<'a> {
 }
 
 impl<'a> Walked<'a> {
-    pub fn new(set: &'a Set, calcs: &CalcFacts) -> Walked<'a> {
-        let flow = Flow::new(set);
+    pub fn new(flow: Flow<'a>, calcs: &CalcFacts) -> Walked<'a> {
         Walked {
-            set,
-            ledger: Ledger::new(set, &flow, calcs),
-            unguarded: hazards::unguarded(set, &flow),
+            set: flow.set,
+            ledger: Ledger::new(&flow, calcs),
+            unguarded: hazards::unguarded(&flow),
             flow,
         }
     }
@@ -103,7 +102,7 @@ impl<'a> Walked<'a> {
     pub fn state(&self, state: crate::model::Handle<crate::model::registers::State>, value: usize) -> String {
         let def = self.set.catalogue.states.get(state);
         let word = def.value.values.get(value).map_or("", |v| v.text.as_str());
-        format!("{}={word}", def.id.text)
+        assigned(&def.id.text, word)
     }
 }
 
@@ -122,7 +121,6 @@ fn how(how: How) -> &'static str {
         How::Done => "done here",
         How::Marked => "marked here",
         How::Waited => "waited for here",
-        How::Touched => "touched here",
         How::Ends => "as far as here",
         How::Needs => "needed here",
     }

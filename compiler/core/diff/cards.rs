@@ -7,7 +7,7 @@ use super::{carried, class, messages, specs, steps};
 use crate::check::Facts;
 use crate::fingerprint::Code;
 use crate::leaves::{Version, versions};
-use crate::model::{Procedure, Set};
+use crate::model::{Procedure, Set, equals};
 use crate::source::FileSet;
 
 /// A set of one side, with its cards.
@@ -216,7 +216,7 @@ fn condition(some: &[&Version], all: &[&Version]) -> String {
     let options = all.first().map_or(&[][..], |v| &v.choices);
     let part = |(option, _): &(String, String)| {
         let own = values(some, option);
-        (own.len() < values(all, option).len()).then(|| format!("{option} = {}", own.join(" or ")))
+        (own.len() < values(all, option).len()).then(|| equals(option, own.iter().map(String::as_str)))
     };
     options.iter().filter_map(part).collect::<Vec<_>>().join(", ")
 }

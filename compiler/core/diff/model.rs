@@ -2,6 +2,7 @@
 //!
 //! Every text is ready to print; an empty one says that there is nothing to say.
 
+use crate::model::all_assigned;
 use serde::Serialize;
 
 /// Two states of a folder of sets, compared by meaning.
@@ -116,8 +117,7 @@ pub struct Chosen {
 impl Chosen {
     /// `service=hot, seal=new`
     pub fn words(&self) -> String {
-        let words: Vec<String> = self.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-        words.join(", ")
+        all_assigned(self.choices.iter().map(|(o, v)| (o.as_str(), v.as_str())))
     }
 }
 

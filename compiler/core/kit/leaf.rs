@@ -4,6 +4,7 @@ use crate::cards::card::{CardRef, Choice, Chosen, Identity};
 use crate::cards::heads;
 use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
+use crate::model::equals;
 
 /// The sections of a kit as templates know them, in the order of `Kit::sections`.
 const KINDS: [&str; 7] = [
@@ -137,7 +138,7 @@ pub fn sheet(mut identity: Identity, cards: Vec<CardRef>, kit: &Kit) -> KitSheet
 pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Comparison) -> KitSheet {
     let own = |kit: &Kit, other: &Kit| -> Vec<String> {
         let choices = kit.choices.iter().filter(|c| !chosen_in(other, c));
-        choices.map(|c| format!("{} = {}", c.option, c.value)).collect()
+        choices.map(|c| equals(&c.option, [c.value.as_str()])).collect()
     };
     let shared = left.choices.iter().filter(|c| chosen_in(right, c));
     identity.choices = shared.map(Chosen::from).collect();

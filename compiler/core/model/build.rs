@@ -12,9 +12,9 @@ use super::{
     SubStep, order,
 };
 use crate::finding::Finding;
-use crate::parse::head::{SetHead, WorkshopHead};
-use crate::parse::{self, Document, Documents};
 use crate::source::{FileId, FileSet, Span, file_name, folder, join};
+use crate::syntax::documents::{Document, Documents, ProcedureFile};
+use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
 use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,13 +22,13 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Builds the model; what can't be bound is reported and left out of it.
 pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut findings = Vec::new();
-    let mut by_set: BTreeMap<FileId, Vec<parse::Procedure>> = BTreeMap::new();
+    let mut by_set: BTreeMap<FileId, Vec<ProcedureFile>> = BTreeMap::new();
     let set_folders: BTreeMap<&str, FileId> = documents
         .sets
         .iter()
         .map(|s| (folder(&files.get(s.file).path), s.file))
         .collect();
-    let shared: Vec<Vec<(Name, parse::Procedure)>> = documents
+    let shared: Vec<Vec<(Name, ProcedureFile)>> = documents
         .sets
         .iter()
         .map(|set| shared(files, set, &documents.procedures, &mut findings))
@@ -47,7 +47,7 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
         let own = by_set.remove(&document.file).unwrap_or_default();
         let borrowed = shared.len();
         let entries: Vec<Name> = shared.iter().map(|(entry, _)| entry.clone()).collect();
-        let procedures: Vec<parse::Procedure> = shared.into_iter().map(|(_, p)| p).chain(own).collect();
+        let procedures: Vec<ProcedureFile> = shared.into_iter().map(|(_, p)| p).chain(own).collect();
         debug_assert!(borrowed <= procedures.len());
         model.sets.push(set(
             files,
@@ -57,7 +57,6 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
             &mut findings,
         ));
     }
-    name_apart(&mut model.sets);
     (model, findings)
 }
 
@@ -65,14 +64,14 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
 fn shared(
     files: &FileSet,
     set: &Document<SetHead>,
-    procedures: &[parse::Procedure],
+    procedures: &[ProcedureFile],
     findings: &mut Vec<Finding>,
-) -> Vec<(Name, parse::Procedure)> {
+) -> Vec<(Name, ProcedureFile)> {
     let mut found = Vec::new();
     for entry in &set.head.shared {
         let Some(file) = &entry.file else { continue };
         let path = join(folder(&files.get(set.file).path), &file.text);
-        let lies_at = |p: &&parse::Procedure| Some(&files.get(p.file).path) == path.as_ref();
+        let lies_at = |p: &&ProcedureFile| Some(&files.get(p.file).path) == path.as_ref();
         let Some(procedure) = procedures.iter().find(lies_at) else {
             findings.push(missing_procedure::finding(file));
             continue;
@@ -97,16 +96,23 @@ fn ancestors(path: &str) -> impl Iterator<Item = &str> {
     std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
 }
 
-/// Sets are called by their folder; those whose folders share a name by the whole path.
-fn name_apart(sets: &mut [Set]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for set in sets.iter() {
-        *seen.entry(set.id.clone()).or_default() += 1;
+/// What each set is called, by its folder: sets are called by their folder's own name; those whose folders share one by the whole path.
+pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<String, String> {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for name in folders.clone().map(own_name) {
+        *seen.entry(name).or_default() += 1;
     }
-    for set in sets {
-        if seen.get(&set.id).is_some_and(|n| *n > 1) {
-            set.id = set.folder.replace('/', "-");
-        }
+    let name = |path: &'a str| match own_name(path) {
+        shared if seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
+        own => own.to_string(),
+    };
+    folders.map(|path| (path.to_string(), name(path))).collect()
+}
+
+fn own_name(path: &str) -> &str {
+    match path {
+        "" => "set",
+        path => file_name(path),
     }
 }
 
@@ -114,16 +120,15 @@ fn set(
     files: &FileSet,
     document: Document<SetHead>,
     workshops: &[Document<WorkshopHead>],
-    (mut procedures, borrowed): (Vec<parse::Procedure>, Vec<Name>),
+    (mut procedures, borrowed): (Vec<ProcedureFile>, Vec<Name>),
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
-    let mut slots: Vec<Option<(Name, parse::Procedure)>> =
-        ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
-    let mut parsed: Vec<(Name, parse::Procedure)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
+    let mut slots: Vec<Option<(Name, ProcedureFile)>> = ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
+    let mut parsed: Vec<(Name, ProcedureFile)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
 
     let mut catalogue = Catalogue::default();
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
@@ -226,11 +231,7 @@ fn set(
     }
     Set {
         file: document.file,
-        id: if path.is_empty() {
-            "set".to_string()
-        } else {
-            file_name(&path).to_string()
-        },
+        id: own_name(&path).to_string(),
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),
@@ -340,7 +341,7 @@ fn named_in(files: &FileSet, catalogue: &Catalogue, home: Home, lost: &[Span]) -
 }
 
 /// The id a procedure gives itself, or its file's name without number and ending.
-fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
+fn procedure_id(files: &FileSet, procedure: &ProcedureFile) -> Name {
     if let Some(id) = &procedure.head.id {
         return id.clone();
     }
@@ -361,7 +362,7 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
 }
 
 /// Procedures in the order `after` asks for; repeated ids and cycles are reported.
-fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Finding>) -> Vec<usize> {
+fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Finding>) -> Vec<usize> {
     let mut index: BTreeMap<&str, usize> = BTreeMap::new();
     for (i, id) in ids.iter().enumerate() {
         if let Some(first) = index.get(id.text.as_str()) {
@@ -423,7 +424,7 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn procedure(mut self, id: Name, parsed: parse::Procedure, links: &Links) -> Procedure {
+    fn procedure(mut self, id: Name, parsed: ProcedureFile, links: &Links) -> Procedure {
         let head = parsed.head;
         let only = self.conditions(&head.only);
         let after = head

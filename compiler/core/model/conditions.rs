@@ -14,6 +14,35 @@ pub struct Condition {
     pub span: Span,
 }
 
+impl Condition {
+    /// In words: `seals = renew or keep`.
+    pub fn words(&self, catalogue: &Catalogue) -> String {
+        let def = catalogue.options.get(self.option);
+        let value = |v: &usize| Some(def.value.values.get(*v)?.0.text.as_str());
+        equals(&def.id.text, self.values.iter().filter_map(value))
+    }
+}
+
+/// An option and the values of it that are meant, in words: `seals = renew or keep`.
+pub fn equals<'a>(option: &str, values: impl IntoIterator<Item = &'a str>) -> String {
+    let values: Vec<&str> = values.into_iter().collect();
+    format!("{option} = {}", values.join(" or "))
+}
+
+/// A choice as it is written in a mark and on the command line: `seals=renew`.
+pub fn assigned(option: &str, value: &str) -> String {
+    format!("{option}={value}")
+}
+
+/// Such choices in a line: `lubricant=mineral, seals=renew`.
+pub fn all_assigned<'a>(choices: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let words: Vec<String> = choices
+        .into_iter()
+        .map(|(option, value)| assigned(option, value))
+        .collect();
+    words.join(", ")
+}
+
 /// One value for every option of a set.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Choices {
@@ -82,8 +111,13 @@ impl Choices {
         self.chosen.get(&option.index()).is_some_and(|(_, explicit)| *explicit)
     }
 
+    /// True if a condition holds.
+    pub fn meets(&self, condition: &Condition) -> bool {
+        condition.values.contains(&self.value(condition.option))
+    }
+
     /// True if every condition holds.
     pub fn meet(&self, conditions: &[Condition]) -> bool {
-        conditions.iter().all(|c| c.values.contains(&self.value(c.option)))
+        conditions.iter().all(|c| self.meets(c))
     }
 }

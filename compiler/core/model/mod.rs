@@ -9,9 +9,9 @@ mod conditions;
 pub(crate) mod order;
 pub mod ties;
 
-pub use build::{build, picture_path};
+pub use build::{build, names, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home, handle};
-pub use conditions::{Choices, Condition};
+pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
 
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Dimension, Unit};
@@ -87,8 +87,19 @@ pub struct Links {
 }
 
 impl Links {
-    /// The part at the end of a chain of `replaces`. A chain that bites its tail is not followed.
-    pub fn root(&self, part: Handle<Part>) -> Handle<Part> {
+    /// What an entry says of others; nothing if it says nothing.
+    pub fn ties(&self, entity: Entity) -> &Ties {
+        static NONE: std::sync::OnceLock<Ties> = std::sync::OnceLock::new();
+        self.ties
+            .get(&entity)
+            .unwrap_or_else(|| NONE.get_or_init(Ties::default))
+    }
+}
+
+impl Links {
+    /// The part whose place a part takes in the end, along `replaces`: its own where it replaces none. A chain that bites its tail is not
+    /// followed.
+    pub fn place_of(&self, part: Handle<Part>) -> Handle<Part> {
         let mut chain = vec![part];
         let mut at = part;
         while let Some(old) = self.replaces.get(&at) {
@@ -99,14 +110,6 @@ impl Links {
             chain.push(at);
         }
         at
-    }
-
-    /// What an entry says of others; nothing if it says nothing.
-    pub fn ties(&self, entity: Entity) -> &Ties {
-        static NONE: std::sync::OnceLock<Ties> = std::sync::OnceLock::new();
-        self.ties
-            .get(&entity)
-            .unwrap_or_else(|| NONE.get_or_init(Ties::default))
     }
 }
 
@@ -208,18 +211,6 @@ pub struct Step {
     /// True if the sub-steps may be done in any order.
     pub any_order: bool,
     pub substeps: Vec<SubStep>,
-}
-
-impl Step {
-    /// The step's acts and those of its sub-steps that `choices` keep, in written order.
-    pub fn acts_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Act> {
-        let subs = self
-            .substeps
-            .iter()
-            .filter(|s| choices.meet(&s.only))
-            .flat_map(|s| &s.acts);
-        self.acts.iter().chain(subs)
-    }
 }
 
 /// A nested item.

@@ -75,6 +75,16 @@ pub struct Question {
     pub not: bool,
 }
 
+impl Question {
+    /// True if the usual answer is no: the reading is in, the case isn't so.
+    pub fn is_aside(&self) -> bool {
+        match self.of {
+            Asked::Limit { answer, .. } => answer != Answer::In,
+            Asked::Case(_) => !self.not,
+        }
+    }
+}
+
 /// What a question is about.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Asked {

@@ -28,9 +28,10 @@ pub use table::table;
 use crate::cards::sheets;
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
+use crate::check::walk::{Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
 use crate::model::registers::Span;
-use crate::model::{Act, ActKind, Choices, Set};
+use crate::model::{Choices, Set};
 use crate::plan::leaf::{PlanBasis, WorkRow};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
@@ -158,37 +159,32 @@ impl Sitting {
 /// What a plan of a set is made from, for some choices.
 pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
     let mut work = Vec::new();
-    for procedure in &set.procedures {
-        let kept = procedure
-            .steps()
-            .filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
-        for (_, step) in kept {
-            let acts: Vec<&Act> = step.acts_for(choices).collect();
-            let times = acts.iter().filter_map(|act| {
-                let ActKind::Time(time) = &act.kind else { return None };
+    let played = play(&Flow::new(set), choices);
+    for (procedure, steps) in set.procedures.iter().zip(&played.cards) {
+        for done in steps {
+            let times = done.events.iter().filter_map(|event| {
+                let What::Work(time) = event.what else { return None };
                 Some(time.clone())
             });
-            let waits = acts.iter().filter_map(|act| {
-                if let ActKind::Start(timer) = act.kind {
-                    Some(("start", timer))
-                } else if let ActKind::End(timer) = act.kind {
-                    Some(("end", timer))
-                } else {
-                    None
-                }
-            });
-            let waits = waits.map(|(verb, handle)| {
-                let timer = &set.catalogue.timers[handle];
+            let waits = done.events.iter().filter_map(|event| {
+                let What::Timer(timer, on) = event.what else {
+                    return None;
+                };
+                let timer = &set.catalogue.timers[timer];
                 let span = match &timer.span {
                     Some(Span::Within(time)) => format!("within {}", time.value),
                     Some(Span::AtLeast(time)) => format!("at least {}", time.value),
                     None => String::new(),
                 };
-                format!("{verb} {}: {span}", timer.what)
+                let verb = match on {
+                    OnTimer::Start => "start",
+                    OnTimer::End => "end",
+                };
+                Some(format!("{verb} {}: {span}", timer.what))
             });
             work.push(WorkRow {
                 card: procedure.title.clone(),
-                step: step.number.to_string(),
+                step: done.step.number.to_string(),
                 waits: waits.collect(),
                 time: times
                     .reduce(|a, b| a.plus(&b))

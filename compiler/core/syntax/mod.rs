@@ -1,7 +1,12 @@
 //! The syntax tree of a procedure's body, and what the registers hold: what was written, where, before anybody asks what the ids mean.
 
+pub mod documents;
+pub mod heads;
 pub mod registers;
 pub mod ties;
+mod verb;
+
+pub use verb::Verb;
 
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
@@ -213,12 +218,6 @@ pub struct Mark {
     pub span: Span,
     pub kind: MarkKind,
 }
-
-/// Every verb of a mark.
-pub const VERBS: [&str; 24] = [
-    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
-    "label", "step", "see", "time", "only", "wait", "mark", "each", "if", "repeat", "stop",
-];
 
 /// What a mark says.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,6 @@
 //! What the walk found wrong, as plain data. The words are the rules'.
 
-use super::guard::Literal;
+use crate::check::walk::guard::Literal;
 use crate::domain::timer::Duration;
 use crate::model::registers::{Action, Consumable, Hold, Joint, Measurement, Part, State, Temporary, Timer, Torque};
 use crate::model::{Entity, Handle, Item};
@@ -257,8 +257,6 @@ pub enum How {
     Done,
     Marked,
     Waited,
-    /// Something that it stands on was touched.
-    Touched,
     /// The last step before it counts.
     Ends,
     /// What asks for it.

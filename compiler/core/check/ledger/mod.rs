@@ -13,19 +13,16 @@ mod close_out;
 pub(crate) mod diagram;
 mod fasteners;
 pub(crate) mod fault;
-pub mod flow;
-pub(crate) mod guard;
 
-pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Place, Standing, carried};
+pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Standing, carried};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use fasteners::Grip;
 pub use fault::{Fault, How, Lack, Since, Wrong};
 
 use super::calc::CalcFacts;
-use crate::model::Set;
+use crate::check::walk::Flow;
+use crate::check::walk::guard::Variables;
 use crate::source::Span;
-use flow::Flow;
-use guard::Variables;
 
 /// What is known of a set.
 #[derive(Debug, Default)]
@@ -44,7 +41,7 @@ pub struct Ledger {
 
 impl Ledger {
     /// Walks a set.
-    pub fn new(set: &Set, flow: &Flow, calcs: &CalcFacts) -> Ledger {
-        super::machine::explore(set, flow, calcs)
+    pub fn new(flow: &Flow, calcs: &CalcFacts) -> Ledger {
+        super::machine::explore(flow, calcs)
     }
 }

@@ -24,8 +24,8 @@ use crate::check::calc::CalcFacts;
 use crate::check::ledger::Ledger;
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::check::ledger::fault::{Fault, How, Since, Wrong};
-use crate::check::ledger::flow::Flow;
-use crate::check::ledger::guard::{Literal, Variables};
+use crate::check::walk::Flow;
+use crate::check::walk::guard::{Literal, Variables};
 use crate::model::{Choices, Set};
 use crate::source::Span;
 use sequence::Order;
@@ -35,7 +35,8 @@ use way::{Answers, Ground, Way};
 use world::{Found, Place, World};
 
 /// Walks a set.
-pub fn explore(set: &Set, flow: &Flow, calcs: &CalcFacts) -> Ledger {
+pub fn explore(flow: &Flow, calcs: &CalcFacts) -> Ledger {
+    let set = flow.set;
     let shape = Shape::new(set);
     let ground = Ground::new(set, flow, &shape, calcs);
     let mut variables = flow.variables.clone();

@@ -5,7 +5,7 @@
 
 use super::sequence::Order;
 use super::world::{Key, Touches};
-use crate::check::ledger::flow::Flow;
+use crate::check::walk::Flow;
 use crate::model::Set;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -63,8 +63,7 @@ pub fn others(set: &Set, flow: &Flow, traces: &BTreeMap<usize, Touches>) -> (Vec
     if !free.is_empty() {
         points.push(free.into_iter().map(Change::Procedures).collect());
     }
-    let each =
-        |stop: &crate::check::ledger::flow::Stop| stop.step.each.or(stop.phase.each).is_some_and(|each| !each.in_turn);
+    let each = |stop: &crate::check::walk::Stop| stop.step.each.or(stop.phase.each).is_some_and(|each| !each.in_turn);
     if flow.stops.iter().any(each) {
         points.push(vec![Change::ByMember]);
     }

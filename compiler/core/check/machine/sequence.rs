@@ -1,7 +1,7 @@
 //! The steps of one card in one of the orders in which they may be done, members of groups included.
 
 use super::shape::Turn;
-use crate::check::ledger::flow::Stop;
+use crate::check::walk::Stop;
 use crate::model::{Act, Set, StepNumber};
 use std::collections::BTreeMap;
 

@@ -3,7 +3,7 @@
 use super::shape::{Node, Shape};
 use crate::check::ledger::diagram::{ALWAYS, Diagrams, NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Wrong};
-use crate::check::ledger::guard::Variables;
+use crate::check::walk::guard::Variables;
 use crate::domain::timer::Duration;
 use crate::model::registers::{Register, State, Temporary};
 use crate::model::{Entity, Handle, handle};

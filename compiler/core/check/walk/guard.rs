@@ -1,7 +1,7 @@
 //! Options as variables, and the conditions on them under which something happens.
 
 use crate::model::registers::Choice;
-use crate::model::{Catalogue, Choices, Condition, Handle};
+use crate::model::{Catalogue, Choices, Condition, Handle, assigned};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -93,7 +93,7 @@ impl Variables {
         };
         let value = variable.values.get(literal.value).map_or("", String::as_str);
         match variable.options.is_empty() {
-            false => format!("{}={value}", variable.id),
+            false => assigned(&variable.id, value),
             true => format!("{} {value}", variable.id).trim().to_string(),
         }
     }

@@ -1,7 +1,7 @@
 //! Amounts added up: counts with counts, and measures exactly with those of their dimension.
 
-use crate::domain::amount::Amount;
-use crate::domain::quantity::{Figure, Measure, Rounding, round_to_digits};
+use super::Amount;
+use crate::quantity::{Figure, Measure, Rounding, round_to_digits};
 use rust_decimal::Decimal;
 
 /// A sum of amounts.
@@ -28,6 +28,22 @@ impl Sum {
 
     pub fn is_empty(&self) -> bool {
         self.count == 0 && self.measures.is_empty()
+    }
+
+    /// Of counts, no more than there are of the thing: what goes on twice, or on and off, is still the same one.
+    pub fn cap(&mut self, most: u32) {
+        if self.measures.is_empty() {
+            self.count = self.count.min(u64::from(most));
+        }
+    }
+
+    /// The sum as one amount; `None` where it is none, or of several kinds.
+    pub fn single(&self) -> Option<Amount> {
+        match self.measures.as_slice() {
+            [] => u32::try_from(self.count).ok().filter(|n| *n > 0).map(Amount::Count),
+            [measure] if self.count == 0 => Some(Amount::Measure(shown(measure))),
+            _ => None,
+        }
     }
 
     /// How many packs of an amount it takes, whole ones; `None` where they can't be compared.

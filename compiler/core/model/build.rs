@@ -45,10 +45,8 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut model = Model::default();
     for (document, shared) in documents.sets.into_iter().zip(shared) {
         let own = by_set.remove(&document.file).unwrap_or_default();
-        let borrowed = shared.len();
         let entries: Vec<Name> = shared.iter().map(|(entry, _)| entry.clone()).collect();
         let procedures: Vec<ProcedureFile> = shared.into_iter().map(|(_, p)| p).chain(own).collect();
-        debug_assert!(borrowed <= procedures.len());
         model.sets.push(set(
             files,
             document,
@@ -124,6 +122,8 @@ fn set(
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
+    let lent = procedures.iter().take(borrowed.len());
+    let lent = lent.map(|p| files.get(p.file).path.clone()).collect();
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
@@ -248,6 +248,7 @@ fn set(
         tools_known,
         names_known,
         catalogue,
+        borrowed: lent,
         never,
         procedures: bound,
         links,

@@ -65,6 +65,8 @@ pub struct Set {
     /// Findings that are not told, with the reason, and those that are errors: codes or names.
     pub allow: Vec<(Name, Name)>,
     pub deny: Vec<Name>,
+    /// Paths of the procedures that lie elsewhere.
+    pub borrowed: Vec<String>,
     /// Choices that don't go together.
     pub never: Vec<Never>,
     /// Names inside entries, bound.

@@ -132,6 +132,23 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
     (documents, findings)
 }
 
+/// The texts outside a set that its own file borrows as procedures; none of any other file.
+pub fn borrowed(files: &FileSet, file: FileId) -> Vec<FileId> {
+    let source = files.get(file);
+    // Most sets borrow nothing: their files are read once, when their turn comes.
+    let says = |line: &str| line.trim_end().starts_with("procedures:");
+    if file_name(&source.path) != SET_FILE || !source.text.lines().any(says) {
+        return Vec::new();
+    }
+    let (head, ..) = yaml_head(start(file, source), &source.text, 0, head::set, &mut Vec::new());
+    let path = |entry: crate::syntax::ties::Shared| crate::source::join(folder(&source.path), &entry.file?.text);
+    head.shared
+        .into_iter()
+        .filter_map(path)
+        .filter_map(|path| files.find(&path))
+        .collect()
+}
+
 /// Faults that a text may have only because it breaks off.
 static CUT_SHORT: [&Rule; 4] = [
     &bad_yaml::RULE,

@@ -13,6 +13,7 @@ pub mod sheets;
 mod second;
 mod looks;
 mod needed;
+mod said;
 pub mod setting;
 pub mod value;
 mod prose;

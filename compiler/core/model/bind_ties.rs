@@ -202,6 +202,8 @@ impl Binder<'_> {
         if let Some(joint) = Kind::handle(entity) {
             let joint: Handle<crate::syntax::registers::Joint> = joint;
             let entry = &catalogue.joints[joint];
+            // It is proved whether or not a mark names it.
+            self.used.insert(entity);
             ties.takes = self.targets(&entry.takes, &FILLING);
             ties.closed_by = self.closing(&entry.closed_by);
         }

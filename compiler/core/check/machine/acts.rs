@@ -558,10 +558,14 @@ impl World<'_> {
             self.set(Key::Hard(node), cures, |_| 1);
             cured = self.diagrams.or(cured, cures);
         }
-        let bare = self.test(Key::Bare(consumable), |bare| bare == 1);
-        let bare = self.diagrams.and(bare, doing.guard);
-        self.set(Key::Bare(consumable), bare, |_| 0);
-        cured = self.diagrams.or(cured, bare);
+        for key in self.bare.clone() {
+            if matches!(key, Key::Bare(used, _) if used == consumable) {
+                let bare = self.test(key, |bare| bare == 1);
+                let bare = self.diagrams.and(bare, doing.guard);
+                self.set(key, bare, |_| 0);
+                cured = self.diagrams.or(cured, bare);
+            }
+        }
         let bad = self.diagrams.without(doing.guard, cured);
         if let Some(consumable) = handle(consumable) {
             self.wrong(

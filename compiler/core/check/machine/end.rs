@@ -25,17 +25,16 @@ pub fn judge(world: &mut World) {
     joints(world);
     states(world);
     timers(world);
-    for (consumable, def) in world.shape.set.catalogue.consumables.iter() {
-        if def.value.cure.is_some() {
-            let key = Key::Bare(consumable.entity());
-            let pending = world.test(key, |bare| bare == 1);
-            world.wrong_at_end(
-                pending,
-                Wrong::CureNotTimed { consumable },
-                Place::Last(vec![key]),
-                Vec::new(),
-            );
-        }
+    for key in world.bare.clone() {
+        let Key::Bare(entity, _) = key else { continue };
+        let Some(consumable) = handle(entity) else { continue };
+        let pending = world.test(key, |bare| bare == 1);
+        world.wrong_at_end(
+            pending,
+            Wrong::CureNotTimed { consumable },
+            Place::Last(vec![key]),
+            Vec::new(),
+        );
     }
     world.settle(found, None);
 }

@@ -436,7 +436,7 @@ impl<'g, 'a> Way<'g, 'a> {
                 turn: instance.turn,
                 guard: *guard,
             };
-            self.act(world, act, doing, time, &mut touched);
+            self.act(world, act, doing, (stop.step.span, time), &mut touched);
         }
         self.keep(world, &touched, &guarded);
         self.finish(world, &guarded, instance.turn);
@@ -656,12 +656,27 @@ impl<'g, 'a> Way<'g, 'a> {
             world.wrong(bad, Wrong::StartedTwice { timer }, Place::Here(act.span), since);
             world.running.insert(key);
             world.restart(key, guard);
+            self.wait_cures(world, timer, guard);
             if within(self.ground.set, timer).is_none() {
                 for other in world.running.clone() {
                     if other != key && matches!(other, Key::Clock(_)) {
                         world.clock(other, guard, None, |state| state.wait_starts(node));
                     }
                 }
+            }
+        }
+    }
+
+    /// A wait that is long enough is one for what was used on no joint: which of them it times is written nowhere.
+    fn wait_cures(&mut self, world: &mut World, timer: Handle<Timer>, guard: Ref) {
+        let Some(registers::Span::AtLeast(wait)) = &self.ground.set.catalogue.timers[timer].span else {
+            return;
+        };
+        for key in world.bare.clone() {
+            let Key::Bare(entity, _) = key else { continue };
+            let cure = world.consumable(entity).and_then(|c| c.cure.as_ref());
+            if cure.is_some_and(|cure| wait.value >= cure.value) {
+                world.set(key, guard, |_| 0);
             }
         }
     }
@@ -704,7 +719,14 @@ impl<'g, 'a> Way<'g, 'a> {
     }
 
     /// One mark's effect.
-    fn act(&mut self, world: &mut World, act: &Act, doing: Doing, time: Ref, touched: &mut BTreeSet<Node>) {
+    fn act(
+        &mut self,
+        world: &mut World,
+        act: &Act,
+        doing: Doing,
+        (step, time): (Span, Ref),
+        touched: &mut BTreeSet<Node>,
+    ) {
         let set = self.ground.set;
         match &act.kind {
             ActKind::Fit(item, count) => {
@@ -752,10 +774,10 @@ impl<'g, 'a> Way<'g, 'a> {
                     }
                 }
                 if torque {
-                    self.bare(world, *consumable, doing);
+                    self.bare(world, *consumable, step, doing);
                 }
             }
-            ActKind::Use(Thing::Consumable(consumable), _, None) => self.bare(world, *consumable, doing),
+            ActKind::Use(Thing::Consumable(consumable), _, None) => self.bare(world, *consumable, step, doing),
             ActKind::Set(state, value) => {
                 for node in world.meant(state.entity(), act.member, doing.turn) {
                     world.put(node, *value, doing);
@@ -797,12 +819,14 @@ impl<'g, 'a> Way<'g, 'a> {
     }
 
     /// A consumable that is used on no joint: a window must time it while it is open, and a wait its cure.
-    fn bare(&mut self, world: &mut World, consumable: Handle<registers::Consumable>, doing: Doing) {
+    fn bare(&mut self, world: &mut World, consumable: Handle<registers::Consumable>, step: Span, doing: Doing) {
         let set = self.ground.set;
         let entry = &set.catalogue.consumables[consumable];
         world.event(doing.at, How::Used);
         if entry.cure.is_some() {
-            world.set(Key::Bare(consumable.entity()), doing.guard, |_| 1);
+            let key = Key::Bare(consumable.entity(), step);
+            world.bare.insert(key);
+            world.set(key, doing.guard, |_| 1);
         }
         let Some(open) = &entry.open else { return };
         let mut timed = NEVER;

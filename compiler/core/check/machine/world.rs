@@ -31,8 +31,8 @@ pub enum Key {
     Hard(Node),
     /// How long a consumable in a joint has been open: 0 not at all, else a number of durations and one more.
     Open(Node, Entity),
-    /// 1 while a consumable that is on no joint hasn't cured.
-    Bare(Entity),
+    /// 1 while a consumable that a step used on no joint hasn't cured.
+    Bare(Entity, Span),
     /// 1 while an action is done, or a limit measured, and nothing that it stands on has been touched.
     Valid(Node),
     /// 1 once a limit has been measured at all.
@@ -227,6 +227,8 @@ pub struct World<'a> {
     pub found: Vec<Found>,
     /// Clocks and open joints that may run.
     pub running: BTreeSet<Key>,
+    /// Uses on no joint of what cures.
+    pub bare: BTreeSet<Key>,
     /// Steps so far, with their guards, by card; the last list is the set's.
     pub steps: Vec<Vec<(Ref, Span)>>,
     /// True while something is looked at that has been given up.
@@ -251,6 +253,7 @@ impl<'a> World<'a> {
             allowed: ALWAYS,
             found: Vec::new(),
             running: BTreeSet::new(),
+            bare: BTreeSet::new(),
             steps: vec![Vec::new()],
             poisoned: false,
             touches: Touches::default(),
@@ -349,7 +352,7 @@ impl<'a> World<'a> {
             Key::Hard(_) => 1,
             Key::Worn(_)
             | Key::Open(..)
-            | Key::Bare(_)
+            | Key::Bare(..)
             | Key::Valid(_)
             | Key::Read(_)
             | Key::Answer(_)

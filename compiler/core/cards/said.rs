@@ -3,9 +3,8 @@
 use super::card::{Block, Inline};
 use super::needed;
 use crate::model::registers::Part;
-use crate::model::ties::{Asked, Each, Question};
+use crate::model::ties::{Answer, Asked, Each, Question};
 use crate::model::{Act, ActKind, Handle, Item, Set};
-use crate::syntax::ties::Answer;
 
 /// What stands before a step or behind a heading: `IF end play is out of its limits`, `FOR EACH OF left, right`.
 pub fn before(set: &Set, ifs: &[Question], each: Option<Each>) -> String {

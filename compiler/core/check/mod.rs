@@ -7,7 +7,7 @@ pub mod calc;
 mod hazardous_tools;
 mod hazards;
 pub mod ledger;
-mod machine;
+pub mod machine;
 pub(crate) mod rules;
 pub(crate) mod tightening;
 mod tool_kinds;
@@ -111,7 +111,11 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
 
 fn ledger_and_safety(flow: Flow, facts: Option<&Facts>, findings: &mut Vec<Finding>) {
     let none = CalcFacts::default();
-    let walked = Walked::new(flow, facts.map_or(&none, |facts| &facts.calcs));
+    let walked = Walked::new(
+        flow,
+        facts.map_or(&none, |facts| &facts.calcs),
+        &rules::order_matters::RULE,
+    );
     for rule in [
         rules::fitted_twice::check,
         rules::place_taken::check,

@@ -3,7 +3,7 @@
 use super::calc::CalcFacts;
 use super::hazards::{self, Unguarded};
 use super::ledger::{Fault, How, Ledger};
-use super::rules::order_matters;
+use super::machine;
 use super::walk::Flow;
 use super::walk::guard::Literal;
 use crate::finding::listed;
@@ -17,13 +17,16 @@ pub struct Walked<'a> {
     pub flow: Flow<'a>,
     pub ledger: Ledger,
     pub unguarded: Vec<Unguarded>,
+    reordered: &'static Rule,
 }
 
 impl<'a> Walked<'a> {
-    pub fn new(flow: Flow<'a>, calcs: &CalcFacts) -> Walked<'a> {
+    /// `reordered` is the rule of what only another order brings about.
+    pub fn new(flow: Flow<'a>, calcs: &CalcFacts, reordered: &'static Rule) -> Walked<'a> {
         Walked {
+            reordered,
             set: flow.set,
-            ledger: Ledger::new(&flow, calcs),
+            ledger: machine::explore(&flow, calcs),
             unguarded: hazards::unguarded(&flow),
             flow,
         }
@@ -48,7 +51,7 @@ impl<'a> Walked<'a> {
         let mut finding = match fault.reordered {
             false => Finding::new(rule, fault.at, format!("{message}{when}")),
             true => Finding::new(
-                &order_matters::RULE,
+                self.reordered,
                 fault.at,
                 format!("in an order that this set allows, {message}{when}"),
             ),

@@ -65,9 +65,10 @@ impl Binder<'_> {
     pub(super) fn need(&mut self, need: &syntax::Need) -> Option<Need> {
         let (bare, member) = split(&need.id);
         let state = self.look(&bare.text, Register::States);
+        let catalogue = self.catalogue;
         let is_value = |word: &str| {
             let state: Option<Handle<State>> = state.and_then(Kind::handle);
-            state.is_some_and(|state| self.catalogue.states[state].values.iter().any(|v| v.text == word))
+            state.is_some_and(|state| catalogue.states[state].values.iter().any(|v| v.text == word))
         };
         let bound = |what, member| {
             Some(Need {
@@ -81,6 +82,18 @@ impl Binder<'_> {
             [] => {
                 let target = self.all(&need.id, &NEEDED)?;
                 bound(Wanted::Met(target.things), target.member)
+            }
+            ["off" | "loose"] if state.is_none() && self.is_nowhere(&bare.text) => {
+                self.entity(
+                    &bare,
+                    &[
+                        Register::States,
+                        Register::Parts,
+                        Register::Temporary,
+                        Register::Torques,
+                    ],
+                );
+                None
             }
             ["off"] if !is_value("off") && state.is_none() => {
                 let target = self.all(&need.id, &FITTED)?;
@@ -107,6 +120,12 @@ impl Binder<'_> {
                 bound(Wanted::State(handle, values), member)
             }
         }
+    }
+
+    /// True if no condition can name it.
+    fn is_nowhere(&mut self, id: &str) -> bool {
+        NEEDED.iter().all(|register| self.look(id, *register).is_none())
+            && self.catalogue.find_anywhere(self.home, id).is_none()
     }
 
     fn needs(&mut self, needs: &[syntax::Need]) -> Vec<Need> {

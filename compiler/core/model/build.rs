@@ -564,9 +564,7 @@ impl Builder<'_> {
         for phase in phases {
             for step in phase.runs.iter().flat_map(|run| &run.steps) {
                 if let (Some(_), Some(second)) = (phase.each, step.each) {
-                    self.binder
-                        .findings
-                        .push(crate::parse::rules::misplaced_mark::second_group(second.span));
+                    self.binder.findings.push(misused_mark::second_group(second.span));
                 }
                 let each = step.each.or(phase.each);
                 for act in step.acts.iter().chain(step.substeps.iter().flat_map(|sub| &sub.acts)) {

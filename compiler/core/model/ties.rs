@@ -4,7 +4,7 @@ use super::catalogue::{Entity, Handle};
 use super::conditions::Condition;
 use crate::source::Span;
 use crate::syntax::registers::{Case, Group, Measurement, Part, State};
-use crate::syntax::ties::Answer;
+pub use crate::syntax::ties::Answer;
 
 /// An entry, or that of one member of its group.
 #[derive(Debug, Clone, PartialEq)]

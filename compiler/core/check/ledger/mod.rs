@@ -19,8 +19,6 @@ pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use fasteners::Grip;
 pub use fault::{Fault, How, Lack, Since, Wrong};
 
-use super::calc::CalcFacts;
-use crate::check::walk::Flow;
 use crate::check::walk::guard::Variables;
 use crate::source::Span;
 
@@ -37,11 +35,4 @@ pub struct Ledger {
     pub visited: usize,
     /// Options, and answers that steps ask for.
     pub variables: Variables,
-}
-
-impl Ledger {
-    /// Walks a set.
-    pub fn new(flow: &Flow, calcs: &CalcFacts) -> Ledger {
-        super::machine::explore(flow, calcs)
-    }
 }

@@ -22,6 +22,33 @@ pub enum State {
     },
 }
 
+/// What happens to a timer.
+#[derive(Debug, Clone)]
+pub enum What {
+    Start,
+    Stop,
+    /// Work was done for so long.
+    Work(Duration),
+    WaitStarts(Node),
+    /// The wait ends that is at least so long.
+    WaitEnds(Node, Duration),
+    /// A phase or card ends.
+    Break,
+}
+
+impl What {
+    pub fn happen(&self, state: &mut State) {
+        match self {
+            What::Start => *state = State::started(),
+            What::Stop => *state = State::Idle,
+            What::Work(time) => state.work(time),
+            What::WaitStarts(wait) => state.wait_starts(*wait),
+            What::WaitEnds(wait, length) => state.wait_ends(*wait, length),
+            What::Break => state.break_(),
+        }
+    }
+}
+
 impl State {
     /// Just started.
     pub fn started() -> State {
@@ -36,14 +63,13 @@ impl State {
         *self != State::Idle
     }
 
-    /// Work was done for so long.
-    pub fn work(&mut self, time: &Duration) {
+    fn work(&mut self, time: &Duration) {
         if let State::Running { elapsed, .. } = self {
             *elapsed = elapsed.plus(time);
         }
     }
 
-    pub fn wait_starts(&mut self, wait: Node) {
+    fn wait_starts(&mut self, wait: Node) {
         if let State::Running { elapsed, waits, .. } = self {
             waits.retain(|(w, _)| *w != wait);
             waits.push((wait, elapsed.clone()));
@@ -51,8 +77,7 @@ impl State {
         }
     }
 
-    /// The wait ends that is at least so long.
-    pub fn wait_ends(&mut self, wait: Node, length: &Duration) {
+    fn wait_ends(&mut self, wait: Node, length: &Duration) {
         if let State::Running { elapsed, waits, .. } = self
             && let Some(index) = waits.iter().position(|(w, _)| *w == wait)
         {
@@ -61,7 +86,7 @@ impl State {
         }
     }
 
-    pub fn break_(&mut self) {
+    fn break_(&mut self) {
         if let State::Running { broken, .. } = self {
             *broken = true;
         }

@@ -14,7 +14,7 @@ const ALL: usize = 0;
 
 /// Judges the end.
 pub fn judge(world: &mut World) {
-    let found = world.found.len();
+    let (found, began) = (world.found.len(), world.so_far());
     world.event(
         crate::source::Span::new(world.shape.set.file, 0, 0),
         crate::check::ledger::fault::How::Ends,
@@ -36,7 +36,7 @@ pub fn judge(world: &mut World) {
             Vec::new(),
         );
     }
-    world.settle(found, None);
+    world.settle(found, began);
 }
 
 fn temporary(world: &mut World) {

@@ -32,7 +32,7 @@ use sequence::Order;
 use shape::Shape;
 use std::collections::{BTreeMap, BTreeSet};
 use way::{Answers, Ground, Way};
-use world::{Found, Place, World};
+use world::{Found, Key, Place, World};
 
 /// Walks a set.
 pub fn explore(flow: &Flow, calcs: &CalcFacts) -> Ledger {
@@ -58,11 +58,13 @@ pub fn explore(flow: &Flow, calcs: &CalcFacts) -> Ledger {
         ledger.unchecked.extend(world.unchecked.iter().cloned());
         ledger.visited += world.diagrams.visited();
     }
+    let as_written = told.clone();
     let (others, more) = orders::others(set, flow, &traces);
     ledger.orders_unchecked = more;
     for order in &others {
-        if let Some(fault) = in_order(&ground, &shape, &variables, &answers, order, &told, &mut ledger) {
-            told.insert((fault.wrong.class(), fault.at));
+        if let Some(fault) = in_order(&ground, &shape, &variables, &answers, order, &as_written, &mut ledger)
+            && told.insert((fault.wrong.class(), fault.at))
+        {
             ledger.faults.push(fault);
         }
     }
@@ -188,9 +190,17 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
         .filter_map(|place| world.place(place, found.when, &values));
     let since = places.next();
     let more = places.collect();
+    let mut wrong = found.wrong.clone();
+    if let Wrong::Overrun { timer, takes } = &mut wrong {
+        let nodes = world.shape.members(&[timer.entity()], None, None);
+        let ran = nodes
+            .into_iter()
+            .filter_map(|node| world.ran(Key::Clock(node), found.when, &values));
+        *takes = ran.max().unwrap_or_else(|| takes.clone());
+    }
     let end = world.place(&Place::Step(0), found.when, &values).filter(|_| found.end);
     Some(Fault {
-        wrong: found.wrong.clone(),
+        wrong,
         at: at.at,
         since: since.filter(|since| since.how != How::Ends || !found.end),
         more,

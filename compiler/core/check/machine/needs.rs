@@ -246,6 +246,6 @@ impl World<'_> {
         }
         // What follows must not be told once more.
         let mend = self.diagrams.or(other, bad);
-        self.set(key, mend, |_| first as u32 + 1);
+        self.mend(key, mend, first as u32 + 1);
     }
 }

@@ -14,10 +14,9 @@ use crate::check::walk::{Flow, Stop};
 use crate::domain::limit::Limit;
 use crate::domain::timer::Duration;
 use crate::model::registers::{self, Case, Measurement, Temporary, Timer};
-use crate::model::ties::{Asked, Question};
+use crate::model::ties::{Answer, Asked, Question};
 use crate::model::{Act, ActKind, Entity, Handle, Item, Set, StepNumber, Surface, Thing, handle};
 use crate::source::Span;
-use crate::syntax::ties::Answer;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Answers that a reading can have, as leaves of [`Key::Answer`].
@@ -277,19 +276,14 @@ impl<'g, 'a> Way<'g, 'a> {
             let Some(stop) = self.ground.flow.stops.get(instance.stop) else {
                 continue;
             };
-            let found = world.found.len();
+            let (found, began) = (world.found.len(), world.so_far());
             world.touches = Touches::default();
             let done = self.step(world, stop, *instance, guard);
             let touches = std::mem::take(&mut world.touches);
             let trace = self.traces.entry(instance.stop).or_default();
             trace.reads.extend(touches.reads);
             trace.writes.extend(touches.writes);
-            let id = stop
-                .step
-                .acts
-                .first()
-                .map(|act| (act.span, stop.step.number.to_string()));
-            world.settle(found, id);
+            world.settle(found, began);
             self.back(world, card, index, under_way, done);
         }
     }
@@ -480,7 +474,7 @@ impl<'g, 'a> Way<'g, 'a> {
             let bad = world.diagrams.and(guard, clocks);
             let since = vec![Place::Started(key)];
             world.wrong(bad, Wrong::BreakInWindow { timer, card }, Place::Here(at), since);
-            world.clock(key, guard, None, clock::State::break_);
+            world.clock(key, guard, None, clock::What::Break);
         }
     }
 
@@ -604,7 +598,7 @@ impl<'g, 'a> Way<'g, 'a> {
                     world.wrong(bad, wrong, Place::Here(stop.step.span), since);
                     for (guard, act) in acts {
                         if let ActKind::Time(time) = &act.kind {
-                            world.clock(key, *guard, Some(&limit), |state| state.work(time));
+                            world.clock(key, *guard, Some(&limit), clock::What::Work(time.clone()));
                         }
                     }
                 }
@@ -655,12 +649,12 @@ impl<'g, 'a> Way<'g, 'a> {
             let since = vec![Place::Started(key)];
             world.wrong(bad, Wrong::StartedTwice { timer }, Place::Here(act.span), since);
             world.running.insert(key);
-            world.restart(key, guard);
+            world.clock(key, guard, None, clock::What::Start);
             self.wait_cures(world, timer, guard);
             if within(self.ground.set, timer).is_none() {
                 for other in world.running.clone() {
                     if other != key && matches!(other, Key::Clock(_)) {
-                        world.clock(other, guard, None, |state| state.wait_starts(node));
+                        world.clock(other, guard, None, clock::What::WaitStarts(node));
                     }
                 }
             }
@@ -701,14 +695,19 @@ impl<'g, 'a> Way<'g, 'a> {
                     world.wrong(bad, wrong, Place::Here(act.span), since);
                 }
             }
-            world.clock(key, guard, None, |state| *state = clock::State::Idle);
+            world.clock(key, guard, None, clock::What::Stop);
             if let Some(registers::Span::AtLeast(length)) = &self.ground.set.catalogue.timers[timer].span {
                 let length = length.value.clone();
                 for other in world.running.clone() {
                     let Key::Clock(of) = other else { continue };
                     let limit = handle(of.entity).and_then(|timer| within(self.ground.set, timer));
                     if other != key && limit.is_some() {
-                        world.clock(other, guard, limit.as_ref(), |state| state.wait_ends(node, &length));
+                        world.clock(
+                            other,
+                            guard,
+                            limit.as_ref(),
+                            clock::What::WaitEnds(node, length.clone()),
+                        );
                     }
                 }
             }

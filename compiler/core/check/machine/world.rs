@@ -155,8 +155,8 @@ impl<T: Clone + Ord> Numbers<T> {
 struct Track {
     now: Ref,
     start: Ref,
-    /// What it became at which event.
-    past: Vec<(u32, Ref)>,
+    /// What it became at which event; false for what it is only taken to be from there on, so that one mistake is one finding.
+    past: Vec<(u32, Ref, bool)>,
     /// Given up: too many combinations bear on it.
     lost: bool,
 }
@@ -227,6 +227,8 @@ pub struct World<'a> {
     pub found: Vec<Found>,
     /// Clocks and open joints that may run.
     pub running: BTreeSet<Key>,
+    /// What happened to each timer: the event, where, and what.
+    pub log: BTreeMap<Key, Vec<(u32, Ref, super::clock::What)>>,
     /// Uses on no joint of what cures.
     pub bare: BTreeSet<Key>,
     /// Steps so far, with their guards, by card; the last list is the set's.
@@ -253,6 +255,7 @@ impl<'a> World<'a> {
             allowed: ALWAYS,
             found: Vec::new(),
             running: BTreeSet::new(),
+            log: BTreeMap::new(),
             bare: BTreeSet::new(),
             steps: vec![Vec::new()],
             poisoned: false,
@@ -440,6 +443,15 @@ impl<'a> World<'a> {
 
     /// Lets something become what `next` is, where the guard holds.
     pub fn become_(&mut self, key: Key, guard: Ref, next: Ref) {
+        self.turn_into(key, guard, next, true);
+    }
+
+    /// Takes something to be so from here on, though nothing brought it about.
+    pub fn mend(&mut self, key: Key, guard: Ref, leaf: u32) {
+        self.turn_into(key, guard, Ref::Leaf(leaf), false);
+    }
+
+    fn turn_into(&mut self, key: Key, guard: Ref, next: Ref, real: bool) {
         self.touches.writes.insert(key);
         let now = self.track(key).now;
         let merged = self.diagrams.select(guard, next, now);
@@ -447,7 +459,7 @@ impl<'a> World<'a> {
         let track = self.track(key);
         if merged != now && !track.lost {
             track.now = merged;
-            track.past.push((event, merged));
+            track.past.push((event, merged, real));
         }
     }
 
@@ -615,23 +627,19 @@ impl<'a> World<'a> {
     }
 
     /// Lets something happen to a timer; a window of that limit that is over it only gets later.
-    pub fn clock(&mut self, key: Key, guard: Ref, limit: Option<&Duration>, change: impl Fn(&mut super::clock::State)) {
+    pub fn clock(&mut self, key: Key, guard: Ref, limit: Option<&Duration>, what: super::clock::What) {
         let now = self.value(key);
         let numbers = &mut self.clocks;
         let next = self.diagrams.map(now, &mut |leaf| match numbers.get(leaf) {
             Some(mut state) => {
-                change(&mut state);
+                what.happen(&mut state);
                 numbers.number(state.merged(limit))
             }
             None => leaf,
         });
+        let event = self.now();
+        self.log.entry(key).or_default().push((event, guard, what));
         self.become_(key, guard, next);
-    }
-
-    /// Starts a timer.
-    pub fn restart(&mut self, key: Key, guard: Ref) {
-        let started = self.clocks.number(super::clock::State::started());
-        self.become_(key, guard, Ref::Leaf(started));
     }
 
     /// Every length of time that a timer may have run.
@@ -695,42 +703,70 @@ impl<'a> World<'a> {
         }
     }
 
-    /// Ends a piece of work; where it brought too many combinations, what it changed is given up.
-    pub fn settle(&mut self, found: usize, what: Option<(Span, String)>) {
+    /// Ends a piece of work that began before an event; where it brought too many combinations, what it changed is given up.
+    pub fn settle(&mut self, found: usize, began: u32) {
         if !self.diagrams.begin() {
             return;
         }
         self.found.truncate(found);
-        let event = self.now();
-        for track in self.tracks.values_mut() {
-            if track.past.last().is_some_and(|(at, _)| *at == event) {
+        let changed = |track: &Track| track.past.last().is_some_and(|(at, ..)| *at > began);
+        let lost: Vec<Key> = self
+            .tracks
+            .iter()
+            .filter(|(_, t)| changed(t))
+            .map(|(key, _)| *key)
+            .collect();
+        for key in lost {
+            let id = self
+                .entity_of(key)
+                .and_then(|entity| self.shape.set.catalogue.id(entity));
+            self.unchecked.extend(id.map(|id| (id.span, id.text.clone())));
+            if let Some(track) = self.tracks.get_mut(&key) {
                 track.lost = true;
                 track.now = NEVER;
             }
         }
-        self.unchecked.extend(what);
+    }
+
+    /// How many events there have been.
+    pub fn so_far(&self) -> u32 {
+        self.now()
     }
 
     // How it came about.
 
     fn declared(&self, key: Key) -> Option<Span> {
-        let (Key::Item(node)
-        | Key::Grip(node)
-        | Key::Wet(node)
-        | Key::Worn(node)
-        | Key::State(node)
-        | Key::Clock(node)
-        | Key::Filling(node)
-        | Key::Hard(node)
-        | Key::Open(node, _)
-        | Key::Valid(node)
-        | Key::Read(node)
-        | Key::Answer(node)
-        | Key::Met(node)) = key
-        else {
-            return None;
-        };
-        Some(self.shape.set.catalogue.id(node.entity)?.span)
+        Some(self.shape.set.catalogue.id(self.entity_of(key)?)?.span)
+    }
+
+    fn entity_of(&self, key: Key) -> Option<Entity> {
+        match key {
+            Key::Item(node)
+            | Key::Grip(node)
+            | Key::Wet(node)
+            | Key::Worn(node)
+            | Key::State(node)
+            | Key::Clock(node)
+            | Key::Filling(node)
+            | Key::Hard(node)
+            | Key::Open(node, _)
+            | Key::Valid(node)
+            | Key::Read(node)
+            | Key::Answer(node)
+            | Key::Met(node) => Some(node.entity),
+            Key::Bare(entity, _) => Some(entity),
+        }
+    }
+
+    /// How long a window has run on one way, before some event: what it is only known to be over its limit by is counted out.
+    pub fn ran(&self, key: Key, when: u32, values: &BTreeMap<usize, usize>) -> Option<Duration> {
+        let mut state = super::clock::State::Idle;
+        for (event, guard, what) in self.log.get(&key)? {
+            if *event < when && self.diagrams.leaf(*guard, values) == 1 {
+                what.happen(&mut state);
+            }
+        }
+        state.elapsed().cloned()
     }
 
     /// The events at which a thing changed on one way, before some event, in order, with the leaves before and after.
@@ -740,9 +776,9 @@ impl<'a> World<'a> {
         };
         let mut before = self.diagrams.leaf(track.start, values);
         let mut changes = Vec::new();
-        for (event, state) in track.past.iter().take_while(|(event, _)| *event < when) {
+        for (event, state, real) in track.past.iter().take_while(|(event, ..)| *event < when) {
             let after = self.diagrams.leaf(*state, values);
-            if after != before {
+            if after != before && *real {
                 changes.push((*event, before, after));
             }
             before = after;

@@ -81,11 +81,6 @@ impl Variables {
         self.all.get(variable).map_or(0, |v| v.values.len())
     }
 
-    /// True of an option, false of an answer.
-    pub fn is_option(&self, variable: usize) -> bool {
-        self.all.get(variable).is_some_and(|v| !v.options.is_empty())
-    }
-
     /// A literal as an author writes it: `seals=renew`; of an answer `play out`.
     pub fn words(&self, literal: Literal) -> String {
         let Some(variable) = self.all.get(literal.variable) else {
@@ -174,28 +169,9 @@ impl Guard {
         guard
     }
 
-    /// This guard and another.
-    pub fn and_guard(&self, other: &Guard) -> Guard {
-        let mut guard = self.clone();
-        for (variable, values) in &other.allowed {
-            let both = guard
-                .allowed
-                .get(variable)
-                .map_or_else(|| values.clone(), |v| v & values);
-            guard.allowed.insert(*variable, both);
-        }
-        guard.conflict = guard.conflict.or(other.conflict);
-        guard
-    }
-
     /// Two conditions that contradict each other, if the guard holds for no choice.
     pub fn conflict(&self) -> Option<(Span, Span)> {
         self.conflict
-    }
-
-    /// True if no choice meets it.
-    pub fn is_impossible(&self) -> bool {
-        self.allowed.values().any(BTreeSet::is_empty)
     }
 
     /// The values each variable may have, for the variables it asks for.

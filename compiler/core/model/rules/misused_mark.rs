@@ -56,3 +56,13 @@ pub fn repeat_for_each(span: Span) -> Finding {
     let message = "steps that are done for each member side by side can't be repeated for one of them";
     Finding::new(&RULE, span, message).help("write `in turn` behind the group, and the label inside its steps")
 }
+
+/// A group of a step under a heading that has one.
+pub fn second_group(span: Span) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        "the heading names a group already, and a step is done for one",
+    )
+    .help("take one of the two away")
+}

@@ -15,7 +15,6 @@ pub mod tree;
 
 use benchleaf_core::Compilation;
 use benchleaf_core::check::calibration_over;
-use benchleaf_core::finding::Finding;
 pub use benchleaf_core::finding::{Finding, Rule, Severity};
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{github, human, json, sarif};

@@ -131,7 +131,14 @@ pub fn rules() -> &'static [&'static Rule] {
 /// Every word of the language that its description must hold: registers, verbs, message tags.
 pub fn vocabulary() -> Vec<String> {
     let registers = REGISTERS.iter().map(|register| format!("`{register}`"));
-    let verbs = Verb::words().map(|verb| format!("[{verb} "));
+    // One verb stands alone.
+    let verbs = Verb::words().map(|verb| {
+        if verb == "stop" {
+            format!("[{verb}]")
+        } else {
+            format!("[{verb} ")
+        }
+    });
     let tags = LEVELS.iter().map(|(tag, _)| format!("`[!{tag}]`"));
     registers.chain(verbs).chain(tags).collect()
 }

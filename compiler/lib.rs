@@ -6,6 +6,6 @@ pub mod edge;
 
 use benchleaf_core::{
     Compilation, bench, cards, check, compile, diff, finding, fingerprint, kit, leaves, model, parse, plan, record,
-    report, rules, source,
+    report, rules, source, words,
 };
 use benchleaf_domain as domain;

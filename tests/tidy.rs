@@ -1,6 +1,7 @@
 //! Checks on the tree itself: what the code must not do, and what must stand beside what.
 
 mod circles;
+mod english;
 mod layers;
 mod leaves;
 mod paper;
@@ -33,6 +34,9 @@ pub fn trials() -> Vec<Trial> {
         ("texts-hold-no-traces", paper::traces),
         ("exempt-fields-are-listed", leaves::exempt_fields),
         ("meaning-leaves-nothing-out", leaves::nothing_left_out),
+        ("no-english-in-leaves", english::left),
+        ("no-english-in-templates", english::in_templates),
+        ("english-is-seen", english::seen),
     ];
     let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
     let mut trials: Vec<Trial> = checks.into_iter().map(trial).collect();

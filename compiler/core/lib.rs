@@ -11,6 +11,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod words;
 pub mod source;
 pub mod finding;
 pub mod fingerprint;

@@ -26,6 +26,7 @@ mod sheet_tests;
 mod template;
 #[cfg(test)]
 mod template_tests;
+mod words;
 mod world;
 
 use std::collections::BTreeMap;
@@ -45,6 +46,7 @@ pub use leaf::Leaf;
 pub use world::missing_glyphs;
 
 use benchleaf_core::cards::card::Identity;
+use benchleaf_core::words::Language;
 use template::{Rendered, Templates};
 use world::CardWorld;
 
@@ -94,7 +96,8 @@ impl Typesetter {
             return Err(missing);
         }
         let rendered = self.render(leaf, settings)?;
-        let (paged, warnings) = self.compile(&rendered, assets, settings)?;
+        let language = spoken(leaf.identity())?;
+        let (paged, warnings) = self.compile(&rendered, language, assets, settings)?;
         let identity = leaf.identity();
         Ok(Document {
             paged,
@@ -107,7 +110,7 @@ impl Typesetter {
     /// Compiles a source that `typst_source` gave and nothing else: the floor that `typeset` is measured against.
     pub fn compile_source(&self, source: &str, assets: &Assets) -> Result<Document, Vec<Fault>> {
         let rendered = Rendered::bare(source);
-        let (paged, warnings) = self.compile(&rendered, assets, &Settings::default())?;
+        let (paged, warnings) = self.compile(&rendered, Language::English, assets, &Settings::default())?;
         Ok(Document {
             paged,
             identifier: String::new(),
@@ -118,6 +121,9 @@ impl Typesetter {
 
     fn render<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<Rendered, Vec<Fault>> {
         let identity = leaf.identity();
+        // The code stands for keys; a template gets them in words.
+        let mut said = leaf.clone();
+        said.speak(spoken(identity)?);
         let (language, region) = language(&identity.language);
         let date = parse_date(&identity.date).map(|(year, month, day)| {
             BTreeMap::from([
@@ -136,13 +142,14 @@ impl Typesetter {
                 Value::from(Serde(code::drawn(&benchleaf_core::fingerprint::code(leaf)))),
             ),
         ]);
-        let context = BTreeMap::from([(L::NAME, Value::from(Serde(leaf))), ("sheet", Value::from(sheet))]);
+        let context = BTreeMap::from([(L::NAME, Value::from(Serde(said))), ("sheet", Value::from(sheet))]);
         self.templates.render(L::TEMPLATE, Value::from(context))
     }
 
     fn compile(
         &self,
         rendered: &Rendered,
+        language: Language,
         assets: &Assets,
         settings: &Settings,
     ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
@@ -155,6 +162,7 @@ impl Typesetter {
         let world = CardWorld {
             main: Source::new(id, rendered.text.clone()),
             library: &self.templates.library,
+            words: self.templates.words(language),
             extras: &self.templates.extras,
             assets: &assets.0,
             today: settings
@@ -226,6 +234,12 @@ fn place(world: &CardWorld, rendered: &Rendered, span: DiagSpan) -> Option<(Stri
     match world.library.get(&path) {
         Some(source) => {
             let (line, column) = source.lines().byte_to_line_column(range.start)?;
+            // A user's own words are theirs under the name that they gave them.
+            let path = if path == words::OWN {
+                words::FILE.to_string()
+            } else {
+                path
+            };
             Some((path, line + 1, column + 1))
         }
         // An image: its bytes have no lines.
@@ -251,6 +265,17 @@ fn parse_date(text: &str) -> Option<(i32, u8, u8)> {
         parts.next()?.parse().ok()?,
     );
     Datetime::from_ymd(date.0, date.1, date.2).map(|_| date)
+}
+
+/// The language that a leaf is put into words in.
+///
+/// # Errors
+/// If there are no words in it: nothing is printed in another one instead.
+fn spoken(identity: &Identity) -> Result<Language, Vec<Fault>> {
+    Language::find(&identity.language).ok_or_else(|| {
+        let message = format!("there are no words in the language `{}`", &*identity.language);
+        vec![Fault::error(words::FILE, message).with_hint("`language:` in set.yaml is `en` or `de`")]
+    })
 }
 
 /// Language and region of a BCP 47 tag, as far as the typesetter takes them; English if the tag makes no sense.

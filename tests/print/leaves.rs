@@ -28,8 +28,8 @@ fn close_outs() -> Vec<String> {
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
             let rows: Vec<_> = lists.into_iter().flatten().collect();
             for row in &rows {
-                for words in [&row.what, &row.detail, &row.since] {
-                    if !text.contains(&squeezed(words)) {
+                for words in [row.what.clone(), row.detail.english(), row.since.english()] {
+                    if !text.contains(&squeezed(&words)) {
                         found.push(format!("{paper}: {} doesn't say {words}", out.identity.set));
                     }
                 }

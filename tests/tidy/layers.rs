@@ -9,20 +9,25 @@ const CORE: &str = "compiler/core";
 
 /// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
+    ("words", &[]),
     ("source", &[]),
     ("finding", &["source"]),
     ("syntax", &["source"]),
-    ("parse", &["source", "finding", "syntax"]),
+    ("parse", &["words", "source", "finding", "syntax"]),
     ("model", &["source", "finding", "syntax", "parse"]),
     // From here on nobody reads what a parser gave: what is needed of the syntax, the model hands on.
-    ("check", &["source", "finding", "model"]),
-    ("fingerprint", &[]),
-    ("cards", &["source", "finding", "fingerprint", "model", "check"]),
+    ("check", &["words", "source", "finding", "model"]),
+    ("fingerprint", &["words"]),
+    (
+        "cards",
+        &["words", "source", "finding", "fingerprint", "model", "check"],
+    ),
     ("columns", &[]),
     ("bench", &[]),
     (
         "leaves",
         &[
+            "words",
             "source",
             "fingerprint",
             "model",
@@ -35,14 +40,32 @@ const PHASES: &[(&str, &[&str])] = &[
     ),
     (
         "diff",
-        &["source", "finding", "fingerprint", "model", "check", "cards", "leaves"],
+        &[
+            "words",
+            "source",
+            "finding",
+            "fingerprint",
+            "model",
+            "check",
+            "cards",
+            "leaves",
+        ],
     ),
-    ("kit", &["fingerprint", "model", "check", "cards", "columns"]),
-    ("plan", &["fingerprint", "model", "check", "cards", "columns"]),
+    ("kit", &["words", "fingerprint", "model", "check", "cards", "columns"]),
+    ("plan", &["words", "fingerprint", "model", "check", "cards", "columns"]),
     // A record is a text of its own, and read as one.
     (
         "record",
-        &["source", "parse", "model", "check", "cards", "columns", "fingerprint"],
+        &[
+            "words",
+            "source",
+            "parse",
+            "model",
+            "check",
+            "cards",
+            "columns",
+            "fingerprint",
+        ],
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
@@ -51,7 +74,8 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 8] = [
+const PRESS_SEES: [&str; 9] = [
+    "words",
     "source",
     "finding",
     "fingerprint",

@@ -2,7 +2,8 @@
 
 use super::card::{Card, HazardRow, Hold, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
-use super::identity::{self, STANDING_NOTICE};
+use super::figures::By;
+use super::identity;
 use super::prose::Prose;
 use super::specs::Specs;
 use super::standing::Words;
@@ -12,6 +13,7 @@ use crate::check::ledger::Carried;
 use crate::domain::timer::Duration;
 use crate::model::{self, Act, ActKind, Choices, Condition, Set, StepNumber};
 use crate::source::FileSet;
+use crate::words::{Phrase, joined, phrase, say};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -54,10 +56,9 @@ pub fn build(input: Input, position: usize) -> Card {
     about.extend(cover::paragraphs(&procedure.about));
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [STANDING_NOTICE, &set.notice]
+    let notices = [say::standing_notice(), Phrase::from(&set.notice)]
         .into_iter()
         .filter(|n| !n.is_empty())
-        .map(str::to_string)
         .collect();
     let kit = specs.kit;
     let cover = super::card::Cover {
@@ -73,7 +74,7 @@ pub fn build(input: Input, position: usize) -> Card {
         temporary: kit.temporary,
         consumables: kit.consumables,
         tools: kit.tools,
-        hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
+        hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
         timers: specs.timers,
         changed_since: String::new(),
         changes: Vec::new(),
@@ -122,7 +123,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
-            self.leave_out(format!("Phase {}", phase.number), &phase.only);
+            self.leave_out(say::whole_phase(phase.number), &phase.only);
             return None;
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
@@ -149,7 +150,7 @@ impl Builder<'_> {
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.to_string(), &step.only);
+            self.leave_out(step.number.to_string().into(), &step.only);
             return None;
         }
         let number = step.number.to_string();
@@ -160,7 +161,7 @@ impl Builder<'_> {
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
             if !self.choices.meet(&sub.only) {
-                self.leave_out(format!("{} {letter}", step.number), &sub.only);
+                self.leave_out(format!("{} {letter}", step.number).into(), &sub.only);
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
@@ -213,25 +214,14 @@ impl Builder<'_> {
         Value::from(&sum)
     }
 
-    fn leave_out(&mut self, number: String, only: &[Condition]) {
-        let options = &self.set.catalogue.options;
-        let condition = |c: &Condition| {
-            let def = options.get(c.option);
-            let values: Vec<&str> = c
-                .values
-                .iter()
-                .filter_map(|v| Some(def.value.values.get(*v)?.0.text.as_str()))
-                .collect();
-            format!("{} = {}", def.id.text, values.join(" or "))
-        };
-        let unmet: Vec<String> = only
+    fn leave_out(&mut self, number: Phrase, only: &[Condition]) {
+        let unmet = only
             .iter()
             .filter(|c| !self.choices.meet(std::slice::from_ref(c)))
-            .map(condition)
-            .collect();
+            .map(|c| condition(self.set, c));
         self.seen.left_out.push(LeftOut {
             number,
-            only: unmet.join(", "),
+            only: joined(unmet, ", "),
         });
     }
 
@@ -253,8 +243,8 @@ impl Builder<'_> {
         let hazard = super::text::plain(&message.hazard);
         let at = match at {
             At::Card => None,
-            At::Phase(n) => Some(format!("Phase {n}")),
-            At::Step(number) => Some(number.to_string()),
+            At::Phase(n) => Some(say::whole_phase(*n)),
+            At::Step(number) => Some(number.to_string().into()),
         };
         let rows = &mut self.seen.hazards;
         match rows
@@ -274,6 +264,14 @@ impl Builder<'_> {
 fn sorted(mut hazards: Vec<HazardRow>) -> Vec<HazardRow> {
     hazards.sort_by_key(|h| std::cmp::Reverse(h.signal));
     hazards
+}
+
+/// `lubricant = synthetic or mineral`
+pub fn condition(set: &Set, condition: &Condition) -> Phrase {
+    let def = set.catalogue.options.get(condition.option);
+    let named = |v: &usize| Some(Phrase::from(&def.value.values.get(*v)?.0.text));
+    let values = condition.values.iter().filter_map(named).reduce(say::or);
+    phrase!(&def.id.text, " = ", values.unwrap_or_default())
 }
 
 /// `a` to `z`, then `aa`.

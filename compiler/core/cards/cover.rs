@@ -1,6 +1,7 @@
 //! What is read before step 1: what the work is, and what to lay out.
 
 use super::card::{Block, CardRef, Inline, KitRow};
+use super::figures::{self, By};
 use super::value::Value;
 use super::written::{push_new, text};
 use crate::domain::amount::Amount;
@@ -8,6 +9,7 @@ use crate::domain::quantity::{Figure, Measure};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::model::{Catalogue, Handle, Set};
+use crate::words::{Phrase, joined, phrase, say};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]
@@ -25,7 +27,7 @@ impl Kit {
             &mut self.parts,
             &catalogue.parts.get(handle).id,
             &part.name,
-            text(&part.number),
+            text(&part.number).into(),
             step,
         );
         row.single_use = part.reuse == Reuse::No;
@@ -36,7 +38,13 @@ impl Kit {
     pub fn temporary(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, amount: String, step: &str) {
         let temporary = &catalogue.temporary[handle];
         let id = &catalogue.temporary.get(handle).id;
-        let row = row(&mut self.temporary, id, &temporary.name, text(&temporary.flag), step);
+        let row = row(
+            &mut self.temporary,
+            id,
+            &temporary.name,
+            text(&temporary.flag).into(),
+            step,
+        );
         more(row, amount);
         cap(row, temporary.qty);
     }
@@ -48,7 +56,7 @@ impl Kit {
             &mut self.consumables,
             id,
             &consumable.name,
-            text(&consumable.note),
+            text(&consumable.note).into(),
             step,
         );
         row.ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
@@ -61,9 +69,9 @@ impl Kit {
 
     pub fn tool(&mut self, catalogue: &Catalogue, handle: Handle<Tool>, step: &str) {
         let tool = &catalogue.tools[handle];
-        let range = tool.range.as_ref().map(|r| r.value.to_string());
-        let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
-        let detail = range.into_iter().chain(resolution).collect::<Vec<_>>().join(", ");
+        let range = tool.range.as_ref().map(|r| figures::interval(&r.value, By::Author));
+        let resolution = tool.resolution.as_ref().map(|r| say::reads(r.value.to_string()));
+        let detail = joined(range.into_iter().chain(resolution), ", ");
         row(
             &mut self.tools,
             &catalogue.tools.get(handle).id,
@@ -75,7 +83,7 @@ impl Kit {
 }
 
 /// The row of a thing, made if it isn't there yet.
-fn row<'a>(rows: &'a mut Vec<KitRow>, id: &Name, name: &str, detail: String, step: &str) -> &'a mut KitRow {
+fn row<'a>(rows: &'a mut Vec<KitRow>, id: &Name, name: &str, detail: Phrase, step: &str) -> &'a mut KitRow {
     let at = rows
         .iter()
         .position(|r| r.name == name && r.detail == detail)
@@ -101,14 +109,11 @@ fn more(row: &mut KitRow, amount: String) {
     if amount.is_empty() {
         return;
     }
-    let text = match sum(&row.amount, &amount) {
-        _ if row.amount.is_empty() => amount,
-        Some(sum) => sum,
-        None => format!("{} + {amount}", row.amount),
-    };
-    row.amount = match Amount::parse(&text) {
-        Ok(amount) => Value::from(&amount),
-        Err(_) => text.into(),
+    let parsed = |text: &str, of: fn(&Amount) -> Value| Amount::parse(text).map_or_else(|_| text.into(), |a| of(&a));
+    row.amount = match sum(&row.amount, &amount) {
+        _ if row.amount.is_empty() => parsed(&amount, |a| Value::from(a)),
+        Some(sum) => parsed(&sum, Value::worked_out),
+        None => phrase!(row.amount.said(), " + ", amount).into(),
     };
 }
 

@@ -58,6 +58,7 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     rules::long_sentence::check(set, findings);
     rules::figure_by_hand::check(set, findings);
     rules::acting_figure::check(set, findings);
+    rules::reads_either_way::check(set, findings);
     if set.tools_known {
         for rule in [
             rules::no_tool_reaches::check,

@@ -2,6 +2,7 @@
 
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Figure, Measure, Rounding, round_to_digits};
+use crate::words::{Phrase, joined};
 use rust_decimal::Decimal;
 
 /// A sum of amounts.
@@ -9,7 +10,15 @@ use rust_decimal::Decimal;
 pub struct Sum {
     count: u64,
     /// One for each dimension, in the unit that came first.
-    measures: Vec<Measure>,
+    measures: Vec<Part>,
+}
+
+/// The amounts of one dimension.
+#[derive(Debug, Clone, PartialEq)]
+struct Part {
+    sum: Measure,
+    /// True where there are several, so that the figure is no author's.
+    added: bool,
 }
 
 impl Sum {
@@ -17,10 +26,16 @@ impl Sum {
         match amount {
             Amount::Count(count) => self.count = self.count.saturating_add(u64::from(*count)),
             Amount::Measure(measure) => {
-                let same = self.measures.iter_mut().find(|m| m.dimension() == measure.dimension());
-                match same {
-                    Some(sum) => *sum = plus(sum, measure).unwrap_or_else(|| sum.clone()),
-                    None => self.measures.push(measure.clone()),
+                let same = |part: &&mut Part| part.sum.dimension() == measure.dimension();
+                match self.measures.iter_mut().find(same) {
+                    Some(part) => {
+                        part.added = true;
+                        part.sum = plus(&part.sum, measure).unwrap_or_else(|| part.sum.clone());
+                    }
+                    None => self.measures.push(Part {
+                        sum: measure.clone(),
+                        added: false,
+                    }),
                 }
             }
         }
@@ -34,7 +49,7 @@ impl Sum {
     pub fn packs(&self, pack: &Amount) -> Option<u64> {
         let (needed, pack) = match (pack, self.measures.as_slice()) {
             (Amount::Count(pack), []) => (Decimal::from(self.count), Decimal::from(*pack)),
-            (Amount::Measure(pack), [needed]) if self.count == 0 => {
+            (Amount::Measure(pack), [Part { sum: needed, added: _ }]) if self.count == 0 => {
                 (needed.unit().convert(needed.value(), pack.unit())?, pack.value())
             }
             _ => return None,
@@ -43,10 +58,13 @@ impl Sum {
     }
 
     /// `2`, `35 mL`; sums that don't add side by side: `2 + 35 mL`.
-    pub fn text(&self) -> String {
-        let count = (self.count > 0).then(|| self.count.to_string());
-        let measures = self.measures.iter().map(|measure| shown(measure).to_string());
-        count.into_iter().chain(measures).collect::<Vec<_>>().join(" + ")
+    pub fn text(&self) -> Phrase {
+        let count = (self.count > 0).then(|| Phrase::from(self.count.to_string()));
+        let measures = self.measures.iter().map(|Part { sum, added }| match added {
+            true => Phrase::figure(shown(sum).to_string()),
+            false => Phrase::from(shown(sum).to_string()),
+        });
+        joined(count.into_iter().chain(measures), " + ")
     }
 }
 
@@ -82,10 +100,10 @@ mod tests {
 
     #[test]
     fn what_adds_is_added_and_the_rest_stands_side_by_side() {
-        assert_eq!(sum(&["20 mL", "0.5 L", "4 mL"]).text(), "524 mL");
-        assert_eq!(sum(&["1.1 L", "300 mL"]).text(), "1.4 L");
-        assert_eq!(sum(&["2", "4", "5 mL", "100 g"]).text(), "6 + 5 mL + 100 g");
-        assert_eq!(sum(&["0.1 L", "0.2 L"]).text(), "0.3 L");
+        assert_eq!(sum(&["20 mL", "0.5 L", "4 mL"]).text().english(), "524 mL");
+        assert_eq!(sum(&["1.1 L", "300 mL"]).text().english(), "1.4 L");
+        assert_eq!(sum(&["2", "4", "5 mL", "100 g"]).text().english(), "6 + 5 mL + 100 g");
+        assert_eq!(sum(&["0.1 L", "0.2 L"]).text().english(), "0.3 L");
         assert!(sum(&[]).is_empty());
     }
 

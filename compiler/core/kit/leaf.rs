@@ -4,6 +4,7 @@ use crate::cards::card::{CardRef, Choice, Chosen, Identity};
 use crate::cards::heads;
 use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
+use crate::words::Phrase;
 
 /// The sections of a kit as templates know them, in the order of `Kit::sections`.
 const KINDS: [&str; 7] = [
@@ -26,9 +27,9 @@ leaf! {
         /// Those with at least one line; empty for a comparison.
         says sections: Vec<Section>,
         /// Sum of the prices; empty if there is none.
-        exempt(Price) total: String,
+        exempt(Price) total: Phrase,
         says not_needed: Vec<Without>,
-        exempt(Price) remarks: Vec<String>,
+        exempt(Price) remarks: Vec<Phrase>,
         /// Two choices side by side, in place of the sections.
         says against: Option<Against>,
     }
@@ -52,12 +53,12 @@ leaf! {
     pub struct Item {
         says name: String,
         says number: String,
-        says amount: String,
-        says detail: String,
+        says amount: Phrase,
+        says detail: Phrase,
         /// New each time.
         says single_use: bool,
-        exempt(Price) unit_price: String,
-        exempt(Price) price: String,
+        exempt(Price) unit_price: Phrase,
+        exempt(Price) price: Phrase,
         says needed: Vec<Needed>,
     }
 }
@@ -75,7 +76,7 @@ leaf! {
     /// A thing that these choices don't need, and the choice that would.
     pub struct Without {
         says name: String,
-        says only: String,
+        says only: Phrase,
     }
 }
 
@@ -87,8 +88,8 @@ leaf! {
         says right: Vec<String>,
         /// Those with at least one row.
         says sections: Vec<Differences>,
-        exempt(Price) left_total: String,
-        exempt(Price) right_total: String,
+        exempt(Price) left_total: Phrase,
+        exempt(Price) right_total: Phrase,
     }
 }
 
@@ -105,10 +106,10 @@ leaf! {
     /// One thing on either side; `-` where it isn't needed.
     pub struct Row {
         says name: String,
-        says left: String,
-        says right: String,
-        exempt(Price) left_price: String,
-        exempt(Price) right_price: String,
+        says left: Phrase,
+        says right: Phrase,
+        exempt(Price) left_price: Phrase,
+        exempt(Price) right_price: Phrase,
     }
 }
 
@@ -162,7 +163,7 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
         identity,
         cards: Vec::new(),
         sections: Vec::new(),
-        total: String::new(),
+        total: Phrase::default(),
         not_needed: Vec::new(),
         remarks,
         against: Some(Against {

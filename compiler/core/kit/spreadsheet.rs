@@ -29,15 +29,15 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
                 .collect();
             let single = if line.single_use { "yes" } else { "no" };
             writer.write_record([
-                section,
+                &section.english(),
                 &line.id,
                 &line.name,
                 &line.number,
-                &line.amount,
+                &line.amount.english(),
                 single,
-                &line.unit_price,
-                &line.price,
-                &line.detail,
+                &line.unit_price.english(),
+                &line.price.english(),
+                &line.detail.english(),
                 &steps.join("; "),
             ])?;
         }
@@ -47,7 +47,7 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
         writer.write_record(["Not needed", &spare.id, &spare.name, "", "", "", "", "", &detail, ""])?;
     }
     if !kit.total.is_empty() {
-        writer.write_record(["Total", "", "", "", "", "", "", &kit.total, "", ""])?;
+        writer.write_record(["Total", "", "", "", "", "", "", &kit.total.english(), "", ""])?;
     }
     finish(writer)
 }
@@ -63,17 +63,17 @@ pub fn comparison_csv(comparison: &Comparison) -> Result<String, csv::Error> {
     writer.write_record(["section", "id", "name", left, right, &prices[0], &prices[1]])?;
     for row in &comparison.rows {
         writer.write_record([
-            &row.section,
+            &row.section.english(),
             &row.id,
             &row.name,
-            &row.left,
-            &row.right,
-            &row.left_price,
-            &row.right_price,
+            &row.left.english(),
+            &row.right.english(),
+            &row.left_price.english(),
+            &row.right_price.english(),
         ])?;
     }
-    let (left, right) = (&comparison.left_total, &comparison.right_total);
-    writer.write_record(["Total", "", "", "", "", left.as_str(), right.as_str()])?;
+    let (left, right) = (comparison.left_total.english(), comparison.right_total.english());
+    writer.write_record(["Total", "", "", "", "", &left, &right])?;
     finish(writer)
 }
 

@@ -3,6 +3,7 @@
 use super::read::{Entry, Fields, Filled};
 use crate::domain::limit::Limit;
 use crate::domain::timer::Duration;
+use crate::words::{Phrase, say};
 use std::collections::BTreeMap;
 
 /// What a timer asks.
@@ -10,6 +11,15 @@ use std::collections::BTreeMap;
 pub enum Rule {
     Within(Duration),
     AtLeast(Duration),
+}
+
+impl Rule {
+    pub fn said(&self) -> Phrase {
+        match self {
+            Rule::Within(time) => say::within(time.to_string()),
+            Rule::AtLeast(time) => say::wait_at_least(time.to_string()),
+        }
+    }
 }
 
 /// Figures by the id of what they are of; what a record doesn't say is not here.

@@ -1,5 +1,6 @@
 //! Every box there is to fill in on one card for some choices.
 
+use super::read::Filled;
 use crate::check::calc::grid;
 use crate::domain::calc::Grid;
 use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
@@ -120,6 +121,25 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
         }
     }
     form
+}
+
+/// The form that a record was begun with.
+pub fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
+    let id = filled.text("procedure");
+    let position = set.procedures.iter().position(|p| p.id == id);
+    let position = position.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
+    let mut choices = Choices::defaults(&set.catalogue);
+    for (option, value) in &filled.options {
+        match choices.choose(&set.catalogue, option, &value.text) {
+            Ok(true) => {}
+            Ok(false) => return Err(format!("{} has no option `{option}`", set.title)),
+            Err(fault) => {
+                let values = fault.values.join(", ");
+                return Err(format!("option `{option}` takes {values}, not `{}`", value.text));
+            }
+        }
+    }
+    Ok(form(set, position, &choices))
 }
 
 impl Form {

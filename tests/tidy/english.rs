@@ -1,0 +1,269 @@
+//! A leaf's words are keys of the tables: no English is left in the code that makes leaves.
+
+use super::{code, sources};
+use crate::harness::fixture::{self, relative};
+
+const CORE: &str = "compiler/core/";
+
+/// Folders whose data is printed.
+const FOLDERS: [&str; 5] = ["cards/", "diff/", "kit/", "plan/", "record/"];
+
+/// What only a terminal, a spreadsheet, a calendar or a record on disk gets, and what reads those.
+const ELSEWHERE: [&str; 14] = [
+    "cards/looks.rs",
+    "cards/rules/",
+    "diff/human.rs",
+    "diff/markdown.rs",
+    "diff/rules/",
+    "kit/spreadsheet.rs",
+    "kit/table.rs",
+    "plan/calendar.rs",
+    "plan/table.rs",
+    "record/begun.rs",
+    "record/form.rs",
+    "record/read.rs",
+    "record/text.rs",
+    "record/write.rs",
+];
+
+/// Names by which programs tell things apart, none of them printed: those that templates ask for, those of registers, of the fields of a
+/// record, and of units.
+const NAMES: &[(&str, &[&str])] = &[
+    ("cards/", &["card", "out", "pocket", "close-out", "within", "at-least"]),
+    ("cards/second.rs", &["bar", "kg", "mL", "mm", "mm²"]),
+    (
+        "diff/sheet.rs",
+        &[
+            "changes",
+            "kept",
+            "added",
+            "removed",
+            "replace",
+            "print",
+            "take-down",
+            "message-dropped",
+            "message-weakened",
+            "value",
+            "entry-added",
+            "entry-removed",
+            "step-removed",
+            "step-added",
+            "step-moved",
+            "step-work",
+            "step-guard",
+            "stop",
+            "carried-guard",
+            "carried",
+            "step-condition",
+            "step-reworded",
+            "message-added",
+            "message-strengthened",
+            "message-reworded",
+            "words",
+            "order",
+            "numbers",
+        ],
+    ),
+    ("diff/leaf.rs", &["changes"]),
+    ("diff/view.rs", &["within"]),
+    (
+        "diff/class.rs",
+        &[
+            "holds",
+            "torques",
+            "limits",
+            "timers",
+            "patterns",
+            "consumables",
+            "options",
+        ],
+    ),
+    (
+        "kit/",
+        &[
+            "kit",
+            "order",
+            "inspect",
+            "fasteners",
+            "consumables",
+            "tools",
+            "gauges",
+            "temporary",
+            "part",
+            "consumable",
+            "tool",
+        ],
+    ),
+    ("plan/", &["plan"]),
+    (
+        "record/",
+        &[
+            "record",
+            "log",
+            "set",
+            "procedure",
+            "rev",
+            "fingerprint",
+            "serial",
+            "by",
+            "started",
+            "finished",
+            "remarks",
+            "options",
+            "readings",
+            "torques",
+            "timers",
+            "holds",
+            "parts",
+            "carried",
+            "deferred",
+            "limit",
+            "step",
+            "figure",
+            "value",
+            "values",
+            "torque",
+            "of",
+            "tightened",
+            "tool",
+            "timer",
+            "rule",
+            "start",
+            "end",
+            "hold",
+            "second",
+            "at",
+            "what",
+            "from",
+            "reason",
+            "due",
+            "done",
+            "step {step}",
+        ],
+    ),
+    ("record/unreadable.rs", &["mm"]),
+];
+
+/// Texts with a word in them, in the code that makes leaves.
+pub fn left() -> Vec<String> {
+    let (mut faults, mut looked) = (Vec::new(), 0);
+    for (path, text) in sources(CORE) {
+        let place = relative(&path);
+        let inside = place.trim_start_matches(CORE);
+        if !FOLDERS.iter().any(|f| inside.starts_with(f)) || ELSEWHERE.iter().any(|f| inside.starts_with(f)) {
+            continue;
+        }
+        let own = text.split("#[cfg(test)]").next().unwrap_or("");
+        for (number, line) in code(own).filter(|(_, line)| !line.trim_start().starts_with('#')) {
+            for literal in literals(line) {
+                looked += 1;
+                let named = |(at, names): &(&str, &[&str])| inside.starts_with(at) && names.contains(&literal.as_str());
+                if has_word(&literal) && !NAMES.iter().any(named) {
+                    faults.push(format!(
+                        "{place}:{number}: “{literal}” is no key: say it by a function of words/say.rs"
+                    ));
+                }
+            }
+        }
+    }
+    if looked < 200 {
+        faults.push(format!(
+            "only {looked} texts were looked at: this check looks in the wrong place"
+        ));
+    }
+    faults
+}
+
+/// Texts of several words in the templates, which have theirs from the tables.
+pub fn in_templates() -> Vec<String> {
+    let library = fixture::walk(&fixture::root().join("templates/lib"));
+    let mut faults = Vec::new();
+    for path in &library {
+        let text = fixture::text(path);
+        for (n, line) in text
+            .lines()
+            .enumerate()
+            .filter(|(_, l)| !l.trim_start().starts_with("//"))
+        {
+            for literal in literals(line).iter().filter(|l| !FONTS.contains(&l.as_str())) {
+                if literal.contains(' ') && has_word(literal) {
+                    let place = relative(path);
+                    faults.push(format!(
+                        "{place}:{}: “{literal}” belongs into the tables of words",
+                        n + 1
+                    ));
+                }
+            }
+        }
+    }
+    if library.len() < 20 {
+        faults.push(format!("only {} files were looked at", library.len()));
+    }
+    faults
+}
+
+/// Faces that templates set by.
+const FONTS: [&str; 2] = ["DejaVu Sans", "DejaVu Sans Mono"];
+
+/// What stands between quotes in a line.
+fn literals(line: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut open: Option<String> = None;
+    let mut letters = line.chars();
+    while let Some(letter) = letters.next() {
+        match (&mut open, letter) {
+            (None, '"') => open = Some(String::new()),
+            // A quote as a character of its own.
+            (None, '\'') if line.contains("'\"'") => {
+                letters.next();
+            }
+            (None, _) => {}
+            (Some(_), '"') => found.extend(open.take()),
+            // What is escaped is no letter.
+            (Some(_), '\\') => {
+                letters.next();
+            }
+            (Some(text), letter) => text.push(letter),
+        }
+    }
+    found
+}
+
+/// True for two letters beside each other outside the places for values.
+fn has_word(literal: &str) -> bool {
+    let mut depth = 0;
+    let mut run = 0;
+    for letter in literal.chars() {
+        match letter {
+            '{' => depth += 1,
+            '}' => depth -= 1,
+            _ => {}
+        }
+        run = if depth == 0 && letter.is_alphabetic() {
+            run + 1
+        } else {
+            0
+        };
+        if run == 2 {
+            return true;
+        }
+    }
+    false
+}
+
+/// The check itself: what it would let pass and what not.
+pub fn seen() -> Vec<String> {
+    let mut faults = Vec::new();
+    for (line, wanted) in [
+        ("let told = format!(\"loose since {step}\");", true),
+        ("let told = format!(\"{state}: {value}\");", false),
+        ("note.then(\", \").then(\"lose\")", true),
+        ("joined(all, \"\\n\")", false),
+        ("'\"' => \"ab\"", true),
+    ] {
+        if literals(line).iter().any(|literal| has_word(literal)) != wanted {
+            faults.push(format!("{line}: seen wrongly"));
+        }
+    }
+    faults
+}

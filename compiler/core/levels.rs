@@ -5,10 +5,9 @@ use crate::check::Facts;
 use crate::check::rules::bad_level;
 use crate::finding::{Finding, Severity};
 use crate::model::{Model, Set};
-use crate::parse::WORKSHOP_FILE;
 use crate::parse::rules::other_language;
 use crate::rules;
-use crate::source::{self, FileSet};
+use crate::source::{self, FileSet, WORKSHOP_FILE};
 
 /// Applies the levels of every set to the findings of its own files.
 pub fn apply(files: &FileSet, model: &Model, facts: &mut [Facts], findings: &mut Vec<Finding>) {

@@ -4,8 +4,8 @@
 
 use super::files::{Input, Reading, is_ours};
 use super::{Trouble, escape};
-use crate::parse::{SET_FILE, WORKSHOP_FILE};
 use crate::source::FileSet;
+use crate::source::{SET_FILE, WORKSHOP_FILE};
 use gix::ObjectId;
 use gix::bstr::{BStr, ByteSlice};
 use gix::objs::tree::EntryKind;

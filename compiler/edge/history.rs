@@ -7,7 +7,7 @@ use super::{Trouble, escape};
 use crate::diff::{Diff, Side, diff};
 use crate::finding::Severity;
 use crate::model::Set;
-use crate::parse::WORKSHOP_FILE;
+use crate::source::WORKSHOP_FILE;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::words::Phrase;
 use crate::{Compilation, compile};

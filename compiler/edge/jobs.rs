@@ -10,7 +10,7 @@ use super::output::manifest::{Entry, EntryKind};
 use super::press::trouble;
 use super::shelf::{Material, Shelf};
 use super::since::Since;
-use super::{Trouble, naming, queue};
+use super::{Trouble, naming};
 use crate::cards::Deck;
 use crate::cards::card::Identity;
 use crate::finding::Finding;
@@ -20,7 +20,6 @@ use crate::source::{FileId, FileSet, join};
 use benchleaf_press::{self as typeset, Assets, Format, Leaf, Settings, Typesetter};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::ControlFlow;
 
 /// One document to be printed.
 pub struct Job {
@@ -67,65 +66,45 @@ impl<'a> Material<'a> {
     }
 
     /// Characters on these leaves that no font has. Each set's words come from its procedures, itself and the shops above it.
-    ///
-    /// # Errors
-    /// If there is no thread to work on.
-    pub fn unprintable(&self, jobs: &[Job], threads: usize) -> Result<Vec<Finding>, Trouble> {
-        let find = |job: &Job| {
-            let set = &self.sets[job.set];
-            let mut written_in: Vec<FileId> = match &job.kind {
-                Kind::Card(position) => vec![set.procedures[*position].file],
-                _ => set.procedures.iter().map(|p| p.file).collect(),
-            };
-            written_in.push(set.file);
-            let deck = self.deck(job.set);
-            let look = |leaf: &dyn Fn(&[FileId]) -> Vec<Finding>| {
-                let found = leaf(&written_in);
-                if found.is_empty() {
-                    return found;
-                }
-                // Only then is it worth going through the files of all the other sets.
-                let mut everywhere = written_in.clone();
-                everywhere.extend(self.files.ids().filter(|id| !written_in.contains(id)));
-                leaf(&everywhere)
-            };
-            match &job.kind {
-                Kind::Card(position) => {
-                    let card = deck.card(*position);
-                    look(&|files| typeset::unprintable(self.files, files, &card))
-                }
-                Kind::CloseOut => {
-                    let leaf = deck.close_out();
-                    look(&|files| typeset::unprintable(self.files, files, &leaf))
-                }
-                Kind::Pocket(positions) => {
-                    let leaf = deck.pocket(positions);
-                    look(&|files| typeset::unprintable(self.files, files, &leaf))
-                }
-            }
+    pub fn unprintable(&self, jobs: &[Job]) -> Vec<Finding> {
+        jobs.iter().flat_map(|job| self.unprintable_of(job)).collect()
+    }
+
+    fn unprintable_of(&self, job: &Job) -> Vec<Finding> {
+        let set = &self.sets[job.set];
+        let mut written_in: Vec<FileId> = match &job.kind {
+            Kind::Card(position) => vec![set.procedures[*position].file],
+            _ => set.procedures.iter().map(|p| p.file).collect(),
         };
-        let mut found = Vec::new();
-        let mut stopped = Vec::new();
-        queue::run(threads, jobs, find, |index, result| {
-            match result {
-                Ok(mut one) => found.append(&mut one),
-                Err(words) => stopped.push(format!("{}: {words}", self.source(&jobs[index]))),
+        written_in.push(set.file);
+        let deck = self.deck(job.set);
+        let look = |leaf: &dyn Fn(&[FileId]) -> Vec<Finding>| {
+            let found = leaf(&written_in);
+            if found.is_empty() {
+                return found;
             }
-            ControlFlow::Continue(())
-        })?;
-        stopped.sort();
-        match stopped.first() {
-            Some(_) => Err(Trouble::new(stopped.join("\n"))),
-            None => Ok(found),
+            // Only then is it worth going through the other files.
+            let mut everywhere = written_in.clone();
+            everywhere.extend(self.files.ids().filter(|id| !written_in.contains(id)));
+            leaf(&everywhere)
+        };
+        match &job.kind {
+            Kind::Card(position) => {
+                let card = deck.card(*position);
+                look(&|files| typeset::unprintable(self.files, files, &card))
+            }
+            Kind::CloseOut => {
+                let leaf = deck.close_out();
+                look(&|files| typeset::unprintable(self.files, files, &leaf))
+            }
+            Kind::Pocket(positions) => {
+                let leaf = deck.pocket(positions);
+                look(&|files| typeset::unprintable(self.files, files, &leaf))
+            }
         }
     }
 
     /// The file that a document is mostly written in.
-    pub fn source(&self, job: &Job) -> &'a str {
-        self.written_in(job.set, &job.kind)
-    }
-
-    /// The same for a set by its place here.
     pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
         let set = &self.sets[set];
         let file = match kind {

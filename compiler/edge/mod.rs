@@ -8,6 +8,7 @@
 
 mod args;
 mod choices;
+mod checked;
 mod belongs;
 mod commands;
 pub mod disk;

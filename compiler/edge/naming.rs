@@ -28,7 +28,7 @@ pub fn pocket(identity: &Identity) -> String {
 /// The choices that somebody made, so that two choices don't overwrite each other.
 pub fn chosen(choices: &[Chosen]) -> String {
     let made = choices.iter().filter(|c| !c.default);
-    made.map(|c| format!("+{}={}", c.option, c.value)).collect()
+    made.map(|c| format!("+{}", c.assigned())).collect()
 }
 
 /// The file of a document, or of one of its leaves, counted from 1.

@@ -1,11 +1,11 @@
 //! The sets of a build, taken from the shelf when their turn comes: what is known of all of them at once would grow with their number. A
 //! set is read anew from its texts, which are in memory as they were read, so it is the same set.
 
+use crate::Compilation;
 use crate::check::Facts;
-use crate::model::{Choices, Model, Set};
-use crate::parse::WORKSHOP_FILE;
-use crate::source::{FileSet, file_name, folder, lies_in};
-use crate::{Compilation, compile};
+use crate::groups::Groups;
+use crate::model::{Choices, Set};
+use crate::source::{FileId, FileSet};
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -22,7 +22,7 @@ pub struct Material<'a> {
 
 /// Sets by their places in the model that all of them were checked in.
 pub struct Shelf<'a> {
-    files: &'a FileSet,
+    groups: &'a Groups<'a>,
     places: Vec<Place>,
     options: &'a [(String, String)],
     /// The sets asked for last, the latest at the end.
@@ -33,10 +33,10 @@ pub struct Shelf<'a> {
 
 /// What is known of a set that lies on the shelf.
 pub struct Place {
+    pub file: FileId,
     pub id: String,
     pub title: String,
-    /// Its path in the file set, and on the disk.
-    pub folder: String,
+    /// Where it is on the disk.
     pub on_disk: PathBuf,
 }
 
@@ -52,9 +52,9 @@ pub struct Loaded {
 
 impl<'a> Shelf<'a> {
     /// `options` are those of the command line, which some set has; `threads` how many take from it at once.
-    pub fn new(files: &'a FileSet, places: Vec<Place>, options: &'a [(String, String)], threads: usize) -> Self {
+    pub fn new(groups: &'a Groups, places: Vec<Place>, options: &'a [(String, String)], threads: usize) -> Self {
         Shelf {
-            files,
+            groups,
             places,
             options,
             recent: Mutex::new(VecDeque::new()),
@@ -83,24 +83,14 @@ impl<'a> Shelf<'a> {
     }
 
     fn read(&self, number: usize) -> Loaded {
-        let own = &self.places[number];
-        let files = self.files.only(|path| {
-            let place = folder(path);
-            let is_shop = file_name(path) == WORKSHOP_FILE && lies_in(&own.folder, place);
-            // A picture may be shared by several sets.
-            let elsewhere = || self.places.iter().any(|p| lies_in(place, &p.folder));
-            let is_text = path.ends_with(".md") || path.ends_with(".yaml");
-            lies_in(place, &own.folder) || is_shop || (!is_text && !elsewhere())
-        });
-        let mut compilation = compile(&files);
+        let own = self.places[number].file;
+        let part = self.groups.of_set(own).unwrap_or_default();
+        let files = self.groups.files(part);
+        let mut compilation = self.groups.compile(part);
         // They are told already.
         compilation.findings = Vec::new();
-        let Model { sets, .. } = &mut compilation.model;
-        let index = sets.iter().position(|set| set.folder == own.folder).unwrap_or_default();
-        if let Some(set) = sets.get_mut(index) {
-            // Sets that share a name are told apart by what lies beside them.
-            set.id.clone_from(&own.id);
-        }
+        let sets = &compilation.model.sets;
+        let index = sets.iter().position(|set| set.file == own).unwrap_or_default();
         let chosen = |set: &Set| {
             let mut choices = Choices::defaults(&set.catalogue);
             for (option, value) in self.options {

@@ -251,7 +251,7 @@ fn place(world: &CardWorld, rendered: &Rendered, span: DiagSpan) -> Option<(Stri
 fn identifier(kind: &str, identity: &Identity) -> String {
     let mut text = format!("benchleaf:{kind}:{}/{}", identity.set, identity.procedure);
     for choice in &identity.choices {
-        text.push_str(&format!("?{}={}", choice.option, choice.value));
+        text.push_str(&format!("?{}", choice.assigned()));
     }
     text
 }

@@ -4,6 +4,7 @@ use super::{Checked, Files, check};
 use benchleaf_core::cards::{self, sheets};
 use benchleaf_core::check::Facts;
 use benchleaf_core::check::ledger::carried;
+use benchleaf_core::check::walk::{Flow, play};
 use benchleaf_core::model::{Choices, Set};
 use benchleaf_core::plan::{Ask, Plan};
 use benchleaf_core::{kit, plan, record as log};
@@ -109,7 +110,7 @@ pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
             start: None,
         };
         let plan = plan::plan(set, facts, &choices, &ask);
-        let carried = carried(set, &choices);
+        let carried = carried(&play(&Flow::new(set), &choices));
         let longest = ask.sitting.map_or(0, |s| s.seconds().try_into().unwrap_or(0));
         for sitting in &plan.sittings {
             let Some(last) = sitting.work.last() else { continue };

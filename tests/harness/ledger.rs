@@ -1,8 +1,8 @@
 //! What the ledger knows, as text and numbers.
 
 use super::Checked;
-use benchleaf_core::check::ledger::flow::Flow;
-use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Place, Standing, carried, close_out};
+use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Standing, carried, close_out};
+use benchleaf_core::check::walk::{Flow, Place, play};
 use benchleaf_core::model::{Choices, Set};
 use std::fmt::Write;
 
@@ -12,7 +12,7 @@ impl Checked {
         let Some(set) = self.compilation.model.sets.first() else {
             return (0, Vec::new());
         };
-        let ledger = Ledger::new(set, &Flow::new(set));
+        let ledger = Ledger::new(&Flow::new(set));
         (ledger.visited, ledger.unchecked.into_iter().map(|(_, id)| id).collect())
     }
 }
@@ -27,7 +27,8 @@ pub fn told(checked: &Checked) -> String {
         .unwrap_or_else(|| panic!("no set"));
     let choices = Choices::defaults(&set.catalogue);
     let mut out = String::new();
-    for card in carried(set, &choices) {
+    let played = play(&Flow::new(set), &choices);
+    for card in carried(&played) {
         let _ = writeln!(out, "{}", set.procedures[card.procedure].id);
         standing(set, "in", &card.carried_in, &mut out);
         let safe: Vec<String> = card
@@ -45,7 +46,7 @@ pub fn told(checked: &Checked) -> String {
         );
         standing(set, "out", &card.carried_out, &mut out);
     }
-    let close = close_out(set, &choices);
+    let close = close_out(&played);
     let _ = writeln!(out, "close-out");
     for item in &close.temporary {
         let off: Vec<String> = item.off.iter().map(|p| place(set, p)).collect();

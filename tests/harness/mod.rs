@@ -21,7 +21,7 @@ use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;
 use benchleaf_core::syntax::LEVELS;
-use benchleaf_core::syntax::VERBS;
+use benchleaf_core::syntax::Verb;
 use benchleaf_core::syntax::registers::REGISTERS;
 use std::collections::BTreeMap;
 
@@ -131,7 +131,7 @@ pub fn rules() -> &'static [&'static Rule] {
 /// Every word of the language that its description must hold: registers, verbs, message tags.
 pub fn vocabulary() -> Vec<String> {
     let registers = REGISTERS.iter().map(|register| format!("`{register}`"));
-    let verbs = VERBS.iter().map(|verb| format!("[{verb} "));
+    let verbs = Verb::words().map(|verb| format!("[{verb} "));
     let tags = LEVELS.iter().map(|(tag, _)| format!("`[!{tag}]`"));
     registers.chain(verbs).chain(tags).collect()
 }

@@ -14,8 +14,8 @@ const PHASES: &[(&str, &[&str])] = &[
     ("finding", &["source"]),
     ("syntax", &["source"]),
     ("parse", &["words", "source", "finding", "syntax"]),
-    ("model", &["source", "finding", "syntax", "parse"]),
-    // From here on nobody reads what a parser gave: what is needed of the syntax, the model hands on.
+    // Parsers give syntax and the model takes it; nobody else sees either: what is needed of it the model hands on.
+    ("model", &["words", "source", "finding", "syntax"]),
     ("check", &["words", "source", "finding", "model"]),
     ("fingerprint", &["words"]),
     (
@@ -69,6 +69,7 @@ const PHASES: &[(&str, &[&str])] = &[
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
+    ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
     ("report", &["source", "finding", "rules"]),
 ];
 
@@ -85,6 +86,10 @@ const PRESS_SEES: [&str; 9] = [
     "record",
     "diff",
 ];
+
+/// What the edge may not see of the core, and the one part of a phase that it may: how files are told apart by their names.
+const EDGE_SEES_NOT: [&str; 2] = ["syntax", "parse"];
+const EDGE_SEES: &str = "parse::files";
 
 /// The one folder that may do anything, and the program's root on top of it.
 const EDGE: [&str; 3] = ["compiler/edge/", "compiler/lib.rs", "compiler/main.rs"];
@@ -127,6 +132,16 @@ pub fn upward_uses() -> Vec<String> {
                 if used != own && used != "domain" && !allowed.contains(&used.as_str()) {
                     faults.push(format!("{}:{number}: `{own}` may not use `{used}`", relative(&path)));
                 }
+            }
+        }
+    }
+    for (path, text) in sources("compiler/edge") {
+        for (number, line) in code(&text) {
+            let names = first_names(line, "crate::")
+                .into_iter()
+                .chain(first_names(line, &named("core")));
+            for used in names.filter(|used| EDGE_SEES_NOT.contains(&used.as_str()) && !line.contains(EDGE_SEES)) {
+                faults.push(format!("{}:{number}: the edge may not use `{used}`", relative(&path)));
             }
         }
     }

@@ -10,10 +10,11 @@ use super::standing::Words;
 use super::value::Value;
 use crate::check::Facts;
 use crate::check::ledger::Carried;
+use crate::check::walk::{Done, Played, What};
 use crate::domain::timer::Duration;
-use crate::model::{self, Act, ActKind, Choices, Condition, Set, StepNumber};
+use crate::model::{self, Choices, Condition, Set, StepNumber};
 use crate::source::FileSet;
-use crate::words::{Phrase, joined, phrase, say};
+use crate::words::{Phrase, joined, say};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -22,7 +23,8 @@ pub struct Input<'a> {
     pub set: &'a Set,
     pub facts: &'a Facts,
     pub choices: &'a Choices,
-    /// Of each procedure, as these choices have it.
+    /// The set as these choices have it, and what each procedure takes over and hands on.
+    pub played: &'a Played<'a>,
     pub carried: &'a [Carried],
 }
 
@@ -33,6 +35,7 @@ pub fn build(input: Input, position: usize) -> Card {
         set,
         facts,
         choices,
+        played,
         carried,
     } = input;
     let procedure = &set.procedures[position];
@@ -46,6 +49,7 @@ pub fn build(input: Input, position: usize) -> Card {
         prose,
         specs: Specs::new(set, facts),
         seen: Seen::default(),
+        done: played.card(position),
         carried,
     };
     let cover_messages = builder.messages(&procedure.messages, &At::Card);
@@ -70,10 +74,10 @@ pub fn build(input: Input, position: usize) -> Card {
         hazards: sorted(seen.hazards),
         messages: cover_messages,
         notices,
-        parts: kit.parts,
-        temporary: kit.temporary,
-        consumables: kit.consumables,
-        tools: kit.tools,
+        parts: kit.parts.into_rows(),
+        temporary: kit.temporary.into_rows(),
+        consumables: kit.consumables.into_rows(),
+        tools: kit.tools.into_rows(),
         hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
         timers: specs.timers,
         changed_since: String::new(),
@@ -117,6 +121,8 @@ struct Builder<'a> {
     prose: Prose<'a>,
     specs: Specs<'a>,
     seen: Seen,
+    /// The steps that the choices keep.
+    done: &'a [Done<'a>],
     carried: Option<&'a Carried>,
 }
 
@@ -168,8 +174,13 @@ impl Builder<'_> {
             let specs = self.specs.of(&sub.acts, &number);
             substeps.push(SubStep { letter, text, specs });
         }
-        let acts: Vec<&Act> = step.acts_for(self.choices).collect();
-        let holds: Vec<Hold> = acts.iter().filter_map(|act| self.hold(act, &number)).collect();
+        let done = self.done.iter().find(|done| done.step.number == step.number);
+        let events: Vec<What> = done
+            .iter()
+            .flat_map(|done| &done.events)
+            .map(|event| event.what)
+            .collect();
+        let holds: Vec<Hold> = events.iter().filter_map(|what| self.hold(what, &number)).collect();
         self.seen.holds.extend(holds.iter().cloned());
         let words = Words {
             set: self.set,
@@ -182,7 +193,7 @@ impl Builder<'_> {
             text,
             specs,
             substeps,
-            time: self.time(&acts),
+            time: self.time(&events),
             holds,
             changed: false,
             safe_stop,
@@ -190,9 +201,9 @@ impl Builder<'_> {
         })
     }
 
-    fn hold(&self, act: &Act, step: &str) -> Option<Hold> {
-        let ActKind::Hold(handle) = act.kind else { return None };
-        let def = self.set.catalogue.holds.get(handle);
+    fn hold(&self, what: &What, step: &str) -> Option<Hold> {
+        let What::Hold(handle) = what else { return None };
+        let def = self.set.catalogue.holds.get(*handle);
         Some(Hold {
             id: def.id.text.clone(),
             what: def.value.what.clone(),
@@ -202,9 +213,9 @@ impl Builder<'_> {
     }
 
     /// The step's own time, ready to print; the card's sum grows by it.
-    fn time(&mut self, acts: &[&Act]) -> Value {
-        let times = acts.iter().filter_map(|act| {
-            let ActKind::Time(time) = &act.kind else { return None };
+    fn time(&mut self, events: &[What]) -> Value {
+        let times = events.iter().filter_map(|what| {
+            let What::Work(time) = *what else { return None };
             Some(time)
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
@@ -215,10 +226,8 @@ impl Builder<'_> {
     }
 
     fn leave_out(&mut self, number: Phrase, only: &[Condition]) {
-        let unmet = only
-            .iter()
-            .filter(|c| !self.choices.meet(std::slice::from_ref(c)))
-            .map(|c| condition(self.set, c));
+        let unmet = only.iter().filter(|c| !self.choices.meets(c));
+        let unmet = unmet.map(|c| c.words(&self.set.catalogue));
         self.seen.left_out.push(LeftOut {
             number,
             only: joined(unmet, ", "),
@@ -264,14 +273,6 @@ impl Builder<'_> {
 fn sorted(mut hazards: Vec<HazardRow>) -> Vec<HazardRow> {
     hazards.sort_by_key(|h| std::cmp::Reverse(h.signal));
     hazards
-}
-
-/// `lubricant = synthetic or mineral`
-pub fn condition(set: &Set, condition: &Condition) -> Phrase {
-    let def = set.catalogue.options.get(condition.option);
-    let named = |v: &usize| Some(Phrase::from(&def.value.values.get(*v)?.0.text));
-    let values = condition.values.iter().filter_map(named).reduce(say::or);
-    phrase!(&def.id.text, " = ", values.unwrap_or_default())
 }
 
 /// `a` to `z`, then `aa`.

@@ -6,6 +6,7 @@ use super::card::Card;
 use super::{pocket, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
+use crate::check::walk::{Flow, Played, play};
 use crate::model::{Choices, Set};
 use crate::source::FileSet;
 
@@ -15,18 +16,20 @@ pub struct Deck<'a> {
     set: &'a Set,
     facts: &'a Facts,
     choices: &'a Choices,
+    played: Played<'a>,
     carried: Vec<Carried>,
 }
 
 impl<'a> Deck<'a> {
     pub fn new(files: &'a FileSet, set: &'a Set, facts: &'a Facts, choices: &'a Choices) -> Self {
-        let carried = ledger::carried(set, choices);
+        let played = play(&Flow::new(set), choices);
         Deck {
             files,
             set,
             facts,
             choices,
-            carried,
+            carried: ledger::carried(&played),
+            played,
         }
     }
 
@@ -49,6 +52,7 @@ impl<'a> Deck<'a> {
             set: self.set,
             facts: self.facts,
             choices: self.choices,
+            played: &self.played,
             carried: &self.carried,
         };
         build(input, position)
@@ -56,7 +60,7 @@ impl<'a> Deck<'a> {
 
     /// What is ticked when every card is done.
     pub fn close_out(&self) -> CloseOut {
-        standing::close_out(self.set, self.facts, self.choices)
+        standing::close_out(&self.played, self.facts, self.choices)
     }
 
     /// The torques and limits of the procedures at `positions`, alone.

@@ -1,9 +1,10 @@
 //! Figures of the domain as phrases: the few words that stand between them are of the tables, and a figure that was worked out knows it.
 
+use crate::domain::amount::Sum;
 use crate::domain::limit::{Bounds, Form, Interval, Limit};
 use crate::domain::quantity::Unit;
 use crate::domain::tightening::{Stage, TorqueValue};
-use crate::words::{Phrase, say};
+use crate::words::{Phrase, joined, say};
 
 /// Whose figure it is: the author's stays as it is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -86,6 +87,15 @@ pub fn torque_in_unit(torque: &TorqueValue, unit: Unit) -> Option<Phrase> {
 fn range(torque: &TorqueValue) -> Option<Interval> {
     let ends = || Interval::new(torque.low().measure().clone(), torque.high().measure().clone());
     torque.is_range().then(ends).flatten()
+}
+
+/// Amounts added up: `2 + 35 mL`.
+pub fn sum(sum: &Sum) -> Phrase {
+    let part = |(text, added)| match added {
+        true => Phrase::figure(text),
+        false => Phrase::from(text),
+    };
+    joined(sum.parts().into_iter().map(part), " + ")
 }
 
 /// A stage as its author put it.

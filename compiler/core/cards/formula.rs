@@ -13,10 +13,6 @@ pub fn words(node: &Node, name: &dyn Fn(&str) -> Phrase) -> Phrase {
     }
 }
 
-#[expect(
-    clippy::wildcard_enum_match_arm,
-    reason = "brackets are a matter of sums and products alone"
-)]
 fn part(node: &Node, name: &dyn Fn(&str) -> Phrase) -> Phrase {
     match &node.kind {
         NodeKind::Name(id) => name(id),
@@ -29,11 +25,14 @@ fn part(node: &Node, name: &dyn Fn(&str) -> Phrase) -> Phrase {
                 Operator::Times => " × ",
                 Operator::Over => " ÷ ",
             };
-            let inner = |side: &Node, right: bool| match &side.kind {
-                NodeKind::Binary(inner, ..) if binds_less(*inner, *operator, right) => {
-                    phrase!("(", part(side, name), ")")
+            let inner = |side: &Node, right: bool| {
+                let line = part(side, name);
+                if let NodeKind::Binary(inner, ..) = &side.kind
+                    && binds_less(*inner, *operator, right)
+                {
+                    return phrase!("(", line, ")");
                 }
-                _ => part(side, name),
+                line
             };
             phrase!(inner(left, false), sign, inner(right, true))
         }

@@ -1,7 +1,7 @@
 //! Who a card or another leaf is, and what all of them say.
 
 use super::card::{Choice, Chosen, Identity};
-use crate::model::{Choices, Condition, Procedure, Set};
+use crate::model::{Choices, Condition, Procedure, Set, assigned};
 use crate::words::say;
 use std::collections::BTreeSet;
 
@@ -57,6 +57,13 @@ pub fn of_card(set: &Set, position: usize, choices: &Choices) -> Identity {
         language: (&set.language).into(),
         paper: paper(set),
         uncommitted: false,
+    }
+}
+
+impl Chosen {
+    /// As it is written in a mark and on the command line: `seals=renew`.
+    pub fn assigned(&self) -> String {
+        assigned(&self.option, &self.value)
     }
 }
 

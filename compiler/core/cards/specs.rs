@@ -11,6 +11,7 @@ use super::written::{push_step, text};
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
 use crate::check::tightening::TorqueFacts;
+use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::model::At;
 use crate::model::Name;
@@ -78,10 +79,7 @@ impl<'a> Specs<'a> {
             ActKind::Measure(h) => Spec::Measure(self.measurement(*h, step)),
             ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
             ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, step),
-            ActKind::Use(thing, amount) => {
-                let amount = amount.as_ref().map_or_else(Value::default, Value::from);
-                self.use_of(*thing, amount, step)
-            }
+            ActKind::Use(thing, amount) => self.use_of(*thing, amount.as_ref(), step),
             ActKind::Need(state, value) => {
                 let (state, value) = self.state(*state, *value);
                 Spec::Need { state, value }
@@ -157,14 +155,14 @@ impl<'a> Specs<'a> {
         match item {
             Item::Part(h) => {
                 let part = &catalogue.parts[h];
-                let count = count.unwrap_or(part.qty) as usize;
+                let count = count.unwrap_or(part.qty);
                 if act == ItemAct::Fit {
-                    self.kit.part(catalogue, h, count.to_string(), step);
+                    self.kit.part(catalogue, h, Some(&Amount::Count(count)), step);
                 }
                 Spec::Item {
                     act,
                     name: part.name.clone(),
-                    count,
+                    count: count as usize,
                     temporary: false,
                     single_use: part.reuse == Reuse::No,
                     detail: text(&part.number),
@@ -172,12 +170,12 @@ impl<'a> Specs<'a> {
             }
             Item::Temporary(h) => {
                 let temporary = &catalogue.temporary[h];
-                let count = count.unwrap_or(temporary.qty) as usize;
-                self.kit.temporary(catalogue, h, count.to_string(), step);
+                let count = count.unwrap_or(temporary.qty);
+                self.kit.temporary(catalogue, h, Some(&Amount::Count(count)), step);
                 Spec::Item {
                     act,
                     name: temporary.name.clone(),
-                    count,
+                    count: count as usize,
                     temporary: true,
                     single_use: false,
                     detail: text(&temporary.flag),
@@ -186,7 +184,7 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn use_of(&mut self, thing: Thing, amount: Value, step: &str) -> Spec {
+    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, step: &str) -> Spec {
         let catalogue = self.catalogue();
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
@@ -195,7 +193,7 @@ impl<'a> Specs<'a> {
             }
             Thing::Consumable(h) => {
                 let consumable = &catalogue.consumables[h];
-                self.kit.consumable(catalogue, h, amount.to_string(), step);
+                self.kit.consumable(catalogue, h, amount, step);
                 let clock = |time: &Option<At<Duration>>| time.as_ref().map(|t| t.value.to_string());
                 let clocks = [
                     clock(&consumable.open).map(say::close_within),
@@ -206,7 +204,7 @@ impl<'a> Specs<'a> {
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
             Thing::Part(h) => {
-                self.kit.part(catalogue, h, amount.to_string(), step);
+                self.kit.part(catalogue, h, amount, step);
                 (
                     UseKind::Part,
                     &catalogue.parts[h].name,
@@ -215,7 +213,7 @@ impl<'a> Specs<'a> {
                 )
             }
             Thing::Temporary(h) => {
-                self.kit.temporary(catalogue, h, amount.to_string(), step);
+                self.kit.temporary(catalogue, h, amount, step);
                 let temporary = &catalogue.temporary[h];
                 (
                     UseKind::Temporary,
@@ -228,7 +226,7 @@ impl<'a> Specs<'a> {
         Spec::Use {
             what,
             name: name.clone(),
-            amount,
+            amount: amount.map_or_else(Value::default, Value::from),
             detail,
             ghs,
         }

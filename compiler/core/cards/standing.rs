@@ -6,7 +6,8 @@ use super::identity;
 use super::torque;
 use super::written::text;
 use crate::check::Facts;
-use crate::check::ledger::{self, Carried, Grip, Open, Place};
+use crate::check::ledger::{self, Carried, Grip, Open};
+use crate::check::walk::{Place, Played};
 use crate::model::registers::Span;
 use crate::model::{Choices, Set, StepNumber};
 use crate::words::{Phrase, joined, phrase, say};
@@ -105,12 +106,13 @@ pub fn rule(span: &Span) -> Phrase {
 }
 
 /// The close-out of a set for some choices.
-pub fn close_out(set: &Set, facts: &Facts, choices: &Choices) -> CloseOut {
+pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut {
+    let set = played.set;
     let words = Words {
         set,
         position: set.procedures.len(),
     };
-    let found = ledger::close_out(set, choices);
+    let found = ledger::close_out(played);
     let catalogue = &set.catalogue;
     let row = |what: &str, count: u32, detail: Phrase, since: Phrase| StandingRow {
         what: what.to_string(),

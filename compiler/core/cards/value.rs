@@ -2,7 +2,7 @@
 //! unit and spelling. The code of a leaf stands for what is shown; a diff compares what it comes to.
 
 use super::figures::{self, By};
-use crate::domain::amount::Amount;
+use crate::domain::amount::{Amount, Sum};
 use crate::domain::limit::{Form, Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Rounding, Unit};
 use crate::domain::tightening::{Stage, TorqueValue};
@@ -46,11 +46,6 @@ impl Value {
     /// Words that may be spelt in several ways: as printed, and the one spelling that is compared.
     pub fn named(said: impl Into<Phrase>, canon: impl Into<String>) -> Value {
         Value::of(said.into(), Is::Named(canon.into()))
-    }
-
-    /// An amount that was worked out.
-    pub fn worked_out(amount: &Amount) -> Value {
-        Value::of(By::Us.figure(amount), Is::Amount(amount.clone()))
     }
 
     fn of(said: Phrase, is: Is) -> Value {
@@ -204,6 +199,15 @@ impl Deref for Value {
 impl fmt::Display for Value {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(&self.text)
+    }
+}
+
+impl From<&Sum> for Value {
+    fn from(sum: &Sum) -> Value {
+        match sum.single() {
+            Some(amount) => Value::of(figures::sum(sum), Is::Amount(amount)),
+            None => figures::sum(sum).into(),
+        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! Facts about calculations: what each is, which readings it takes, and everything wrong with them. Rules choose the words and
 //! the readers of filled-in sheets work them out.
 
+use crate::check::walk::{Flow, What};
 use crate::domain::calc::{CalcError, CalcErrorKind, Grid, Node, Shape, parse, shape_of, share};
 use crate::model::Name;
 use crate::model::registers::{Measurement, Register};
-use crate::model::{ActKind, Handle, Set};
+use crate::model::{Handle, Set};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -105,7 +106,7 @@ pub fn grid(measurement: &Measurement) -> Grid {
 }
 
 /// Works out the facts of every calculation of a set.
-pub fn facts(set: &Set) -> CalcFacts {
+pub fn facts(set: &Set, flow: &Flow) -> CalcFacts {
     let mut facts = CalcFacts::default();
     for (limit, def) in set.catalogue.limits.iter() {
         let Some(text) = &def.value.calc else { continue };
@@ -121,7 +122,7 @@ pub fn facts(set: &Set) -> CalcFacts {
     for handle in facts.circles.iter().flatten() {
         facts.calcs.remove(handle);
     }
-    facts.late = late(set, &facts.calcs);
+    facts.late = late(flow, &facts.calcs);
     facts
 }
 
@@ -201,13 +202,13 @@ fn follow(
     done.insert(at);
 }
 
-fn late(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>) -> Vec<Late> {
+fn late(flow: &Flow, calcs: &BTreeMap<Handle<Measurement>, Calc>) -> Vec<Late> {
     // By measurement, the first step that takes it (counted through the set) and its mark.
     let mut taken: BTreeMap<Handle<Measurement>, (usize, Span)> = BTreeMap::new();
-    for (number, (_, step)) in set.procedures.iter().flat_map(|p| p.steps()).enumerate() {
-        for act in step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts)) {
-            if let ActKind::Measure(handle) = act.kind {
-                taken.entry(handle).or_insert((number, act.span));
+    for (number, stop) in flow.stops.iter().enumerate() {
+        for event in &stop.events {
+            if let What::Measure(handle) = event.what {
+                taken.entry(handle).or_insert((number, event.at));
             }
         }
     }

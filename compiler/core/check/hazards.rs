@@ -10,13 +10,13 @@
 
 use super::hazardous_tools::of_tool;
 use super::ledger::diagram::{Diagrams, NEVER, Ref};
-use super::ledger::flow::{Flow, Stop};
-use super::ledger::guard::{Guard, Literal};
+use super::walk::guard::{Guard, Literal};
+use super::walk::{Flow, OnItem, OnState, Stop, What};
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::table;
 use crate::model::registers::{Action, Consumable, Hazard, Part, State, Tool, Torque};
-use crate::model::{ActKind, Handle, Item, Message, Set, Thing};
 use crate::model::{Block, Inline, Level};
+use crate::model::{Handle, Item, Message, Set, Thing};
 use crate::source::Span;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -127,7 +127,8 @@ pub struct Unguarded {
 }
 
 /// Every hazard with no message before it, in order of the steps.
-pub fn unguarded(set: &Set, flow: &Flow) -> Vec<Unguarded> {
+pub fn unguarded(flow: &Flow) -> Vec<Unguarded> {
+    let set = flow.set;
     let mut found = Vec::new();
     for (index, stop) in flow.stops.iter().enumerate() {
         let perils = perils(set, stop);
@@ -236,49 +237,39 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
     let catalogue = &set.catalogue;
     let work = |hazards: &[Hazard]| -> Vec<Peril> { hazards.iter().map(|h| Peril::Work(*h, h.word())).collect() };
     let mut found = Vec::new();
-    for deed in &stop.deeds {
-        let (cause, perils) = match &deed.act.kind {
-            ActKind::Use(Thing::Consumable(c), _) => {
-                let pictograms = catalogue.consumables[*c].hazards.iter();
+    for event in &stop.events {
+        let (cause, perils) = match event.what {
+            What::Use(Thing::Consumable(c), _) => {
+                let pictograms = catalogue.consumables[c].hazards.iter();
                 (
-                    Cause::Consumable(*c),
+                    Cause::Consumable(c),
                     pictograms.map(|p| Peril::Product(p.value)).collect(),
                 )
             }
-            ActKind::Use(Thing::Tool(t), _) => {
-                let hazards = of_tool(&catalogue.tools[*t]);
+            What::Use(Thing::Tool(t), _) => {
+                let hazards = of_tool(&catalogue.tools[t]);
                 (
-                    Cause::Tool(*t),
+                    Cause::Tool(t),
                     hazards.iter().map(|(h, what)| Peril::Work(*h, what)).collect(),
                 )
             }
-            ActKind::Use(Thing::Part(p), _) | ActKind::Fit(Item::Part(p), _) | ActKind::Remove(Item::Part(p), _) => {
-                (Cause::Part(*p), work(&catalogue.parts[*p].hazards))
+            What::Use(Thing::Part(p), _) | What::Item(Item::Part(p), OnItem::Fit(_) | OnItem::Remove(_)) => {
+                (Cause::Part(p), work(&catalogue.parts[p].hazards))
             }
-            ActKind::Loosen(t) | ActKind::Snug(t) | ActKind::Torque(t) => {
-                (Cause::Torque(*t), work(&catalogue.torques[*t].hazards))
-            }
-            ActKind::Set(s, _) => (Cause::State(*s), work(&catalogue.states[*s].hazards)),
-            ActKind::Do(a) => (Cause::Action(*a), work(&catalogue.actions[*a].hazards)),
-            ActKind::Measure(_)
-            | ActKind::Fit(..)
-            | ActKind::Remove(..)
-            | ActKind::Use(..)
-            | ActKind::Need(..)
-            | ActKind::Start(_)
-            | ActKind::End(_)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => continue,
+            What::Fastener(t, _) => (Cause::Torque(t), work(&catalogue.torques[t].hazards)),
+            What::State(s, OnState::Set(_, None)) => (Cause::State(s), work(&catalogue.states[s].hazards)),
+            What::Do(a) => (Cause::Action(a), work(&catalogue.actions[a].hazards)),
+            // What an action sets is the action's hazard to name.
+            What::State(_, OnState::Set(_, Some(_)) | OnState::Need(..))
+            | What::Item(Item::Part(_), OnItem::Barred(_))
+            | What::Item(Item::Temporary(_), _)
+            | What::Use(Thing::Temporary(_), _)
+            | What::Timer(..)
+            | What::Measure(_)
+            | What::Hold(_)
+            | What::Work(_) => continue,
         };
-        found.extend(
-            perils
-                .into_iter()
-                .map(|p| (cause, p, deed.guard.clone(), deed.act.span)),
-        );
+        found.extend(perils.into_iter().map(|p| (cause, p, event.guard.clone(), event.at)));
     }
     found
 }

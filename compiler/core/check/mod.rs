@@ -11,6 +11,7 @@ pub(crate) mod rules;
 pub(crate) mod tightening;
 mod tool_kinds;
 mod torque_spec;
+pub mod walk;
 mod walked;
 
 /// Asked for by the day that somebody works on, which the core doesn't know.
@@ -20,6 +21,7 @@ use crate::finding::Finding;
 use crate::model::{Model, Set};
 use calc::CalcFacts;
 use tightening::TorqueFacts;
+use walk::Flow;
 use walked::Walked;
 
 /// What is worked out about one set.
@@ -38,18 +40,19 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
     let mut findings = Vec::new();
     let mut facts = Vec::new();
     for set in &model.sets {
-        facts.push(check_set(set, &mut findings));
+        let flow = Flow::new(set);
+        facts.push(check_set(set, &flow, &mut findings));
         if is_whole(set) {
-            ledger_and_safety(set, &mut findings);
+            ledger_and_safety(flow, &mut findings);
         }
     }
     (facts, findings)
 }
 
-fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
+fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     let facts = Facts {
         torques: tightening::facts(set),
-        calcs: calc::facts(set),
+        calcs: calc::facts(set, flow),
         allowed: Vec::new(),
     };
     if set.names_known {
@@ -106,8 +109,8 @@ fn check_set(set: &Set, findings: &mut Vec<Finding>) -> Facts {
     facts
 }
 
-fn ledger_and_safety(set: &Set, findings: &mut Vec<Finding>) {
-    let walked = Walked::new(set);
+fn ledger_and_safety(flow: Flow, findings: &mut Vec<Finding>) {
+    let walked = Walked::new(flow);
     for rule in [
         rules::fitted_twice::check,
         rules::place_taken::check,

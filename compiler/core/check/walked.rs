@@ -1,12 +1,12 @@
 //! What the rules on the ledger and on safety read, and the phrases they share.
 
 use super::hazards::{self, Unguarded};
-use super::ledger::flow::Flow;
-use super::ledger::guard::Literal;
 use super::ledger::{Fault, How, Ledger};
+use super::walk::Flow;
+use super::walk::guard::Literal;
 use crate::finding::listed;
 use crate::finding::{Finding, Rule};
-use crate::model::{Item, Set};
+use crate::model::{Item, Set, assigned};
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -17,12 +17,11 @@ pub struct Walked<'a> {
 }
 
 impl<'a> Walked<'a> {
-    pub fn new(set: &'a Set) -> Walked<'a> {
-        let flow = Flow::new(set);
+    pub fn new(flow: Flow<'a>) -> Walked<'a> {
         Walked {
-            set,
-            ledger: Ledger::new(set, &flow),
-            unguarded: hazards::unguarded(set, &flow),
+            set: flow.set,
+            ledger: Ledger::new(&flow),
+            unguarded: hazards::unguarded(&flow),
             flow,
         }
     }
@@ -82,7 +81,7 @@ impl<'a> Walked<'a> {
     pub fn state(&self, state: crate::model::Handle<crate::model::registers::State>, value: usize) -> String {
         let def = self.set.catalogue.states.get(state);
         let word = def.value.values.get(value).map_or("", |v| v.text.as_str());
-        format!("{}={word}", def.id.text)
+        assigned(&def.id.text, word)
     }
 }
 

@@ -8,7 +8,7 @@ use super::{carried, class, messages, specs, steps};
 use crate::check::Facts;
 use crate::fingerprint::Code;
 use crate::leaves::{Version, versions};
-use crate::model::{Procedure, Set};
+use crate::model::{Procedure, Set, equals};
 use crate::source::FileSet;
 use crate::words::{Phrase, joined, phrase, say};
 
@@ -219,8 +219,7 @@ fn condition(some: &[&Version], all: &[&Version]) -> Phrase {
     let options = all.first().map_or(&[][..], |v| &v.choices);
     let part = |(option, _): &(String, String)| {
         let own = values(some, option);
-        let either = || own.iter().map(Phrase::from).reduce(say::or).unwrap_or_default();
-        (own.len() < values(all, option).len()).then(|| phrase!(option, " = ", either()))
+        (own.len() < values(all, option).len()).then(|| equals(option, own.iter().map(String::as_str)))
     };
     joined(options.iter().filter_map(part), ", ")
 }

@@ -3,6 +3,7 @@
 //! Every text is ready to print; an empty one says that there is nothing to say.
 
 use super::field::Field;
+use crate::model::all_assigned;
 use crate::words::{Phrase, joined, say};
 use serde::Serialize;
 
@@ -118,8 +119,7 @@ pub struct Chosen {
 impl Chosen {
     /// `service=hot, seal=new`
     pub fn words(&self) -> String {
-        let words: Vec<String> = self.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
-        words.join(", ")
+        all_assigned(self.choices.iter().map(|(o, v)| (o.as_str(), v.as_str())))
     }
 }
 

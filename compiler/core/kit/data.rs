@@ -1,6 +1,7 @@
 //! The kit leaf as plain data: what to order, lay out and pour for a whole set, and two choices side by side. `kit` fills it in.
 
 use crate::cards::card::Choice;
+use crate::model::all_assigned;
 use crate::words::{Phrase, say};
 use serde::Serialize;
 
@@ -90,12 +91,7 @@ impl Kit {
 
     /// The choices in a line: `lubricant=mineral, seals=renew`; empty for a set without options.
     pub fn chosen(&self) -> String {
-        let words: Vec<String> = self
-            .choices
-            .iter()
-            .map(|c| format!("{}={}", c.option, c.value))
-            .collect();
-        words.join(", ")
+        all_assigned(self.choices.iter().map(|c| (c.option.as_str(), c.value.as_str())))
     }
 }
 

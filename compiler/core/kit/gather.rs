@@ -1,14 +1,15 @@
-//! Walks the steps that some choices keep and notes what each needs.
+//! What each step that some choices keep needs.
 
-use super::amounts::Sum;
 use super::bill::Bill;
 use super::{Kit, Line, Spare, StepRef};
-use crate::cards::{card::Choice, condition, interval_of, torque_tools};
+use crate::cards::{card::Choice, interval_of, sum_said};
 use crate::check::Facts;
-use crate::domain::amount::Amount;
+use crate::check::tightening::tools;
+use crate::check::walk::{Flow, Happened, OnFastener, OnItem, Place, What, play};
+use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool, Torque};
-use crate::model::{Act, ActKind, Choices, Condition, Handle, Item, Set, Thing};
+use crate::model::{Choices, Handle, Item, Set, Thing};
 use crate::words::{Phrase, joined, say};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -73,125 +74,114 @@ enum Kind {
 /// What a set needs for one combination of choices.
 pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
     let mut needs = Needs::default();
-    for (card, procedure) in set.procedures.iter().enumerate() {
-        for (phase, step) in procedure.steps() {
-            let at = StepRef {
-                card: card + 1,
-                procedure: procedure.id.clone(),
-                step: step.number.to_string(),
-            };
-            let own = step.acts.iter().map(|act| (act, &[][..]));
-            let subs = step.substeps.iter();
-            let subs = subs.flat_map(|s| s.acts.iter().map(|act| (act, s.only.as_slice())));
-            for (act, only) in own.chain(subs) {
-                let conditions: Vec<&Condition> = phase.only.iter().chain(&step.only).chain(only).collect();
-                let met = |c: &&&Condition| !choices.meet(std::slice::from_ref(**c));
-                let unmet = joined(conditions.iter().filter(met).map(|c| condition(set, c)), ", ");
-                match unmet.is_empty() {
-                    true => needs.act(set, facts, act, &at),
-                    false => needs.elsewhere(set, facts, act, &unmet),
-                }
+    let flow = Flow::new(set);
+    for event in play(&flow, choices).events() {
+        needs.event(set, facts, event, &step_ref(set, event.at));
+    }
+    for stop in &flow.stops {
+        for event in &stop.events {
+            let unmet = joined(stop.unmet_of(event, choices).map(|c| c.words(&set.catalogue)), ", ");
+            if !unmet.is_empty() {
+                needs.elsewhere(set, facts, &event.what, &unmet);
             }
         }
     }
     needs.kit(set, choices)
 }
 
+fn step_ref(set: &Set, at: Place) -> StepRef {
+    StepRef {
+        card: at.procedure + 1,
+        procedure: set.procedures[at.procedure].id.clone(),
+        step: at.step.to_string(),
+    }
+}
+
 impl Needs {
-    fn act(&mut self, set: &Set, facts: &Facts, act: &Act, step: &StepRef) {
-        let catalogue = &set.catalogue;
-        match &act.kind {
-            ActKind::Fit(Item::Part(part), count) => {
-                let need = self.parts.entry(*part).or_default();
-                need.at(step);
-                need.fit(count.unwrap_or(catalogue.parts[*part].qty));
+    fn event(&mut self, set: &Set, facts: &Facts, event: &Happened, step: &StepRef) {
+        match event.what {
+            What::Item(Item::Part(part), on) => {
+                let need = self.parts.entry(part).or_default();
+                match on {
+                    OnItem::Fit(count) => {
+                        need.at(step);
+                        need.fit(count);
+                    }
+                    OnItem::Remove(count) => need.on = need.on.saturating_sub(count),
+                    OnItem::Barred(_) => {}
+                }
             }
-            ActKind::Remove(Item::Part(part), count) => {
-                let need = self.parts.entry(*part).or_default();
-                need.on = need.on.saturating_sub(count.unwrap_or(catalogue.parts[*part].qty));
-            }
-            ActKind::Fit(Item::Temporary(item), count) => {
-                let need = self.temporary.entry(*item).or_default();
-                need.at(step);
-                need.fit(count.unwrap_or(catalogue.temporary[*item].qty));
-            }
-            ActKind::Remove(Item::Temporary(item), count) => {
-                let need = self.temporary.entry(*item).or_default();
-                need.on = need.on.saturating_sub(count.unwrap_or(need.on));
-            }
-            ActKind::Use(thing, amount) => {
+            What::Item(Item::Temporary(item), on) => match on {
+                OnItem::Fit(count) => {
+                    let need = self.temporary.entry(item).or_default();
+                    need.at(step);
+                    need.fit(count);
+                }
+                OnItem::Remove(count) => {
+                    let need = self.temporary.entry(item).or_default();
+                    need.on = need.on.saturating_sub(count);
+                }
+                OnItem::Barred(_) => {}
+            },
+            What::Use(thing, amount) => {
                 let need = match thing {
-                    Thing::Tool(tool) => self.tools.entry(*tool).or_default(),
-                    Thing::Consumable(consumable) => self.consumables.entry(*consumable).or_default(),
-                    Thing::Part(part) => self.parts.entry(*part).or_default(),
-                    Thing::Temporary(item) => self.temporary.entry(*item).or_default(),
+                    Thing::Tool(tool) => self.tools.entry(tool).or_default(),
+                    Thing::Consumable(consumable) => self.consumables.entry(consumable).or_default(),
+                    Thing::Part(part) => self.parts.entry(part).or_default(),
+                    Thing::Temporary(item) => self.temporary.entry(item).or_default(),
                 };
                 need.at(step);
-                need.add(amount.as_ref());
+                need.add(amount);
             }
-            ActKind::Torque(torque) => {
-                self.torques.entry(*torque).or_default().at(step);
-                for tool in torque_tools(set, &facts.torques, *torque) {
+            What::Fastener(torque, OnFastener::Torque) => {
+                self.torques.entry(torque).or_default().at(step);
+                for tool in tools(set, &facts.torques, torque) {
                     self.tools.entry(tool).or_default().at(step);
                 }
             }
-            ActKind::Measure(limit) => {
-                if let Some(gauge) = set.links.gauges.get(limit) {
+            What::Measure(limit) => {
+                if let Some(gauge) = set.links.gauges.get(&limit) {
                     self.gauges.insert(*gauge);
                     self.tools.entry(*gauge).or_default().at(step);
                 }
             }
-            ActKind::Snug(_)
-            | ActKind::Loosen(_)
-            | ActKind::Need(..)
-            | ActKind::Set(..)
-            | ActKind::Do(_)
-            | ActKind::Start(_)
-            | ActKind::End(_)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => {}
+            What::Fastener(_, OnFastener::Loosen | OnFastener::Snug)
+            | What::State(..)
+            | What::Timer(..)
+            | What::Do(_)
+            | What::Hold(_)
+            | What::Work(_) => {}
         }
     }
 
     /// Notes that other choices need a thing.
-    fn elsewhere(&mut self, set: &Set, facts: &Facts, act: &Act, only: &Phrase) {
+    fn elsewhere(&mut self, set: &Set, facts: &Facts, what: &What, only: &Phrase) {
         let mut note = |kind, index| {
             self.elsewhere.entry((kind, index)).or_insert_with(|| only.clone());
         };
-        match &act.kind {
-            ActKind::Fit(Item::Part(part), _) | ActKind::Use(Thing::Part(part), _) => note(Kind::Part, part.index()),
-            ActKind::Fit(Item::Temporary(item), _) | ActKind::Use(Thing::Temporary(item), _) => {
+        match *what {
+            What::Item(Item::Part(part), OnItem::Fit(_)) | What::Use(Thing::Part(part), _) => {
+                note(Kind::Part, part.index());
+            }
+            What::Item(Item::Temporary(item), OnItem::Fit(_)) | What::Use(Thing::Temporary(item), _) => {
                 note(Kind::Temporary, item.index());
             }
-            ActKind::Use(Thing::Tool(tool), _) => note(Kind::Tool, tool.index()),
-            ActKind::Use(Thing::Consumable(consumable), _) => note(Kind::Consumable, consumable.index()),
-            ActKind::Torque(torque) => torque_tools(set, &facts.torques, *torque)
+            What::Use(Thing::Tool(tool), _) => note(Kind::Tool, tool.index()),
+            What::Use(Thing::Consumable(consumable), _) => note(Kind::Consumable, consumable.index()),
+            What::Fastener(torque, OnFastener::Torque) => tools(set, &facts.torques, torque)
                 .iter()
                 .for_each(|tool| note(Kind::Tool, tool.index())),
-            ActKind::Measure(limit) => set
-                .links
-                .gauges
-                .get(limit)
-                .iter()
-                .for_each(|t| note(Kind::Tool, t.index())),
-            ActKind::Snug(_)
-            | ActKind::Loosen(_)
-            | ActKind::Remove(..)
-            | ActKind::Need(..)
-            | ActKind::Set(..)
-            | ActKind::Do(_)
-            | ActKind::Start(_)
-            | ActKind::End(_)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => {}
+            What::Measure(limit) => {
+                let gauge = set.links.gauges.get(&limit);
+                gauge.iter().for_each(|tool| note(Kind::Tool, tool.index()));
+            }
+            What::Item(_, OnItem::Remove(_) | OnItem::Barred(_))
+            | What::Fastener(_, OnFastener::Loosen | OnFastener::Snug)
+            | What::State(..)
+            | What::Timer(..)
+            | What::Do(_)
+            | What::Hold(_)
+            | What::Work(_) => {}
         }
     }
 
@@ -231,7 +221,7 @@ impl Needs {
             let mut line = Line {
                 amount: match need.used.is_empty() {
                     true => pack.map_or_else(Phrase::default, |pack| pack.to_string().into()),
-                    false => need.used.text(),
+                    false => sum_said(&need.used),
                 },
                 detail: text(&consumable.note).into(),
                 ..line(&catalogue.consumables.get(*handle).id, &consumable.name, need)

@@ -4,6 +4,7 @@ use crate::cards::card::{CardRef, Choice, Chosen, Identity};
 use crate::cards::heads;
 use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
+use crate::model::equals;
 use crate::words::Phrase;
 
 /// The sections of a kit as templates know them, in the order of `Kit::sections`.
@@ -84,8 +85,8 @@ leaf! {
     /// What differs between two choices.
     pub struct Against {
         /// The choices that differ, `lubricant = mineral`.
-        says left: Vec<String>,
-        says right: Vec<String>,
+        says left: Vec<Phrase>,
+        says right: Vec<Phrase>,
         /// Those with at least one row.
         says sections: Vec<Differences>,
         exempt(Price) left_total: Phrase,
@@ -136,9 +137,9 @@ pub fn sheet(mut identity: Identity, cards: Vec<CardRef>, kit: &Kit) -> KitSheet
 
 /// The leaf of two kits of a set. Its head names only the choices that they share.
 pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Comparison) -> KitSheet {
-    let own = |kit: &Kit, other: &Kit| -> Vec<String> {
+    let own = |kit: &Kit, other: &Kit| -> Vec<Phrase> {
         let choices = kit.choices.iter().filter(|c| !chosen_in(other, c));
-        choices.map(|c| format!("{} = {}", c.option, c.value)).collect()
+        choices.map(|c| equals(&c.option, [c.value.as_str()])).collect()
     };
     let shared = left.choices.iter().filter(|c| chosen_in(right, c));
     identity.choices = shared.map(Chosen::from).collect();

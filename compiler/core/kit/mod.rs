@@ -6,7 +6,6 @@
 // A new mark, verb or dimension must be answered wherever one is told from another.
 #![deny(clippy::wildcard_enum_match_arm)]
 
-mod amounts;
 pub mod data;
 pub mod leaf;
 mod bill;

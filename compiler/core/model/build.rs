@@ -9,9 +9,9 @@ use super::{
     Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, Run, Set, Step, StepNumber, SubStep, order,
 };
 use crate::finding::Finding;
-use crate::parse::head::{SetHead, WorkshopHead};
-use crate::parse::{self, Document, Documents};
 use crate::source::{FileId, FileSet, Span, file_name, folder, join};
+use crate::syntax::documents::{Document, Documents, ProcedureFile};
+use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
 use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Builds the model; what can't be bound is reported and left out of it.
 pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
     let mut findings = Vec::new();
-    let mut by_set: BTreeMap<FileId, Vec<parse::Procedure>> = BTreeMap::new();
+    let mut by_set: BTreeMap<FileId, Vec<ProcedureFile>> = BTreeMap::new();
     let set_folders: BTreeMap<&str, FileId> = documents
         .sets
         .iter()
@@ -39,7 +39,6 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
             .sets
             .push(set(files, document, &documents.workshops, procedures, &mut findings));
     }
-    name_apart(&mut model.sets);
     (model, findings)
 }
 
@@ -54,16 +53,23 @@ fn ancestors(path: &str) -> impl Iterator<Item = &str> {
     std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
 }
 
-/// Sets are called by their folder; those whose folders share a name by the whole path.
-fn name_apart(sets: &mut [Set]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for set in sets.iter() {
-        *seen.entry(set.id.clone()).or_default() += 1;
+/// What each set is called, by its folder: sets are called by their folder's own name; those whose folders share one by the whole path.
+pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<String, String> {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for name in folders.clone().map(own_name) {
+        *seen.entry(name).or_default() += 1;
     }
-    for set in sets {
-        if seen.get(&set.id).is_some_and(|n| *n > 1) {
-            set.id = set.folder.replace('/', "-");
-        }
+    let name = |path: &'a str| match own_name(path) {
+        shared if seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
+        own => own.to_string(),
+    };
+    folders.map(|path| (path.to_string(), name(path))).collect()
+}
+
+fn own_name(path: &str) -> &str {
+    match path {
+        "" => "set",
+        path => file_name(path),
     }
 }
 
@@ -71,16 +77,15 @@ fn set(
     files: &FileSet,
     document: Document<SetHead>,
     workshops: &[Document<WorkshopHead>],
-    mut procedures: Vec<parse::Procedure>,
+    mut procedures: Vec<ProcedureFile>,
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
-    let mut slots: Vec<Option<(Name, parse::Procedure)>> =
-        ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
-    let mut parsed: Vec<(Name, parse::Procedure)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
+    let mut slots: Vec<Option<(Name, ProcedureFile)>> = ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
+    let mut parsed: Vec<(Name, ProcedureFile)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
 
     let mut catalogue = Catalogue::default();
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
@@ -169,11 +174,7 @@ fn set(
     }
     Set {
         file: document.file,
-        id: if path.is_empty() {
-            "set".to_string()
-        } else {
-            file_name(&path).to_string()
-        },
+        id: own_name(&path).to_string(),
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),
@@ -216,7 +217,7 @@ fn named_in(files: &FileSet, catalogue: &Catalogue, home: Home, lost: &[Span]) -
 }
 
 /// The id a procedure gives itself, or its file's name without number and ending.
-fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
+fn procedure_id(files: &FileSet, procedure: &ProcedureFile) -> Name {
     if let Some(id) = &procedure.head.id {
         return id.clone();
     }
@@ -237,7 +238,7 @@ fn procedure_id(files: &FileSet, procedure: &parse::Procedure) -> Name {
 }
 
 /// Procedures in the order `after` asks for; repeated ids and cycles are reported.
-fn sequence(ids: &[Name], procedures: &[parse::Procedure], findings: &mut Vec<Finding>) -> Vec<usize> {
+fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Finding>) -> Vec<usize> {
     let mut index: BTreeMap<&str, usize> = BTreeMap::new();
     for (i, id) in ids.iter().enumerate() {
         if let Some(first) = index.get(id.text.as_str()) {
@@ -299,7 +300,7 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn procedure(mut self, id: Name, parsed: parse::Procedure) -> Procedure {
+    fn procedure(mut self, id: Name, parsed: ProcedureFile) -> Procedure {
         let head = parsed.head;
         let after = head
             .after

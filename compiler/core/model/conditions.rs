@@ -3,6 +3,7 @@
 use super::catalogue::{Catalogue, Handle};
 use crate::source::Span;
 use crate::syntax::registers::Choice;
+use crate::words::{Phrase, phrase, say};
 use std::collections::BTreeMap;
 
 /// Holds if the option has one of the values.
@@ -12,6 +13,35 @@ pub struct Condition {
     /// Indices into the option's values.
     pub values: Vec<usize>,
     pub span: Span,
+}
+
+impl Condition {
+    /// In words: `seals = renew or keep`.
+    pub fn words(&self, catalogue: &Catalogue) -> Phrase {
+        let def = catalogue.options.get(self.option);
+        let value = |v: &usize| Some(def.value.values.get(*v)?.0.text.as_str());
+        equals(&def.id.text, self.values.iter().filter_map(value))
+    }
+}
+
+/// An option and the values of it that are meant, in words: `seals = renew or keep`.
+pub fn equals<'a>(option: &str, values: impl IntoIterator<Item = &'a str>) -> Phrase {
+    let either = values.into_iter().map(Phrase::from).reduce(say::or);
+    phrase!(option, " = ", either.unwrap_or_default())
+}
+
+/// A choice as it is written in a mark and on the command line: `seals=renew`.
+pub fn assigned(option: &str, value: &str) -> String {
+    format!("{option}={value}")
+}
+
+/// Such choices in a line: `lubricant=mineral, seals=renew`.
+pub fn all_assigned<'a>(choices: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let words: Vec<String> = choices
+        .into_iter()
+        .map(|(option, value)| assigned(option, value))
+        .collect();
+    words.join(", ")
 }
 
 /// One value for every option of a set.
@@ -82,8 +112,13 @@ impl Choices {
         self.chosen.get(&option.index()).is_some_and(|(_, explicit)| *explicit)
     }
 
+    /// True if a condition holds.
+    pub fn meets(&self, condition: &Condition) -> bool {
+        condition.values.contains(&self.value(condition.option))
+    }
+
     /// True if every condition holds.
     pub fn meet(&self, conditions: &[Condition]) -> bool {
-        conditions.iter().all(|c| c.values.contains(&self.value(c.option)))
+        conditions.iter().all(|c| self.meets(c))
     }
 }

@@ -7,9 +7,9 @@ mod build;
 mod conditions;
 mod order;
 
-pub use build::{build, picture_path};
+pub use build::{build, names, picture_path};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
-pub use conditions::{Choices, Condition};
+pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
 
 use crate::domain::amount::Amount;
 use crate::domain::quantity::{Dimension, Unit};
@@ -77,6 +77,23 @@ pub struct Links {
     pub actions: BTreeMap<Handle<Action>, ActionLinks>,
     /// By a part, the one whose place it takes.
     pub replaces: BTreeMap<Handle<Part>, Handle<Part>>,
+}
+
+impl Links {
+    /// The part whose place a part takes in the end, along `replaces`: its own where it replaces none. A chain that bites its tail is not
+    /// followed.
+    pub fn place_of(&self, part: Handle<Part>) -> Handle<Part> {
+        let mut chain = vec![part];
+        let mut at = part;
+        while let Some(old) = self.replaces.get(&at) {
+            if chain.contains(old) {
+                return part;
+            }
+            at = *old;
+            chain.push(at);
+        }
+        at
+    }
 }
 
 /// An action's rules, bound.
@@ -171,18 +188,6 @@ pub struct Step {
     pub text: Vec<Block>,
     pub acts: Vec<Act>,
     pub substeps: Vec<SubStep>,
-}
-
-impl Step {
-    /// The step's acts and those of its sub-steps that `choices` keep, in written order.
-    pub fn acts_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Act> {
-        let subs = self
-            .substeps
-            .iter()
-            .filter(|s| choices.meet(&s.only))
-            .flat_map(|s| &s.acts);
-        self.acts.iter().chain(subs)
-    }
 }
 
 /// A nested item.

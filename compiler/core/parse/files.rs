@@ -2,9 +2,8 @@
 //! meant to be read and isn't.
 
 use super::rules::{looks_like_front_matter, stray_file, unknown_file};
-use super::{SET_FILE, WORKSHOP_FILE};
 use crate::finding::Finding;
-use crate::source::{FileId, FileSet, SourceFile, Span, ending, file_name, folder, lies_in};
+use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, ending, file_name, folder, lies_in};
 use std::ops::Range;
 
 /// What a file is taken for.
@@ -177,16 +176,25 @@ pub fn sets(files: &FileSet) -> Vec<(FileId, String)> {
 pub fn unknown(files: &FileSet) -> Vec<Finding> {
     let sets = sets(files);
     let mut findings = Vec::new();
-    for path in files.assets().keys().filter(|path| taken_unread(path) == Taken::Told) {
-        let of = sets
-            .iter()
-            .filter(|(_, set)| lies_in(folder(path), set))
-            .max_by_key(|(_, set)| set.len());
-        if let Some((id, _)) = of {
-            findings.push(unknown_file::finding(head(*id, files.get(*id)), file_name(path)));
+    for (id, set) in &sets {
+        for path in below(files, set).filter(|path| taken_unread(path) == Taken::Told) {
+            let nearer = |(_, other): &(FileId, String)| other.len() > set.len() && lies_in(folder(path), other);
+            if !sets.iter().any(nearer) {
+                findings.push(unknown_file::finding(head(*id, files.get(*id)), file_name(path)));
+            }
         }
     }
     findings
+}
+
+/// Files that are no text, in a folder and in those inside it. Looks at no others, of which there may be many.
+fn below<'a>(files: &'a FileSet, place: &'a str) -> impl Iterator<Item = &'a String> {
+    let start = match place {
+        "" => String::new(),
+        place => format!("{place}/"),
+    };
+    let from = files.assets().range(start.clone()..).map(|(path, _)| path);
+    from.take_while(move |path| path.starts_with(&start))
 }
 
 fn head(id: FileId, source: &SourceFile) -> Span {

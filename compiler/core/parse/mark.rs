@@ -7,23 +7,23 @@ use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::value;
 use crate::source::Span;
-use crate::syntax::{MarkKind, Name, Only, VERBS};
+use crate::syntax::{MarkKind, Name, Only, Verb};
 
 /// What a verb wants after it, and an example of that, for the message when it gets something else.
-fn wants(verb: &str) -> (&'static str, &'static str) {
+fn wants(verb: Verb) -> (&'static str, &'static str) {
     match verb {
-        "fit" | "remove" => ("an id and perhaps a count", "plug 2"),
-        "use" => ("an id and perhaps a count or amount", "oil 50 mL"),
-        "need" | "set" => ("a state and one of its values", "drain=open"),
-        "only" => ("an option and one or more of its values", "seals=renew"),
-        "time" => ("a time", "10 min"),
-        "step" => ("a label, or a procedure and a label", "strip/crank-out"),
-        "see" => ("a procedure's id", "strip"),
-        "label" => ("one word", "crank-out"),
-        "torque" | "snug" | "loosen" => ("one id", "head-bolts"),
-        "measure" => ("one id", "bore"),
-        "start" | "end" => ("one id", "cure"),
-        _ => ("one id", "power-off"),
+        Verb::Fit | Verb::Remove => ("an id and perhaps a count", "plug 2"),
+        Verb::Use => ("an id and perhaps a count or amount", "oil 50 mL"),
+        Verb::Need | Verb::Set => ("a state and one of its values", "drain=open"),
+        Verb::Only => ("an option and one or more of its values", "seals=renew"),
+        Verb::Time => ("a time", "10 min"),
+        Verb::Step => ("a label, or a procedure and a label", "strip/crank-out"),
+        Verb::See => ("a procedure's id", "strip"),
+        Verb::Label => ("one word", "crank-out"),
+        Verb::Torque | Verb::Snug | Verb::Loosen => ("one id", "head-bolts"),
+        Verb::Measure => ("one id", "bore"),
+        Verb::Start | Verb::End => ("one id", "cure"),
+        Verb::Do | Verb::Hold => ("one id", "power-off"),
     }
 }
 
@@ -33,93 +33,61 @@ type Read<T> = Result<T, Box<Finding>>;
 pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     let inner = &unquoted(inner);
     let mut args = Args { span, inner, at: 0 };
-    let Some(verb) = args.word() else {
+    let Some(word) = args.word() else {
         return Err(Box::new(unknown_mark::finding(span, inner)));
     };
-    if !VERBS.contains(&verb.text.as_str())
-        && let Some(finding) = other_word(span, inner)
-    {
-        return Err(Box::new(finding));
-    }
-    let kind = match verb.text.as_str() {
-        "torque" => MarkKind::Torque(args.one(&verb)?),
-        "snug" => MarkKind::Snug(args.one(&verb)?),
-        "loosen" => MarkKind::Loosen(args.one(&verb)?),
-        "measure" => MarkKind::Measure(args.one(&verb)?),
-        "do" => MarkKind::Do(args.one(&verb)?),
-        "start" => MarkKind::Start(args.one(&verb)?),
-        "end" => MarkKind::End(args.one(&verb)?),
-        "hold" => MarkKind::Hold(args.one(&verb)?),
-        "label" => MarkKind::Label(args.one(&verb)?),
-        "see" => MarkKind::See(args.one(&verb)?),
-        "fit" | "remove" => {
-            let name = args.name(&verb)?;
-            let count = args.count(&verb)?;
-            if verb.text == "fit" {
-                MarkKind::Fit(name, count)
-            } else {
-                MarkKind::Remove(name, count)
-            }
+    let Some(verb) = Verb::of(&word.text) else {
+        if let Some(finding) = other_word(span, inner) {
+            return Err(Box::new(finding));
         }
-        "use" => {
-            let name = args.name(&verb)?;
-            MarkKind::Use(name, args.amount()?)
+        let near = did_you_mean(&word.text, Verb::words()).filter(|near| {
+            let rest = &inner[args.at..];
+            read(span, &format!("{near}{rest}")).is_ok()
+        });
+        return Err(Box::new(unknown_mark::misspelt(word.span, &word.text, near)));
+    };
+    Ok(match verb {
+        Verb::Torque => MarkKind::Torque(args.one(verb)?),
+        Verb::Snug => MarkKind::Snug(args.one(verb)?),
+        Verb::Loosen => MarkKind::Loosen(args.one(verb)?),
+        Verb::Measure => MarkKind::Measure(args.one(verb)?),
+        Verb::Do => MarkKind::Do(args.one(verb)?),
+        Verb::Start => MarkKind::Start(args.one(verb)?),
+        Verb::End => MarkKind::End(args.one(verb)?),
+        Verb::Hold => MarkKind::Hold(args.one(verb)?),
+        Verb::Label => MarkKind::Label(args.one(verb)?),
+        Verb::See => MarkKind::See(args.one(verb)?),
+        Verb::Fit => MarkKind::Fit(args.name(verb)?, args.count(verb)?),
+        Verb::Remove => MarkKind::Remove(args.name(verb)?, args.count(verb)?),
+        Verb::Use => MarkKind::Use(args.name(verb)?, args.amount()?),
+        Verb::Need => {
+            let (state, value) = args.state(verb)?;
+            MarkKind::Need(state, value)
         }
-        "need" | "set" => {
-            let (state, mut values) = args.choice(&verb)?;
-            let (Some(value), true) = (values.pop(), values.is_empty()) else {
-                return Err(args.wrong(&verb));
-            };
-            if verb.text == "need" {
-                MarkKind::Need(state, value)
-            } else {
-                MarkKind::Set(state, value)
-            }
+        Verb::Set => {
+            let (state, value) = args.state(verb)?;
+            MarkKind::Set(state, value)
         }
-        "only" => {
-            let (option, values) = args.choice(&verb)?;
+        Verb::Only => {
+            let (option, values) = args.choice(verb)?;
             MarkKind::Only(Only { option, values })
         }
-        "step" => {
-            let name = args.one(&verb)?;
-            match name.text.split_once('/') {
-                Some((procedure, label)) if procedure.is_empty() || label.is_empty() => return Err(args.wrong(&verb)),
-                Some((procedure, label)) => MarkKind::Step(
-                    Some(Name {
-                        text: procedure.to_string(),
-                        span: name.span.slice(0..procedure.len()),
-                    }),
-                    Name {
-                        text: label.to_string(),
-                        span: name.span.slice(procedure.len() + 1..name.text.len()),
-                    },
-                ),
-                None => MarkKind::Step(None, name),
-            }
-        }
-        "time" => {
+        Verb::Step => args.step(verb)?,
+        Verb::Time => {
             let (text, span) = args.rest();
             if text.is_empty() {
-                return Err(args.wrong(&verb));
+                return Err(args.wrong(verb));
             }
             MarkKind::Time(Duration::parse(text).map_err(|e| Box::new(value::finding(span, &e)))?)
         }
-        _ => {
-            let near = did_you_mean(&verb.text, VERBS).filter(|near| {
-                let rest = &inner[args.at..];
-                read(span, &format!("{near}{rest}")).is_ok()
-            });
-            return Err(Box::new(unknown_mark::misspelt(verb.span, &verb.text, near)));
-        }
-    };
-    Ok(kind)
+    })
 }
 
 /// A word of the workshop in place of a verb: `[tighten ID]`, `[take off ID]`.
 fn other_word(span: Span, inner: &str) -> Option<Finding> {
     let start = inner.len() - inner.trim_start().len();
     let (verb, length) = verbs::leading(&inner[start..])?;
-    if VERBS.contains(&verb.word.as_str()) {
+    if Verb::of(&verb.word).is_some() {
         return None;
     }
     let argument = inner[start + length..].split_whitespace().next()?;
@@ -177,17 +145,17 @@ impl<'a> Args<'a> {
         (text, self.part(start, start + text.len()))
     }
 
-    fn wrong(&self, verb: &Name) -> Box<Finding> {
-        let (wanted, example) = wants(&verb.text);
-        Box::new(bad_mark_arguments::finding(self.span, &verb.text, wanted, example))
+    fn wrong(&self, verb: Verb) -> Box<Finding> {
+        let (wanted, example) = wants(verb);
+        Box::new(bad_mark_arguments::finding(self.span, verb.word(), wanted, example))
     }
 
-    fn name(&mut self, verb: &Name) -> Read<Name> {
+    fn name(&mut self, verb: Verb) -> Read<Name> {
         self.word().ok_or_else(|| self.wrong(verb))
     }
 
     /// One id and nothing after it.
-    fn one(&mut self, verb: &Name) -> Read<Name> {
+    fn one(&mut self, verb: Verb) -> Read<Name> {
         let name = self.name(verb)?;
         if self.rest().0.is_empty() {
             Ok(name)
@@ -196,7 +164,7 @@ impl<'a> Args<'a> {
         }
     }
 
-    fn count(&mut self, verb: &Name) -> Read<Option<u32>> {
+    fn count(&mut self, verb: Verb) -> Read<Option<u32>> {
         let (text, _) = self.rest();
         if text.is_empty() {
             return Ok(None);
@@ -217,8 +185,36 @@ impl<'a> Args<'a> {
             .map_err(|error| Box::new(value::finding(span, &error)))
     }
 
+    /// A state and one of its values.
+    fn state(&mut self, verb: Verb) -> Read<(Name, Name)> {
+        let (state, mut values) = self.choice(verb)?;
+        match (values.pop(), values.is_empty()) {
+            (Some(value), true) => Ok((state, value)),
+            _ => Err(self.wrong(verb)),
+        }
+    }
+
+    /// A label, in another procedure if one is named.
+    fn step(&mut self, verb: Verb) -> Read<MarkKind> {
+        let name = self.one(verb)?;
+        match name.text.split_once('/') {
+            Some((procedure, label)) if procedure.is_empty() || label.is_empty() => Err(self.wrong(verb)),
+            Some((procedure, label)) => Ok(MarkKind::Step(
+                Some(Name {
+                    text: procedure.to_string(),
+                    span: name.span.slice(0..procedure.len()),
+                }),
+                Name {
+                    text: label.to_string(),
+                    span: name.span.slice(procedure.len() + 1..name.text.len()),
+                },
+            )),
+            None => Ok(MarkKind::Step(None, name)),
+        }
+    }
+
     /// `NAME=VALUE|VALUE`, with or without space around the signs.
-    fn choice(&mut self, verb: &Name) -> Read<(Name, Vec<Name>)> {
+    fn choice(&mut self, verb: Verb) -> Read<(Name, Vec<Name>)> {
         let (text, span) = self.rest();
         let Some((left, right)) = text.split_once('=') else {
             return Err(self.wrong(verb));

@@ -9,44 +9,14 @@ pub(crate) mod body;
 pub mod files;
 
 use crate::finding::{Finding, Rule};
-use crate::source::{FileId, FileSet, SourceFile, Span, file_name, folder, lies_in};
+use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, file_name, folder, lies_in};
 use crate::syntax::Body;
+use crate::syntax::documents::{Document, Documents, Loss, ProcedureFile};
+use crate::syntax::heads::ProcedureHead;
 use crate::syntax::registers::REGISTERS;
 use files::{Own, Taken};
-use head::{ProcedureHead, SetHead, WorkshopHead};
 use rules::{bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter};
 use yaml::{Node, Value};
-
-/// Every file of one compilation, read.
-#[derive(Debug, Default)]
-pub struct Documents {
-    pub workshops: Vec<Document<WorkshopHead>>,
-    pub sets: Vec<Document<SetHead>>,
-    pub procedures: Vec<Procedure>,
-}
-
-/// A YAML file.
-#[derive(Debug)]
-pub struct Document<T> {
-    pub file: FileId,
-    /// False if its YAML couldn't be read, so that nobody knows what it declares.
-    pub readable: bool,
-    pub head: T,
-    pub loss: Loss,
-}
-
-/// What couldn't be read of a head.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Loss {
-    /// True if the walk over the steps would be wrong without it.
-    pub bars_walk: bool,
-    /// True if tools may be among it.
-    pub tools: bool,
-    /// True if a part of the file is no text, so that nobody knows what it names.
-    pub unreadable: bool,
-    /// Where it stands.
-    pub spans: Vec<Span>,
-}
 
 /// Fields without whose entries the steps can still be walked: marks that name one do nothing then.
 const WALKED_WITHOUT: [&str; 19] = [
@@ -71,50 +41,33 @@ const WALKED_WITHOUT: [&str; 19] = [
     "patterns",
 ];
 
-impl Loss {
-    fn new(files: &str, lost: Vec<yaml::Loss>, offset: usize) -> Loss {
-        let text = |loss: &yaml::Loss| {
-            files
-                .get(loss.span.start as usize - offset..loss.span.end as usize - offset)
-                .unwrap_or("")
-        };
-        let harmless = |loss: &yaml::Loss| {
-            WALKED_WITHOUT.contains(&loss.key.as_str()) || (loss.key == "parts" && !text(loss).contains("replaces"))
-        };
-        Loss {
-            bars_walk: !lost.iter().all(harmless),
-            tools: lost.iter().any(|loss| loss.key.is_empty() || loss.key == "tools"),
-            unreadable: false,
-            spans: lost.into_iter().map(|loss| loss.span).collect(),
-        }
-    }
-
-    /// Nothing is known of a file.
-    fn whole(span: Span, source: &SourceFile) -> Loss {
-        Loss {
-            bars_walk: true,
-            tools: true,
-            unreadable: source.broken_at.is_some(),
-            spans: vec![span],
-        }
+/// What couldn't be read of a head.
+fn loss(files: &str, lost: Vec<yaml::Loss>, offset: usize) -> Loss {
+    let text = |loss: &yaml::Loss| {
+        files
+            .get(loss.span.start as usize - offset..loss.span.end as usize - offset)
+            .unwrap_or("")
+    };
+    let harmless = |loss: &yaml::Loss| {
+        WALKED_WITHOUT.contains(&loss.key.as_str()) || (loss.key == "parts" && !text(loss).contains("replaces"))
+    };
+    Loss {
+        bars_walk: !lost.iter().all(harmless),
+        tools: lost.iter().any(|loss| loss.key.is_empty() || loss.key == "tools"),
+        unreadable: false,
+        spans: lost.into_iter().map(|loss| loss.span).collect(),
     }
 }
 
-/// A procedure's file.
-#[derive(Debug)]
-pub struct Procedure {
-    pub file: FileId,
-    /// False if its front matter couldn't be read, so that nobody knows what it declares.
-    pub readable: bool,
-    pub loss: Loss,
-    pub head: ProcedureHead,
-    pub body: Body,
+/// Nothing is known of a file.
+fn all_lost(span: Span, source: &SourceFile) -> Loss {
+    Loss {
+        bars_walk: true,
+        tools: true,
+        unreadable: source.broken_at.is_some(),
+        spans: vec![span],
+    }
 }
-
-/// Name of a set's own file.
-pub const SET_FILE: &str = "set.yaml";
-/// Name of a shop's file.
-pub const WORKSHOP_FILE: &str = "workshop.yaml";
 
 /// Reads every file of a set of files; those that are none of ours are left alone.
 pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
@@ -225,7 +178,7 @@ fn yaml_head<T>(
     let told = findings.len();
     partly.lost.extend(misplaced(&partly.node));
     let readable = partly.lost.is_empty() && matches!(partly.node.value, Value::Map(_) | Value::Null);
-    let loss = Loss::new(text, partly.lost, offset);
+    let loss = loss(text, partly.lost, offset);
     let head = read(&partly.node, span, findings);
     let mut n = 0;
     findings.retain(|finding| {
@@ -302,7 +255,7 @@ fn yaml_file<T>(file: FileId, source: &SourceFile, read: ReadHead<T>, findings: 
             file,
             readable: file_name(&source.path) != SET_FILE,
             head: read(&nothing(place), place, &mut Vec::new()),
-            loss: Loss::whole(place, source),
+            loss: all_lost(place, source),
         };
     }
     findings.extend(control_character::check(file, &source.text));
@@ -325,28 +278,28 @@ fn join(path: &str, name: &str) -> String {
 }
 
 /// A procedure that was meant to be one: nothing is known of it but that it is there.
-fn unread(file: FileId, source: &SourceFile) -> Procedure {
-    Procedure {
+fn unread(file: FileId, source: &SourceFile) -> ProcedureFile {
+    ProcedureFile {
         file,
         readable: false,
-        loss: Loss::whole(Span::new(file, 0, source.text.len()), source),
+        loss: all_lost(Span::new(file, 0, source.text.len()), source),
         head: ProcedureHead::default(),
         body: Body::default(),
     }
 }
 
 /// A Markdown file with front matter; `None` if it has none.
-fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<Procedure> {
+fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> Option<ProcedureFile> {
     let text = source.text.as_str();
     let front = front_matter(text, source.head().start)?;
     findings.extend(control_character::check(file, text));
     let span = start(file, source);
     let Some((yaml, body)) = front else {
         findings.push(open_front_matter::finding(span, fence(file, text, source.head().end)));
-        return Some(Procedure {
+        return Some(ProcedureFile {
             file,
             readable: false,
-            loss: Loss::whole(Span::new(file, 0, text.len()), source),
+            loss: all_lost(Span::new(file, 0, text.len()), source),
             head: ProcedureHead::default(),
             body: Body::default(),
         });
@@ -355,7 +308,7 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
     loss.unreadable |= source.broken_at.is_some();
     let (body, mut found) = body::read(file, text, body);
     findings.append(&mut found);
-    Some(Procedure {
+    Some(ProcedureFile {
         file,
         readable,
         loss,

@@ -5,9 +5,10 @@ use super::pack::Lag;
 use super::seconds;
 use crate::check::calc::Calc;
 use crate::check::ledger::carried;
+use crate::check::walk::{Done, Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
 use crate::model::registers::{Measurement, Span, Timer};
-use crate::model::{ActKind, Choices, Handle, Set, Step, StepNumber};
+use crate::model::{Choices, Handle, Set, StepNumber};
 use std::collections::BTreeMap;
 
 /// One step in a block; times in seconds from the start of the block.
@@ -101,16 +102,17 @@ pub fn blocks(
     unstated: &Duration,
 ) -> Blocks {
     let mut blocks = Blocks::default();
-    let mut running: BTreeMap<Handle<Timer>, At> = BTreeMap::new();
+    // Where each step went.
+    let mut placed: BTreeMap<(usize, StepNumber), At> = BTreeMap::new();
     let mut waits: Vec<(Handle<Timer>, At, At, u64)> = Vec::new();
     // Each procedure's first and last block.
     let mut of_procedure: Vec<Option<(usize, usize)>> = vec![None; set.procedures.len()];
     let mut open = false;
-    for (procedure, carried) in carried(set, choices).iter().enumerate() {
-        let steps = set.procedures[procedure].steps();
-        let kept = steps.filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
+    let played = play(&Flow::new(set), choices);
+    for (carried, steps) in carried(&played).iter().zip(&played.cards) {
+        let procedure = carried.procedure;
         let mut first = true;
-        for ((_, step), gap) in kept.zip(&carried.gaps) {
+        for (done, gap) in steps.iter().zip(&carried.gaps) {
             if !open {
                 let block = blocks.all.len();
                 blocks.all.push(Block::default());
@@ -123,38 +125,21 @@ pub fn blocks(
             let block = blocks.all.len() - 1;
             of_procedure[procedure].get_or_insert((block, block)).1 = block;
             let at = (block, blocks.all[block].steps.len());
-            let length = blocks.time(step, choices, unstated);
+            placed.insert((procedure, done.step.number), at);
+            let length = blocks.time(done, unstated);
             blocks.all[block].steps.push(Placed {
                 procedure,
-                number: step.number,
+                number: done.step.number,
                 offset: 0,
                 length,
             });
-            for act in step.acts_for(choices) {
-                touch(set, calcs, &act.kind, &mut blocks.all[block].touched);
-                match &act.kind {
-                    ActKind::Start(timer) => drop(running.insert(*timer, at)),
-                    ActKind::End(timer) => {
-                        if let (Some(start), Some(length)) = (running.remove(timer), wait(set, *timer)) {
-                            waits.push((*timer, start, at, length));
-                        }
-                    }
-                    ActKind::Torque(_)
-                    | ActKind::Snug(_)
-                    | ActKind::Loosen(_)
-                    | ActKind::Measure(_)
-                    | ActKind::Fit(..)
-                    | ActKind::Remove(..)
-                    | ActKind::Use(..)
-                    | ActKind::Need(..)
-                    | ActKind::Set(..)
-                    | ActKind::Do(_)
-                    | ActKind::Hold(_)
-                    | ActKind::Label(_)
-                    | ActKind::Step { .. }
-                    | ActKind::See(_)
-                    | ActKind::Time(_)
-                    | ActKind::Only => {}
+            for event in &done.events {
+                touch(set, calcs, &event.what, &mut blocks.all[block].touched);
+                if let What::Timer(timer, OnTimer::End) = event.what
+                    && let Some(length) = wait(set, timer)
+                    && let Some(start) = event.started.and_then(|at| placed.get(&(at.procedure, at.step)))
+                {
+                    waits.push((timer, *start, at, length));
                 }
             }
             open = !gap.is_safe();
@@ -174,9 +159,9 @@ fn wait(set: &Set, timer: Handle<Timer>) -> Option<u64> {
 }
 
 impl Blocks {
-    fn time(&mut self, step: &Step, choices: &Choices, unstated: &Duration) -> u64 {
-        let times = step.acts_for(choices).filter_map(|act| {
-            let ActKind::Time(time) = &act.kind else { return None };
+    fn time(&mut self, done: &Done, unstated: &Duration) -> u64 {
+        let times = done.events.iter().filter_map(|event| {
+            let What::Work(time) = event.what else { return None };
             Some(seconds(time))
         });
         let stated = times.reduce(|a, b| a + b);

@@ -1,22 +1,11 @@
 //! What a step touches: two steps that touch the same thing keep their order, unless both only look.
 
 use crate::check::calc::Calc;
-use crate::model::registers::{Measurement, Part, State, Temporary, Timer, Torque};
-use crate::model::{ActKind, Handle, Item, Set, Thing};
+use crate::check::walk::What;
+use crate::check::walk::event::Touched as Cell;
+use crate::model::registers::Measurement;
+use crate::model::{Handle, Item, Set};
 use std::collections::BTreeMap;
-
-/// A thing whose condition the job changes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cell {
-    /// The place of a part: what replaces it shares it.
-    Part(Handle<Part>),
-    Temporary(Handle<Temporary>),
-    Torque(Handle<Torque>),
-    State(Handle<State>),
-    Timer(Handle<Timer>),
-    /// The readings of a measurement.
-    Readings(Handle<Measurement>),
-}
 
 /// Things touched, and whether they are changed.
 pub type Touched = BTreeMap<Cell, bool>;
@@ -27,59 +16,17 @@ pub fn conflict(one: &Touched, other: &Touched) -> bool {
         .any(|(cell, changed)| other.get(cell).is_some_and(|c| *c || *changed))
 }
 
-/// Adds what an act touches.
-pub fn touch(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>, kind: &ActKind, touched: &mut Touched) {
+/// Adds what an event touches. The place of a part is the one of the part that it replaces, and a calculation looks at its readings.
+pub fn touch(set: &Set, calcs: &BTreeMap<Handle<Measurement>, Calc>, what: &What, touched: &mut Touched) {
     let mut add = |cell, changes: bool| *touched.entry(cell).or_insert(false) |= changes;
-    match kind {
-        ActKind::Fit(item, _) | ActKind::Remove(item, _) => add(item_cell(set, *item), true),
-        ActKind::Use(Thing::Part(part), _) => add(item_cell(set, Item::Part(*part)), false),
-        ActKind::Use(Thing::Temporary(item), _) => add(Cell::Temporary(*item), false),
-        ActKind::Torque(torque) | ActKind::Snug(torque) | ActKind::Loosen(torque) => add(Cell::Torque(*torque), true),
-        ActKind::Set(state, _) => add(Cell::State(*state), true),
-        ActKind::Need(state, _) => add(Cell::State(*state), false),
-        ActKind::Do(action) => {
-            let Some(links) = set.links.actions.get(action) else {
-                return;
-            };
-            links
-                .needs
-                .iter()
-                .for_each(|(state, _)| add(Cell::State(*state), false));
-            links
-                .never_with
-                .iter()
-                .for_each(|item| add(Cell::Temporary(*item), false));
-            links.sets.iter().for_each(|(state, _)| add(Cell::State(*state), true));
-        }
-        ActKind::Start(timer) | ActKind::End(timer) => add(Cell::Timer(*timer), true),
-        ActKind::Measure(limit) => {
-            add(Cell::Readings(*limit), true);
-            let readings = calcs.get(limit).into_iter().flat_map(|c| c.readings.values());
+    let Some((cell, changes)) = what.touches() else { return };
+    match cell {
+        Cell::Item(Item::Part(part)) => add(Cell::Item(Item::Part(set.links.place_of(part))), changes),
+        Cell::Readings(limit) => {
+            add(cell, changes);
+            let readings = calcs.get(&limit).into_iter().flat_map(|c| c.readings.values());
             readings.for_each(|reading| add(Cell::Readings(*reading), false));
         }
-        ActKind::Use(..)
-        | ActKind::Hold(_)
-        | ActKind::Label(_)
-        | ActKind::Step { .. }
-        | ActKind::See(_)
-        | ActKind::Time(_)
-        | ActKind::Only => {}
-    }
-}
-
-fn item_cell(set: &Set, item: Item) -> Cell {
-    match item {
-        Item::Temporary(item) => Cell::Temporary(item),
-        Item::Part(part) => {
-            let mut root = part;
-            // A chain of replacements is short; one that runs in a circle stops somewhere on it.
-            for _ in 0..64 {
-                let Some(old) = set.links.replaces.get(&root) else {
-                    break;
-                };
-                root = *old;
-            }
-            Cell::Part(root)
-        }
+        Cell::Item(Item::Temporary(_)) | Cell::Torque(_) | Cell::State(_) | Cell::Timer(_) => add(cell, changes),
     }
 }

@@ -28,8 +28,9 @@ pub use table::table;
 use crate::cards::{rule, sheets};
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
+use crate::check::walk::{Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
-use crate::model::{Act, ActKind, Choices, Set};
+use crate::model::{Choices, Set};
 use crate::plan::leaf::{PlanBasis, WorkRow};
 use crate::words::{Phrase, say};
 use blocks::{Block, Blocks};
@@ -158,36 +159,27 @@ impl Sitting {
 /// What a plan of a set is made from, for some choices.
 pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
     let mut work = Vec::new();
-    for procedure in &set.procedures {
-        let kept = procedure
-            .steps()
-            .filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
-        for (_, step) in kept {
-            let acts: Vec<&Act> = step.acts_for(choices).collect();
-            let times = acts.iter().filter_map(|act| {
-                let ActKind::Time(time) = &act.kind else { return None };
+    let played = play(&Flow::new(set), choices);
+    for (procedure, steps) in set.procedures.iter().zip(&played.cards) {
+        for done in steps {
+            let times = done.events.iter().filter_map(|event| {
+                let What::Work(time) = event.what else { return None };
                 Some(time.clone())
             });
-            let waits = acts.iter().filter_map(|act| {
-                if let ActKind::Start(timer) = act.kind {
-                    Some((true, timer))
-                } else if let ActKind::End(timer) = act.kind {
-                    Some((false, timer))
-                } else {
-                    None
-                }
-            });
-            let waits = waits.map(|(starts, handle)| {
-                let timer = &set.catalogue.timers[handle];
+            let waits = done.events.iter().filter_map(|event| {
+                let What::Timer(timer, on) = event.what else {
+                    return None;
+                };
+                let timer = &set.catalogue.timers[timer];
                 let asked = timer.span.as_ref().map_or_else(Phrase::default, rule);
-                match starts {
-                    true => say::start_of(&timer.what, asked),
-                    false => say::end_of(&timer.what, asked),
-                }
+                Some(match on {
+                    OnTimer::Start => say::start_of(&timer.what, asked),
+                    OnTimer::End => say::end_of(&timer.what, asked),
+                })
             });
             work.push(WorkRow {
                 card: procedure.title.clone(),
-                step: step.number.to_string(),
+                step: done.step.number.to_string(),
                 waits: waits.collect(),
                 time: times
                     .reduce(|a, b| a.plus(&b))

@@ -2,10 +2,10 @@
 
 use super::read::Filled;
 use crate::check::calc::grid;
+use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
 use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
-use crate::model::{ActKind, Choices, Handle, Item, Set, Thing};
-use std::collections::BTreeMap;
+use crate::model::{Choices, Handle, Item, Set};
 
 /// The boxes of one card.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,58 +66,10 @@ pub fn form(set: &Set, position: usize, choices: &Choices) -> Form {
         holds: Vec::new(),
         parts: Vec::new(),
     };
-    let mut running: BTreeMap<Handle<Timer>, usize> = BTreeMap::new();
-    let steps = set.procedures[position].steps();
-    let kept = steps.filter(|(phase, step)| choices.meet(&phase.only) && choices.meet(&step.only));
-    for (_, step) in kept {
-        let number = || step.number.to_string();
-        for act in step.acts_for(choices) {
-            match &act.kind {
-                ActKind::Measure(limit) => form.readings.push(ReadingBox {
-                    limit: *limit,
-                    step: number(),
-                    places: grid(&set.catalogue.limits[*limit]),
-                }),
-                ActKind::Torque(torque) => form.torques.push(TorqueBox {
-                    torque: *torque,
-                    step: number(),
-                }),
-                ActKind::Hold(hold) => form.holds.push(HoldBox {
-                    hold: *hold,
-                    step: number(),
-                }),
-                ActKind::Start(timer) => {
-                    running.insert(*timer, form.timers.len());
-                    form.timers.push(TimerBox {
-                        timer: *timer,
-                        start: Some(number()),
-                        end: None,
-                    });
-                }
-                ActKind::End(timer) => match running.remove(timer).and_then(|n| form.timers.get_mut(n)) {
-                    Some(run) => run.end = Some(number()),
-                    None => form.timers.push(TimerBox {
-                        timer: *timer,
-                        start: None,
-                        end: Some(number()),
-                    }),
-                },
-                ActKind::Fit(Item::Part(part), count) => form.part(set, *part, *count),
-                ActKind::Use(Thing::Part(_), _) => {}
-                ActKind::Snug(_)
-                | ActKind::Loosen(_)
-                | ActKind::Fit(..)
-                | ActKind::Remove(..)
-                | ActKind::Use(..)
-                | ActKind::Need(..)
-                | ActKind::Set(..)
-                | ActKind::Do(_)
-                | ActKind::Label(_)
-                | ActKind::Step { .. }
-                | ActKind::See(_)
-                | ActKind::Time(_)
-                | ActKind::Only => {}
-            }
+    for done in play(&Flow::new(set), choices).card(position) {
+        let step = done.step.number.to_string();
+        for event in &done.events {
+            form.event(set, event, &step);
         }
     }
     form
@@ -143,12 +95,52 @@ pub fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
 }
 
 impl Form {
-    fn part(&mut self, set: &Set, part: Handle<Part>, count: Option<u32>) {
-        let entry = &set.catalogue.parts[part];
-        let count = count.unwrap_or(entry.qty);
-        if entry.fitted {
-            return;
+    fn event(&mut self, set: &Set, event: &Happened, step: &str) {
+        match event.what {
+            What::Measure(limit) => self.readings.push(ReadingBox {
+                limit,
+                step: step.to_string(),
+                places: grid(&set.catalogue.limits[limit]),
+            }),
+            What::Fastener(torque, OnFastener::Torque) => self.torques.push(TorqueBox {
+                torque,
+                step: step.to_string(),
+            }),
+            What::Hold(hold) => self.holds.push(HoldBox {
+                hold,
+                step: step.to_string(),
+            }),
+            What::Timer(timer, OnTimer::Start) => self.timers.push(TimerBox {
+                timer,
+                start: Some(step.to_string()),
+                end: None,
+            }),
+            What::Timer(timer, OnTimer::End) => self.end(timer, event.started, step),
+            What::Item(Item::Part(part), OnItem::Fit(count)) if event.what.fits_new(set) => self.part(part, count),
+            What::Item(..)
+            | What::Fastener(_, OnFastener::Loosen | OnFastener::Snug)
+            | What::State(..)
+            | What::Use(..)
+            | What::Do(_)
+            | What::Work(_) => {}
         }
+    }
+
+    /// Ends the run of a timer that was started here, or tells of one that runs since another card.
+    fn end(&mut self, timer: Handle<Timer>, started: Option<Place>, step: &str) {
+        let here = started.filter(|at| at.procedure == self.procedure);
+        let open = |run: &&mut TimerBox| run.timer == timer && run.end.is_none();
+        match here.and_then(|_| self.timers.iter_mut().rev().find(open)) {
+            Some(run) => run.end = Some(step.to_string()),
+            None => self.timers.push(TimerBox {
+                timer,
+                start: None,
+                end: Some(step.to_string()),
+            }),
+        }
+    }
+
+    fn part(&mut self, part: Handle<Part>, count: u32) {
         match self.parts.iter_mut().find(|(p, _)| *p == part) {
             Some((_, sum)) => *sum = sum.saturating_add(count),
             None => self.parts.push((part, count)),

@@ -4,6 +4,10 @@ use crate::domain::quantity::{Dimension, ValueError, ValueErrorKind};
 use crate::words::{Phrase, joined, phrase, say};
 
 /// What was written, what is wrong with it, and what to write.
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "a reading meets few of the faults of values"
+)]
 pub fn unreadable(text: &str, error: &ValueError) -> Phrase {
     let what = match &error.kind {
         ValueErrorKind::Empty => say::value_empty(),
@@ -21,6 +25,10 @@ pub fn unreadable(text: &str, error: &ValueError) -> Phrase {
     phrase!("`", text, "`: ", what, "; ", help(error))
 }
 
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "a reading meets few of the faults of values"
+)]
 fn help(error: &ValueError) -> Phrase {
     if let Some(becomes) = error.replacement() {
         return say::write_this(becomes);

@@ -8,6 +8,12 @@ mod lines;
 pub use lines::{LineIndex, Position};
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Name of a set's own file.
+pub const SET_FILE: &str = "set.yaml";
+/// Name of a shop's file.
+pub const WORKSHOP_FILE: &str = "workshop.yaml";
 
 /// Names a file of a [`FileSet`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -86,12 +92,13 @@ impl SourceFile {
     }
 }
 
-/// Every input of one compilation.
+/// Every input of one compilation. A copy shares the bytes.
 #[derive(Debug, Clone, Default)]
 pub struct FileSet {
-    files: Vec<SourceFile>,
+    /// In the order of paths, which is that of ids.
+    files: Vec<(FileId, Arc<SourceFile>)>,
     /// Files that are not text of ours (pictures), by path.
-    assets: BTreeMap<String, Vec<u8>>,
+    assets: Arc<BTreeMap<String, Vec<u8>>>,
 }
 
 /// May stand at the start of a file and is no part of its text.
@@ -103,10 +110,11 @@ pub const MAX_FILE: usize = 64 << 20;
 impl FileSet {
     /// Sorts files into text (`.md`, `.yaml`) and assets (everything else).
     pub fn from_bytes(input: BTreeMap<String, Vec<u8>>) -> Self {
-        let mut set = FileSet::default();
+        let mut files = Vec::new();
+        let mut assets = BTreeMap::new();
         for (path, mut bytes) in input {
             if !is_text(&path) {
-                set.assets.insert(path, bytes);
+                assets.insert(path, bytes);
                 continue;
             }
             let cut = bytes.len() > MAX_FILE;
@@ -123,16 +131,20 @@ impl FileSet {
             };
             let text = line_ends(text);
             let lines = LineIndex::new(&text);
-            set.files.push(SourceFile {
+            let file = SourceFile {
                 path,
                 text,
                 broken_at,
                 cut,
                 encoding,
                 lines,
-            });
+            };
+            files.push((FileId(files.len() as u32), Arc::new(file)));
         }
-        set
+        FileSet {
+            files,
+            assets: Arc::new(assets),
+        }
     }
 
     /// The same from text, for tests and in-memory callers.
@@ -146,12 +158,18 @@ impl FileSet {
     }
 
     pub fn ids(&self) -> impl Iterator<Item = FileId> + use<> {
-        (0..self.files.len() as u32).map(FileId)
+        let ids: Vec<FileId> = self.files.iter().map(|(id, _)| *id).collect();
+        ids.into_iter()
     }
 
-    /// The file, which must come from this set.
+    /// The file, which must come from this set or from one that this is a part of and has it.
     pub fn get(&self, id: FileId) -> &SourceFile {
-        &self.files[id.0 as usize]
+        // All but parts of a set have each file at the place of its id.
+        let at = match self.files.get(id.0 as usize) {
+            Some((found, _)) if *found == id => id.0 as usize,
+            _ => self.files.partition_point(|(other, _)| *other < id),
+        };
+        &self.files[at].1
     }
 
     pub fn text(&self, span: Span) -> &str {
@@ -159,19 +177,30 @@ impl FileSet {
     }
 
     pub fn find(&self, path: &str) -> Option<FileId> {
-        self.files
-            .binary_search_by(|f| f.path.as_str().cmp(path))
-            .ok()
-            .map(|i| FileId(i as u32))
+        let at = self.files.binary_search_by(|(_, f)| f.path.as_str().cmp(path));
+        at.ok().and_then(|at| self.files.get(at)).map(|(id, _)| *id)
     }
 
-    /// Those whose paths are wanted.
+    /// Those whose paths are wanted. Ids stay what they are.
     pub fn only(&self, wanted: impl Fn(&str) -> bool) -> FileSet {
-        let files = self.files.iter().filter(|file| wanted(&file.path));
+        let files = self.files.iter().filter(|(_, file)| wanted(&file.path));
         let assets = self.assets.iter().filter(|(path, _)| wanted(path));
+        let assets = assets.map(|(path, bytes)| (path.clone(), bytes.clone()));
         FileSet {
             files: files.cloned().collect(),
-            assets: assets.map(|(path, bytes)| (path.clone(), bytes.clone())).collect(),
+            assets: Arc::new(assets.collect()),
+        }
+    }
+
+    /// A part with these texts, in the order of their ids, and every asset. Ids stay what they are, and nothing is copied.
+    pub fn part(&self, ids: &[FileId]) -> FileSet {
+        let file = |id: &FileId| {
+            let at = self.files.partition_point(|(other, _)| other < id);
+            self.files.get(at).filter(|(other, _)| other == id).cloned()
+        };
+        FileSet {
+            files: ids.iter().filter_map(file).collect(),
+            assets: Arc::clone(&self.assets),
         }
     }
 

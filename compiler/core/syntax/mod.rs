@@ -1,6 +1,11 @@
 //! The syntax tree of a procedure's body, and what the registers hold: what was written, where, before anybody asks what the ids mean.
 
+pub mod documents;
+pub mod heads;
 pub mod registers;
+mod verb;
+
+pub use verb::Verb;
 
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
@@ -205,12 +210,6 @@ pub struct Mark {
     pub span: Span,
     pub kind: MarkKind,
 }
-
-/// Every verb of a mark.
-pub const VERBS: [&str; 18] = [
-    "torque", "snug", "loosen", "measure", "fit", "remove", "use", "need", "set", "do", "start", "end", "hold",
-    "label", "step", "see", "time", "only",
-];
 
 /// What a mark says.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,9 +1,8 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
-use crate::check::calibration_over;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
-use crate::edge::choices::choices;
+use crate::edge::checked;
 use crate::edge::disk::Disk;
 use crate::edge::files::{self, Input, Reading};
 use crate::edge::git::Repository;
@@ -13,15 +12,14 @@ use crate::edge::jobs::{Job, Kind, Press, Printed, Stamps, Unprinted};
 use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
 use crate::edge::press::{self, WAITING};
-use crate::edge::shelf::{Loaded, Material, Place, Shelf};
+use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::since::Since;
 use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
-use crate::finding::Finding;
 use crate::fingerprint::Code;
-use crate::model::Set;
+use crate::groups::Groups;
+use crate::model::assigned;
 use crate::source::FileSet;
-use crate::{Compilation, compile};
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
@@ -72,33 +70,10 @@ fn attempt<'d>(
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
     };
-    let mut compilation = compile(&input.files);
-    let choices = choices(&compilation.model, &args.wanted.options)?;
     let threads = press::threads(&args.look);
-    let blocked = |compilation: &Compilation| -> Vec<bool> {
-        let sets = compilation.model.sets.iter();
-        sets.map(|set| compilation.blocks(&input.files, set)).collect()
-    };
-    let before = blocked(&compilation);
-    let material = material(&input, &compilation, &choices);
-    let mut jobs = material.jobs(args, &input, |set| !before[set]);
-    let mut unprintable = material.unprintable(&jobs, threads)?;
-    compilation.findings.append(&mut unprintable);
-    if let Some(since) = &since {
-        compilation.findings.extend(since.not_raised(&compilation));
-    }
-    if let Some(today) = args.today {
-        let over = calibration_over::check(&compilation.model, &compilation.facts, today);
-        compilation.findings.extend(over);
-    }
-    compilation.findings.sort_by(Finding::order);
-    compilation.findings.dedup();
-    let blocked = blocked(&compilation);
-    jobs.retain(|job| !blocked[job.set]);
-    let material = self::material(&input, &compilation, &choices);
-    if let Some(since) = since.as_ref().filter(|_| changed_only) {
-        jobs.retain(|job| job.must_reissue(&material, since));
-    }
+    let groups = Groups::new(&input.files);
+    let checked = checked::check(args, &input, &groups, since.as_ref(), changed_only, threads)?;
+    let jobs = &checked.jobs;
     let mut output = held;
     if !jobs.is_empty() && output.is_none() {
         let opened = Output::open(disk, &args.out, || terminal::remark(WAITING))?;
@@ -110,27 +85,19 @@ fn attempt<'d>(
     }
     let since_remarks = since.iter().flat_map(Since::remarks);
     since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
-    terminal::findings(&input.files, &compilation.findings, args.findings);
-    if compilation.model.sets.iter().all(|s| s.procedures.is_empty()) && compilation.findings.is_empty() {
+    terminal::findings(&input.files, &checked.findings, args.findings);
+    if !checked.any && checked.findings.is_empty() {
         let place = escape::path(&args.wanted.path);
         return Err(Trouble::new(format!("there is no procedure at {place}")));
     }
-    if jobs.is_empty() && changed_only && !compilation.has_errors() {
+    let has_errors = checked.has_errors();
+    if jobs.is_empty() && changed_only && !has_errors {
         say(args, "nothing must be printed again");
     }
-    let has_errors = compilation.has_errors();
-    let place = |set: &Set| Place {
-        id: set.id.clone(),
-        title: set.title.clone(),
-        folder: set.folder.clone(),
-        on_disk: input.on_disk(&set.folder),
-    };
-    let places = compilation.model.sets.iter().map(place).collect();
-    // From here on each set is read when its turn comes.
-    drop(compilation);
-    drop(choices);
+    let blocked = checked.blocked;
+    // What the check took is of no use to the threads that print; from here on each set is read when its turn comes.
     memory::give_back();
-    let shelf = Shelf::new(&input.files, places, &args.wanted.options, threads);
+    let shelf = Shelf::new(&groups, checked.places, &args.wanted.options, threads);
     let mut printed = Ok(());
     if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {
         let issues = || {
@@ -145,7 +112,7 @@ fn attempt<'d>(
             issues,
             committed,
         };
-        printed = print(args, disk, &input, &shelf, stamps, &jobs, &mut output);
+        printed = print(args, disk, &input, &shelf, stamps, jobs, &mut output);
     }
     for set in (0..blocked.len()).filter(|set| blocked[*set]) {
         let place = shelf.place(set);
@@ -183,15 +150,6 @@ fn committed(path: &Path, reading: &Reading) -> Result<Option<BTreeSet<Code>>, T
     }
     let state = State::at(&repository, head, "HEAD")?;
     Ok(Some(leaves(&state).into_iter().map(|leaf| leaf.code).collect()))
-}
-
-fn material<'a>(input: &'a Input, compilation: &'a Compilation, choices: &'a [crate::model::Choices]) -> Material<'a> {
-    Material {
-        files: &input.files,
-        sets: &compilation.model.sets,
-        facts: &compilation.facts,
-        choices,
-    }
 }
 
 /// A closing line; beside findings as JSON it goes where it is in nobody's way.
@@ -386,7 +344,10 @@ fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut
     let present = present(&loaded);
     let old = |(name, entry): (&String, &Entry)| {
         present.is_old(entry).then(|| {
-            let options = entry.choices.iter().map(|(o, v)| format!(" --option {o}={v}"));
+            let options = entry
+                .choices
+                .iter()
+                .map(|(o, v)| format!(" --option {}", assigned(o, v)));
             (name.clone(), options.collect::<String>())
         })
     };

@@ -8,6 +8,7 @@ use crate::edge::files::Input;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
+use crate::model::assigned;
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -100,7 +101,10 @@ fn others(since: &Since, input: &Input, compilation: &Compilation) -> Vec<(Strin
                 };
                 let (number, title) = (position + 1, &procedure.title);
                 let line = format!("{codes}  {} / {number:02} {title} ({})", set.id, chosen.words());
-                let options = chosen.choices.iter().map(|(o, v)| format!("--option {o}={v}"));
+                let options = chosen
+                    .choices
+                    .iter()
+                    .map(|(o, v)| format!("--option {}", assigned(o, v)));
                 found.push((line, options.collect::<Vec<_>>().join(" ")));
             }
         }

@@ -10,6 +10,7 @@ use crate::edge::walk::{By, Known, Sighting, Walk, leaves};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, Misread};
 use crate::leaves::Sort;
+use crate::model::all_assigned;
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -351,11 +352,11 @@ impl Verdict<'_> {
 
 /// `pump / Fit the seal (seals=renew), rev C`.
 fn named(card: &Known) -> String {
-    let choices: Vec<String> = card.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
+    let choices = all_assigned(card.choices.iter().map(|(o, v)| (o.as_str(), v.as_str())));
     let choices = if choices.is_empty() {
         String::new()
     } else {
-        format!(" ({})", choices.join(", "))
+        format!(" ({choices})")
     };
     let rev = if card.rev.is_empty() {
         String::new()

@@ -13,7 +13,7 @@ mod tests;
 use super::Trouble;
 use super::disk::{self, Disk, Kind, Lock, folders, random_name, remove_all, there, write_new};
 use super::escape;
-use crate::parse::SET_FILE;
+use crate::source::SET_FILE;
 use manifest::{Entry, Found, Manifest, digest, is_plain, look};
 use places::{Places, STAGING, folded, same_but_for_case, set_of};
 use std::collections::BTreeMap;

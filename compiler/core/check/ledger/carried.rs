@@ -1,23 +1,12 @@
 //! How things stand between procedures, and where work may stop, for one combination of choices.
 
 use super::fasteners::Grip;
-use super::flow::{Flow, Stop};
-use super::items;
 use crate::check::hazardous_tools;
+use crate::check::walk::event::at_start;
+use crate::check::walk::{Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{ActKind, Choices, Handle, Item, Set, StepNumber, Thing};
-use crate::source::Span;
+use crate::model::{Handle, Item, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A step, for pointing at.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
-    /// Position of the procedure in the set.
-    pub procedure: usize,
-    pub step: StepNumber,
-    /// The mark.
-    pub span: Span,
-}
 
 /// Something counted, and the step since which it is so.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,50 +79,41 @@ pub struct Carried {
     pub gaps: Vec<Gap>,
 }
 
-/// What every procedure of a set takes over and hands on, in the set's order, for one combination of choices.
+/// What every procedure of a set takes over and hands on, in the set's order.
 ///
 /// Only what is declared and marked is known; where the set has faults, the numbers follow the marks as far as they make sense.
-pub fn carried(set: &Set, choices: &Choices) -> Vec<Carried> {
-    let flow = Flow::new(set);
-    let mut walk = Walk::new(set);
+pub fn carried(played: &Played) -> Vec<Carried> {
+    let mut now = Now::new(played.set);
     let mut out = Vec::new();
-    for procedure in 0..set.procedures.len() {
-        let carried_in = walk.standing();
-        let steps: Vec<&Stop> = flow
-            .stops
-            .iter()
-            .filter(|s| s.procedure == procedure && s.guard.holds(&flow.variables, choices))
-            .collect();
+    for (procedure, steps) in played.cards.iter().enumerate() {
+        let carried_in = now.standing();
         let mut gaps = Vec::new();
-        for (index, stop) in steps.iter().enumerate() {
-            walk.step(&flow, stop, choices);
-            let last = steps
-                .get(index + 1)
-                .is_none_or(|next| next.phase.number != stop.phase.number);
-            if last {
-                walk.tools.clear();
-                walk.turning.clear();
+        for done in steps {
+            done.events.iter().for_each(|event| now.happened(event));
+            if done.ends_phase {
+                now.tools.clear();
+                now.turning.clear();
             }
             gaps.push(Gap {
-                after: stop.step.number,
-                open: walk.open(),
+                after: done.step.number,
+                open: now.open(),
             });
         }
         out.push(Carried {
             procedure,
             carried_in,
-            carried_out: walk.standing(),
+            carried_out: now.standing(),
             gaps,
         });
     }
     out
 }
 
-/// A walk under one combination of choices.
-struct Walk<'a> {
+/// How things stand at one moment, each thing with the place since which it is so.
+struct Now<'a> {
     set: &'a Set,
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
-    /// How many of a part are on, once some act has touched it.
+    /// How many of a part are on, once some event has touched it.
     parts: BTreeMap<Handle<Part>, (u32, Place)>,
     loose: BTreeMap<Handle<Torque>, (Grip, Place)>,
     states: BTreeMap<Handle<State>, (usize, Place)>,
@@ -146,9 +126,9 @@ struct Walk<'a> {
     turning: BTreeSet<Handle<Action>>,
 }
 
-impl<'a> Walk<'a> {
+impl<'a> Now<'a> {
     fn new(set: &'a Set) -> Self {
-        Walk {
+        Now {
             set,
             temporary: BTreeMap::new(),
             parts: BTreeMap::new(),
@@ -161,98 +141,73 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn step(&mut self, flow: &Flow, stop: &Stop, choices: &Choices) {
-        for deed in stop.deeds.iter().filter(|d| d.guard.holds(&flow.variables, choices)) {
-            let place = Place {
-                procedure: stop.procedure,
-                step: stop.step.number,
-                span: deed.act.span,
-            };
-            self.act(&deed.act.kind, place);
+    fn happened(&mut self, event: &Happened) {
+        let catalogue = &self.set.catalogue;
+        match event.what {
+            What::Item(item, on) => self.item(item, on, event),
+            What::Fastener(torque, OnFastener::Loosen) => {
+                self.undone.insert(torque);
+                self.loose.insert(torque, (Grip::Loose, event.at));
+            }
+            What::Fastener(torque, OnFastener::Snug) => {
+                self.loose.insert(torque, (Grip::Snug, event.at));
+            }
+            What::Fastener(torque, OnFastener::Torque) => {
+                self.undone.remove(&torque);
+                self.loose.remove(&torque);
+            }
+            What::State(state, OnState::Set(value, _)) => {
+                self.states.insert(state, (value, event.at));
+            }
+            What::Timer(timer, OnTimer::Start) => {
+                self.timers.insert(timer, event.at);
+            }
+            What::Timer(timer, OnTimer::End) => {
+                self.timers.remove(&timer);
+            }
+            What::Do(action) => {
+                if catalogue.actions[action].hazards.contains(&Hazard::Rotation) {
+                    self.turning.insert(action);
+                }
+            }
+            What::Use(Thing::Tool(tool), _) => {
+                let hazards = hazardous_tools::of_tool(&catalogue.tools[tool]);
+                if hazards.iter().any(|(hazard, _)| *hazard == Hazard::Lifting) {
+                    self.tools.insert(tool);
+                }
+            }
+            What::Use(Thing::Part(_) | Thing::Temporary(_) | Thing::Consumable(_), _)
+            | What::State(_, OnState::Need(..))
+            | What::Measure(_)
+            | What::Hold(_)
+            | What::Work(_) => {}
         }
     }
 
-    fn act(&mut self, kind: &ActKind, place: Place) {
-        let catalogue = &self.set.catalogue;
-        match kind {
-            ActKind::Fit(Item::Temporary(item), count) => {
-                let qty = catalogue.temporary[*item].qty;
-                let on = self.temporary.get(item).map_or(0, |(on, _)| *on);
-                let on = on.saturating_add(count.unwrap_or(qty)).min(qty);
-                self.temporary.insert(*item, (on, place));
+    fn item(&mut self, item: Item, on: OnItem, event: &Happened) {
+        match (item, on) {
+            (_, OnItem::Barred(_)) => {}
+            (Item::Temporary(item), OnItem::Fit(_)) => {
+                self.temporary.insert(item, (event.on, event.at));
             }
-            ActKind::Remove(Item::Temporary(item), count) => {
-                let on = self.temporary.get(item).map_or(0, |(on, _)| *on);
-                let left = on.saturating_sub(count.unwrap_or(on));
-                match self.temporary.get_mut(item) {
-                    Some(entry) if left > 0 => entry.0 = left,
-                    _ => drop(self.temporary.remove(item)),
-                }
+            (Item::Temporary(item), OnItem::Remove(_)) => match self.temporary.get_mut(&item) {
+                Some(entry) if event.on > 0 => entry.0 = event.on,
+                _ => drop(self.temporary.remove(&item)),
+            },
+            (Item::Part(part), OnItem::Fit(_)) => {
+                self.parts.insert(part, (event.on, event.at));
             }
-            ActKind::Fit(Item::Part(part), count) => {
-                let qty = catalogue.parts[*part].qty;
-                let on = self.on(*part).saturating_add(count.unwrap_or(qty)).min(qty);
-                self.parts.insert(*part, (on, place));
-            }
-            ActKind::Remove(Item::Part(part), count) => {
+            (Item::Part(part), OnItem::Remove(_)) => {
                 self.undone.clear();
-                let on = self
-                    .on(*part)
-                    .saturating_sub(count.unwrap_or(catalogue.parts[*part].qty));
-                self.parts.insert(*part, (on, place));
+                self.parts.insert(part, (event.on, event.at));
             }
-            ActKind::Loosen(torque) => {
-                self.undone.insert(*torque);
-                self.loose.insert(*torque, (Grip::Loose, place));
-            }
-            ActKind::Snug(torque) => {
-                self.loose.insert(*torque, (Grip::Snug, place));
-            }
-            ActKind::Torque(torque) => {
-                self.undone.remove(torque);
-                self.loose.remove(torque);
-            }
-            ActKind::Set(state, value) => {
-                self.states.insert(*state, (*value, place));
-            }
-            ActKind::Do(action) => {
-                if catalogue.actions[*action].hazards.contains(&Hazard::Rotation) {
-                    self.turning.insert(*action);
-                }
-                let links = self.set.links.actions.get(action);
-                for (state, value) in links.iter().flat_map(|links| &links.sets) {
-                    self.states.insert(*state, (*value, place.clone()));
-                }
-            }
-            ActKind::Start(timer) => {
-                self.timers.insert(*timer, place);
-            }
-            ActKind::End(timer) => {
-                self.timers.remove(timer);
-            }
-            ActKind::Use(Thing::Tool(tool), _) => {
-                let hazards = hazardous_tools::of_tool(&catalogue.tools[*tool]);
-                if hazards.iter().any(|(hazard, _)| *hazard == Hazard::Lifting) {
-                    self.tools.insert(*tool);
-                }
-            }
-            ActKind::Measure(_)
-            | ActKind::Use(..)
-            | ActKind::Need(..)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => {}
         }
     }
 
     /// How many of a part are on.
     fn on(&self, part: Handle<Part>) -> u32 {
-        let entry = &self.set.catalogue.parts[part];
-        let at_start = if entry.fitted { entry.qty } else { 0 };
-        self.parts.get(&part).map_or(at_start, |(on, _)| *on)
+        let touched = self.parts.get(&part).map(|(on, _)| *on);
+        touched.unwrap_or_else(|| at_start(self.set, Item::Part(part)))
     }
 
     fn standing(&self) -> Standing {
@@ -260,11 +215,11 @@ impl<'a> Walk<'a> {
         let fitted = self.temporary.iter().map(|(item, (count, since))| Holding {
             item: *item,
             count: *count,
-            since: since.clone(),
+            since: *since,
         });
         let mut in_place: BTreeSet<Handle<Part>> = BTreeSet::new();
         for (part, _) in set.catalogue.parts.iter() {
-            let root = items::root(set, part);
+            let root = set.links.place_of(part);
             if root != part && self.on(part) > 0 {
                 in_place.insert(root);
             }
@@ -277,26 +232,26 @@ impl<'a> Walk<'a> {
             (empty && !for_good).then(|| Holding {
                 item: *part,
                 count: entry.qty - on,
-                since: since.clone(),
+                since: *since,
             })
         });
         let states = self.states.iter().filter_map(|(state, (value, place))| {
             let entry = &set.catalogue.states[*state];
             let now = entry.values.get(*value)?;
             let at_start = entry.start.as_ref().is_some_and(|start| start.text == now.text);
-            (!at_start).then(|| (*state, *value, place.clone()))
+            (!at_start).then(|| (*state, *value, *place))
         });
         let loose = self.loose.iter().map(|(torque, (grip, since))| LooseFastener {
             torque: *torque,
             grip: *grip,
-            since: since.clone(),
+            since: *since,
         });
         Standing {
             fitted: fitted.collect(),
             off: off.collect(),
             loose: loose.collect(),
             states: states.collect(),
-            timers: self.timers.iter().map(|(t, place)| (*t, place.clone())).collect(),
+            timers: self.timers.iter().map(|(t, place)| (*t, *place)).collect(),
         }
     }
 

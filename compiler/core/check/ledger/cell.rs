@@ -7,18 +7,11 @@
 
 use super::diagram::{Diagrams, NEVER, Ref};
 use super::fault::{Fault, Since, Wrong};
-use super::guard::{Guard, Literal, Variables};
+use crate::check::walk::Event;
+use crate::check::walk::guard::{Literal, Variables};
 use crate::model::Catalogue;
 use crate::source::Span;
 use std::collections::BTreeMap;
-
-/// Something that happens to a cell.
-#[derive(Debug, Clone)]
-pub struct Event<W> {
-    pub guard: Guard,
-    pub at: Span,
-    pub what: W,
-}
 
 /// A tracked thing.
 pub trait Cell {

@@ -1,9 +1,8 @@
 //! What the close-out card ticks: every temporary item off, every fastener tight, every hold initialled.
 
-use super::carried::Place;
-use super::flow::Flow;
+use crate::check::walk::{OnFastener, OnItem, Place, Played, What};
 use crate::model::registers::{self, Temporary, Torque};
-use crate::model::{ActKind, Choices, Handle, Item, Set};
+use crate::model::{Handle, Item};
 use std::collections::BTreeMap;
 
 /// A temporary item that the job fits.
@@ -42,61 +41,46 @@ pub struct CloseOut {
     pub holds: Vec<Hold>,
 }
 
-/// What is ticked at the end of a set, for one combination of choices.
-pub fn close_out(set: &Set, choices: &Choices) -> CloseOut {
-    let flow = Flow::new(set);
+/// What is ticked at the end of a set.
+pub fn close_out(played: &Played) -> CloseOut {
     let mut temporary: BTreeMap<Handle<Temporary>, (u32, TemporaryItem)> = BTreeMap::new();
     let mut torques = BTreeMap::new();
     let mut holds = Vec::new();
-    for stop in &flow.stops {
-        for deed in stop.deeds.iter().filter(|d| d.guard.holds(&flow.variables, choices)) {
-            let at = Place {
-                procedure: stop.procedure,
-                step: stop.step.number,
-                span: deed.act.span,
-            };
-            match &deed.act.kind {
-                ActKind::Fit(Item::Temporary(item), count) => {
-                    let qty = set.catalogue.temporary[*item].qty;
-                    let (on, entry) = temporary.entry(*item).or_insert_with(|| {
-                        let entry = TemporaryItem {
-                            item: *item,
-                            count: 0,
-                            off: Vec::new(),
-                        };
-                        (0, entry)
-                    });
-                    *on = on.saturating_add(count.unwrap_or(qty)).min(qty);
-                    entry.count = entry.count.max(*on);
-                    entry.off.clear();
-                }
-                ActKind::Remove(Item::Temporary(item), count) => {
-                    if let Some((on, entry)) = temporary.get_mut(item) {
-                        *on = on.saturating_sub(count.unwrap_or(*on));
-                        entry.off.push(at);
-                    }
-                }
-                ActKind::Torque(torque) => {
-                    torques.insert(*torque, FinalTorque { torque: *torque, at });
-                }
-                ActKind::Hold(hold) => holds.push(Hold { hold: *hold, at }),
-                ActKind::Snug(_)
-                | ActKind::Loosen(_)
-                | ActKind::Measure(_)
-                | ActKind::Fit(..)
-                | ActKind::Remove(..)
-                | ActKind::Use(..)
-                | ActKind::Need(..)
-                | ActKind::Set(..)
-                | ActKind::Do(_)
-                | ActKind::Start(_)
-                | ActKind::End(_)
-                | ActKind::Label(_)
-                | ActKind::Step { .. }
-                | ActKind::See(_)
-                | ActKind::Time(_)
-                | ActKind::Only => {}
+    for event in played.events() {
+        let at = event.at;
+        match event.what {
+            What::Item(Item::Temporary(item), OnItem::Fit(_)) => {
+                let (on, entry) = temporary.entry(item).or_insert_with(|| {
+                    let entry = TemporaryItem {
+                        item,
+                        count: 0,
+                        off: Vec::new(),
+                    };
+                    (0, entry)
+                });
+                *on = event.on;
+                entry.count = entry.count.max(event.on);
+                entry.off.clear();
             }
+            What::Item(Item::Temporary(item), OnItem::Remove(_)) => {
+                if let Some((on, entry)) = temporary.get_mut(&item) {
+                    *on = event.on;
+                    entry.off.push(at);
+                }
+            }
+            What::Fastener(torque, OnFastener::Torque) => {
+                torques.insert(torque, FinalTorque { torque, at });
+            }
+            What::Hold(hold) => holds.push(Hold { hold, at }),
+            What::Item(Item::Temporary(_), OnItem::Barred(_))
+            | What::Item(Item::Part(_), _)
+            | What::Fastener(_, OnFastener::Loosen | OnFastener::Snug)
+            | What::State(..)
+            | What::Timer(..)
+            | What::Use(..)
+            | What::Measure(_)
+            | What::Do(_)
+            | What::Work(_) => {}
         }
     }
     let temporary = temporary.into_values().map(|(on, mut entry)| {

@@ -4,7 +4,7 @@
 //! node, so what grows is the number of *different* futures, not the number of combinations: thirty-two options that each fit one more
 //! of the same item make some five hundred nodes, not four thousand million.
 
-use super::guard::{Guard, Literal, Variables};
+use crate::check::walk::guard::{Guard, Literal, Variables};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most nodes one diagram may have. A workshop's set has a few dozen; beyond this the analysis says so and gives up on that one thing.

@@ -1,10 +1,11 @@
 //! What is loose: every torque that is loosened, started by hand and tightened.
 
-use super::cell::{Cell, Event, Explorer};
+use super::cell::{Cell, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Flow, Touched};
+use crate::check::walk::event::Touched;
+use crate::check::walk::{self, Event, Flow, OnFastener};
 use crate::model::registers::{Reuse, Torque};
-use crate::model::{ActKind, Handle, Item, Set};
+use crate::model::{Handle, Set};
 
 /// How fasteners sit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -103,43 +104,19 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             torque,
             single_use: def.value.reuse == Reuse::No,
         };
-        let what = |kind: &ActKind| match kind {
-            ActKind::Loosen(t) if *t == torque => Some(What::Loosen),
-            ActKind::Snug(t) if *t == torque => Some(What::Snug),
-            ActKind::Torque(t) if *t == torque => Some(What::Torque),
-            ActKind::Fit(Item::Part(part), _) if cell.single_use && !set.catalogue.parts[*part].fitted => {
-                Some(What::NewPart)
-            }
-            ActKind::Torque(_)
-            | ActKind::Snug(_)
-            | ActKind::Loosen(_)
-            | ActKind::Measure(_)
-            | ActKind::Fit(..)
-            | ActKind::Remove(..)
-            | ActKind::Use(..)
-            | ActKind::Need(..)
-            | ActKind::Set(..)
-            | ActKind::Do(_)
-            | ActKind::Start(_)
-            | ActKind::End(_)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => None,
+        let what = |event: &Event| match event.what {
+            walk::What::Fastener(_, OnFastener::Loosen) => Some(What::Loosen),
+            walk::What::Fastener(_, OnFastener::Snug) => Some(What::Snug),
+            walk::What::Fastener(_, OnFastener::Torque) => Some(What::Torque),
+            what => what.fits_new(set).then_some(What::NewPart),
         };
-        let news = cell.single_use.then_some(Touched::NewPart);
-        let events: Vec<Event<What>> = flow
-            .touching([Touched::Torque(torque)].into_iter().chain(news))
+        let touching = match cell.single_use {
+            true => flow.touching_or_new(Touched::Torque(torque)),
+            false => flow.touching([Touched::Torque(torque)]),
+        };
+        let events: Vec<Event<What>> = touching
             .into_iter()
-            .filter_map(|deed| {
-                Some(Event {
-                    guard: deed.guard.clone(),
-                    at: deed.act.span,
-                    what: what(&deed.act.kind)?,
-                })
-            })
+            .filter_map(|event| Some(event.with(what(event)?)))
             .collect();
         explorer.explore(&cell, (def.id.span, &def.id.text), &events);
     }

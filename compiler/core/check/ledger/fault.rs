@@ -1,6 +1,6 @@
 //! What the walk found wrong, as plain data. The words are the rules'.
 
-use super::guard::Literal;
+use crate::check::walk::guard::Literal;
 use crate::domain::timer::Duration;
 use crate::model::registers::{Action, Consumable, Hold, Part, State, Temporary, Timer, Torque};
 use crate::model::{Handle, Item};

@@ -3,11 +3,12 @@
 //! Parts that take each other's place (`replaces`) share one cell, because the new one must not go on while the old one is, and the
 //! place must not stay empty.
 
-use super::cell::{Cell, Event, Explorer};
+use super::cell::{Cell, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Flow, Touched};
+use crate::check::walk::event::Touched;
+use crate::check::walk::{self, Event, Flow, OnItem};
 use crate::model::registers::{Action, Part, Reuse, Temporary};
-use crate::model::{ActKind, Handle, Item, Set};
+use crate::model::{Handle, Item, Set};
 use crate::source::Span;
 use std::collections::BTreeMap;
 
@@ -197,7 +198,7 @@ impl Place {
 pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
     for place in places(set) {
         let positions: BTreeMap<Item, usize> = place.members.iter().zip(0..).map(|(m, n)| (m.item, n)).collect();
-        let events = events(set, flow, &place, &positions);
+        let events = events(flow, &place, &positions);
         if let Some(first) = place.members.first().filter(|_| !events.is_empty()) {
             let name = match first.item {
                 Item::Part(part) => &set.catalogue.parts.get(part).id.text,
@@ -208,24 +209,10 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
     }
 }
 
-/// The part at the end of a chain of `replaces`. A chain that bites its tail is not followed.
-pub(super) fn root(set: &Set, part: Handle<Part>) -> Handle<Part> {
-    let mut chain = vec![part];
-    let mut at = part;
-    while let Some(old) = set.links.replaces.get(&at) {
-        if chain.contains(old) {
-            return part;
-        }
-        at = *old;
-        chain.push(at);
-    }
-    at
-}
-
 fn places(set: &Set) -> Vec<Place> {
     let mut by_root: BTreeMap<Handle<Part>, Vec<Member>> = BTreeMap::new();
     for (handle, def) in set.catalogue.parts.iter() {
-        let root = root(set, handle);
+        let root = set.links.place_of(handle);
         let members = by_root.entry(root).or_default();
         let member = Member {
             item: Item::Part(handle),
@@ -252,51 +239,20 @@ fn places(set: &Set) -> Vec<Place> {
         .collect()
 }
 
-fn events(set: &Set, flow: &Flow, place: &Place, positions: &BTreeMap<Item, usize>) -> Vec<Event<What>> {
-    let whole = |at: usize| place.members.get(at).map_or(1, |m| m.qty);
-    let mut events = Vec::new();
-    for deed in flow.touching(place.members.iter().map(|m| Touched::Item(m.item))) {
-        let mut push = |what| {
-            events.push(Event {
-                guard: deed.guard.clone(),
-                at: deed.act.span,
-                what,
-            });
+fn events<'a>(flow: &Flow<'a>, place: &Place, positions: &BTreeMap<Item, usize>) -> Vec<Event<'a, What>> {
+    let touching = flow.touching(place.members.iter().map(|m| Touched::Item(m.item)));
+    let events = touching.into_iter().filter_map(|event| {
+        let walk::What::Item(item, on) = event.what else {
+            return None;
         };
-        match &deed.act.kind {
-            ActKind::Fit(item, count) => {
-                if let Some(&at) = positions.get(item) {
-                    push(What::Fit(at, count.unwrap_or(whole(at))));
-                }
-            }
-            ActKind::Remove(item, count) => {
-                if let Some(&at) = positions.get(item) {
-                    push(What::Remove(at, count.unwrap_or(whole(at))));
-                }
-            }
-            ActKind::Do(action) => {
-                for item in set.links.actions.get(action).iter().flat_map(|links| &links.never_with) {
-                    if let Some(&at) = positions.get(&Item::Temporary(*item)) {
-                        push(What::Forbid(at, *action, *item));
-                    }
-                }
-            }
-            ActKind::Torque(_)
-            | ActKind::Snug(_)
-            | ActKind::Loosen(_)
-            | ActKind::Measure(_)
-            | ActKind::Use(..)
-            | ActKind::Need(..)
-            | ActKind::Set(..)
-            | ActKind::Start(_)
-            | ActKind::End(_)
-            | ActKind::Hold(_)
-            | ActKind::Label(_)
-            | ActKind::Step { .. }
-            | ActKind::See(_)
-            | ActKind::Time(_)
-            | ActKind::Only => {}
-        }
-    }
-    events
+        let at = *positions.get(&item)?;
+        let what = match (on, item) {
+            (OnItem::Fit(count), _) => What::Fit(at, count),
+            (OnItem::Remove(count), _) => What::Remove(at, count),
+            (OnItem::Barred(action), Item::Temporary(item)) => What::Forbid(at, action, item),
+            (OnItem::Barred(_), Item::Part(_)) => return None,
+        };
+        Some(event.with(what))
+    });
+    events.collect()
 }

@@ -3,12 +3,12 @@
 //! Which timer times which bead is not written anywhere, so any timer of a fit length counts: a window no longer than the open time that
 //! runs where the consumable is used, and a wait no shorter than the cure that starts in that step or later.
 
-use super::cell::{Cell, Event, Explorer};
+use super::cell::{Cell, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Deed, Flow, Stop};
+use crate::check::walk::{Event, Flow, OnTimer, Stop, What};
 use crate::domain::timer::Duration;
 use crate::model::registers::{self, Consumable, Timer};
-use crate::model::{ActKind, Handle, Set, Thing};
+use crate::model::{Handle, Set, Thing};
 use crate::source::Span;
 use std::collections::BTreeSet;
 
@@ -113,49 +113,48 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
     }
 }
 
-fn is_use(kind: &ActKind, consumable: Handle<Consumable>) -> bool {
-    matches!(kind, ActKind::Use(Thing::Consumable(used), _) if *used == consumable)
+fn is_use(event: &Event, consumable: Handle<Consumable>) -> bool {
+    matches!(event.what, What::Use(Thing::Consumable(used), _) if used == consumable)
 }
 
 /// Where a consumable is used: the first mark of each step that does.
 fn uses(flow: &Flow, consumable: Handle<Consumable>) -> Vec<Span> {
-    let uses_it = |deed: &&Deed| is_use(&deed.act.kind, consumable);
-    let first = |stop: &Stop| Some(stop.deeds.iter().find(uses_it)?.act.span);
+    let first = |stop: &Stop| Some(stop.events.iter().find(|event| is_use(event, consumable))?.at);
     flow.stops.iter().filter_map(first).collect()
 }
 
 /// The use at a place, and every wait that is long enough from that step on. A wait that is marked in the step of the use is meant to
 /// follow it, wherever in the sentence it stands.
-fn cure_events(set: &Set, flow: &Flow, used: Span, cure: &Duration) -> Vec<Event<CureWhat>> {
+fn cure_events<'a>(set: &Set, flow: &Flow<'a>, used: Span, cure: &Duration) -> Vec<Event<'a, CureWhat>> {
     let long_enough = |timer: Handle<Timer>| match &set.catalogue.timers[timer].span {
         Some(registers::Span::AtLeast(wait)) => wait.value >= *cure,
         Some(registers::Span::Within(_)) | None => false,
     };
-    let here = |stop: &&Stop| stop.deeds.iter().any(|deed| deed.act.span == used);
+    let here = |stop: &&Stop| stop.events.iter().any(|event| event.at == used);
     let from_here = flow
         .stops
         .iter()
         .skip_while(|stop| !here(stop))
-        .flat_map(|stop| &stop.deeds);
-    let event = |deed: &Deed, what| Event {
-        guard: deed.guard.clone(),
-        at: deed.act.span,
-        what,
-    };
+        .flat_map(|stop| &stop.events);
     let mut events = Vec::new();
-    for deed in from_here {
-        if deed.act.span == used {
-            events.insert(0, event(deed, CureWhat::Use));
-        } else if let ActKind::Start(timer) = &deed.act.kind
-            && long_enough(*timer)
+    for event in from_here {
+        if event.at == used {
+            events.insert(0, event.with(CureWhat::Use));
+        } else if let What::Timer(timer, OnTimer::Start) = event.what
+            && long_enough(timer)
         {
-            events.push(event(deed, CureWhat::Wait));
+            events.push(event.with(CureWhat::Wait));
         }
     }
     events
 }
 
-fn open_events(set: &Set, flow: &Flow, consumable: Handle<Consumable>, open: &Duration) -> Vec<Event<OpenWhat>> {
+fn open_events<'a>(
+    set: &Set,
+    flow: &Flow<'a>,
+    consumable: Handle<Consumable>,
+    open: &Duration,
+) -> Vec<Event<'a, OpenWhat>> {
     let short_enough = |timer: Handle<Timer>| match &set.catalogue.timers[timer].span {
         Some(registers::Span::Within(window)) => window.value <= *open,
         Some(registers::Span::AtLeast(_)) | None => false,
@@ -164,28 +163,23 @@ fn open_events(set: &Set, flow: &Flow, consumable: Handle<Consumable>, open: &Du
     for stop in &flow.stops {
         // A window that is marked in the step of the use is meant to include it, wherever in the sentence the marks stand.
         for turn in 0..3 {
-            for deed in &stop.deeds {
-                let kind = &deed.act.kind;
-                let what = if let ActKind::Start(timer) = kind
+            for event in &stop.events {
+                let what = if let What::Timer(timer, OnTimer::Start) = event.what
                     && turn == 0
-                    && short_enough(*timer)
+                    && short_enough(timer)
                 {
-                    OpenWhat::Start(*timer)
-                } else if turn == 1 && is_use(kind, consumable) {
+                    OpenWhat::Start(timer)
+                } else if turn == 1 && is_use(event, consumable) {
                     OpenWhat::Use
-                } else if let ActKind::End(timer) = kind
+                } else if let What::Timer(timer, OnTimer::End) = event.what
                     && turn == 2
-                    && short_enough(*timer)
+                    && short_enough(timer)
                 {
-                    OpenWhat::End(*timer)
+                    OpenWhat::End(timer)
                 } else {
                     continue;
                 };
-                events.push(Event {
-                    guard: deed.guard.clone(),
-                    at: deed.act.span,
-                    what,
-                });
+                events.push(event.with(what));
             }
         }
     }

@@ -1,12 +1,12 @@
 //! The ledger: what is fitted, what is loose, what state the machine is in and which timers run, at every act of a set, for every
 //! combination of its options.
 //!
-//! [`Ledger::new`] walks a set once and gives facts as plain data; the rules of `check/rules/` read them and choose the words.
-//! [`carried()`] and [`close_out()`] tell the cards the same for one combination of choices.
+//! [`Ledger::new`] follows the events of a set and gives facts as plain data; the rules of `check/rules/` read them and choose the
+//! words. [`carried()`] and [`close_out()`] tell the cards the same of the set as played for one combination of choices.
 //!
 //! ```text
-//! set ─▶ flow (steps in order, each with its guard) ─▶ cells (items, fasteners, states, timers, joints) ─▶ faults
-//!                                                         one decision diagram each (diagram.rs)
+//! flow (events, each with its guard) ─▶ cells (items, fasteners, states, timers, joints) ─▶ faults
+//!                                         one decision diagram each (diagram.rs)
 //! ```
 
 mod carried;
@@ -15,22 +15,19 @@ mod close_out;
 pub(crate) mod diagram;
 mod fasteners;
 mod fault;
-pub mod flow;
-pub(crate) mod guard;
 mod items;
 mod joints;
 mod states;
 mod timers;
 
-pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Place, Standing, carried};
+pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Standing, carried};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use fasteners::Grip;
 pub use fault::{Fault, How, Since, Wrong};
 
-use crate::model::Set;
+use crate::check::walk::Flow;
 use crate::source::Span;
 use cell::Explorer;
-use flow::Flow;
 
 /// What is known of a set.
 #[derive(Debug)]
@@ -44,8 +41,9 @@ pub struct Ledger {
 }
 
 impl Ledger {
-    /// Walks a set.
-    pub fn new(set: &Set, flow: &Flow) -> Ledger {
+    /// Follows everything that happens in a set.
+    pub fn new(flow: &Flow) -> Ledger {
+        let set = flow.set;
         let mut explorer = Explorer {
             variables: &flow.variables,
             catalogue: &set.catalogue,

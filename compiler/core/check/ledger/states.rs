@@ -1,10 +1,11 @@
 //! The value of every declared state, what needs it and what changes it.
 
-use super::cell::{Cell, Event, Explorer};
+use super::cell::{Cell, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Flow, Touched};
+use crate::check::walk::event::Touched;
+use crate::check::walk::{self, Event, Flow, OnState};
 use crate::model::registers::{self, Action};
-use crate::model::{ActKind, Handle, Set};
+use crate::model::{Handle, Set};
 use crate::source::Span;
 
 struct Condition {
@@ -81,52 +82,19 @@ pub(super) fn explore(set: &Set, flow: &Flow, explorer: &mut Explorer) {
             start: def.value.start.as_ref().and_then(index),
             finish: def.value.finish.as_ref().and_then(index).map(|(value, _)| value),
         };
-        let mut events = Vec::new();
-        for deed in flow.touching([Touched::State(state)]) {
-            let mut push = |what| {
-                events.push(Event {
-                    guard: deed.guard.clone(),
-                    at: deed.act.span,
-                    what,
-                });
-            };
-            match &deed.act.kind {
-                ActKind::Set(s, value) if *s == state => push(What::Set(*value)),
-                ActKind::Need(s, value) if *s == state => push(What::Need(*value)),
-                ActKind::Do(action) => {
-                    let Some(links) = set.links.actions.get(action) else {
-                        continue;
-                    };
-                    let of_state = |pairs: &[(Handle<registers::State>, usize)]| {
-                        let own = pairs.iter().find(|(s, _)| *s == state);
-                        own.map(|(_, value)| *value)
-                    };
-                    if let Some(value) = of_state(&links.needs) {
-                        push(What::Do(*action, value));
-                    }
-                    if let Some(value) = of_state(&links.sets) {
-                        push(What::Set(value));
-                    }
-                }
-                ActKind::Torque(_)
-                | ActKind::Snug(_)
-                | ActKind::Loosen(_)
-                | ActKind::Measure(_)
-                | ActKind::Fit(..)
-                | ActKind::Remove(..)
-                | ActKind::Use(..)
-                | ActKind::Need(..)
-                | ActKind::Set(..)
-                | ActKind::Start(_)
-                | ActKind::End(_)
-                | ActKind::Hold(_)
-                | ActKind::Label(_)
-                | ActKind::Step { .. }
-                | ActKind::See(_)
-                | ActKind::Time(_)
-                | ActKind::Only => {}
-            }
-        }
+        let touching = flow.touching([Touched::State(state)]).into_iter();
+        let events: Vec<Event<What>> = touching
+            .filter_map(|event| {
+                let walk::What::State(_, on) = event.what else {
+                    return None;
+                };
+                Some(event.with(match on {
+                    OnState::Set(value, _) => What::Set(value),
+                    OnState::Need(value, None) => What::Need(value),
+                    OnState::Need(value, Some(action)) => What::Do(action, value),
+                }))
+            })
+            .collect();
         explorer.explore(&cell, (def.id.span, &def.id.text), &events);
     }
 }

@@ -5,13 +5,15 @@
 //! length, from the end of the step that starts it, if that is more than the work done meanwhile. A wait that ran before the window opened counts nothing: how much of it was left
 //! is not known.
 
-use super::cell::{Cell, Event, Explorer};
+use super::cell::{Cell, Explorer};
 use super::fault::{How, Since, Wrong};
-use super::flow::{Begins, Flow, Stop, Touched};
-use super::guard::Guard;
+use crate::check::walk::event::Touched;
+use crate::check::walk::flow::Begins;
+use crate::check::walk::guard::Guard;
+use crate::check::walk::{self, Event, Flow, OnTimer, Stop};
 use crate::domain::timer::Duration;
 use crate::model::registers::{self, Hold, Timer};
-use crate::model::{ActKind, Handle, Set};
+use crate::model::{Handle, Set};
 use crate::source::Span;
 
 struct Clock {
@@ -156,15 +158,20 @@ struct Events<'a> {
     set: &'a Set,
     timer: Handle<Timer>,
     window: bool,
-    list: Vec<Event<What>>,
+    list: Vec<Event<'a, What>>,
 }
 
-impl Events<'_> {
+impl<'a> Events<'a> {
     fn push(&mut self, guard: Guard, at: Span, what: What) {
-        self.list.push(Event { guard, at, what });
+        self.list.push(Event {
+            guard,
+            only: &[],
+            at,
+            what,
+        });
     }
 
-    fn stop(&mut self, flow: &Flow, stop: &Stop) {
+    fn stop(&mut self, flow: &Flow<'a>, stop: &Stop<'a>) {
         if let Some(begins) = stop.begins.filter(|_| self.window) {
             // Steps before the first heading have no heading to point at.
             let at = if stop.phase.title.is_empty() {
@@ -175,43 +182,41 @@ impl Events<'_> {
             self.push(flow.phase_guard(stop), at, What::Break(begins));
         }
         self.work(stop, None);
-        for deed in &stop.deeds {
-            let (guard, at) = (deed.guard.clone(), deed.act.span);
-            match &deed.act.kind {
-                ActKind::Start(timer) if *timer == self.timer => {
-                    self.push(guard, at, What::Start);
-                    self.work(stop, Some(&deed.guard));
-                }
-                ActKind::End(timer) if *timer == self.timer => self.push(guard, at, What::End),
-                ActKind::Start(timer) if self.window && self.wait(*timer).is_some() => {
-                    self.push(guard, at, What::WaitStarts(*timer));
-                }
-                ActKind::End(timer) if self.window => {
-                    if let Some(length) = self.wait(*timer) {
-                        self.push(guard, at, What::WaitEnds(*timer, length));
-                    }
-                }
-                ActKind::Hold(hold) if self.window => self.push(guard, at, What::Hold(*hold)),
-                ActKind::Torque(_)
-                | ActKind::Snug(_)
-                | ActKind::Loosen(_)
-                | ActKind::Measure(_)
-                | ActKind::Fit(..)
-                | ActKind::Remove(..)
-                | ActKind::Use(..)
-                | ActKind::Need(..)
-                | ActKind::Set(..)
-                | ActKind::Do(_)
-                | ActKind::Start(_)
-                | ActKind::End(_)
-                | ActKind::Hold(_)
-                | ActKind::Label(_)
-                | ActKind::Step { .. }
-                | ActKind::See(_)
-                | ActKind::Time(_)
-                | ActKind::Only => {}
+        for event in &stop.events {
+            match event.what {
+                walk::What::Timer(timer, on) if timer == self.timer => self.own(stop, event, on),
+                walk::What::Timer(timer, on) => self.other(event, timer, on),
+                walk::What::Hold(hold) if self.window => self.list.push(event.with(What::Hold(hold))),
+                walk::What::Item(..)
+                | walk::What::Fastener(..)
+                | walk::What::State(..)
+                | walk::What::Use(..)
+                | walk::What::Measure(_)
+                | walk::What::Do(_)
+                | walk::What::Hold(_)
+                | walk::What::Work(_) => {}
             }
         }
+    }
+
+    fn own(&mut self, stop: &Stop<'a>, event: &Event<'a>, on: OnTimer) {
+        match on {
+            OnTimer::Start => {
+                self.list.push(event.with(What::Start));
+                self.work(stop, Some(&event.guard));
+            }
+            OnTimer::End => self.list.push(event.with(What::End)),
+        }
+    }
+
+    /// A wait that starts or ends, which a window that runs meanwhile has to wait for.
+    fn other(&mut self, event: &Event<'a>, timer: Handle<Timer>, on: OnTimer) {
+        let wait = self.wait(timer).filter(|_| self.window);
+        let what = wait.map(|length| match on {
+            OnTimer::Start => What::WaitStarts(timer),
+            OnTimer::End => What::WaitEnds(timer, length),
+        });
+        self.list.extend(what.map(|what| event.with(what)));
     }
 
     /// The work of a step: before what is marked in it for a window that runs already, after its start for one that starts in it.
@@ -219,10 +224,10 @@ impl Events<'_> {
         if !self.window {
             return;
         }
-        for deed in &stop.deeds {
-            if let ActKind::Time(time) = &deed.act.kind {
-                let guard = started.map_or_else(|| deed.guard.clone(), |s| deed.guard.and_guard(s));
-                self.push(guard, deed.act.span, What::Work(time.clone()));
+        for event in &stop.events {
+            if let walk::What::Work(time) = event.what {
+                let guard = started.map_or_else(|| event.guard.clone(), |s| event.guard.and_guard(s));
+                self.push(guard, event.at, What::Work(time.clone()));
             }
         }
     }

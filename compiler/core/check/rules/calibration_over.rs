@@ -22,9 +22,10 @@
 
 use crate::check::Facts;
 use crate::check::tightening;
+use crate::check::walk::{Flow, What};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::registers::Tool;
-use crate::model::{ActKind, Handle, Model, Set, Thing};
+use crate::model::{Handle, Model, Set, Thing};
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
@@ -69,12 +70,9 @@ fn in_use(set: &Set, facts: &Facts) -> BTreeSet<Handle<Tool>> {
         .flat_map(|(torque, _)| tightening::tools(set, &facts.torques, torque))
         .collect();
     tools.extend(set.links.gauges.values());
-    let steps = set.procedures.iter().flat_map(|p| p.steps());
-    for (_, step) in steps {
-        for act in step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts)) {
-            if let ActKind::Use(Thing::Tool(tool), _) = act.kind {
-                tools.insert(tool);
-            }
+    for event in Flow::new(set).stops.iter().flat_map(|stop| &stop.events) {
+        if let What::Use(Thing::Tool(tool), _) = event.what {
+            tools.insert(tool);
         }
     }
     tools

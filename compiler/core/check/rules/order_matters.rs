@@ -19,10 +19,10 @@
 //! 2. Blow through the port and take out the [remove plug].
 //! ```
 
-use crate::check::ledger::flow::{Deed, Stop};
+use crate::check::walk::{Event, OnFastener, OnItem, OnState, OnTimer, Stop, What};
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::{ActKind, Item, Set};
+use crate::source::Span;
 
 pub static RULE: Rule = Rule {
     code: "BL434",
@@ -38,90 +38,52 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             (other.procedure, other.phase.number, other.run) == (stop.procedure, stop.phase.number, stop.run)
         };
         let later = stops.iter().skip(index + 1).take_while(same_run);
-        let pairs = later.flat_map(|other| stop.deeds.iter().flat_map(|a| other.deeds.iter().map(move |b| (a, b))));
-        let clash = |(a, b): &(&Deed, &Deed)| {
+        let pairs = later.flat_map(|other| {
+            stop.events
+                .iter()
+                .flat_map(|a| other.events.iter().map(move |b| (a, b)))
+        });
+        let clash = |(a, b): &(&Event, &Event)| {
             let together = !a.guard.and_guard(&b.guard).is_impossible();
-            together && (clash(walked.set, a, b) || clash(walked.set, b, a))
+            together && (clash(&a.what, &b.what) || clash(&b.what, &a.what))
         };
+        // Of an action several things come: the mark is told of once.
+        let mut marks: Vec<(Span, Span)> = Vec::new();
         for (one, other) in pairs.filter(clash) {
+            if !marks.contains(&(one.at, other.at)) {
+                marks.push((one.at, other.at));
+            }
+        }
+        for (one, other) in marks {
             let message = "these steps may be done in any order, but it matters which of these two acts comes first";
-            let finding = Finding::new(&RULE, other.act.span, message).also(one.act.span, "the other act");
+            let finding = Finding::new(&RULE, other, message).also(one, "the other act");
             findings.push(finding.help("write them as an ordered list"));
         }
     }
 }
 
 /// True if it matters whether `one` or `other` comes first; each pair is asked both ways round.
-fn clash(set: &Set, one: &Deed, other: &Deed) -> bool {
-    match (&one.act.kind, &other.act.kind) {
-        (ActKind::Fit(a, _), ActKind::Remove(b, _)) => a == b,
-        (ActKind::Fit(Item::Temporary(item), _) | ActKind::Remove(Item::Temporary(item), _), ActKind::Do(action)) => {
-            let links = set.links.actions.get(action);
-            links.is_some_and(|links| links.never_with.contains(item))
-        }
-        (ActKind::Loosen(a), ActKind::Torque(b) | ActKind::Snug(b)) | (ActKind::Snug(a), ActKind::Torque(b)) => a == b,
-        (ActKind::Start(a), ActKind::End(b)) => a == b,
-        _ => sets(set, &one.act.kind).iter().any(|(state, value)| {
-            let changed = sets(set, &other.act.kind)
-                .into_iter()
-                .any(|(s, v)| s == *state && v != *value);
-            changed || needs(set, &other.act.kind).iter().any(|(s, _)| s == state)
-        }),
+fn clash(one: &What, other: &What) -> bool {
+    match (one, other) {
+        (What::Item(a, one), What::Item(b, other)) => a == b && item(one, other),
+        (What::Fastener(a, one), What::Fastener(b, other)) => a == b && fastener(one, other),
+        (What::Timer(a, OnTimer::Start), What::Timer(b, OnTimer::End)) => a == b,
+        (What::State(a, OnState::Set(_, _)), What::State(b, OnState::Need(_, _))) => a == b,
+        (What::State(a, OnState::Set(one, _)), What::State(b, OnState::Set(other, _))) => a == b && one != other,
+        _ => false,
     }
 }
 
-type Values = Vec<(crate::model::Handle<crate::model::registers::State>, usize)>;
-
-fn sets(set: &Set, kind: &ActKind) -> Values {
-    match kind {
-        ActKind::Set(state, value) => vec![(*state, *value)],
-        ActKind::Do(action) => set
-            .links
-            .actions
-            .get(action)
-            .map_or_else(Vec::new, |links| links.sets.clone()),
-        ActKind::Torque(_)
-        | ActKind::Snug(_)
-        | ActKind::Loosen(_)
-        | ActKind::Measure(_)
-        | ActKind::Fit(..)
-        | ActKind::Remove(..)
-        | ActKind::Use(..)
-        | ActKind::Need(..)
-        | ActKind::Start(_)
-        | ActKind::End(_)
-        | ActKind::Hold(_)
-        | ActKind::Label(_)
-        | ActKind::Step { .. }
-        | ActKind::See(_)
-        | ActKind::Time(_)
-        | ActKind::Only => Vec::new(),
+fn item(one: &OnItem, other: &OnItem) -> bool {
+    match (one, other) {
+        (OnItem::Fit(_), OnItem::Remove(_)) | (OnItem::Fit(_) | OnItem::Remove(_), OnItem::Barred(_)) => true,
+        (OnItem::Fit(_) | OnItem::Remove(_) | OnItem::Barred(_), _) => false,
     }
 }
 
-fn needs(set: &Set, kind: &ActKind) -> Values {
-    match kind {
-        ActKind::Need(state, value) => vec![(*state, *value)],
-        ActKind::Do(action) => set
-            .links
-            .actions
-            .get(action)
-            .map_or_else(Vec::new, |links| links.needs.clone()),
-        ActKind::Torque(_)
-        | ActKind::Snug(_)
-        | ActKind::Loosen(_)
-        | ActKind::Measure(_)
-        | ActKind::Fit(..)
-        | ActKind::Remove(..)
-        | ActKind::Use(..)
-        | ActKind::Set(..)
-        | ActKind::Start(_)
-        | ActKind::End(_)
-        | ActKind::Hold(_)
-        | ActKind::Label(_)
-        | ActKind::Step { .. }
-        | ActKind::See(_)
-        | ActKind::Time(_)
-        | ActKind::Only => Vec::new(),
+fn fastener(one: &OnFastener, other: &OnFastener) -> bool {
+    match (one, other) {
+        (OnFastener::Loosen, OnFastener::Torque | OnFastener::Snug) | (OnFastener::Snug, OnFastener::Torque) => true,
+        (OnFastener::Loosen | OnFastener::Snug | OnFastener::Torque, _) => false,
     }
 }

@@ -20,7 +20,7 @@
 //! ## Renew the seals [only seals=renew]
 //! ```
 
-use crate::check::ledger::guard::Guard;
+use crate::check::walk::guard::Guard;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Condition;

@@ -3,7 +3,7 @@
 //! Markdown takes a line for plain words wherever a space, a sign or the indent is not as it wants it. These are the forms that authors
 //! take for structure; a backslash before the sign says that the words are meant.
 
-use crate::syntax::{LEVELS, VERBS};
+use crate::syntax::{LEVELS, Verb};
 use std::ops::Range;
 
 /// What stands at the head of a line.
@@ -375,7 +375,7 @@ fn enclosed(text: &str, open: char, close: char) -> Option<Range<usize>> {
 fn is_mark(words: &str) -> bool {
     let mut words = words.split_whitespace();
     let verb = words.next().unwrap_or("");
-    VERBS.contains(&verb) && words.next().is_some()
+    Verb::of(verb).is_some() && words.next().is_some()
 }
 
 /// A mark without its opening bracket: `torque head-bolts]`. `closed` is where its closing bracket stands.
@@ -388,7 +388,7 @@ pub fn unopened(before: &str) -> Option<usize> {
         .find(|(_, c)| c.is_whitespace() || matches!(c, '(' | '*' | '_'))
         .map_or(0, |(at, c)| at + c.len_utf8());
     let argument = before[at_space..].trim();
-    let fits = VERBS.contains(&&before[start..at_space]) && !argument.is_empty();
+    let fits = Verb::of(&before[start..at_space]).is_some() && !argument.is_empty();
     fits.then_some(start)
 }
 

@@ -7,7 +7,7 @@ use super::Reader;
 use crate::parse::mark;
 use crate::parse::rules::{bad_mark_arguments, mark_taken_as_link};
 use crate::source::Span;
-use crate::syntax::{Block, Inline, Mark, Name, VERBS};
+use crate::syntax::{Block, Inline, Mark, Name, Verb};
 use pulldown_cmark::{CowStr, Event, LinkType, Tag, TagEnd};
 use std::ops::Range;
 
@@ -20,13 +20,13 @@ pub fn meant_as_mark(span: Span, inner: &str, address: &str) -> bool {
 /// True if a bracket with this inside starts like a mark.
 fn starts_with_verb(inner: &str) -> bool {
     let word = inner.split_whitespace().next().unwrap_or("");
-    VERBS.contains(&word) && inner.trim() != word
+    Verb::of(word).is_some() && inner.trim() != word
 }
 
 /// True if what follows an opening bracket begins with a verb, so that it was meant as a mark.
 fn begins_with_verb(rest: &str) -> bool {
     let word = rest.split_whitespace().next().unwrap_or("");
-    VERBS.contains(&word.trim_end_matches('\\'))
+    Verb::of(word.trim_end_matches('\\')).is_some()
 }
 
 type Pieces<'a> = Vec<(Range<usize>, CowStr<'a>)>;

@@ -13,68 +13,12 @@ use crate::finding::Finding;
 use crate::parse::rules::{bad_date, bad_id, bad_word, other_language, unknown_field, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
-use crate::syntax::Name;
+use crate::syntax::heads::{Issue, ProcedureHead, SetHead, Style, WorkshopHead};
 use crate::syntax::registers::{Entry, REGISTERS, Register, Registers};
-use crate::syntax::{At, is_id};
+use crate::syntax::{Name, is_id};
 use crate::words::Language;
 use fields::{Fields, key_name};
 use std::borrow::Cow;
-
-/// What a procedure's front matter says.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct ProcedureHead {
-    pub title: Option<Name>,
-    pub id: Option<Name>,
-    pub after: Vec<Name>,
-    pub about: Option<Name>,
-    pub issue: Issue,
-    pub registers: Registers,
-}
-
-/// Which version of the words this is.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Issue {
-    pub rev: Option<Name>,
-    pub date: Option<Name>,
-    pub source: Option<Name>,
-    /// Date of the walk-through.
-    pub tried: Option<Name>,
-}
-
-/// What `set.yaml` says.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct SetHead {
-    pub machine: Option<Name>,
-    pub title: Option<Name>,
-    pub about: Option<Name>,
-    pub applies_to: Option<Name>,
-    pub notice: Option<Name>,
-    pub issue: Issue,
-    pub style: Style,
-    /// Codes or names of findings that are not told, with the reason.
-    pub allow: Vec<(Name, Name)>,
-    /// Codes or names of findings that are errors.
-    pub deny: Vec<Name>,
-    pub registers: Registers,
-}
-
-/// House style.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Style {
-    pub paper: Option<Name>,
-    pub language: Option<Name>,
-    /// How many times finer than its limit a gauge must read.
-    pub gauge_ratio: Option<At<u32>>,
-    /// The second unit of each dimension.
-    pub units: Vec<(Dimension, Unit)>,
-}
-
-/// What `workshop.yaml` says.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct WorkshopHead {
-    pub shop: Option<Name>,
-    pub registers: Registers,
-}
 
 /// Papers by the names `style.paper` takes.
 pub const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];

@@ -18,7 +18,7 @@
 
 use crate::finding::{Finding, Rule, Severity, did_you_mean};
 use crate::source::Span;
-use crate::syntax::VERBS;
+use crate::syntax::Verb;
 
 pub static RULE: Rule = Rule {
     code: "BL020",
@@ -41,7 +41,7 @@ pub fn misspelt(span: Span, verb: &str, near: Option<&str>) -> Finding {
         format!("`{verb}` is not a mark")
     };
     let finding = Finding::new(&RULE, span, message);
-    match near.or_else(|| did_you_mean(verb, VERBS)) {
+    match near.or_else(|| did_you_mean(verb, Verb::words())) {
         Some(name) if near.is_none() => finding.help(format!("did you mean `{name}`?")),
         Some(name) => finding.guess(span, name, format!("did you mean `{name}`?")),
         None if verb.is_empty() => {
@@ -49,7 +49,10 @@ pub fn misspelt(span: Span, verb: &str, near: Option<&str>) -> Finding {
         }
         None => finding.help(format!(
             "a mark starts with one of {}; for a bracket that is just a bracket, write `\\[`",
-            VERBS.map(|verb| format!("`{verb}`")).join(", ")
+            Verb::words()
+                .map(|verb| format!("`{verb}`"))
+                .collect::<Vec<_>>()
+                .join(", ")
         )),
     }
 }

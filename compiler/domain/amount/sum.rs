@@ -1,8 +1,7 @@
 //! Amounts added up: counts with counts, and measures exactly with those of their dimension.
 
-use crate::domain::amount::Amount;
-use crate::domain::quantity::{Figure, Measure, Rounding, round_to_digits};
-use crate::words::{Phrase, joined};
+use super::Amount;
+use crate::quantity::{Figure, Measure, Rounding, round_to_digits};
 use rust_decimal::Decimal;
 
 /// A sum of amounts.
@@ -10,15 +9,9 @@ use rust_decimal::Decimal;
 pub struct Sum {
     count: u64,
     /// One for each dimension, in the unit that came first.
-    measures: Vec<Part>,
-}
-
-/// The amounts of one dimension.
-#[derive(Debug, Clone, PartialEq)]
-struct Part {
-    sum: Measure,
-    /// True where there are several, so that the figure is no author's.
-    added: bool,
+    measures: Vec<Measure>,
+    /// True for each of these that is several amounts, so that its figure is no author's.
+    added: Vec<bool>,
 }
 
 impl Sum {
@@ -26,16 +19,16 @@ impl Sum {
         match amount {
             Amount::Count(count) => self.count = self.count.saturating_add(u64::from(*count)),
             Amount::Measure(measure) => {
-                let same = |part: &&mut Part| part.sum.dimension() == measure.dimension();
-                match self.measures.iter_mut().find(same) {
-                    Some(part) => {
-                        part.added = true;
-                        part.sum = plus(&part.sum, measure).unwrap_or_else(|| part.sum.clone());
+                let mut known = self.measures.iter_mut().zip(&mut self.added);
+                match known.find(|(sum, _)| sum.dimension() == measure.dimension()) {
+                    Some((sum, added)) => {
+                        *added = true;
+                        *sum = plus(sum, measure).unwrap_or_else(|| sum.clone());
                     }
-                    None => self.measures.push(Part {
-                        sum: measure.clone(),
-                        added: false,
-                    }),
+                    None => {
+                        self.measures.push(measure.clone());
+                        self.added.push(false);
+                    }
                 }
             }
         }
@@ -45,11 +38,27 @@ impl Sum {
         self.count == 0 && self.measures.is_empty()
     }
 
+    /// Of counts, no more than there are of the thing: what goes on twice, or on and off, is still the same one.
+    pub fn cap(&mut self, most: u32) {
+        if self.measures.is_empty() {
+            self.count = self.count.min(u64::from(most));
+        }
+    }
+
+    /// The sum as one amount; `None` where it is none, or of several kinds.
+    pub fn single(&self) -> Option<Amount> {
+        match self.measures.as_slice() {
+            [] => u32::try_from(self.count).ok().filter(|n| *n > 0).map(Amount::Count),
+            [measure] if self.count == 0 => Some(Amount::Measure(shown(measure))),
+            _ => None,
+        }
+    }
+
     /// How many packs of an amount it takes, whole ones; `None` where they can't be compared.
     pub fn packs(&self, pack: &Amount) -> Option<u64> {
         let (needed, pack) = match (pack, self.measures.as_slice()) {
             (Amount::Count(pack), []) => (Decimal::from(self.count), Decimal::from(*pack)),
-            (Amount::Measure(pack), [Part { sum: needed, added: _ }]) if self.count == 0 => {
+            (Amount::Measure(pack), [needed]) if self.count == 0 => {
                 (needed.unit().convert(needed.value(), pack.unit())?, pack.value())
             }
             _ => return None,
@@ -57,14 +66,12 @@ impl Sum {
         u64::try_from(needed.checked_div(pack)?.ceil()).ok()
     }
 
-    /// `2`, `35 mL`; sums that don't add side by side: `2 + 35 mL`.
-    pub fn text(&self) -> Phrase {
-        let count = (self.count > 0).then(|| Phrase::from(self.count.to_string()));
-        let measures = self.measures.iter().map(|Part { sum, added }| match added {
-            true => Phrase::figure(shown(sum).to_string()),
-            false => Phrase::from(shown(sum).to_string()),
-        });
-        joined(count.into_iter().chain(measures), " + ")
+    /// What doesn't add stands side by side, `2` and `35 mL`; beside each whether it is several amounts added up, and so no author's figure.
+    pub fn parts(&self) -> Vec<(String, bool)> {
+        let count = (self.count > 0).then(|| (self.count.to_string(), false));
+        let measures = self.measures.iter().zip(&self.added);
+        let measures = measures.map(|(measure, added)| (shown(measure).to_string(), *added));
+        count.into_iter().chain(measures).collect()
     }
 }
 
@@ -100,10 +107,17 @@ mod tests {
 
     #[test]
     fn what_adds_is_added_and_the_rest_stands_side_by_side() {
-        assert_eq!(sum(&["20 mL", "0.5 L", "4 mL"]).text().english(), "524 mL");
-        assert_eq!(sum(&["1.1 L", "300 mL"]).text().english(), "1.4 L");
-        assert_eq!(sum(&["2", "4", "5 mL", "100 g"]).text().english(), "6 + 5 mL + 100 g");
-        assert_eq!(sum(&["0.1 L", "0.2 L"]).text().english(), "0.3 L");
+        let parts = |amounts: &[&str]| {
+            let parts = sum(amounts).parts();
+            let words = parts
+                .iter()
+                .map(|(text, added)| format!("{text}{}", if *added { " added" } else { "" }));
+            words.collect::<Vec<_>>().join(" + ")
+        };
+        assert_eq!(parts(&["20 mL", "0.5 L", "4 mL"]), "524 mL added");
+        assert_eq!(parts(&["1.1 L", "300 mL"]), "1.4 L added");
+        assert_eq!(parts(&["2", "4", "5 mL", "100 g"]), "6 + 5 mL + 100 g");
+        assert_eq!(parts(&["0.1 L", "0.2 L"]), "0.3 L added");
         assert!(sum(&[]).is_empty());
     }
 

@@ -1,5 +1,9 @@
 //! How much of something is used: a count, or a mass, volume or length.
 
+mod sum;
+
+pub use sum::Sum;
+
 use std::fmt;
 
 use super::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind};

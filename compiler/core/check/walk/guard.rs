@@ -1,7 +1,7 @@
 //! Options as variables, and the conditions on them under which something happens.
 
 use crate::model::registers::Choice;
-use crate::model::{Catalogue, Choices, Condition, Handle};
+use crate::model::{Catalogue, Choices, Condition, Handle, assigned};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -63,7 +63,7 @@ impl Variables {
             return String::new();
         };
         let value = variable.values.get(literal.value).map_or("", String::as_str);
-        format!("{}={value}", variable.id)
+        assigned(&variable.id, value)
     }
 
     /// The defaults, with these literals in their place.

@@ -1,0 +1,146 @@
+//! The walk played once under one combination of choices: every event that happens, with its place and what it leads to.
+//!
+//! Counts are kept here and nowhere else. Where a set has faults they follow the marks as far as that makes sense: no more are on than
+//! there are, and none come off that aren't on.
+
+use super::event::{OnItem, OnTimer, What, at_start, whole};
+use super::flow::{Flow, Stop};
+use crate::model::registers::Timer;
+use crate::model::{Choices, Handle, Item, Set, Step, StepNumber};
+use crate::source::Span;
+use std::collections::BTreeMap;
+
+/// A step, for pointing at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Position of the procedure in the set.
+    pub procedure: usize,
+    pub step: StepNumber,
+    /// The mark.
+    pub span: Span,
+}
+
+/// An event that happened.
+#[derive(Debug, Clone, Copy)]
+pub struct Happened<'a> {
+    pub at: Place,
+    pub what: What<'a>,
+    /// How many of its item are on after it; 0 of what is no item.
+    pub on: u32,
+    /// Where the timer was started that it ends; `None` if none ran.
+    pub started: Option<Place>,
+}
+
+/// A step that was done.
+#[derive(Debug)]
+pub struct Done<'a> {
+    pub step: &'a Step,
+    /// True for the last of these steps in its phase.
+    pub ends_phase: bool,
+    /// In written order, sub-steps included.
+    pub events: Vec<Happened<'a>>,
+}
+
+/// A set played under one combination of choices.
+#[derive(Debug)]
+pub struct Played<'a> {
+    pub set: &'a Set,
+    /// By procedure in the set's order: the steps that the choices keep.
+    pub cards: Vec<Vec<Done<'a>>>,
+}
+
+impl<'a> Played<'a> {
+    /// Every event, in order.
+    pub fn events(&self) -> impl Iterator<Item = &Happened<'a>> {
+        self.cards.iter().flatten().flat_map(|done| &done.events)
+    }
+
+    /// The steps of the procedure at a position that were done; none past the last procedure.
+    pub fn card(&self, procedure: usize) -> &[Done<'a>] {
+        self.cards.get(procedure).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// Plays a set under some choices.
+pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
+    let set = flow.set;
+    let mut counts = Counts {
+        set,
+        items: BTreeMap::new(),
+        running: BTreeMap::new(),
+    };
+    let mut cards: Vec<Vec<Done>> = set.procedures.iter().map(|_| Vec::new()).collect();
+    let mut kept = flow
+        .stops
+        .iter()
+        .filter(|stop| stop.unmet(choices).next().is_none())
+        .peekable();
+    while let Some(stop) = kept.next() {
+        let same_phase = |next: &&Stop| (next.procedure, next.phase.number) == (stop.procedure, stop.phase.number);
+        let done = Done {
+            step: stop.step,
+            ends_phase: !kept.peek().is_some_and(same_phase),
+            events: counts.step(stop, choices),
+        };
+        if let Some(card) = cards.get_mut(stop.procedure) {
+            card.push(done);
+        }
+    }
+    Played { set, cards }
+}
+
+/// How things are at one moment, as far as events need it.
+struct Counts<'a> {
+    set: &'a Set,
+    /// How many of an item are on, once some event has touched it.
+    items: BTreeMap<Item, u32>,
+    running: BTreeMap<Handle<Timer>, Place>,
+}
+
+impl Counts<'_> {
+    fn step<'a>(&mut self, stop: &Stop<'a>, choices: &Choices) -> Vec<Happened<'a>> {
+        let kept = stop.events.iter().filter(|event| choices.meet(event.only));
+        kept.map(|event| {
+            let at = Place {
+                procedure: stop.procedure,
+                step: stop.step.number,
+                span: event.at,
+            };
+            self.happen(event.what, at)
+        })
+        .collect()
+    }
+
+    fn happen<'a>(&mut self, what: What<'a>, at: Place) -> Happened<'a> {
+        let mut happened = Happened {
+            at,
+            what,
+            on: 0,
+            started: None,
+        };
+        match what {
+            What::Item(item, on) => happened.on = self.item(item, on),
+            What::Timer(timer, OnTimer::Start) => drop(self.running.insert(timer, at)),
+            What::Timer(timer, OnTimer::End) => happened.started = self.running.remove(&timer),
+            What::Fastener(..)
+            | What::State(..)
+            | What::Use(..)
+            | What::Measure(_)
+            | What::Do(_)
+            | What::Hold(_)
+            | What::Work(_) => {}
+        }
+        happened
+    }
+
+    /// How many of an item are on after an event.
+    fn item(&mut self, item: Item, on: OnItem) -> u32 {
+        let now = self.items.entry(item).or_insert_with(|| at_start(self.set, item));
+        match on {
+            OnItem::Fit(count) => *now = now.saturating_add(count).min(whole(self.set, item)),
+            OnItem::Remove(count) => *now = now.saturating_sub(count),
+            OnItem::Barred(_) => {}
+        }
+        *now
+    }
+}

@@ -1,0 +1,47 @@
+//! The files of a compilation as read: what a parser gives and the model takes.
+
+use super::Body;
+use super::heads::{ProcedureHead, SetHead, WorkshopHead};
+use crate::source::{FileId, Span};
+
+/// Every file of one compilation, read.
+#[derive(Debug, Default)]
+pub struct Documents {
+    pub workshops: Vec<Document<WorkshopHead>>,
+    pub sets: Vec<Document<SetHead>>,
+    pub procedures: Vec<ProcedureFile>,
+}
+
+/// A YAML file.
+#[derive(Debug)]
+pub struct Document<T> {
+    pub file: FileId,
+    /// False if its YAML couldn't be read, so that nobody knows what it declares.
+    pub readable: bool,
+    pub head: T,
+    pub loss: Loss,
+}
+
+/// What couldn't be read of a head.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Loss {
+    /// True if the walk over the steps would be wrong without it.
+    pub bars_walk: bool,
+    /// True if tools may be among it.
+    pub tools: bool,
+    /// True if a part of the file is no text, so that nobody knows what it names.
+    pub unreadable: bool,
+    /// Where it stands.
+    pub spans: Vec<Span>,
+}
+
+/// A procedure's file.
+#[derive(Debug)]
+pub struct ProcedureFile {
+    pub file: FileId,
+    /// False if its front matter couldn't be read, so that nobody knows what it declares.
+    pub readable: bool,
+    pub loss: Loss,
+    pub head: ProcedureHead,
+    pub body: Body,
+}

@@ -86,7 +86,7 @@ fn other_card() -> Outcome {
     let value = |serial: &str| -> Result<String, String> {
         let second = job::begun(&files, ("p", "b"), "", serial, &[])?;
         let report = job::record_with(&files, &second, &[&first], "")?;
-        Ok(report.readings.iter().map(|r| r.value.clone()).collect())
+        Ok(report.readings.iter().map(|r| r.value.english()).collect())
     };
     is(&(value("P-1")?, value("P-2")?), r#"("0.072 mm", "")"#)
 }

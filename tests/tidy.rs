@@ -16,7 +16,7 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 17] = [
+    let checks: [(&str, Check); 20] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("neighbours-do-not-use-each-other", circles::circles),

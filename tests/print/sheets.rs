@@ -150,7 +150,11 @@ fn kits_compared() -> Vec<String> {
             if against.sections.is_empty() {
                 read.says("Nothing differs");
             } else {
-                against.left.iter().chain(&against.right).for_each(|c| read.says(c));
+                against
+                    .left
+                    .iter()
+                    .chain(&against.right)
+                    .for_each(|c| read.says(&c.english()));
                 read.says(&format!("{}{}", against.left_total, against.right_total));
             }
             found.append(&mut read.faults);
@@ -187,8 +191,8 @@ fn plans() -> Vec<String> {
                     read.says(&wait.what);
                     read.says(&wait.end);
                 }
-                plan.critical.iter().for_each(|leg| read.says(&leg.what));
-                plan.remarks.iter().for_each(|r| read.says(r));
+                plan.critical.iter().for_each(|leg| read.says(&leg.what.english()));
+                plan.remarks.iter().for_each(|r| read.says(&r.english()));
                 found.append(&mut read.faults);
             }
         }

@@ -3,6 +3,7 @@
 use super::read::{Entry, Fields, Filled};
 use crate::domain::limit::Limit;
 use crate::domain::timer::Duration;
+use crate::model::registers::Timer;
 use crate::words::{Phrase, say};
 use std::collections::BTreeMap;
 
@@ -86,4 +87,9 @@ fn rule(text: &str) -> Option<Rule> {
     }
     let time = text.strip_prefix("at least ")?;
     Duration::parse(time).ok().map(Rule::AtLeast)
+}
+
+/// What a timer asks; empty if it doesn't say.
+pub fn rule_of(timer: &Timer) -> Phrase {
+    timer.span.as_ref().map_or_else(Phrase::default, crate::cards::rule)
 }

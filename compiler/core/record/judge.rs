@@ -1,8 +1,7 @@
 //! What judging a record works with, and what it tells.
 
-use super::begun::Begun;
+use super::begun::{Begun, rule_of};
 use super::read::{Filled, deferral};
-use super::timed::rule;
 use super::write::figure;
 use super::{Deferral, FindingKind, LogFinding};
 use crate::cards::limit_said;
@@ -90,7 +89,7 @@ impl Judge<'_> {
         }
         for (_, def) in catalogue.timers.iter() {
             if let Some((was, line)) = self.begun.rules.get(&def.id.text) {
-                differ(*line, (&def.value.what).into(), was.said(), rule(&def.value));
+                differ(*line, (&def.value.what).into(), was.said(), rule_of(&def.value));
             }
         }
         for (line, words) in told {

@@ -1,19 +1,14 @@
 //! Runs of timers against their rules: windows closed in time, waits waited out.
 
-use super::begun::Rule;
+use super::begun::{Rule, rule_of};
 use super::form::{Form, TimerBox};
 use super::judge::{Judge, is_date};
 use super::read::{Fields, line, text};
 use super::times::{Moment, between, moment, needs_dates};
 use super::{FindingKind, Timed, Verdict};
 use crate::domain::timer::Duration;
-use crate::model::registers::{self, Span};
+use crate::model::registers::Span;
 use crate::words::{Phrase, say};
-
-/// What a timer asks; empty if it doesn't say.
-pub(super) fn rule(timer: &registers::Timer) -> Phrase {
-    timer.span.as_ref().map_or_else(Phrase::default, crate::cards::rule)
-}
 
 impl Judge<'_> {
     pub(super) fn timers(&mut self, form: &Form) -> Vec<Timed> {
@@ -36,7 +31,7 @@ impl Judge<'_> {
                 what: def.value.what.clone(),
                 rule: match self.begun.rules.get(&def.id.text) {
                     Some((begun, _)) => begun.said(),
-                    None => rule(&def.value),
+                    None => rule_of(&def.value),
                 },
                 start: text(&fields, "start").to_string(),
                 end: text(&fields, "end").to_string(),

@@ -5,7 +5,7 @@
 pub mod edge;
 
 use benchleaf_core::{
-    Compilation, bench, cards, check, compile, diff, finding, fingerprint, kit, leaves, model, parse, plan, record,
-    report, rules, source,
+    Compilation, bench, cards, check, compile, desk, diff, finding, fingerprint, kit, leaves, model, parse, plan,
+    record, report, rules, source,
 };
 use benchleaf_domain as domain;

@@ -15,6 +15,7 @@
 
 mod calc;
 mod demo;
+mod desk;
 mod diff;
 mod fingerprint;
 mod fixes;
@@ -50,6 +51,7 @@ fn main() {
     trials.extend(report::trials());
     trials.extend(pages::trials());
     trials.extend(demo::trials());
+    trials.extend(desk::trials());
     trials.extend(diff::trials());
     trials.extend(fingerprint::trials());
     trials.extend(ledger::trials());

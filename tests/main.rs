@@ -12,11 +12,13 @@
 )]
 
 mod cli;
+mod hand;
 #[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
 mod harness;
 mod history;
 #[cfg(unix)]
 mod left;
+mod lsp;
 mod program;
 
 use libtest_mimic::{Arguments, Trial};
@@ -31,6 +33,8 @@ fn main() -> ExitCode {
     let mut trials: Vec<Trial> = Vec::new();
     trials.extend(history::trials());
     trials.extend(cli::trials());
+    trials.extend(lsp::trials());
+    trials.extend(hand::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     libtest_mimic::run(&arguments, trials).exit_code()

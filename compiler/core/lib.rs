@@ -28,6 +28,7 @@ pub mod diff;
 pub mod rules;
 mod levels;
 pub mod report;
+pub mod desk;
 
 mod columns;
 

@@ -19,6 +19,7 @@ mod git;
 mod history;
 mod issue;
 mod jobs;
+mod lsp;
 mod memory;
 mod naming;
 mod output;
@@ -28,6 +29,7 @@ mod shelf;
 mod since;
 mod terminal;
 mod walk;
+mod watch;
 
 use args::{Args, Command};
 use clap::Parser;
@@ -76,6 +78,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, disk: &dyn Disk) -> Ex
 }
 
 fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    terminal::tone(args.tone.quiet, args.tone.verbose);
     match args.command {
         Command::New(args) => commands::new::run(&args, disk),
         Command::Check(args) => commands::check::run(&args, disk),
@@ -89,6 +92,11 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Command::Explain(args) => commands::explain::run(&args),
         Command::Torque(args) => commands::torque::run(&args),
         Command::Convert(args) => commands::convert::run(&args),
+        Command::Fmt(args) => commands::fmt::run(&args, disk),
+        Command::Lsp => lsp::serve(disk),
+        Command::Schema(args) => commands::schema::run(&args, disk),
+        Command::Completions(args) => commands::paper::completions(&args),
+        Command::Man(args) => commands::paper::man(&args, disk),
     }
 }
 

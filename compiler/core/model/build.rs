@@ -116,6 +116,7 @@ fn set(
     let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
     let mut links = Links::default();
     let mut used: BTreeSet<Entity> = BTreeSet::new();
+    let mut lookups = Vec::new();
     let mut bound = Vec::new();
     let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
     for home in homes {
@@ -127,6 +128,7 @@ fn set(
             positions: &positions,
             blind,
             used: &mut used,
+            lookups: &mut lookups,
             findings,
         };
         binder.links(&mut links);
@@ -146,6 +148,7 @@ fn set(
             positions: &positions,
             blind: blind || !procedure.readable,
             used: &mut used,
+            lookups: &mut lookups,
             findings,
         };
         let mut builder = Builder {
@@ -193,6 +196,7 @@ fn set(
         procedures: bound,
         links,
         used,
+        lookups,
     }
 }
 

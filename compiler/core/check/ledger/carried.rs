@@ -129,6 +129,40 @@ pub fn carried(set: &Set, choices: &Choices) -> Vec<Carried> {
     out
 }
 
+/// How things stand around one step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moment {
+    pub before: Standing,
+    /// What is open behind it; nothing: work may stop there.
+    pub open: Vec<Open>,
+}
+
+/// How things stand around a step of a procedure, for one combination of choices; `None` if these leave it out.
+pub fn moment(set: &Set, choices: &Choices, procedure: usize, step: StepNumber) -> Option<Moment> {
+    let flow = Flow::new(set);
+    let mut walk = Walk::new(set);
+    let stops: Vec<&Stop> = flow
+        .stops
+        .iter()
+        .filter(|s| s.guard.holds(&flow.variables, choices))
+        .collect();
+    for (n, stop) in stops.iter().enumerate() {
+        let here = stop.procedure == procedure && stop.step.number == step;
+        let before = here.then(|| walk.standing());
+        walk.step(&flow, stop, choices);
+        let same_phase = |next: &&Stop| next.procedure == stop.procedure && next.phase.number == stop.phase.number;
+        if !stops.get(n + 1).is_some_and(same_phase) {
+            walk.tools.clear();
+            walk.turning.clear();
+        }
+        if let Some(before) = before {
+            let open = walk.open();
+            return Some(Moment { before, open });
+        }
+    }
+    None
+}
+
 /// A walk under one combination of choices.
 struct Walk<'a> {
     set: &'a Set,

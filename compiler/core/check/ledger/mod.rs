@@ -22,7 +22,7 @@ mod joints;
 mod states;
 mod timers;
 
-pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Place, Standing, carried};
+pub use carried::{Carried, Gap, Holding, LooseFastener, Moment, Open, Place, Standing, carried, moment};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use fasteners::Grip;
 pub use fault::{Fault, How, Since, Wrong};

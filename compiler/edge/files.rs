@@ -9,6 +9,7 @@ use crate::source::{FileSet, MAX_FILE, TEXT_ENDINGS, ending, lies_in};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What a path on the command line stands for, with paths as findings show them.
@@ -67,11 +68,10 @@ pub fn reading(disk: &dyn Disk, path: &Path) -> Result<Reading, Trouble> {
 ///
 /// # Errors
 /// As [`reading`], and if standard input can't be read or is none of the files that sets are made of.
-pub fn reading_over(disk: &dyn Disk, file: Option<&Path>, input: &mut dyn std::io::Read) -> Result<Reading, Trouble> {
+pub fn reading_over(disk: &dyn Disk, file: Option<&Path>, input: &mut dyn Read) -> Result<Reading, Trouble> {
     let file = file.unwrap_or(Path::new("standard-input.md"));
     let mut bytes = Vec::new();
-    input
-        .take(MAX_FILE as u64 + 1)
+    Read::take(&mut *input, MAX_FILE as u64 + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| Trouble::new(format!("can't read standard input: {e}")))?;
     let name = file.file_name().filter(|_| is_ours(file));

@@ -23,7 +23,7 @@ pub fn man(args: &Man, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     command.build();
     let Some(folder) = &args.out else {
         terminal::say_data(
-            page(&command)
+            page(NAME, &command)
                 .map_err(|e| Trouble::new(format!("can't make the page: {e}")))?
                 .trim_end(),
         );

@@ -216,7 +216,7 @@ fn written_by_completion() -> Outcome {
         +actions|\n  cut:\n    +name|Cut the power\n    +needs| {+power|+live|}\n    +sets| {+power|+dead|}\n\
         +options|\n  seal:\n    +values|[old, new]\n    +default|+old|\n\
         +tools|\n  wrench:\n    +kind|+torque-wrench|\n    +range|5..25+N·m|\n    +step|0.5+N·m|\n\
-        +torques|\n  screws:\n    +fastener|+M6x1|+8.8|\n    +torque|9+N·m|\n    +lubrication|+dry|\n    +count|4\n    +tool|+wrench|\n\
+        +torques|\n  screws:\n    +fastener|+M6x1| +8.8|\n    +torque|9+N·m|\n    +lubrication|+dry|\n    +count|4\n    +tool|+wrench|\n\
         +consumables|\n  oil:\n    +amount|50+mL|\n    +hazards|[+GHS07|]\n\
         +timers|\n  soak: 5+min|\n";
     type_in(&mut author, set)?;

@@ -8,6 +8,7 @@ use crate::parse::{SET_FILE, WORKSHOP_FILE};
 use crate::source::{FileSet, MAX_FILE, TEXT_ENDINGS, ending, lies_in};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
+use std::ffi::OsStr;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -74,7 +75,8 @@ pub fn reading_over(disk: &dyn Disk, file: Option<&Path>, input: &mut dyn Read) 
     Read::take(&mut *input, MAX_FILE as u64 + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| Trouble::new(format!("can't read standard input: {e}")))?;
-    let name = file.file_name().filter(|_| is_ours(file));
+    let is_text = |name: &OsStr| TEXT_ENDINGS.contains(&ending(&name.to_string_lossy()).as_str());
+    let name = file.file_name().filter(|name| is_text(name));
     let Some(name) = name else {
         return Err(Trouble::new(format!(
             "{} is no file of a set: name one that ends in `.md` or `.yaml`",

@@ -95,8 +95,8 @@ fn in_body(before: &str) -> Option<Place> {
         .rfind('[')
         .filter(|at| !near[*at..].contains(']') && !near[..*at].ends_with('\\'))?;
     let inner = &near[open + 1..];
-    // A blank line ends a paragraph, and any mark in it.
-    (!inner.contains("\n\n")).then(|| Place::Mark {
+    // A blank line ends a paragraph, and any mark in it; a tag is none.
+    (!inner.contains("\n\n") && !inner.starts_with('!')).then(|| Place::Mark {
         before: inner.to_string(),
     })
 }

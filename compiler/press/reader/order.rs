@@ -161,7 +161,9 @@ impl<'a> Order<'a> {
                     format!("{} stands on leaves {from} to {to}", self.name(index))
                 };
                 self.report(index, extent.first_leaf, what, found);
-            } else if self.before[extent.last + 1] - self.before[extent.first] > extent.count {
+            } else if self.before[extent.last + 1] - self.before[extent.first] > extent.count
+                && self.is_parted(index, extent)
+            {
                 self.report(
                     index,
                     extent.first_leaf,
@@ -170,6 +172,19 @@ impl<'a> Order<'a> {
                 );
             }
         }
+    }
+
+    /// True if the ink of another item stands among its own; what is round it all may have words between.
+    fn is_parted(&self, index: usize, extent: Extent) -> bool {
+        let other = |item: usize| {
+            let again = self.tree.nodes.get(item).is_none_or(|node| node.again);
+            !again && !self.tree.up(item).any(|up| up == index) && !self.tree.up(index).any(|up| up == item)
+        };
+        let among = &self.ink[extent.first..=extent.last];
+        let works = among
+            .iter()
+            .filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && (ink.run().is_some() || ink.room.is_some()));
+        works.filter_map(|ink| ink.item).any(other)
     }
 
     /// True if it goes on overleaf only between the rows of a grid of boxes that no leaf holds.

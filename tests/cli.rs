@@ -3,7 +3,7 @@
 //! those after it are given, from the start on.
 
 use crate::harness::{Outcome, fixture, snapshot};
-use crate::program::Scratch;
+use crate::program::{Scratch, words};
 use libtest_mimic::Trial;
 use std::path::Path;
 
@@ -51,17 +51,4 @@ fn step(scratch: &Scratch, place: &str, arguments: &[String]) -> String {
         text += &format!("  out/{name}\n");
     }
     text
-}
-
-/// A command's words, parted at spaces outside quotes.
-fn words(command: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (n, piece) in command.split('"').enumerate() {
-        if n % 2 == 1 {
-            words.push(piece.to_string());
-        } else {
-            words.extend(piece.split_whitespace().map(str::to_string));
-        }
-    }
-    words
 }

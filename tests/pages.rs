@@ -1,20 +1,10 @@
 //! The pages of the rules: every example gives its finding, and what stands instead gives none. See `harness/page.rs` for how a page is read.
 
-use crate::harness::{Files, check_on, page, rules};
+use crate::harness::{Files, check_on, page, rule, rules};
 use libtest_mimic::Trial;
 
 /// Rules that no text can break: one is about bytes, one about a file of 64 MiB. Their fixtures try them.
 const WITHOUT: [&str; 2] = ["not-text", "file-too-long"];
-
-/// Rules that only printing can break: the press tries them.
-const PRINTED: [&str; 6] = [
-    "missing-glyph",
-    "lost-on-paper",
-    "misplaced-on-paper",
-    "parted-on-paper",
-    "ink-of-no-item",
-    "too-small-on-paper",
-];
 
 /// Rules that ask what day it is, as their fixtures do.
 const DATED: [&str; 1] = ["calibration-over"];
@@ -22,7 +12,7 @@ const DATED: [&str; 1] = ["calibration-over"];
 pub fn trials() -> Vec<Trial> {
     let tried = rules()
         .iter()
-        .filter(|rule| !WITHOUT.contains(&rule.name) && !PRINTED.contains(&rule.name));
+        .filter(|rule| !WITHOUT.contains(&rule.name) && !rule::by_printing(rule.name));
     let trial = |rule: &&'static crate::harness::Rule| match DATED.contains(&rule.name) {
         true => page::trial(rule, |files: &Files| check_on(files, "2026-06-30")),
         false => page::trial(rule, page::since_before),

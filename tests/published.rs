@@ -7,7 +7,7 @@
 //! reason in `note`.
 
 use crate::harness::{Outcome, fixture};
-use crate::program::Scratch;
+use crate::program::{Scratch, words};
 use libtest_mimic::Trial;
 use std::collections::BTreeMap;
 
@@ -201,17 +201,4 @@ fn numbers(text: &str) -> Vec<(f64, f64)> {
         at = end;
     }
     found
-}
-
-/// A command's words, parted at spaces outside quotes.
-fn words(command: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (n, piece) in command.split('"').enumerate() {
-        if n % 2 == 1 {
-            words.push(piece.to_string());
-        } else {
-            words.extend(piece.split_whitespace().map(str::to_string));
-        }
-    }
-    words
 }

@@ -6,7 +6,7 @@ use crate::finding::{Finding, Severity};
 use crate::levels;
 use crate::model::{self, Model};
 use crate::parse;
-use crate::source::{FileId, FileSet, SET_FILE, WORKSHOP_FILE, file_name, folder};
+use crate::source::{FileId, FileSet, SET_FILE, WORKSHOP_FILE, ancestors, file_name, folder};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a compilation gives: everything known of the sets, and what is wrong with them.
@@ -165,11 +165,6 @@ pub fn in_order(findings: &mut Vec<Finding>) {
         later.raised = raised;
         again
     });
-}
-
-/// A folder and those above it, nearest first; the root is the empty path.
-fn ancestors(path: &str) -> impl Iterator<Item = &str> {
-    std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
 }
 
 #[cfg(test)]

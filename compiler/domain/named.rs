@@ -40,6 +40,21 @@ pub(crate) fn find_by_name<T: Copy>(
     ))
 }
 
+/// The same among the rows of a table, each with a name and its other names, parted by `|`.
+pub(crate) fn find_row<R>(
+    what: &'static str,
+    text: &str,
+    rows: &'static [R],
+    names: impl Fn(&'static R) -> (&'static str, &'static str),
+) -> Result<&'static R, ValueError> {
+    let spelt = rows.iter().flat_map(|row| {
+        let (name, others) = names(row);
+        let all = std::iter::once(name).chain(others.split('|'));
+        all.filter(|name| !name.is_empty()).map(move |name| (name, row))
+    });
+    find_by_name(what, text, spelt)
+}
+
 fn fold(name: &str) -> String {
     name.chars()
         .filter(|letter| !letter.is_whitespace() && !matches!(letter, '-' | '_'))

@@ -7,7 +7,7 @@ use super::files::Input;
 use super::jobs::Job;
 use super::shelf::{Material, Place};
 use super::since::Since;
-use super::{Trouble, queue};
+use super::{Trouble, escape, queue};
 use crate::check::calibration_over;
 use crate::finding::{Finding, Severity};
 use crate::groups::{Groups, in_order};
@@ -61,7 +61,12 @@ pub fn check(
         |number, result| {
             match result {
                 Ok(Ok(part)) => parts.push((number, part)),
-                Ok(Err(Trouble(words))) | Err(words) => troubles.push((number, words)),
+                Ok(Err(Trouble(words))) => troubles.push((number, words)),
+                Err(words) => {
+                    let first = groups.files(number).ids().next();
+                    let place = first.map_or("", |id| input.files.get(id).path.as_str());
+                    troubles.push((number, format!("{}: the check stopped: {words}", escape::word(place))));
+                }
             }
             ControlFlow::Continue(())
         },

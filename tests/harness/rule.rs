@@ -13,6 +13,13 @@ pub fn folders() -> Vec<PathBuf> {
     fixture::entries(&fixture::folder("rules"))
 }
 
+/// True for a rule that only printing can break, which the press's suite tries: those of the family of print.
+pub fn by_printing(name: &str) -> bool {
+    rules()
+        .iter()
+        .any(|rule| rule.name == name && rule.code.starts_with("BL8"))
+}
+
 /// The trials of one folder.
 pub fn trials(folder: &Path, compile: Compile) -> [Trial; 2] {
     let name = fixture::name(folder);

@@ -1,7 +1,7 @@
 //! The other kinds of leaf, and the other ways to print them: close-outs, pocket leaves, two on a sheet, for the archive, on many threads.
 
 use super::complaints;
-use crate::printer::{self, Format, PAPERS, code, squeezed};
+use crate::printer::{self, Format, Leaf, PAPERS, Print, code, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
@@ -16,6 +16,13 @@ pub fn trials() -> Vec<Trial> {
     ]
 }
 
+/// What a build would refuse to write.
+fn refused<L: Leaf>(printed: &Print<L>, paper: &str) -> Vec<String> {
+    let set = &printed.data.identity().set;
+    let breaches = printed.breaches().into_iter();
+    breaches.map(|breach| format!("{set} on {paper}: {breach}")).collect()
+}
+
 /// Each item, fastener, hold and state of a set has its box on the close-out.
 fn close_outs() -> Vec<String> {
     let demo = printer::demo();
@@ -23,6 +30,7 @@ fn close_outs() -> Vec<String> {
     for (paper, ..) in PAPERS {
         for out in printer::close_outs(&demo) {
             let printed = printer::print_leaf(&demo, out, paper, true);
+            found.extend(refused(&printed, paper));
             let out = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
@@ -55,6 +63,7 @@ fn pockets() -> Vec<String> {
     for (paper, ..) in PAPERS {
         for pocket in printer::pockets(&demo) {
             let printed = printer::print_leaf(&demo, pocket, paper, true);
+            found.extend(refused(&printed, paper));
             let pocket = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
             let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| s.figure.text());

@@ -1,7 +1,7 @@
 //! Reading back: faults that are put into templates, each caught; what is too much for a leaf, told; everything else let through.
 
 use super::complaints;
-use crate::harness::{Checked, Files, check, fixture, rule};
+use crate::harness::{Checked, Files, check, fixture, rule, rules};
 use crate::printer::{self, PAPERS, card::Card};
 use libtest_mimic::Trial;
 use std::collections::BTreeMap;
@@ -65,14 +65,10 @@ pub fn trials() -> Vec<Trial> {
         let look = |fault: &Fault| look(&templates, &card, fault).map(|words| format!("{}: {words}", fault.name));
         complaints(faults().iter().filter_map(look).collect())
     }));
-    for rule in [
-        "lost-on-paper",
-        "misplaced-on-paper",
-        "parted-on-paper",
-        "ink-of-no-item",
-        "too-small-on-paper",
-    ] {
-        trials.extend(rule::trials(&fixture::folder("rules").join(rule), read_back));
+    let of_pages = rules().iter().map(|rule| rule.name);
+    // A missing character is found before anything is laid out.
+    for name in of_pages.filter(|name| rule::by_printing(name) && *name != "missing-glyph") {
+        trials.extend(rule::trials(&fixture::folder("rules").join(name), read_back));
     }
     trials.push(Trial::test("read-back/too-much-is-told", || complaints(too_much())));
     trials.push(Trial::test("read-back/random", || complaints(random(3))));

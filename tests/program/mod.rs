@@ -107,3 +107,16 @@ impl Scratch {
         (text(&output.stdout), text(&output.stderr), output.status.code())
     }
 }
+
+/// A command's words, parted at spaces outside quotes.
+pub fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (n, piece) in command.split('"').enumerate() {
+        if n % 2 == 1 {
+            words.push(piece.to_string());
+        } else {
+            words.extend(piece.split_whitespace().map(str::to_string));
+        }
+    }
+    words
+}

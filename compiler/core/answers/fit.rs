@@ -95,16 +95,18 @@ pub fn fit(question: &FitQuestion) -> Result<Answer, ValueError> {
     Ok(answer)
 }
 
+/// A deviation as it stands in a table: `+21`, `−7`, `0`.
+fn signed(value: rust_decimal::Decimal) -> String {
+    if value.is_sign_negative() || value.is_zero() {
+        value.to_string().replace('-', "−")
+    } else {
+        format!("+{value}")
+    }
+}
+
 fn size_line(fit: &Fit) -> String {
     let (low, high) = fit.bounds();
     let deviations = fit.deviations();
-    let signed = |value: rust_decimal::Decimal| {
-        if value.is_sign_negative() || value.is_zero() {
-            value.to_string().replace('-', "−")
-        } else {
-            format!("+{value}")
-        }
-    };
     format!(
         "{} to {high} ({} to {} µm)",
         low.figure(),
@@ -133,13 +135,6 @@ fn inch_sizes(fit: &InchFit) -> Vec<String> {
         let size = |thousandths: rust_decimal::Decimal| {
             let size = fit.size + thousandths / rust_decimal::Decimal::ONE_THOUSAND;
             format!("{:.5}", size.to_f64().unwrap_or(f64::NAN))
-        };
-        let signed = |value: rust_decimal::Decimal| {
-            if value.is_sign_negative() || value.is_zero() {
-                value.to_string().replace('-', "−")
-            } else {
-                format!("+{value}")
-            }
         };
         format!(
             "{} to {} in ({} to {} thou)",

@@ -10,7 +10,7 @@ use super::{
     SubStep, order,
 };
 use crate::finding::Finding;
-use crate::source::{FileId, FileSet, Span, file_name, folder, join, picture};
+use crate::source::{FileId, FileSet, Span, ancestors, file_name, folder, join, picture};
 use crate::syntax::documents::{Document, Documents, ProcedureFile, id_of_file};
 use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
@@ -49,11 +49,6 @@ fn head(files: &FileSet, file: FileId) -> Span {
     Span::new(file, line.start, line.end)
 }
 
-/// A folder and those above it, nearest first; the root is the empty path.
-fn ancestors(path: &str) -> impl Iterator<Item = &str> {
-    std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
-}
-
 /// What each set is called, by its folder: sets are called by their folder's own name; those whose folders share one by the whole path.
 pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<String, String> {
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
@@ -61,7 +56,8 @@ pub fn names<'a>(folders: impl Iterator<Item = &'a str> + Clone) -> BTreeMap<Str
         *seen.entry(name).or_default() += 1;
     }
     let name = |path: &'a str| match own_name(path) {
-        shared if seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
+        // The folder that everything lies in has no path to go by.
+        shared if !path.is_empty() && seen.get(shared).is_some_and(|n| *n > 1) => path.replace('/', "-"),
         own => own.to_string(),
     };
     folders.map(|path| (path.to_string(), name(path))).collect()

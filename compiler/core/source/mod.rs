@@ -268,6 +268,11 @@ pub fn folder(path: &str) -> &str {
     path.rfind('/').map_or("", |i| &path[..i])
 }
 
+/// A folder and those above it, nearest first; the root is the empty path.
+pub fn ancestors(path: &str) -> impl Iterator<Item = &str> {
+    std::iter::successors(Some(path), |p| (!p.is_empty()).then(|| folder(p)))
+}
+
 /// The last part of a path.
 pub fn file_name(path: &str) -> &str {
     path.rfind('/').map_or(path, |i| &path[i + 1..])

@@ -120,18 +120,7 @@ fn inch(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
     let size = cursor
         .inch_size()
         .ok_or("a thread starts with `M`, `G`, `R`, `Tr`, an inch size or `No.`")?;
-    cursor.eat_any(&['"', '″']);
-    let mark = cursor.at;
-    cursor.skip_space();
-    let count = if cursor.eat_any(&['-', '–', '−']) {
-        cursor.skip_space();
-        plain(cursor.figure())
-    } else {
-        String::new()
-    };
-    if count.is_empty() {
-        cursor.at = mark;
-    }
+    let count = threads_per_inch(cursor);
     let series = cursor.series();
     if series == Some("BSP") {
         return Err("BSP is either parallel (`BSPP`, also G) or taper (`BSPT`, also R)".to_owned());
@@ -177,10 +166,8 @@ fn unified(size: &str, count: &str, series: Option<&str>) -> Result<Thread, Stri
         })
 }
 
-/// A series written in front of its size: `G 1/2`, `NPT 3/4`, `BSW 1/2`.
-fn inch_series(cursor: &mut Cursor<'_>, series: &str) -> Result<Thread, String> {
-    cursor.skip_space();
-    let size = cursor.inch_size().ok_or_else(|| format!("{series} needs a size"))?;
+/// The threads per inch behind a size; empty if none are given.
+fn threads_per_inch(cursor: &mut Cursor<'_>) -> String {
     cursor.eat_any(&['"', '″']);
     let mark = cursor.at;
     cursor.skip_space();
@@ -193,6 +180,14 @@ fn inch_series(cursor: &mut Cursor<'_>, series: &str) -> Result<Thread, String> 
     if count.is_empty() {
         cursor.at = mark;
     }
+    count
+}
+
+/// A series written in front of its size: `G 1/2`, `NPT 3/4`, `BSW 1/2`.
+fn inch_series(cursor: &mut Cursor<'_>, series: &str) -> Result<Thread, String> {
+    cursor.skip_space();
+    let size = cursor.inch_size().ok_or_else(|| format!("{series} needs a size"))?;
+    let count = threads_per_inch(cursor);
     listed(series, size.strip_prefix("No. ").unwrap_or(&size), &count)
 }
 

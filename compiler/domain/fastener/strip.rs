@@ -50,17 +50,7 @@ impl TappedMaterial {
     /// # Errors
     /// If the table doesn't hold it.
     pub fn parse(text: &str) -> Result<TappedMaterial, ValueError> {
-        let names = |row: &'static Row| {
-            std::iter::once(row.name.as_str())
-                .chain(row.aliases.split('|'))
-                .filter(|name| !name.is_empty())
-        };
-        named::find_by_name(
-            "tapped material",
-            text,
-            table().iter().flat_map(|row| names(row).map(move |name| (name, row))),
-        )
-        .map(TappedMaterial)
+        named::find_row("tapped material", text, table(), |row| (&row.name, &row.aliases)).map(TappedMaterial)
     }
 
     /// The name in the table.

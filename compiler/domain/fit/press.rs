@@ -41,17 +41,7 @@ impl Elastic {
     /// # Errors
     /// If the table doesn't hold it.
     pub fn parse(text: &str) -> Result<Elastic, ValueError> {
-        let names = |row: &'static Row| {
-            std::iter::once(row.material.as_str())
-                .chain(row.aliases.split('|'))
-                .filter(|name| !name.is_empty())
-        };
-        named::find_by_name(
-            "material",
-            text,
-            table().iter().flat_map(|row| names(row).map(move |name| (name, row))),
-        )
-        .map(Elastic)
+        named::find_row("material", text, table(), |row| (&row.material, &row.aliases)).map(Elastic)
     }
 
     /// Young's modulus.

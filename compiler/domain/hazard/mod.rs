@@ -128,18 +128,8 @@ struct ClassRow {
 pub fn pictogram_of_class(class: &str) -> Result<GhsPictogram, ValueError> {
     static ROWS: OnceLock<Vec<ClassRow>> = OnceLock::new();
     let rows = ROWS.get_or_init(|| table::rows("ghs-classes.csv", CLASSES));
-    let names = |row: &'static ClassRow| {
-        std::iter::once(row.class.as_str())
-            .chain(row.aliases.split('|'))
-            .filter(|name| !name.is_empty())
-    };
-    let code = named::find_by_name(
-        "hazard class",
-        class,
-        rows.iter()
-            .flat_map(|row| names(row).map(move |name| (name, row.code.as_str()))),
-    )?;
-    GhsPictogram::parse(code)
+    let row = named::find_row("hazard class", class, rows, |row| (&row.class, &row.aliases))?;
+    GhsPictogram::parse(&row.code)
 }
 
 /// A rule of how safety messages are placed and made.

@@ -66,15 +66,7 @@ impl Condition {
     /// # Errors
     /// If the table doesn't hold it.
     pub fn parse(text: &str) -> Result<Condition, ValueError> {
-        let names = |row: &'static Row| {
-            std::iter::once(row.condition.as_str())
-                .chain(row.aliases.split('|'))
-                .filter(|name| !name.is_empty())
-        };
-        let all = conditions()
-            .iter()
-            .flat_map(|row| names(row).map(move |name| (name, row)));
-        named::find_by_name("lubrication", text, all).map(Condition)
+        named::find_row("lubrication", text, conditions(), |row| (&row.condition, &row.aliases)).map(Condition)
     }
 
     /// The name in the table.

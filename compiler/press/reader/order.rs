@@ -14,8 +14,6 @@ use super::words::{self, named};
 struct Extent {
     first: usize,
     last: usize,
-    /// Pieces of ink.
-    count: usize,
     first_leaf: usize,
     last_leaf: usize,
     /// On its first leaf.
@@ -28,7 +26,6 @@ impl Extent {
             Some(extent) => {
                 extent.first = extent.first.min(at);
                 extent.last = extent.last.max(at);
-                extent.count += 1;
                 if ink.leaf < extent.first_leaf {
                     extent.first_leaf = ink.leaf;
                     extent.area = ink.area;
@@ -41,7 +38,6 @@ impl Extent {
                 *extent = Some(Extent {
                     first: at,
                     last: at,
-                    count: 1,
                     first_leaf: ink.leaf,
                     last_leaf: ink.leaf,
                     area: ink.area,
@@ -58,8 +54,6 @@ struct Order<'a> {
     own: Vec<Option<Extent>>,
     /// With those in it.
     all: Vec<Option<Extent>>,
-    /// Pieces of ink that belong to an item, before each place.
-    before: Vec<usize>,
     children: Vec<Vec<usize>>,
 }
 
@@ -78,18 +72,12 @@ impl<'a> Order<'a> {
     fn new(tree: &'a Tree, ink: &'a [Ink]) -> Self {
         let mut own = vec![None; tree.nodes.len()];
         let mut all = vec![None; tree.nodes.len()];
-        let mut before = vec![0];
         for (at, one) in ink.iter().enumerate() {
             // Rules are in nobody's way, and an item ends where the next letters begin.
             let is_rule = one.drawn().is_some_and(|drawn| drawn.plain) && one.room.is_none();
             let counts = one
                 .item
                 .filter(|_| !one.is(Own::Head) && !one.is(Own::Foot) && !is_rule);
-            // What is printed again at several places, such as a pattern, stands between nothing.
-            let alone = counts
-                .and_then(|item| tree.nodes.get(item))
-                .is_some_and(|node| !node.again);
-            before.push(before[at] + usize::from(alone));
             let Some(item) = counts.filter(|item| *item < tree.nodes.len()) else {
                 continue;
             };
@@ -109,7 +97,6 @@ impl<'a> Order<'a> {
             ink,
             own,
             all,
-            before,
             children,
         }
     }
@@ -161,7 +148,7 @@ impl<'a> Order<'a> {
                     format!("{} stands on leaves {from} to {to}", self.name(index))
                 };
                 self.report(index, extent.first_leaf, what, found);
-            } else if self.before[extent.last + 1] - self.before[extent.first] > extent.count {
+            } else if self.is_parted(index, extent) {
                 self.report(
                     index,
                     extent.first_leaf,
@@ -170,6 +157,20 @@ impl<'a> Order<'a> {
                 );
             }
         }
+    }
+
+    /// True if the ink of another item stands among its own. What is round it all may have words between, and what is printed again at
+    /// several places, such as a pattern, stands between nothing.
+    fn is_parted(&self, index: usize, extent: Extent) -> bool {
+        let other = |item: usize| {
+            let again = self.tree.nodes.get(item).is_none_or(|node| node.again);
+            !again && !self.tree.up(item).any(|up| up == index) && !self.tree.up(index).any(|up| up == item)
+        };
+        let among = &self.ink[extent.first..=extent.last];
+        let works = among
+            .iter()
+            .filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && (ink.run().is_some() || ink.room.is_some()));
+        works.filter_map(|ink| ink.item).any(other)
     }
 
     /// True if it goes on overleaf only between the rows of a grid of boxes that no leaf holds.

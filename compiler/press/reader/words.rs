@@ -201,7 +201,8 @@ impl<'a> Printed<'a> {
 pub fn by_item(ink: &[Ink]) -> BTreeMap<usize, Printed<'_>> {
     let mut all: BTreeMap<usize, Printed> = BTreeMap::new();
     for one in ink {
-        if let Some(item) = one.item {
+        // Head and foot come between two leaves of an item that goes on.
+        if let Some(item) = one.item.filter(|_| !one.is(Own::Head) && !one.is(Own::Foot)) {
             all.entry(item)
                 .or_insert_with(|| Printed { ink: Vec::new() })
                 .ink

@@ -21,7 +21,8 @@ use crate::printer::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
-    let mut trials = Vec::new();
+    // The longest first, so that none of them is left to one thread at the end.
+    let mut trials = wrench::trials();
     for (paper, width, height) in PAPERS {
         trials.push(Trial::test(format!("print/demo-on-{paper}"), move || {
             let look = |printed: &Printed| {
@@ -59,7 +60,6 @@ pub fn trials() -> Vec<Trial> {
     trials.extend(reader::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());
-    trials.extend(wrench::trials());
     trials
 }
 

@@ -106,6 +106,9 @@ pub struct Check {
     /// With `--pages`: folder whose files replace the built-in templates of the same name
     #[arg(long, requires = "pages", value_name = "DIR")]
     pub templates: Option<PathBuf>,
+    /// With `--pages`: the longest that one document may take, in seconds
+    #[arg(long, requires = "pages", value_name = "SECONDS", default_value_t = look::LONGEST, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub longest: u32,
     /// Make the changes that are certain, in files that git has as they are
     #[arg(long, conflicts_with = "since")]
     pub fix: bool,

@@ -235,8 +235,13 @@ fn print(
     }
     let mut troubles: Vec<String> = Vec::new();
     let mut unlike: Vec<Finding> = Vec::new();
-    let ran = queue::run(
+    let late = |index: usize| {
+        let name = jobs.get(index).map(|job| source(shelf, job)).unwrap_or_default();
+        press::give_up(&name, args.look.longest);
+    };
+    let ran = queue::run_watched(
         press::threads(&args.look),
+        &press::watch(&args.look, &late),
         jobs,
         |job| press.print(job),
         |index, result| {

@@ -42,8 +42,13 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         stager: None,
     };
     let (mut leaves, mut troubles) = (0, Vec::new());
-    let ran = queue::run(
+    let late = |index: usize| {
+        let name = jobs.get(index).map(|job| source(&shelf, job)).unwrap_or_default();
+        press::give_up(&name, asked.look.longest);
+    };
+    let ran = queue::run_watched(
         threads,
+        &press::watch(&asked.look, &late),
         &jobs,
         |job| press.print(job),
         |index, result| {
@@ -102,6 +107,7 @@ fn as_build(args: &Check) -> Build {
             mono: false,
             templates: args.templates.clone(),
             jobs: None,
+            longest: args.longest,
         },
         today: args.today,
         issue_from_git: false,

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 const CORE: &str = "compiler/core/";
 
 /// Folders whose data is printed.
-const FOLDERS: [&str; 7] = ["cards/", "diff/", "kit/", "plan/", "record/", "words/formula.rs"];
+const FOLDERS: [&str; 6] = ["cards/", "diff/", "kit/", "plan/", "record/", "words/formula.rs"];
 
 /// What only a terminal, a spreadsheet, a calendar or a record on disk gets, and what reads those.
 const ELSEWHERE: [&str; 14] = [

@@ -95,11 +95,14 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     }
 }
 
+/// What entries of one kind are called, the entries, and the keys that they have.
+type Entries<'a> = (fn() -> Phrase, Vec<&'a Fields>, &'a [&'a str]);
+
 /// Keys of entries that no entry of their kind has.
 fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, Phrase)>) {
     let filled = judge.filled;
     let readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
-    let kinds: [(fn() -> Phrase, Vec<&Fields>, &[&str]); 6] = [
+    let kinds: [Entries; 6] = [
         (
             say::a_reading,
             readings,

@@ -79,19 +79,23 @@ impl Words<'_> {
         places.iter().map(|p| self.place(p)).collect::<Vec<_>>().join(", ")
     }
 
+    /// Why work can't stop.
+    pub fn open(&self, open: &Open) -> String {
+        let catalogue = &self.set.catalogue;
+        match open {
+            Open::Window(timer) => format!("clock: {}", catalogue.timers[*timer].what),
+            Open::Fastener(torque) => format!("not tight: {}", catalogue.torques[*torque].name),
+            Open::Tool(tool) => format!("in use: {}", catalogue.tools[*tool].name),
+            Open::Action(action) => format!("may turn: {}", catalogue.actions[*action].name),
+        }
+    }
+
     /// Whether work may stop after a step, and what is open there. Of a step the ledger didn't walk nothing is known.
     pub fn stop(&self, carried: Option<&Carried>, step: StepNumber) -> (bool, Vec<String>) {
         let Some(gap) = carried.and_then(|c| c.gaps.iter().find(|g| g.after == step)) else {
             return (false, Vec::new());
         };
-        let catalogue = &self.set.catalogue;
-        let word = |open: &Open| match open {
-            Open::Window(timer) => format!("clock: {}", catalogue.timers[*timer].what),
-            Open::Fastener(torque) => format!("not tight: {}", catalogue.torques[*torque].name),
-            Open::Tool(tool) => format!("in use: {}", catalogue.tools[*tool].name),
-            Open::Action(action) => format!("may turn: {}", catalogue.actions[*action].name),
-        };
-        (gap.is_safe(), gap.open.iter().map(word).collect())
+        (gap.is_safe(), gap.open.iter().map(|open| self.open(open)).collect())
     }
 }
 

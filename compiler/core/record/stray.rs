@@ -1,6 +1,7 @@
 //! What a record holds and the card has no box for: a slip of the pen, or a card that has changed.
 
 use super::FindingKind;
+use super::fields::{LISTS, MAPS, TEXTS};
 use super::form::Form;
 use super::judge::Judge;
 use super::read::{Entry, Fields, line, text};
@@ -103,35 +104,19 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
 fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, String)>) {
     let filled = judge.filled;
     let readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
-    let kinds: [(&str, Vec<&Fields>, &[&str]); 6] = [
-        ("a reading", readings, &["limit", "step", "figure", "value", "values"]),
-        (
-            "a torque",
-            filled.torques.iter().collect(),
-            &["torque", "step", "figure", "of", "tightened", "tool"],
-        ),
-        (
-            "a timer",
-            filled.timers.iter().collect(),
-            &["timer", "rule", "start", "end"],
-        ),
-        (
-            "a hold",
-            filled.holds.iter().collect(),
-            &["hold", "step", "by", "second", "at"],
-        ),
-        (
-            "what was put off earlier",
-            filled.carried.iter().collect(),
-            &["what", "from", "reason", "due", "done"],
-        ),
-        (
-            "what is put off",
-            filled.deferred.iter().collect(),
-            &["what", "reason", "due"],
-        ),
+    let lists: [(&str, Vec<&Fields>); 6] = [
+        ("readings", readings),
+        ("torques", filled.torques.iter().collect()),
+        ("timers", filled.timers.iter().collect()),
+        ("holds", filled.holds.iter().collect()),
+        ("carried", filled.carried.iter().collect()),
+        ("deferred", filled.deferred.iter().collect()),
     ];
-    for (kind, entries, known) in kinds {
+    for (name, entries) in lists {
+        let Some(list) = LISTS.iter().find(|list| list.name == name) else {
+            continue;
+        };
+        let (kind, known) = (list.entry, list.fields);
         let fields = entries.into_iter().flatten();
         let unknown = fields.filter(|(key, _)| !known.contains(&key.as_str()));
         found.extend(unknown.map(|(key, entry)| (entry.line, format!("{kind} has no field `{key}`"))));
@@ -163,26 +148,8 @@ fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, String)>) {
             }
         }
     }
-    let known = [
-        "log",
-        "set",
-        "procedure",
-        "rev",
-        "fingerprint",
-        "serial",
-        "by",
-        "started",
-        "finished",
-        "remarks",
-        "options",
-        "readings",
-        "torques",
-        "timers",
-        "holds",
-        "parts",
-        "carried",
-        "deferred",
-    ];
+    let lists = || LISTS.iter().map(|list| list.name);
+    let known: Vec<&str> = TEXTS.into_iter().chain(MAPS).chain(lists()).collect();
     let unknown = filled.head.iter().filter(|(key, _)| !known.contains(&key.as_str()));
     found.extend(unknown.map(|(key, entry)| (entry.line, format!("a record has no field `{key}`"))));
 }

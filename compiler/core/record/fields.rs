@@ -1,0 +1,65 @@
+//! What a record may hold: its lists with the fields of an entry of each, and the fields of its head.
+
+/// A list of a record.
+#[derive(Debug)]
+pub struct List {
+    /// The field of the record that holds it.
+    pub name: &'static str,
+    /// One entry, with its article.
+    pub entry: &'static str,
+    pub fields: &'static [&'static str],
+}
+
+/// Every list of a record.
+pub const LISTS: [List; 6] = [
+    List {
+        name: "readings",
+        entry: "a reading",
+        fields: &["limit", "step", "figure", "value", "values"],
+    },
+    List {
+        name: "torques",
+        entry: "a torque",
+        fields: &["torque", "step", "figure", "of", "tightened", "tool"],
+    },
+    List {
+        name: "timers",
+        entry: "a timer",
+        fields: &["timer", "rule", "start", "end"],
+    },
+    List {
+        name: "holds",
+        entry: "a hold",
+        fields: &["hold", "step", "by", "second", "at"],
+    },
+    List {
+        name: "carried",
+        entry: "what was put off earlier",
+        fields: &["what", "from", "reason", "due", "done"],
+    },
+    List {
+        name: "deferred",
+        entry: "what is put off",
+        fields: &["what", "reason", "due"],
+    },
+];
+
+/// Fields of a record that hold one text.
+pub const TEXTS: [&str; 10] = [
+    "log",
+    "set",
+    "procedure",
+    "rev",
+    "fingerprint",
+    "serial",
+    "by",
+    "started",
+    "finished",
+    "remarks",
+];
+
+/// Fields of a record that hold a map.
+pub const MAPS: [&str; 2] = ["options", "parts"];
+
+/// The field of a reading that holds one value for each place.
+pub const BY_PLACE: &str = "values";

@@ -20,21 +20,29 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("desk/hover-says-figures", hovers),
         Trial::test("desk/outline-of-a-procedure", outline),
         Trial::test("desk/schemas-stand-in-the-repository", current),
-        Trial::test("desk/schemas-agree-with-the-readers", || agree::agree(23, 200)),
+        Trial::test("desk/schemas-agree-with-the-readers", || agree::agree(47, 200)),
         Trial::test("desk/schemas-agree-at-every-place", || agree::agree(1, 5000)).with_ignored_flag(true),
         Trial::test("desk/schemas-of-records", agree::records),
     ];
     for (name, files) in demo_sets() {
-        trials.push(Trial::test(format!("desk/asked-everywhere/{name}"), move || {
-            let (proposed, said) = check(&files).ask_everywhere()?;
-            // Silence everywhere would pass for an answer.
-            match proposed > 1000 && said > 1000 {
-                true => Ok(()),
-                false => Err(format!("only {proposed} places had proposals and {said} something to say").into()),
-            }
+        let all = files.clone();
+        trials.push(Trial::test(format!("desk/asked-in-many-places/{name}"), move || {
+            asked(&files, 41)
         }));
+        trials
+            .push(Trial::test(format!("desk/asked-everywhere/{name}"), move || asked(&all, 1)).with_ignored_flag(true));
     }
     trials
+}
+
+/// Asks at every `stride`th place. Silence everywhere would pass for an answer.
+fn asked(files: &Files, stride: usize) -> Outcome {
+    let (proposed, said) = check(files).ask_everywhere(stride)?;
+    println!("{proposed} places with proposals, {said} with something to say");
+    match proposed * stride > 1000 && said * stride > 1000 {
+        true => Ok(()),
+        false => Err(format!("only {proposed} places had proposals and {said} something to say").into()),
+    }
 }
 
 /// The demo sets by name, each with the shop above it.
@@ -207,7 +215,7 @@ impl Author {
 
 /// Fields, verbs, ids, values, words, units and threads are taken from what is proposed; what the author makes up is typed.
 fn written_by_completion() -> Outcome {
-    let empty = [("set.yaml", ""), ("10-open.md", "---\n---\n")];
+    let empty = [("set.yaml", ""), ("10-open.md", "---\n\n---\n")];
     let files = empty.map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()));
     let mut author = Author {
         files: Files::from(files),
@@ -227,7 +235,7 @@ fn written_by_completion() -> Outcome {
     type_in(&mut author, set)?;
     author.open("10-open.md");
     author.cursor = "---\n".len();
-    type_in(&mut author, "+title|Open the cover\n")?;
+    type_in(&mut author, "+title|Open the cover")?;
     author.cursor = author.text().len();
     let steps = "\n## Work\n\n> [!+CAUTION|Live parts\n> They shock.\n> Avoid: cut the power first.\n\n\
         1. [+do|+cut|. [+label|safe]\n2. [+need|+power|+dead|\n3. Wipe with [+use|+oil| 20+mL|]. [+only|+seal|+new|\n\

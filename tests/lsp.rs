@@ -14,12 +14,15 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("lsp/names-and-changes", names_and_changes),
         Trial::test("lsp/a-file-that-is-not-on-the-disk", unsaved),
         Trial::test("lsp/garbage-ends-it-in-order", garbage),
-        Trial::test("lsp/memory-stays-flat", flat),
+        Trial::test("lsp/memory-stays-flat", || flat(200)),
+        Trial::test("left/editor-memory-stays-flat", || flat(1000)).with_ignored_flag(true),
         #[cfg(unix)]
         Trial::test("lsp/nothing-outside-is-read-or-written", outside),
     ];
     for set in ["air-compressor", "pump-seal", "worm-reducer"] {
-        trials.push(Trial::test(format!("lsp/every-place/{set}"), move || every_place(set)));
+        trials.push(Trial::test(format!("lsp/many-places/{set}"), move || places(set, 37)));
+        let all = move || places(set, 1);
+        trials.push(Trial::test(format!("left/editor-at-every-place/{set}"), all).with_ignored_flag(true));
     }
     trials
 }
@@ -271,16 +274,16 @@ fn garbage() -> Outcome {
     Ok(())
 }
 
-/// A thousand edits take no more memory than the first hundred did.
-fn flat() -> Outcome {
-    let scratch = Scratch::new("lsp-flat");
+/// Many edits take no more memory than the first hundred did.
+fn flat(edits: usize) -> Outcome {
+    let scratch = Scratch::new(&format!("lsp-flat-{edits}"));
     scratch.write("work/set.yaml", b"machine: A\ntitle: A\nparts:\n  plug: a plug\n");
     let steps = "---\ntitle: A\n---\n\n1. Take off the [remove plug].\n2. Fit the [fit plug].\n";
     scratch.write("work/10-a.md", steps.as_bytes());
     let mut editor = Editor::open(&scratch.path().join("work"), &[]);
     editor.show("10-a.md", steps);
     let mut after = 0;
-    for n in 0..1000 {
+    for n in 0..edits {
         let (from, to, text) = if n % 2 == 0 {
             ((5, 17), (5, 18), "x")
         } else {
@@ -295,15 +298,15 @@ fn flat() -> Outcome {
     let end = editor.memory();
     // What an allocator holds back is not measured to the page.
     if end > after + 8 * 1024 {
-        return Err(format!("{after} KiB after a hundred edits, {end} KiB after a thousand").into());
+        return Err(format!("{after} KiB after a hundred edits, {end} KiB after {edits}").into());
     }
-    println!("{after} KiB after a hundred edits, {end} KiB after a thousand");
+    println!("{after} KiB after a hundred edits, {end} KiB after {edits}");
     ended(editor)
 }
 
-/// Every place of the demo sets is asked about in one way or another, and some way at each place of the smallest.
-fn every_place(set: &str) -> Outcome {
-    let scratch = demo(&format!("places-{set}"));
+/// Every `stride`th place of a demo set is asked about, in one way after the other.
+fn places(set: &str, stride: usize) -> Outcome {
+    let scratch = demo(&format!("places-{set}-{stride}"));
     let mut editor = Editor::open(&scratch.path().join("work"), &[]);
     let ways = [
         "hover",
@@ -314,7 +317,6 @@ fn every_place(set: &str) -> Outcome {
         "documentHighlight",
     ];
     let folder = scratch.path().join("work").join(set);
-    let stride = if set == "pump-seal" { 1 } else { 13 };
     let mut asked = 0;
     for path in fixture::walk(&folder) {
         let name = format!("{set}/{}", fixture::name(&path));

@@ -148,10 +148,13 @@ fn told(kind: &str, tree: &Value) -> Vec<String> {
     };
     let findings = checked.compilation.findings.iter().filter(|finding| {
         let span = finding.primary.span;
-        let name = finding.rule.name;
-        checked.files.get(span.file).path == path
-            && SHAPE.contains(&name)
-            && !(name == "bad-word" && own(span.start as usize))
+        let is_shape = match finding.rule.name {
+            "bad-word" => !own(span.start as usize),
+            // A truth value is no figure; what else is none, a schema doesn't know.
+            "bad-value" => ["true", "false"].contains(&checked.files.text(span)),
+            name => SHAPE.contains(&name),
+        };
+        checked.files.get(span.file).path == path && is_shape
     });
     findings.map(|finding| finding.rule.name.to_string()).collect()
 }

@@ -4,7 +4,7 @@ use super::{Checked, Files, Outcome, check};
 use benchleaf_core::desk::things::{self, Mention};
 use benchleaf_core::desk::{complete, format, hover, outline, rename, schema};
 use benchleaf_core::leaves;
-use benchleaf_core::source::FileId;
+use benchleaf_core::source::{FileId, FileSet};
 use std::collections::BTreeMap;
 
 /// A schema by the name of its file, as it is printed.
@@ -17,23 +17,11 @@ pub fn schemas() -> Vec<(&'static str, String)> {
 
 /// Files as `fmt` leaves them.
 pub fn formatted(files: &Files) -> Files {
-    let checked = check(files);
     let mut out = files.clone();
-    for (path, text) in format::formatted(&checked.files, &|_| true) {
+    for (path, text) in format::formatted(&FileSet::from_bytes(files.clone()), &|_| true) {
         out.insert(path, text.into_bytes());
     }
     out
-}
-
-/// How many edits `fmt` would make, and what they would put.
-pub fn spelt(files: &Files) -> Vec<String> {
-    let checked = check(files);
-    let edits = format::wanted_edits(&checked.files, &|_| true);
-    edits
-        .into_values()
-        .flatten()
-        .map(|edit| format!("{} -> {}", checked.files.text(edit.span), edit.text))
-        .collect()
 }
 
 impl Checked {
@@ -111,14 +99,14 @@ impl Checked {
         texts.chain(self.files.assets().clone()).collect()
     }
 
-    /// Every question at every place of every file: none may stop the program, and what is proposed lies at the cursor. Gives how many
-    /// places had proposals, and how many something to say.
-    pub fn ask_everywhere(&self) -> Result<(usize, usize), String> {
+    /// Every question at every `stride`th place of every file: none may stop the program, and what is proposed lies at the cursor. Gives how
+    /// many places had proposals, and how many something to say.
+    pub fn ask_everywhere(&self, stride: usize) -> Result<(usize, usize), String> {
         let mentions = things::mentions(&self.compilation);
         let (mut proposed, mut said) = (0, 0);
         for file in self.files.ids() {
             let source = self.files.get(file);
-            for at in 0..=source.text.len() {
+            for at in (0..=source.text.len()).step_by(stride) {
                 let proposals = complete::at(&self.files, &self.compilation, file, at);
                 for proposal in &proposals {
                     let span = proposal.span;
@@ -135,7 +123,8 @@ impl Checked {
                 proposed += usize::from(!proposals.is_empty());
             }
             // A hover walks the whole set; one place a word will do.
-            for (at, _) in source.text.char_indices().filter(|(_, c)| !c.is_alphanumeric()) {
+            let places = source.text.char_indices().filter(|(_, c)| !c.is_alphanumeric());
+            for (at, _) in places.step_by(stride) {
                 said += usize::from(hover::at(&self.files, &self.compilation, &mentions, file, at + 1).is_some());
             }
             let parts = outline::parts(&self.files, file);
@@ -174,8 +163,13 @@ fn nested(parts: &[outline::Part], around: (u32, u32)) -> Result<(), String> {
 
 /// Passes if `fmt` keeps every code and finding, and a second run changes nothing. Says how many edits the first one makes.
 pub fn format_holds(files: &Files) -> Result<usize, String> {
+    let edits = format::wanted_edits(&FileSet::from_bytes(files.clone()), &|_| true);
+    let count = edits.values().map(Vec::len).sum();
+    if count == 0 {
+        // It is its own second run.
+        return Ok(0);
+    }
     let before = check(files);
-    let count = spelt(files).len();
     let after = formatted(files);
     let checked = check(&after);
     if before.codes_of_leaves() != checked.codes_of_leaves() {

@@ -48,9 +48,10 @@ pub fn spot<'a>(root: &'a Shape, path: &[String]) -> Option<Spot<'a>> {
     Some(here)
 }
 
-/// True of a field whose value stands in lines below it.
+/// True of a field whose value stands in lines below it, and never behind its name.
 pub fn is_map(field: &Field) -> bool {
-    matches!(field.takes, Takes::Register(..) | Takes::Pairs) || language::inside(field).is_some()
+    let bare = matches!(&field.takes, Takes::Forms(forms) if forms.scalar.is_some());
+    matches!(field.takes, Takes::Register(..) | Takes::Pairs) || (language::inside(field).is_some() && !bare)
 }
 
 /// What a field takes, in a word or two.

@@ -99,8 +99,18 @@ fn as_typed() -> Outcome {
             .codes("pump-seal/40-close-and-run.md")
             .contains(&"BL101".to_string())
     );
-    // Closed without saving, the disk counts again.
+    // Characters that no font has are told here as `check` tells them.
+    editor.show("pump-seal/20-inspect.md", &text_of(&scratch, "pump-seal/20-inspect.md"));
+    let inspect = text_of(&scratch, "pump-seal/20-inspect.md");
+    let (line, column) = place(&inspect, "title: ");
+    let at = (line, column + "title: ".len());
     editor.close(set);
+    editor.change("pump-seal/20-inspect.md", at, at, "\u{10380} ");
+    editor.settle();
+    let codes = editor.codes("pump-seal/20-inspect.md");
+    assert!(codes.iter().all(|code| code == "BL801") && !codes.is_empty(), "{:?}", editor.findings);
+    editor.close("pump-seal/20-inspect.md");
+    // Closed without saving, the disk counts again.
     editor.settle();
     assert!(editor.findings.values().all(Vec::is_empty), "{:?}", editor.findings);
     ended(editor)

@@ -33,6 +33,14 @@ impl Input {
         }
     }
 
+    /// Files that are all asked for, by the paths that they have.
+    pub fn all(files: FileSet) -> Input {
+        Input {
+            files,
+            ..Input::nothing()
+        }
+    }
+
     /// True if a file, by its path in the set, is among those asked for.
     pub fn wants(&self, path: &str) -> bool {
         lies_in(path, &self.scope)

@@ -1,6 +1,7 @@
 //! Layout rules, asserted on the frames of real cards: what lies on which leaf, how large, how far from the edge.
 
 use std::collections::BTreeMap;
+use std::sync::{LazyLock, Mutex};
 
 use typst::layout::{Abs, Frame, FrameItem, Point};
 
@@ -63,15 +64,30 @@ pub(super) fn squeeze(text: &str) -> String {
         .collect()
 }
 
-pub(super) fn typesetter() -> Typesetter {
+fn fresh() -> Typesetter {
     Typesetter::new(&BTreeMap::new()).unwrap()
 }
 
-fn set(card: &Card) -> Document {
+static SHARED: LazyLock<Typesetter> = LazyLock::new(fresh);
+
+/// One for all tests: to load the fonts and templates for each would be most of their time.
+pub(super) fn typesetter() -> &'static Typesetter {
+    &SHARED
+}
+
+/// A card typeset once, for all tests that look at it.
+fn set(card: &Card) -> &'static Document {
+    static SET: Mutex<BTreeMap<String, &Document>> = Mutex::new(BTreeMap::new());
+    let key = format!("{card:?}");
+    if let Some(document) = SET.lock().unwrap().get(&key) {
+        return document;
+    }
     let document = typesetter()
         .typeset(card, &Assets::default(), &Settings::default())
         .unwrap();
     assert_eq!(document.warnings, []);
+    let document: &Document = Box::leak(Box::new(document));
+    SET.lock().unwrap().insert(key, document);
     document
 }
 
@@ -268,28 +284,46 @@ fn what_an_author_writes_stays_text() {
     assert!(text.contains("{{i}}{%j%}"));
 }
 
-#[test]
-fn every_format_on_every_paper_is_the_same_twice() {
-    for (paper, ..) in PAPERS {
-        for colour in [true, false] {
-            let card = on_paper(sample::full(), paper);
-            let settings = Settings {
-                colour,
-                ..Settings::default()
-            };
-            let print = || {
-                super::forget();
-                typesetter().typeset(&card, &Assets::default(), &settings).unwrap()
-            };
-            let (one, two) = (print(), print());
-            for format in [Format::Pdf, Format::PdfArchive, Format::Svg, Format::Png { ppi: 30 }] {
-                let bytes = one.export(format).unwrap();
-                assert!(bytes == two.export(format).unwrap(), "{paper}, {format:?}");
-                let files = if format.extension() == "pdf" { 1 } else { one.leaves() };
-                assert_eq!(bytes.len(), files);
-            }
+/// Another typesetter, and nothing remembered: the same bytes in every format.
+fn same_twice(paper: &str) {
+    for colour in [true, false] {
+        let card = on_paper(sample::full(), paper);
+        let settings = Settings {
+            colour,
+            ..Settings::default()
+        };
+        let print = || {
+            super::forget();
+            fresh().typeset(&card, &Assets::default(), &settings).unwrap()
+        };
+        let (one, two) = (print(), print());
+        for format in [Format::Pdf, Format::PdfArchive, Format::Svg, Format::Png { ppi: 30 }] {
+            let bytes = one.export(format).unwrap();
+            assert!(bytes == two.export(format).unwrap(), "{paper}, {format:?}");
+            let files = if format.extension() == "pdf" { 1 } else { one.leaves() };
+            assert_eq!(bytes.len(), files);
         }
     }
+}
+
+#[test]
+fn every_format_on_a4_is_the_same_twice() {
+    same_twice("a4");
+}
+
+#[test]
+fn every_format_on_letter_is_the_same_twice() {
+    same_twice("letter");
+}
+
+#[test]
+fn every_format_on_a5_is_the_same_twice() {
+    same_twice("a5");
+}
+
+#[test]
+fn every_format_on_half_letter_is_the_same_twice() {
+    same_twice("half-letter");
 }
 
 /// Every ink of a leaf is a grey.

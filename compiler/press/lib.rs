@@ -41,7 +41,7 @@ use typst_layout::PagedDocument;
 pub use assets::{Assets, figures};
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
-pub use glyphs::{finding, unprintable};
+pub use glyphs::{finding, may_be_unprintable, unprintable};
 pub use leaf::Leaf;
 pub use reader::{Breach, Kind as BreachKind, Subject};
 pub use world::missing_glyphs;

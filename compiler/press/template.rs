@@ -146,6 +146,9 @@ impl Templates {
                 .ok_or_else(|| Fault::error(path, "a template's path must be relative and use `/`"))?;
             if path.ends_with(".typ") {
                 self.library.insert(path.to_string(), Source::new(id, text()?));
+            } else if bytes.starts_with(b"\0asm") || bytes.windows(5).take(1024).any(|head| head == b"%PDF-") {
+                return Err(Fault::error(path, "a template takes no PDF and no program along")
+                    .with_hint("SVG, PNG, JPEG, GIF and WebP can be printed"));
             } else {
                 self.extras.insert(path.to_string(), Bytes::new(bytes.to_vec()));
             }
@@ -184,6 +187,9 @@ fn template_fault(error: &minijinja::Error, path: &str) -> Fault {
     }
     let hint = match error.kind() {
         minijinja::ErrorKind::UndefinedError => "the fields that a card has are listed in templates/README.md",
+        minijinja::ErrorKind::OutOfFuel => {
+            "it takes more steps than any leaf needs: look for a loop over a large range"
+        }
         minijinja::ErrorKind::UnknownFilter => "filters that step around escaping don't exist here",
         _ => "",
     };

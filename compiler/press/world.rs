@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use typst::diag::{FileError, FileResult};
-use typst::foundations::{Bytes, Datetime, Duration};
+use typst::foundations::{Binding, Bytes, Datetime, Duration, Value};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
@@ -18,7 +18,17 @@ use typst::{Library, LibraryExt, World};
 pub const ASSET_ROOT: &str = "/assets/";
 
 /// The standard library, built once a process.
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(<Library as LibraryExt>::default()));
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(library()));
+
+/// The standard library without plug-ins: a template brings words and lines, never a program.
+fn library() -> Library {
+    let mut library = <Library as LibraryExt>::default();
+    let none = || Binding::detached(Value::None);
+    library.global.scope_mut().bind("plugin".into(), none());
+    // `std.plugin` is the same by its other name.
+    library.std = Binding::detached(library.global.clone());
+    library
+}
 
 /// The embedded fonts, parsed once a process.
 static FONTS: LazyLock<Fonts> = LazyLock::new(Fonts::embedded);

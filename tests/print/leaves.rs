@@ -96,10 +96,9 @@ fn pockets() -> Vec<String> {
 
 /// Two half-size leaves on a sheet, in order, the last alone if the number is odd; never two full-size ones.
 fn two_up() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, width, height) in [("a5", 297.0, 210.0), ("half-letter", 279.4, 215.9)] {
-        for printed in printer::print(&demo, paper, true) {
+        for printed in printer::demo_cards(paper) {
             let name = &printed.data.identity.procedure;
             let (sheets, x, y) = match printed.two_up() {
                 Ok(sheets) => sheets,
@@ -119,8 +118,8 @@ fn two_up() -> Vec<String> {
             }
         }
     }
-    let full = printer::print(&demo, "letter", true);
-    if full.iter().any(|printed| printed.two_up().is_ok()) {
+    let mut full = printer::demo_cards("letter").iter();
+    if full.any(|printed| printed.two_up().is_ok()) {
         found.push("two full leaves on a sheet".to_string());
     }
     found
@@ -128,13 +127,10 @@ fn two_up() -> Vec<String> {
 
 /// Every leaf says whose it is, and has the text of its code in one piece.
 fn identity() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
-    let cards = ["a4", "a5"].map(|paper| printer::cards(&demo).into_iter().map(move |card| (paper, card)));
-    for (paper, card) in cards.into_iter().flatten() {
-        let code = code(&card).to_string();
-        let worst = card.cover.worst;
-        let printed = printer::print_leaf(&demo, card, paper, false);
+    for printed in ["a4", "a5"].into_iter().flat_map(printer::demo_cards) {
+        let code = code(&printed.data).to_string();
+        let worst = printed.data.cover.worst;
         let id = &printed.data.identity;
         let mut words = vec![
             squeezed(&id.title),
@@ -186,9 +182,8 @@ fn changes() -> Vec<String> {
 
 /// PDF/A-2a and PDF/UA-1 in one, and both said in the metadata.
 fn archive() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
-    for printed in printer::print(&demo, "a4", true).iter().take(3) {
+    for printed in printer::demo_cards("a4").iter().take(3) {
         match printed.export(Format::PdfArchive) {
             Ok(files) => {
                 let said = String::from_utf8_lossy(&files[0]).into_owned();

@@ -3,6 +3,7 @@
 pub mod build;
 pub mod calc;
 pub mod check;
+pub mod checking;
 pub mod class;
 pub mod convert;
 pub mod diff;
@@ -15,6 +16,7 @@ pub mod log;
 mod mend;
 pub mod new;
 pub mod paper;
+mod pages;
 pub mod plan;
 mod sets;
 pub mod reckon;

@@ -3,8 +3,10 @@
 use super::address;
 use super::place::{Counts, offset};
 use crate::desk::things::{Mention, mentions};
+use crate::edge::commands::checking::unprintable;
 use crate::edge::disk::Disk;
-use crate::edge::files;
+use crate::edge::files::{self, Input};
+use crate::groups::in_order;
 use crate::source::{FileId, FileSet, LineIndex, Span};
 use crate::{Compilation, compile};
 use lsp_types::{TextDocumentContentChangeEvent, Uri};
@@ -147,11 +149,13 @@ impl<'d> Workspace<'d> {
             let kept = on_disk.iter().map(|(path, bytes)| (path, bytes.clone()));
             let written = open.iter().map(|(path, open)| (path, open.text.clone().into_bytes()));
             let contents = kept.chain(written).map(|(path, bytes)| (key(path), bytes));
-            let files = FileSet::from_bytes(contents.collect());
-            let compilation = compile(&files);
+            let input = Input::all(FileSet::from_bytes(contents.collect()));
+            let mut compilation = compile(&input.files);
+            compilation.findings.extend(unprintable(&input, &compilation));
+            in_order(&mut compilation.findings);
             let mentions = mentions(&compilation);
             State {
-                files,
+                files: input.files,
                 compilation,
                 mentions,
             }

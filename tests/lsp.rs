@@ -108,7 +108,11 @@ fn as_typed() -> Outcome {
     editor.change("pump-seal/20-inspect.md", at, at, "\u{10380} ");
     editor.settle();
     let codes = editor.codes("pump-seal/20-inspect.md");
-    assert!(codes.iter().all(|code| code == "BL801") && !codes.is_empty(), "{:?}", editor.findings);
+    assert!(
+        codes.iter().all(|code| code == "BL801") && !codes.is_empty(),
+        "{:?}",
+        editor.findings
+    );
     editor.close("pump-seal/20-inspect.md");
     // Closed without saving, the disk counts again.
     editor.settle();

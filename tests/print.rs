@@ -2,6 +2,7 @@
 //! its register, the layout rules kept, what is carried in and out told, the same bytes every time.
 
 mod carried;
+mod german;
 mod glyphs;
 mod layout;
 mod leaves;
@@ -54,6 +55,7 @@ pub fn trials() -> Vec<Trial> {
                 .collect(),
         )
     }));
+    trials.extend(german::trials());
     trials.extend(glyphs::trials());
     trials.extend(leaves::trials());
     trials.extend(meaning::trials());
@@ -84,7 +86,7 @@ fn read_back(printed: &Printed) -> Vec<String> {
     }
     for (n, leaf) in leaves.iter().enumerate() {
         for words in [
-            squeezed(&printed.data.identity.title),
+            squeezed(&printed.data.identity.title.english()),
             format!("Leaf{}of{}", n + 1, leaves.len()),
         ] {
             if !leaf.contains(&words) {
@@ -149,13 +151,14 @@ fn figures(spec: &Spec) -> Vec<String> {
         Spec::Torque(torque) => torque
             .stages
             .iter()
-            .flat_map(|s| [s.figure.to_string(), s.second.clone()])
+            .flat_map(|s| [s.figure.to_string(), s.second.english()])
             .collect(),
         Spec::Measure(measure) => {
-            let working = measure.working.iter().flat_map(|line| line.split("____").next());
-            [measure.limit.to_string(), measure.second.clone()]
+            let before = |line: String| line.split("____").next().map(str::to_string);
+            let working = measure.working.iter().filter_map(|line| before(line.english()));
+            [measure.limit.to_string(), measure.second.english()]
                 .into_iter()
-                .chain(working.map(str::to_string))
+                .chain(working)
                 .collect()
         }
         Spec::TimerStart(timer) => vec![timer.span.to_string()],
@@ -173,9 +176,8 @@ fn words(block: &printer::card::Block) -> String {
 fn prose(text: &[printer::card::Inline]) -> String {
     use printer::card::Inline;
     let word = |inline: &Inline| match inline {
-        Inline::Text { text } | Inline::Code { text } | Inline::Name { text } | Inline::Pointer { text, .. } => {
-            text.clone()
-        }
+        Inline::Text { text } | Inline::Code { text } | Inline::Name { text } => text.clone(),
+        Inline::Pointer { text, .. } => text.english(),
         Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => prose(text),
         Inline::Break => String::new(),
     };

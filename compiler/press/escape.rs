@@ -114,6 +114,13 @@ fn write_number(out: &mut String, value: &Value) {
     debug_assert!(result.is_ok());
 }
 
+/// A text as a Typst string.
+pub fn literal(text: &str) -> String {
+    let mut out = String::new();
+    write_string(&mut out, text);
+    out
+}
+
 fn write_string(out: &mut String, text: &str) {
     out.push('"');
     for c in text.chars() {

@@ -157,7 +157,7 @@ fn every_step_stands_wholly_on_one_leaf() {
         "Turn the adjusting ring until the mark stands on the line, hold it there with the pin spanner and lock the nut.",
     );
     for (paper, ..) in PAPERS {
-        let texts = leaf_texts(&set(&on_paper(sample::long(300), paper)));
+        let texts = leaf_texts(set(&on_paper(sample::long(300), paper)));
         let whole: usize = texts.iter().map(|text| text.matches(sentence.as_str()).count()).sum();
         assert_eq!(whole, 300, "{paper}");
         // Each leaf has a box for every step on it; the last ones have two more for the close-out.
@@ -175,7 +175,7 @@ fn every_step_stands_wholly_on_one_leaf() {
 #[test]
 fn messages_stand_with_their_step() {
     for (paper, ..) in PAPERS {
-        let texts = leaf_texts(&set(&on_paper(sample::full(), paper)));
+        let texts = leaf_texts(set(&on_paper(sample::full(), paper)));
         for (message, step) in [
             ("Theheadliftsoffandcanbreakbones.", "Ventthereceiveruntil"),
             ("Itwillflashatasparkandburnyou.", "Wipebothsealingfaces"),
@@ -197,7 +197,7 @@ fn messages_stand_with_their_step() {
 
 #[test]
 fn leaves_say_where_they_are() {
-    let texts = leaf_texts(&set(&sample::full()));
+    let texts = leaf_texts(set(&sample::full()));
     for (n, text) in texts.iter().enumerate() {
         assert!(text.contains(&format!("Leaf{}of{}", n + 1, texts.len())));
         assert!(
@@ -239,7 +239,7 @@ fn figures_that_a_tool_is_set_to_are_large() {
 
 #[test]
 fn table_heads_are_repeated() {
-    let texts = leaf_texts(&set(&sample::stress()));
+    let texts = leaf_texts(set(&sample::stress()));
     let rows = texts
         .iter()
         .filter(|text| text.contains("oftheintermediateflange"))
@@ -253,7 +253,7 @@ fn table_heads_are_repeated() {
 
 #[test]
 fn all_sixty_rows_and_the_long_words_are_there() {
-    let text = leaf_texts(&set(&sample::stress())).concat();
+    let text = leaf_texts(set(&sample::stress())).concat();
     for n in 0..60 {
         assert!(text.contains(&format!("screw{n}oftheintermediateflange,part123456789012")));
     }
@@ -279,7 +279,7 @@ fn what_an_author_writes_stays_text() {
         .push(sample::message(Signal::Warning, nasty, nasty, nasty));
     let document = set(&card);
     assert_eq!(document.leaves(), 2);
-    let text = leaf_texts(&document).concat();
+    let text = leaf_texts(document).concat();
     assert!(text.matches(&squeeze("#pagebreak() ")).count() >= 5, "{text}");
     assert!(text.contains("{{i}}{%j%}"));
 }
@@ -390,8 +390,8 @@ fn change_bars_stand_in_the_outer_margin_beside_what_changed() {
             }
             found
         };
-        assert_eq!(bars(&plain), [], "{paper}");
-        let bars = bars(&marked);
+        assert_eq!(bars(plain), [], "{paper}");
+        let bars = bars(marked);
         assert_eq!(bars.len(), 2, "{paper}: {bars:?}");
         for (x, across, down, thickness) in bars {
             let thick = thickness.max(across / 0.3528);

@@ -101,6 +101,8 @@ pub struct CardWorld<'a> {
     pub main: Source,
     /// The template library, parsed once for all cards.
     pub library: &'a BTreeMap<String, Source>,
+    /// The templates' own words in the language of the leaf.
+    pub words: &'a Source,
     /// Other files of the templates folder, such as a logo.
     pub extras: &'a BTreeMap<String, Bytes>,
     /// Images of the set, by path below its folder.
@@ -124,6 +126,9 @@ impl World for CardWorld<'_> {
     fn source(&self, id: FileId) -> FileResult<Source> {
         if id == self.main.id() {
             return Ok(self.main.clone());
+        }
+        if id == self.words.id() {
+            return Ok(self.words.clone());
         }
         let path = project_path(id)?;
         match self.library.get(path) {

@@ -104,6 +104,10 @@ fn fits(pattern: &str, text: &str) -> Option<bool> {
             let mut chars = text.chars();
             chars.next().is_some_and(|first| !sign(first)) && chars.all(|c| !sign(c) || "-._".contains(c))
         }
+        r"^([eE][nN]|[dD][eE])([-_].*)?$" => {
+            let first = text.split(['-', '_']).next().unwrap_or("");
+            ["en", "de"].contains(&first.to_ascii_lowercase().as_str())
+        }
         _ => return None,
     })
 }

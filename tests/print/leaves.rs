@@ -36,8 +36,8 @@ fn close_outs() -> Vec<String> {
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
             let rows: Vec<_> = lists.into_iter().flatten().collect();
             for row in &rows {
-                for words in [&row.what, &row.detail, &row.since] {
-                    if !text.contains(&squeezed(words)) {
+                for words in [row.what.clone(), row.detail.english(), row.since.english()] {
+                    if !text.contains(&squeezed(&words)) {
                         found.push(format!("{paper}: {} doesn't say {words}", out.identity.set));
                     }
                 }
@@ -66,11 +66,18 @@ fn pockets() -> Vec<String> {
             found.extend(refused(&printed, paper));
             let pocket = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
-            let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| s.figure.text());
-            let limits = pocket
-                .measurements
+            let stages = pocket
+                .torques
                 .iter()
-                .map(|m| if m.range.is_empty() { m.limit.text() } else { &m.range });
+                .flat_map(|q| &q.stages)
+                .map(|s| s.figure.to_string());
+            let limits = pocket.measurements.iter().map(|m| {
+                if m.range.is_empty() {
+                    m.limit.to_string()
+                } else {
+                    m.range.english()
+                }
+            });
             let missing = stages.chain(limits).filter(|words| !text.contains(&squeezed(words)));
             found.extend(missing.map(|words| format!("{paper}: {} doesn't say {words}", pocket.identity.set)));
             if text.contains("Avoid:") || text.contains('☐') {
@@ -133,7 +140,7 @@ fn identity() -> Vec<String> {
         let worst = printed.data.cover.worst;
         let id = &printed.data.identity;
         let mut words = vec![
-            squeezed(&id.title),
+            squeezed(&id.title.english()),
             format!("Card{}of{}", id.position, id.of),
             format!("Rev{}", id.rev),
             id.date.clone(),
@@ -163,8 +170,8 @@ fn changes() -> Vec<String> {
     for mut card in printer::cards(&demo).into_iter().take(2) {
         let change = |loud, kind: &str, text: &str| Change {
             loud,
-            kind: kind.to_string(),
-            text: text.to_string(),
+            kind: kind.into(),
+            text: text.into(),
         };
         card.cover.changes = vec![
             change(false, "1.1", "worded anew"),

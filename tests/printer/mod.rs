@@ -7,7 +7,6 @@ pub mod sheets;
 use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
 use benchleaf_core::model::{Choices, ProcedureId};
-pub use benchleaf_press::Leaf;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -17,7 +16,8 @@ use typst::layout::{Frame, FrameItem, Point};
 pub use benchleaf_core::cards::card;
 pub use benchleaf_core::finding::Finding;
 pub use benchleaf_core::fingerprint::code;
-pub use benchleaf_press::{BreachKind, Format};
+pub use benchleaf_core::words::{Language, Phrase};
+pub use benchleaf_press::{BreachKind, Format, Leaf};
 
 /// The papers a set can ask for, with width and height in millimetres.
 pub const PAPERS: [(&str, f64, f64); 4] = [

@@ -2,7 +2,8 @@
 
 use super::card::{Card, HazardRow, Hold, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
-use super::identity::{self, STANDING_NOTICE};
+use super::figures::By;
+use super::identity;
 use super::prose::Prose;
 use super::specs::Specs;
 use super::standing::Words;
@@ -13,6 +14,7 @@ use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
 use crate::model::{self, Choices, Condition, Each, ProcedureId, Set, StepNumber};
 use crate::source::{FileSet, Span};
+use crate::words::{Phrase, joined, say};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -58,10 +60,9 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     about.extend(cover::paragraphs(&procedure.about));
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [STANDING_NOTICE, &set.notice]
+    let notices = [say::standing_notice(), Phrase::from(&set.notice)]
         .into_iter()
         .filter(|n| !n.is_empty())
-        .map(str::to_string)
         .collect();
     let kit = specs.kit;
     let cover = super::card::Cover {
@@ -77,7 +78,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         temporary: kit.temporary.into_rows(),
         consumables: kit.consumables.into_rows(),
         tools: kit.tools.into_rows(),
-        hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
+        hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
         timers: specs.timers,
         changed_since: String::new(),
         changes: Vec::new(),
@@ -128,7 +129,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
-            self.leave_out(format!("Phase {}", phase.number), &phase.only, phase.span);
+            self.leave_out(say::whole_phase(phase.number), &phase.only, phase.span);
             return None;
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
@@ -156,7 +157,7 @@ impl Builder<'_> {
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.to_string(), &step.only, step.span);
+            self.leave_out(step.number.to_string().into(), &step.only, step.span);
             return None;
         }
         let number = step.number.to_string();
@@ -167,7 +168,7 @@ impl Builder<'_> {
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
             if !self.choices.meet(&sub.only) {
-                self.leave_out(format!("{} {letter}", step.number), &sub.only, sub.span);
+                self.leave_out(format!("{} {letter}", step.number).into(), &sub.only, sub.span);
                 continue;
             }
             let text = self.prose.blocks(&sub.text);
@@ -228,12 +229,12 @@ impl Builder<'_> {
         Value::from(&sum)
     }
 
-    fn leave_out(&mut self, number: String, only: &[Condition], span: Span) {
+    fn leave_out(&mut self, number: Phrase, only: &[Condition], span: Span) {
         let unmet = only.iter().filter(|c| !self.choices.meets(c));
-        let unmet: Vec<String> = unmet.map(|c| c.words(&self.set.catalogue)).collect();
+        let unmet = unmet.map(|c| c.words(&self.set.catalogue));
         self.seen.left_out.push(LeftOut {
             number,
-            only: unmet.join(", "),
+            only: joined(unmet, ", "),
             span: Some(span),
         });
     }
@@ -256,8 +257,8 @@ impl Builder<'_> {
         let hazard = super::text::plain(&message.hazard);
         let at = match at {
             At::Card => None,
-            At::Phase(n) => Some(format!("Phase {n}")),
-            At::Step(number) => Some(number.to_string()),
+            At::Phase(n) => Some(say::whole_phase(*n)),
+            At::Step(number) => Some(number.to_string().into()),
         };
         let rows = &mut self.seen.hazards;
         match rows

@@ -411,7 +411,7 @@ impl Proposals<'_> {
     fn value(&mut self, register: Option<Register>, field: &Field, takes: &Takes, above: &[String]) {
         let span = self.word();
         match takes {
-            Takes::Word(words) => {
+            Takes::Word(words) | Takes::Tag(words) => {
                 for word in words {
                     self.put(Sort::Word, word.clone(), "", word.clone(), span);
                 }

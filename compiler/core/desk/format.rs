@@ -173,7 +173,7 @@ fn in_value(files: &FileSet, takes: &Takes, node: &Node, found: &mut Vec<Edit>) 
                 in_value(files, &Takes::Text, value, found);
             }
         }
-        (Takes::Text | Takes::OwnValue, Value::Scalar(text)) => found.extend(quoted(files, node, text)),
+        (Takes::Text | Takes::Tag(_) | Takes::OwnValue, Value::Scalar(text)) => found.extend(quoted(files, node, text)),
         _ => {}
     }
 }

@@ -123,15 +123,15 @@ fn of_thing(files: &FileSet, set: &Set, facts: &Facts, thing: &Thing) -> Option<
 /// Every stage in both units with the setting of the wrench, and what the torque comes to.
 fn of_torque(set: &Set, facts: &Facts, handle: Handle<Torque>) -> Vec<String> {
     let stage = |stage: &crate::cards::card::Stage| {
-        let second = match stage.second.as_str() {
+        let second = match stage.second.english().as_str() {
             "" => String::new(),
             second => format!(" ({second})"),
         };
-        let setting = match stage.setting.printed() {
+        let setting = match stage.setting.printed().english().as_str() {
             "" => String::new(),
             setting => format!(", set to {setting}"),
         };
-        let note = match stage.setting_note.as_str() {
+        let note = match stage.setting_note.english().as_str() {
             "" => String::new(),
             note => format!(", {note}"),
         };
@@ -249,15 +249,19 @@ fn of_step(set: &Set, procedure: ProcedureId, step: &Step) -> String {
             let detail = if row.detail.is_empty() {
                 String::new()
             } else {
-                format!(" ({})", row.detail)
+                format!(" ({})", row.detail.english())
             };
-            lines.push(format!("- {what}: {count}{}{detail}, since {}", row.what, row.since));
+            lines.push(format!(
+                "- {what}: {count}{}{detail}, since {}",
+                row.what,
+                row.since.english()
+            ));
         }
     }
     if lines.len() == 1 {
         lines.push("- everything as at the start".to_string());
     }
-    let open: Vec<String> = found.open.iter().map(|open| words.open(open)).collect();
+    let open: Vec<String> = found.open.iter().map(|open| words.open(open).english()).collect();
     lines.push(match open.as_slice() {
         [] => "\nWork may stop behind it.".to_string(),
         open => format!("\nDo not stop behind it: {}.", open.join(", ")),

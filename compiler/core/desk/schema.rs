@@ -177,6 +177,7 @@ fn of_takes(takes: &Takes) -> Value {
             json!({"type": ["string", "null"], "pattern": r"^\s*\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])\s*$"})
         }
         Takes::Word(words) => word(words),
+        Takes::Tag(languages) => json!({"type": ["string", "null"], "pattern": tag(languages)}),
         Takes::Count => any(vec![
             json!({"type": "integer", "minimum": 1}),
             json!({"type": "string", "pattern": r"^\s*\+?0*[1-9]\d*\s*$"}),
@@ -229,6 +230,16 @@ fn word(words: &[String]) -> Value {
     );
     all.push(Value::Null);
     json!({"enum": all})
+}
+
+/// Tags that begin with one of some languages, in letters of either case.
+fn tag(languages: &[String]) -> String {
+    let either = |c: char| format!("[{}{}]", c.to_ascii_lowercase(), c.to_ascii_uppercase());
+    let all: Vec<String> = languages
+        .iter()
+        .map(|language| language.chars().map(either).collect())
+        .collect();
+    format!("^({})([-_].*)?$", all.join("|"))
 }
 
 /// Entries by id, each a map or one value that stands for one of its fields.

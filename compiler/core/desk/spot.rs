@@ -60,7 +60,7 @@ pub fn kind_of(field: &Field) -> &'static str {
         Takes::Register(..) => "register",
         Takes::Date => "date",
         Takes::Count => "whole number",
-        Takes::Word(_) | Takes::OwnValue => "word",
+        Takes::Word(_) | Takes::Tag(_) | Takes::OwnValue => "word",
         Takes::Value(_) => "value",
         Takes::Many(_) => "one or a list",
         Takes::Pairs => "map",

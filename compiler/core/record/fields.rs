@@ -1,12 +1,14 @@
 //! What a record may hold: its lists with the fields of an entry of each, and the fields of its head.
 
+use crate::words::{Phrase, say};
+
 /// A list of a record.
 #[derive(Debug)]
 pub struct List {
     /// The field of the record that holds it.
     pub name: &'static str,
     /// One entry, with its article.
-    pub entry: &'static str,
+    pub entry: fn() -> Phrase,
     pub fields: &'static [&'static str],
 }
 
@@ -14,32 +16,32 @@ pub struct List {
 pub const LISTS: [List; 6] = [
     List {
         name: "readings",
-        entry: "a reading",
+        entry: say::a_reading,
         fields: &["limit", "step", "figure", "value", "values"],
     },
     List {
         name: "torques",
-        entry: "a torque",
+        entry: say::a_torque,
         fields: &["torque", "step", "figure", "of", "tightened", "tool"],
     },
     List {
         name: "timers",
-        entry: "a timer",
+        entry: say::a_timer,
         fields: &["timer", "rule", "start", "end"],
     },
     List {
         name: "holds",
-        entry: "a hold",
+        entry: say::a_hold,
         fields: &["hold", "step", "by", "second", "at"],
     },
     List {
         name: "carried",
-        entry: "what was put off earlier",
+        entry: say::what_was_put_off,
         fields: &["what", "from", "reason", "due", "done"],
     },
     List {
         name: "deferred",
-        entry: "what is put off",
+        entry: say::what_is_put_off,
         fields: &["what", "reason", "due"],
     },
 ];

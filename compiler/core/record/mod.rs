@@ -26,6 +26,7 @@ mod report;
 mod stray;
 mod text;
 mod timed;
+mod unreadable;
 mod times;
 mod worked;
 mod write;

@@ -18,7 +18,7 @@ pub mod spelling;
 mod unit;
 
 pub use dimension::Dimension;
-pub use error::{ValueError, ValueErrorKind};
+pub use error::{ValueError, ValueErrorKind, comma_read, power_read, quoted};
 pub use figure::Figure;
 pub use kind::Kind;
 pub use measure::{Measure, Written};

@@ -176,6 +176,17 @@ impl<'a> Fields<'a> {
         Some(text)
     }
 
+    /// A tag of a language that begins with one of these, as written, good or bad.
+    pub fn tag(&mut self, name: &'static str, languages: &[&str], is_known: impl Fn(&str) -> bool) -> Option<Name> {
+        let text = self.text(name);
+        self.ask(name, || Takes::Tag(languages.iter().map(ToString::to_string).collect()));
+        let text = text?;
+        if !is_known(&text.text) {
+            self.findings.push(bad_word::finding(&text, name, languages));
+        }
+        Some(text)
+    }
+
     /// One word of a short list.
     pub fn word<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Option<T> {
         let text = self.text(name);

@@ -18,6 +18,7 @@ use crate::source::Span;
 use crate::syntax::heads::{Issue, ProcedureHead, SetHead, Style, WorkshopHead};
 use crate::syntax::registers::{Entry, REGISTERS, Register, Registers};
 use crate::syntax::{Name, is_id};
+use crate::words::Language;
 use fields::{Fields, key_name};
 use std::borrow::Cow;
 
@@ -101,7 +102,9 @@ fn style(fields: &mut Fields) -> Style {
     };
     let mut inner = fields.inner(node, "a style", node.span);
     let paper = inner.listed("paper", &PAPERS);
-    let language = inner.text("language");
+    let language = inner.tag("language", &Language::ALL.map(Language::code), |tag| {
+        Language::find(tag).is_some()
+    });
     let gauge_ratio = inner.count("gauge-ratio");
     let pairs = inner.pairs("units");
     let units = pairs

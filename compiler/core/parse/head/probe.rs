@@ -292,7 +292,7 @@ impl Probe {
         Some(match takes {
             Takes::Text | Takes::OwnValue => self.scalar("one"),
             Takes::Date => self.scalar("2026-04-03"),
-            Takes::Word(words) => self.scalar(words.first()?),
+            Takes::Word(words) | Takes::Tag(words) => self.scalar(words.first()?),
             Takes::Count => self.scalar("4"),
             Takes::Value(reads) => self.scalar(&reads.example),
             Takes::Many(one) => self.example(one)?,

@@ -42,6 +42,8 @@ pub enum Takes {
     Date,
     /// One of these words.
     Word(Vec<String>),
+    /// A tag of a language (BCP 47) that begins with one of these, in letters of either case.
+    Tag(Vec<String>),
     /// A word that stands among the `values` of the same entry.
     OwnValue,
     /// A whole number from 1.

@@ -15,6 +15,7 @@
 
 mod calc;
 mod demo;
+mod desk;
 mod diff;
 mod dump;
 mod fingerprint;
@@ -51,6 +52,7 @@ fn main() {
     trials.extend(report::trials());
     trials.extend(pages::trials());
     trials.extend(demo::trials());
+    trials.extend(desk::trials());
     trials.extend(diff::trials());
     trials.extend(dump::trials());
     trials.extend(fingerprint::trials());

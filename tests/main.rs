@@ -12,11 +12,13 @@
 )]
 
 mod cli;
+mod hand;
 #[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
 mod harness;
 mod history;
 #[cfg(unix)]
 mod left;
+mod lsp;
 mod program;
 #[cfg(unix)]
 mod protected;
@@ -35,6 +37,8 @@ fn main() -> ExitCode {
     trials.extend(history::trials());
     trials.extend(cli::trials());
     trials.extend(published::trials());
+    trials.extend(lsp::trials());
+    trials.extend(hand::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     #[cfg(unix)]

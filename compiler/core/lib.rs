@@ -34,6 +34,7 @@ pub mod dump;
 mod levels;
 pub mod groups;
 pub mod report;
+pub mod desk;
 
 mod columns;
 

@@ -2,13 +2,16 @@
 
 use super::Trouble;
 use super::disk::{Disk, Kind, Stat};
-use super::escape;
+use super::{escape, terminal};
+use crate::budgets::FILE;
 use crate::parse::files::PICTURES;
 use crate::source::{FileSet, TEXT_ENDINGS, ending, lies_in};
 use crate::source::{SET_FILE, WORKSHOP_FILE};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
+use std::ffi::OsStr;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What a path on the command line stands for, with paths as findings show them.
@@ -27,6 +30,14 @@ impl Input {
             files: FileSet::default(),
             scope: String::new(),
             here: PathBuf::new(),
+        }
+    }
+
+    /// Files that are all asked for, by the paths that they have.
+    pub fn all(files: FileSet) -> Input {
+        Input {
+            files,
+            ..Input::nothing()
         }
     }
 
@@ -63,6 +74,38 @@ pub fn reading(disk: &dyn Disk, path: &Path) -> Result<Reading, Trouble> {
     Ok(Reading { found, contents })
 }
 
+/// The same with one file as standard input has it: a file that is there or could be, or one in the current folder.
+///
+/// # Errors
+/// As [`reading`], and if standard input can't be read or is none of the files that sets are made of.
+pub fn reading_over(disk: &dyn Disk, file: Option<&Path>, input: &mut dyn Read) -> Result<Reading, Trouble> {
+    let file = file.unwrap_or(Path::new("standard-input.md"));
+    let mut bytes = Vec::new();
+    Read::take(&mut *input, FILE.most as u64 + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|e| Trouble::new(format!("can't read standard input: {e}")))?;
+    let is_text = |name: &OsStr| TEXT_ENDINGS.contains(&ending(&name.to_string_lossy()).as_str());
+    let name = file.file_name().filter(|name| is_text(name));
+    let Some(name) = name else {
+        return Err(Trouble::new(format!(
+            "{} is no file of a set: name one that ends in `.md` or `.yaml`",
+            escape::path(file)
+        )));
+    };
+    let folder = match file.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut reading = reading(disk, if file.is_file() { file } else { folder })?;
+    let place = match file.is_file() {
+        true => reading.found.asked.clone(),
+        false => reading.found.asked.join(name),
+    };
+    reading.contents.insert(place.clone(), bytes);
+    reading.found.asked = place;
+    Ok(reading)
+}
+
 /// The same for a command that looks at it once.
 ///
 /// # Errors
@@ -72,6 +115,11 @@ pub fn read(disk: &dyn Disk, path: &Path) -> Result<Input, Trouble> {
 }
 
 impl Reading {
+    /// The files by their paths on the disk.
+    pub fn into_contents(self) -> BTreeMap<PathBuf, Vec<u8>> {
+        self.contents
+    }
+
     /// The files with the paths that findings show.
     pub fn into_input(self) -> Input {
         let here = self.shown_from();
@@ -191,6 +239,14 @@ fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>
     }
     contents.extend(names.into_iter().map(|name| (name, Vec::new())));
     unchanged(disk, &seen)?;
+    terminal::detail(&format!(
+        "read {} files below {}",
+        seen.len(),
+        escape::path(&found.root)
+    ));
+    for shop in &found.shops {
+        terminal::detail(&format!("read {}", escape::path(shop)));
+    }
     Ok(contents)
 }
 

@@ -20,6 +20,7 @@ mod git;
 mod history;
 mod issue;
 mod jobs;
+mod lsp;
 mod memory;
 mod naming;
 mod output;
@@ -29,6 +30,7 @@ mod shelf;
 mod since;
 mod terminal;
 mod walk;
+mod watch;
 
 use args::{Args, Command};
 use clap::Parser;
@@ -80,6 +82,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, disk: &dyn Disk) -> Ex
 }
 
 fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    terminal::tone(args.tone.quiet, args.tone.verbose);
+    if args.licences && args.command.is_some() {
+        return Err(Trouble::new("`--licences` stands by itself: leave the command out"));
+    }
     match args.command {
         Some(Command::New(args)) => commands::new::run(&args, disk),
         Some(Command::Check(args)) => commands::check::run(&args, disk),
@@ -99,10 +105,16 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Fit(args)) => commands::fit::run(&args),
         Some(Command::Reckon(args)) => commands::reckon::run(&args),
         Some(Command::Dump(args)) => commands::dump::run(&args, disk),
-        None => {
+        Some(Command::Fmt(args)) => commands::fmt::run(&args, disk),
+        Some(Command::Lsp) => lsp::serve(disk),
+        Some(Command::Schema(args)) => commands::schema::run(&args, disk),
+        Some(Command::Completions(args)) => commands::paper::completions(&args),
+        Some(Command::Man(args)) => commands::paper::man(&args, disk),
+        None if args.licences => {
             terminal::say(NOTICES.trim_end());
             Ok(Outcome::Clean)
         }
+        None => Err(Trouble::new("name a command; `benchleaf --help` lists them")),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::report::{github, human, json, sarif};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::atomic::{AtomicI8, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 /// Columns where the terminal doesn't say.
@@ -16,6 +17,28 @@ const WIDTH: usize = 110;
 
 /// The first fault of standard output: a result that was asked for and didn't get there.
 static LOST: Mutex<Option<io::Error>> = Mutex::new(None);
+
+/// How much is said: less than usual, or more.
+static TONE: AtomicI8 = AtomicI8::new(0);
+
+/// Says less from now on, or more.
+pub fn tone(quiet: bool, verbose: bool) {
+    TONE.store(i8::from(verbose) - i8::from(quiet), Ordering::Relaxed);
+}
+
+/// Writes a line to standard output that nobody who wants it quiet needs: what was done, and how much of it.
+pub fn summary(text: &str) {
+    if TONE.load(Ordering::Relaxed) >= 0 {
+        say(text);
+    }
+}
+
+/// Writes a line to standard error for somebody who wants to know more.
+pub fn detail(text: &str) {
+    if TONE.load(Ordering::Relaxed) > 0 {
+        remark(text);
+    }
+}
 
 /// Writes a line to standard output.
 pub fn say(text: &str) {
@@ -89,7 +112,7 @@ pub fn findings(files: &FileSet, findings: &[Finding], format: FindingFormat) {
             for finding in findings {
                 let _ = writeln!(out, "{}", rendered(files, finding, Look { colour, width }));
             }
-            if let Some(count) = count(findings) {
+            if let Some(count) = count(findings).filter(|_| TONE.load(Ordering::Relaxed) >= 0) {
                 let _ = writeln!(out, "{count}");
             }
         }

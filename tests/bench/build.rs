@@ -8,8 +8,12 @@
     reason = "a bench reads files, looks at the clock and prints"
 )]
 
+#[path = "../program/editor.rs"]
+#[allow(dead_code, reason = "the program's suite uses all of it")]
+mod editor;
 mod program;
 
+use editor::Editor;
 use std::time::{Duration, Instant};
 
 /// Times that the demo sets are built over in a big build.
@@ -20,7 +24,11 @@ const ROUNDS: usize = 5;
 fn main() {
     // `cargo bench -- NAME` is for other benches, unless it is this one's.
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    if !wanted.is_empty() && !wanted.iter().any(|w| "build".contains(w.as_str())) {
+    let is_wanted = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
+    if is_wanted("editor") {
+        while_typing();
+    }
+    if !is_wanted("build") {
         return;
     }
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
@@ -54,4 +62,49 @@ fn main() {
         floor.as_secs_f64() * 1e3,
         ratio(&(ours, floor)),
     );
+}
+
+/// Edits in one sitting at an editor.
+const EDITS: usize = 500;
+
+/// From a key being pressed to the answer of a question about the text as it then is, over the protocol: median, 99th percentile and worst.
+fn while_typing() {
+    let folder = program::Folder::new("editor");
+    let count = program::copies(&folder, "sets", 2);
+    let path = "pump-seal-0/30-fit-seal.md";
+    let text = std::fs::read_to_string(folder.path().join("sets").join(path)).expect("a demo file");
+    let (line, words) = text
+        .lines()
+        .enumerate()
+        .find(|(_, line)| line.contains("[fit sleeve]"))
+        .expect("a mark");
+    let column = words.find("[fit sleeve]").expect("a mark") + "[fit sl".len();
+    let mut editor = Editor::open(&folder.path().join("sets"), &["utf-8"]);
+    editor.show(path, &text);
+    for way in ["completion", "hover", "references"] {
+        let mut times: Vec<Duration> = Vec::with_capacity(EDITS);
+        for n in 0..EDITS {
+            let begun = Instant::now();
+            // One letter in, and out again.
+            let (to, letter) = if n % 2 == 0 { (column, "x") } else { (column + 1, "") };
+            editor.change(path, (line, column), (line, to), letter);
+            let mut params = editor.at(path, line, column);
+            if way == "references" {
+                params["context"] = serde_json::json!({"includeDeclaration": true});
+            }
+            editor.ask(&format!("textDocument/{way}"), params).expect("an answer");
+            times.push(begun.elapsed());
+            editor.settle();
+        }
+        times.sort();
+        let at = |share: f64| times[((times.len() - 1) as f64 * share) as usize].as_secs_f64() * 1e3;
+        println!(
+            "{:<52} {:>7.1} ms {:>7.1} ms {:>7.1} ms   <=50 ms",
+            format!("{way} after an edit, {count} procedures: median, p99, worst"),
+            at(0.5),
+            at(0.99),
+            at(1.0),
+        );
+    }
+    editor.end();
 }

@@ -24,6 +24,10 @@ impl Folder {
         Folder(folder)
     }
 
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
     /// Builds the sets of a folder in it on so many threads, into a fresh folder. Gives the most memory resident at once, in bytes; 0 where
     /// the system doesn't tell.
     pub fn build(&self, sets: &str, jobs: usize) -> u64 {

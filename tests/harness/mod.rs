@@ -1,5 +1,6 @@
 //! What every trial stands on: fixtures read, the crate called, results turned into text that can be compared.
 
+pub mod desk;
 pub mod dumped;
 pub mod fixture;
 pub mod ledger;

@@ -87,6 +87,25 @@ const PHASES: &[(&str, &[&str])] = &[
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
     ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
     ("report", &["source", "finding", "rules"]),
+    // What an editor asks is asked of every phase, and of a whole compilation.
+    (
+        "desk",
+        &[
+            "source",
+            "finding",
+            "syntax",
+            "parse",
+            "model",
+            "check",
+            "cards",
+            "fingerprint",
+            "leaves",
+            "record",
+            "rules",
+            "compile",
+            "Compilation",
+        ],
+    ),
 ];
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.

@@ -21,12 +21,12 @@ mod prose;
 mod patterns;
 mod pocket;
 mod cover;
-mod torque;
+pub(crate) mod torque;
 mod working;
 mod written;
 mod identity;
 mod specs;
-mod standing;
+pub(crate) mod standing;
 mod build;
 mod deck;
 

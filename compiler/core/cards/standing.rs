@@ -81,19 +81,23 @@ impl Words<'_> {
         joined(places.iter().map(|p| self.place(p)), ", ")
     }
 
+    /// Why work can't stop.
+    pub fn open(&self, open: &Open) -> Phrase {
+        let catalogue = &self.set.catalogue;
+        match open {
+            Open::Window(timer) => say::open_window(&catalogue.timers[*timer].what),
+            Open::Fastener(torque) => say::open_fastener(&catalogue.torques[*torque].name),
+            Open::Tool(tool) => say::open_tool(&catalogue.tools[*tool].name),
+            Open::Action(action) => say::open_action(&catalogue.actions[*action].name),
+        }
+    }
+
     /// Whether work may stop after a step, and what is open there. Of a step the ledger didn't walk nothing is known.
     pub fn stop(&self, carried: Option<&Carried>, step: StepNumber) -> (bool, Vec<Phrase>) {
         let Some(gap) = carried.and_then(|c| c.gaps.iter().find(|g| g.after == step)) else {
             return (false, Vec::new());
         };
-        let catalogue = &self.set.catalogue;
-        let word = |open: &Open| match open {
-            Open::Window(timer) => say::open_window(&catalogue.timers[*timer].what),
-            Open::Fastener(torque) => say::open_fastener(&catalogue.torques[*torque].name),
-            Open::Tool(tool) => say::open_tool(&catalogue.tools[*tool].name),
-            Open::Action(action) => say::open_action(&catalogue.actions[*action].name),
-        };
-        (gap.is_safe(), gap.open.iter().map(word).collect())
+        (gap.is_safe(), gap.open.iter().map(|open| self.open(open)).collect())
     }
 }
 

@@ -20,25 +20,12 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
     let def = catalogue.torques.get(handle);
     let torque = &def.value;
     let pattern = set.links.patterns.get(&handle).copied();
-    let passes = facts::passes(set, handle);
-    let worked_out = torques.torques.get(&handle).map_or(&[][..], |t| &t.stages);
-    let tool = |n: usize| worked_out.get(n);
-    let stages = torque
-        .stages
-        .iter()
-        .enumerate()
-        .map(|(n, s)| stage(set, torque, &s.value, passes, tool(n)))
-        .collect();
-    let names: Vec<&str> = facts::tools(set, torques, handle)
-        .into_iter()
-        .map(|t| catalogue.tools[t].name.as_str())
-        .collect();
     Torque {
         id: def.id.text.clone(),
         name: torque.name.clone(),
         fastener: worded(&torque.fastener, ToString::to_string),
         count: torque.count() as usize,
-        stages,
+        stages: stages(set, torques, handle),
         tolerance: torque
             .tolerance
             .as_ref()
@@ -48,7 +35,7 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
         adapter: torque.adapter.as_ref().map_or_else(Value::default, adapter),
         pattern: pattern.map_or_else(String::new, |p| catalogue.patterns.get(p).id.text.clone()),
         pattern_name: pattern.map_or_else(String::new, |p| catalogue.patterns[p].name.clone()),
-        tool: names.join(", "),
+        tool: tools(set, torques, handle),
         single_use: torque.reuse == Reuse::No,
         left_hand: torque
             .fastener
@@ -58,6 +45,23 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
         steps: vec![StepAt::here(step)],
         changed: false,
     }
+}
+
+/// The stages of a spec, each with the setting of its wrench.
+pub fn stages(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>) -> Vec<Stage> {
+    let spec = &set.catalogue.torques[handle];
+    let passes = facts::passes(set, handle);
+    let worked_out = torques.torques.get(&handle).map_or(&[][..], |t| &t.stages);
+    let each = spec.stages.iter().enumerate();
+    each.map(|(n, s)| stage(set, spec, &s.value, passes, worked_out.get(n)))
+        .collect()
+}
+
+/// The names of the tools that a spec is tightened with.
+pub fn tools(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>) -> String {
+    let tools = facts::tools(set, torques, handle).into_iter();
+    let names: Vec<&str> = tools.map(|t| set.catalogue.tools[t].name.as_str()).collect();
+    names.join(", ")
 }
 
 fn stage(

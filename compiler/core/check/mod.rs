@@ -9,7 +9,7 @@ mod hazards;
 pub mod ledger;
 pub(crate) mod rules;
 pub(crate) mod tightening;
-mod tool_kinds;
+pub(crate) mod tool_kinds;
 mod torque_spec;
 pub mod walk;
 mod walked;

@@ -28,6 +28,14 @@ const KINDS: [(&str, Gives); 10] = [
     ("other", Gives::Anything),
 ];
 
+/// Every kind of the language.
+pub fn known() -> impl Iterator<Item = &'static str> {
+    let mut all: Vec<&str> = KINDS.iter().map(|(kind, _)| *kind).chain(kinds()).collect();
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter()
+}
+
 /// What a tool of this kind gives; `None` if the kind is the author's own.
 pub fn gives(kind: &str) -> Option<Gives> {
     let own = KINDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(kind));

@@ -1,6 +1,7 @@
 //! Names to things: ids of marks and entries are looked up level by level, and what is not found becomes a finding.
 
 use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
+use super::lookup::{Lookup, Sought};
 use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
 use super::{ActKind, ActionLinks, Condition, Each, Item, Links, ProcedureId, StepNumber, Thing};
 use crate::finding::{Finding, did_you_mean};
@@ -25,6 +26,7 @@ pub struct Binder<'a> {
     /// True if a file that this level sees couldn't be read: what isn't found may stand there.
     pub blind: bool,
     pub used: &'a mut BTreeSet<Entity>,
+    pub lookups: &'a mut Vec<Lookup>,
     pub findings: &'a mut Vec<Finding>,
 }
 
@@ -37,11 +39,25 @@ const THINGS: [Register; 4] = [
 ];
 
 impl Binder<'_> {
+    /// Writes down that a name was looked up.
+    fn looked_up(&mut self, name: &Name, sought: Sought) {
+        self.lookups.push(Lookup {
+            span: name.span,
+            home: self.home,
+            sought,
+        });
+    }
+
     /// The entry that a name means, which must be in one of these registers.
     fn entity(&mut self, name: &Name, registers: &[Register]) -> Option<Entity> {
         let found = registers
             .first()
             .and_then(|register| self.catalogue.find(self.home, *register, &name.text));
+        let sought = Sought::Entry {
+            registers: registers.to_vec(),
+            found: found.filter(|entity| registers.contains(&entity.register)),
+        };
+        self.looked_up(name, sought);
         match found {
             Some(entity) if registers.contains(&entity.register) => {
                 self.used.insert(entity);
@@ -93,7 +109,8 @@ impl Binder<'_> {
     /// A state and the index of one of its values.
     fn state(&mut self, state: &Name, value: &Name) -> Option<(Handle<State>, usize)> {
         let handle = self.find::<State>(state)?;
-        let index = self.value_of(state, value, &self.catalogue.states[handle].values)?;
+        let of = State::entity(handle);
+        let index = self.value_of(state, value, of, &self.catalogue.states[handle].values)?;
         Some((handle, index))
     }
 
@@ -101,10 +118,12 @@ impl Binder<'_> {
         &mut self,
         owner: &Name,
         value: &Name,
+        of: Entity,
         values: impl IntoIterator<Item = &'v Name>,
     ) -> Option<usize> {
         let words: Vec<&str> = values.into_iter().map(|v| v.text.as_str()).collect();
         let index = words.iter().position(|w| *w == value.text);
+        self.looked_up(value, Sought::Value { of, found: index });
         // An owner without values has had its finding.
         if index.is_none() && !words.is_empty() {
             self.findings.push(unknown_value::finding(value, &owner.text, &words));
@@ -119,7 +138,7 @@ impl Binder<'_> {
         let values: Vec<Option<usize>> = only
             .values
             .iter()
-            .map(|v| self.value_of(&only.option, v, words.iter().copied()))
+            .map(|v| self.value_of(&only.option, v, Choice::entity(option), words.iter().copied()))
             .collect();
         let values = values.into_iter().collect::<Option<Vec<usize>>>()?;
         Some(Condition {
@@ -132,6 +151,7 @@ impl Binder<'_> {
     /// The procedure of the set that a name means.
     pub fn procedure(&mut self, name: &Name) -> Option<ProcedureId> {
         let procedure = self.named.get(&name.text).copied();
+        self.looked_up(name, Sought::Procedure(procedure));
         if procedure.is_none() {
             self.findings
                 .push(unknown_procedure::finding(name, self.named.keys().map(String::as_str)));
@@ -145,6 +165,14 @@ impl Binder<'_> {
             None => self.here?,
         };
         let labels = self.labels.get(owner)?;
+        let found = labels.get(&label.text).copied();
+        self.looked_up(
+            label,
+            Sought::Label {
+                procedure: owner,
+                found,
+            },
+        );
         match labels.get(&label.text) {
             Some(number) => Some(ActKind::Step {
                 procedure: owner,

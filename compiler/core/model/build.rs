@@ -118,6 +118,7 @@ fn set(
     let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
     let mut links = Links::default();
     let mut used: BTreeSet<Entity> = BTreeSet::new();
+    let mut lookups = Vec::new();
     let mut bound = Vec::new();
     let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
     for home in homes {
@@ -129,6 +130,7 @@ fn set(
             named: &named,
             blind,
             used: &mut used,
+            lookups: &mut lookups,
             findings,
         };
         binder.links(&mut links);
@@ -149,6 +151,7 @@ fn set(
             named: &named,
             blind: blind || !procedure.readable,
             used: &mut used,
+            lookups: &mut lookups,
             findings,
         };
         let mut builder = Builder {
@@ -192,6 +195,7 @@ fn set(
         procedures: bound.into_iter().collect(),
         links,
         used,
+        lookups,
     }
 }
 

@@ -239,6 +239,14 @@ pub trait Kind: Sized {
     fn handle(entity: Entity) -> Option<Handle<Self>> {
         (entity.register == Self::REGISTER).then(|| Handle::new(entity.index))
     }
+
+    /// The entity that a handle points at.
+    fn entity(handle: Handle<Self>) -> Entity {
+        Entity {
+            register: Self::REGISTER,
+            index: handle.index,
+        }
+    }
 }
 
 macro_rules! kinds {

@@ -5,6 +5,7 @@ pub(crate) mod rules;
 mod bind;
 mod build;
 mod conditions;
+pub(crate) mod lookup;
 mod order;
 mod procedures;
 
@@ -69,6 +70,8 @@ pub struct Set {
     pub links: Links,
     /// Every entry that something points at, or most likely means to.
     pub used: BTreeSet<Entity>,
+    /// Every name that was looked up, level by level from the farthest.
+    pub lookups: Vec<lookup::Lookup>,
 }
 
 /// What entries point at, by entry.

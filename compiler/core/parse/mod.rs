@@ -329,7 +329,7 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
 
 /// Where the YAML and the body lie, in a text that begins at `start`: `None` without front matter, `Some(None)` if it has no end.
 #[allow(clippy::option_option)]
-fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usize>, usize)>> {
+pub(crate) fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usize>, usize)>> {
     let mut at = start;
     let mut lines = text[at..].split_inclusive('\n');
     let first = lines.next()?;

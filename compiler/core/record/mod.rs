@@ -15,6 +15,7 @@ mod calibration;
 mod coarse;
 pub mod data;
 mod begun;
+pub mod fields;
 mod form;
 pub mod leaf;
 mod judge;

@@ -1,6 +1,7 @@
 //! What a record holds and the card has no box for: a slip of the pen, or a card that has changed.
 
 use super::FindingKind;
+use super::fields::{LISTS, MAPS, TEXTS};
 use super::form::Form;
 use super::judge::Judge;
 use super::read::{Entry, Fields, line, text};
@@ -95,46 +96,23 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     }
 }
 
-/// What entries of one kind are called, the entries, and the keys that they have.
-type Entries<'a> = (fn() -> Phrase, Vec<&'a Fields>, &'a [&'a str]);
-
 /// Keys of entries that no entry of their kind has.
 fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, Phrase)>) {
     let filled = judge.filled;
     let readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
-    let kinds: [Entries; 6] = [
-        (
-            say::a_reading,
-            readings,
-            &["limit", "step", "figure", "value", "values"],
-        ),
-        (
-            say::a_torque,
-            filled.torques.iter().collect(),
-            &["torque", "step", "figure", "of", "tightened", "tool"],
-        ),
-        (
-            say::a_timer,
-            filled.timers.iter().collect(),
-            &["timer", "rule", "start", "end"],
-        ),
-        (
-            say::a_hold,
-            filled.holds.iter().collect(),
-            &["hold", "step", "by", "second", "at"],
-        ),
-        (
-            say::what_was_put_off,
-            filled.carried.iter().collect(),
-            &["what", "from", "reason", "due", "done"],
-        ),
-        (
-            say::what_is_put_off,
-            filled.deferred.iter().collect(),
-            &["what", "reason", "due"],
-        ),
+    let lists: [(&str, Vec<&Fields>); 6] = [
+        ("readings", readings),
+        ("torques", filled.torques.iter().collect()),
+        ("timers", filled.timers.iter().collect()),
+        ("holds", filled.holds.iter().collect()),
+        ("carried", filled.carried.iter().collect()),
+        ("deferred", filled.deferred.iter().collect()),
     ];
-    for (kind, entries, known) in kinds {
+    for (name, entries) in lists {
+        let Some(list) = LISTS.iter().find(|list| list.name == name) else {
+            continue;
+        };
+        let (kind, known) = (list.entry, list.fields);
         let fields = entries.into_iter().flatten();
         let unknown = fields.filter(|(key, _)| !known.contains(&key.as_str()));
         found.extend(unknown.map(|(key, entry)| (entry.line, say::has_no_field(kind(), key))));
@@ -166,26 +144,8 @@ fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, Phrase)>) {
             }
         }
     }
-    let known = [
-        "log",
-        "set",
-        "procedure",
-        "rev",
-        "fingerprint",
-        "serial",
-        "by",
-        "started",
-        "finished",
-        "remarks",
-        "options",
-        "readings",
-        "torques",
-        "timers",
-        "holds",
-        "parts",
-        "carried",
-        "deferred",
-    ];
+    let lists = || LISTS.iter().map(|list| list.name);
+    let known: Vec<&str> = TEXTS.into_iter().chain(MAPS).chain(lists()).collect();
     let unknown = filled.head.iter().filter(|(key, _)| !known.contains(&key.as_str()));
     found.extend(unknown.map(|(key, entry)| (entry.line, say::record_has_no_field(key))));
 }

@@ -25,6 +25,16 @@ impl LineIndex {
         }
     }
 
+    /// The line of a byte offset, counted from 0.
+    pub fn line(&self, offset: usize) -> usize {
+        self.starts.partition_point(|s| *s as usize <= offset).saturating_sub(1)
+    }
+
+    /// The byte offset at which a line begins, counted from 0; `None` past the last.
+    pub fn start(&self, line: usize) -> Option<usize> {
+        self.starts.get(line).map(|s| *s as usize)
+    }
+
     /// The place of a byte offset in the text the index was made from; past the end, the end.
     pub fn position(&self, text: &str, offset: usize) -> Position {
         let offset = offset.min(text.len());

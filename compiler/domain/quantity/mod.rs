@@ -14,6 +14,7 @@ mod kind;
 mod measure;
 mod rounding;
 mod scan;
+pub mod spelling;
 mod unit;
 
 pub use dimension::Dimension;

@@ -1,6 +1,7 @@
 //! The words of the command line.
 
 mod answers;
+mod desk;
 mod job;
 mod look;
 
@@ -8,6 +9,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
+pub use desk::{Completions, Fmt, Man, Schema, SchemaKind, Tone};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 pub use look::{CardFormat, Look, Sheet, half_of};
 
@@ -15,17 +17,14 @@ pub use look::{CardFormat, Look, Sheet, half_of};
 ///
 /// A card does not make work safe: local codes, the maker's own data and licensed practice come first.
 #[derive(Debug, Parser)]
-#[command(
-    name = "benchleaf",
-    version,
-    arg_required_else_help = true,
-    args_conflicts_with_subcommands = true
-)]
+#[command(name = "benchleaf", version, arg_required_else_help = true)]
 pub struct Args {
+    #[command(flatten)]
+    pub tone: Tone,
     #[command(subcommand)]
     pub command: Option<Command>,
     /// Print the licences of the program and of what it is built from
-    #[arg(long)]
+    #[arg(long, exclusive = true)]
     pub licences: bool,
 }
 
@@ -69,22 +68,61 @@ pub enum Command {
     /// Print the insides of a compilation, for tests
     #[command(hide = true)]
     Dump(Dump),
+    /// Spell units, marks and odd texts as they are spelt everywhere; no code changes by it
+    Fmt(Fmt),
+    /// Serve an editor over standard input and output: findings as you type, completion, names, outline
+    Lsp,
+    /// Print JSON Schemas of front matter, sets, shops and records, for editors
+    Schema(Schema),
+    /// Print what a shell needs to complete commands
+    Completions(Completions),
+    /// Print the manual page, or write one for every command
+    Man(Man),
 }
 
 #[derive(Debug, clap::Args)]
 pub struct New {
     /// Folder to make; it must not hold anything yet
     pub folder: PathBuf,
-    /// Title of the set (default: from the folder's name)
+    /// Title of the set, or of the procedure (default: from its name)
     #[arg(long)]
     pub title: Option<String>,
+    /// What the set is about
+    #[arg(long, value_enum, default_value_t = Kind::Cover)]
+    pub kind: Kind,
+    /// Add a procedure of this id to the set in the folder, which is there already
+    #[arg(long, value_name = "ID", conflicts_with = "kind")]
+    pub procedure: Option<String>,
+}
+
+/// What a new set starts from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Kind {
+    /// A cover that is taken off and put back
+    Cover,
+    /// A shaft seal
+    Seal,
+    /// A bearing that is warmed and slid on
+    Bearing,
+    /// A head gasket
+    HeadGasket,
+    /// Taking a machine out of service and giving it back
+    Isolation,
+    /// An oil change with a filter
+    Service,
 }
 
 #[derive(Debug, clap::Args)]
 pub struct Check {
-    /// A folder (every set below it), a set, or one procedure
+    /// A folder (every set below it), a set, or one procedure; `-` for one file from standard input
     #[arg(default_value = ".")]
     pub path: PathBuf,
+    /// With `-`: the file that is checked in place of what is on the disk
+    #[arg(long = "as", value_name = "FILE")]
+    pub stands_for: Option<PathBuf>,
+    /// Check again whenever a file has changed
+    #[arg(long, conflicts_with_all = ["files", "fix", "since"])]
+    pub watch: bool,
     /// How findings are written
     #[arg(long, visible_alias = "findings", value_enum, default_value_t = FindingFormat::Text)]
     pub format: FindingFormat,
@@ -159,6 +197,9 @@ pub struct Build {
     /// Torques and limits alone, on one leaf a set, instead of its cards
     #[arg(long)]
     pub pocket: bool,
+    /// Print again whenever a file has changed
+    #[arg(long, conflicts_with_all = ["issue_from_git", "since"])]
+    pub watch: bool,
     /// PDF/A-2a as well as PDF/UA-1, for the archive; every card needs a date
     #[arg(long, conflicts_with_all = ["format", "two_up"])]
     pub archive: bool,

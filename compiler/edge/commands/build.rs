@@ -15,7 +15,7 @@ use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::since::Since;
 use crate::edge::walk::leaves;
-use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal};
+use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal, watch};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
@@ -27,6 +27,13 @@ use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &Build, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    if args.watch {
+        return watch::again(disk, &args.wanted.path, &mut || once(args, disk));
+    }
+    once(args, disk)
+}
+
+fn once(args: &Build, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let reading = files::reading(disk, &args.wanted.path)?;
     print_cards(args, disk, reading, false)
 }
@@ -170,7 +177,7 @@ fn committed(path: &Path, reading: &Reading) -> Result<Option<BTreeSet<Code>>, T
 /// A closing line; beside findings as JSON it goes where it is in nobody's way.
 fn say(args: &Build, text: &str) {
     match args.findings {
-        FindingFormat::Text => terminal::say(text),
+        FindingFormat::Text => terminal::summary(text),
         FindingFormat::Json | FindingFormat::Sarif | FindingFormat::Github => terminal::remark(text),
     }
 }

@@ -8,12 +8,37 @@ use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::since::Since;
-use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::edge::{Outcome, Trouble, files, terminal, watch};
 use crate::groups::in_order;
 use crate::parse::files::{Own, Taken, all};
 
 pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    let reading = files::reading(disk, &args.path)?;
+    if args.watch && !is_input(args) {
+        return watch::again(disk, &args.path, &mut || once(args, disk));
+    }
+    once(args, disk)
+}
+
+/// True if one file comes from standard input.
+fn is_input(args: &Check) -> bool {
+    args.path.as_os_str() == "-"
+}
+
+fn once(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let reading = match is_input(args) {
+        true if args.fix || args.files || args.since.is_some() => {
+            return Err(Trouble::new(
+                "standard input can be checked, and nothing else: give a path",
+            ));
+        }
+        true => files::reading_over(disk, args.stands_for.as_deref(), &mut std::io::stdin().lock())?,
+        false if args.stands_for.is_some() => {
+            return Err(Trouble::new(
+                "`--as` says what standard input stands for: give `-` as the path",
+            ));
+        }
+        false => files::reading(disk, &args.path)?,
+    };
     let since = args.since.as_ref();
     let since = since.map(|revision| Since::read(&args.path, &reading, revision));
     let since = since.transpose()?;
@@ -54,7 +79,7 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     }
     if args.format == FindingFormat::Text {
         let plural = if count == 1 { "" } else { "s" };
-        terminal::say(&format!("{count} procedure{plural} checked"));
+        terminal::summary(&format!("{count} procedure{plural} checked"));
     }
     Ok(Outcome::Clean)
 }

@@ -128,7 +128,7 @@ fn mended(input: &Input, disk: &dyn Disk) -> (BTreeMap<String, Vec<u8>>, Vec<Cha
 
 /// True if a file is one that may be changed: no link, which a new file would take the place of, and its text is all that it holds as
 /// it is now. Of a text that can't be read whole only a part is in memory, and old line ends are other ones there.
-fn as_read(input: &Input, path: &str, disk: &dyn Disk) -> bool {
+pub(super) fn as_read(input: &Input, path: &str, disk: &dyn Disk) -> bool {
     let place = input.on_disk(path);
     let text = input.files.find(path).map(|id| input.files.get(id).text.as_bytes());
     disk.stat(&place).is_ok_and(|stat| stat.kind == Kind::File)

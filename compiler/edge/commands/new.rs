@@ -1,19 +1,49 @@
-//! `new`: a set that builds at once.
+//! `new`: a set that builds at once, or one more procedure of a set.
 
-use crate::edge::args::New;
+use crate::compile;
+use crate::desk::schema;
+use crate::edge::args::{Kind, New};
 use crate::edge::disk::{Disk, create_whole, folders, random_name, remove_all, there, write_new};
-use crate::edge::{Outcome, Trouble, escape, terminal};
+use crate::edge::{Outcome, Trouble, escape, files, terminal};
+use crate::model::is_id;
+use crate::source::SET_FILE;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// The files of a new set; `TITLE` stands for its title.
-const FILES: [(&str, &str); 3] = [
-    ("set.yaml", include_str!("../../../templates/new-set/set.yaml")),
-    ("10-open.md", include_str!("../../../templates/new-set/10-open.md")),
-    ("20-close.md", include_str!("../../../templates/new-set/20-close.md")),
-];
+/// Files by name; `TITLE` stands for the title of the set.
+type Texts = [(&'static str, &'static str)];
+
+/// A starter's files, embedded: `starter!("seal", "10-take-out.md", …)`, the set's own file last.
+macro_rules! starter {
+    ($folder:literal, $($name:literal),+) => {
+        &[
+            $(($name, include_str!(concat!("../../../templates/", $folder, "/", $name))),)+
+            ("set.yaml", include_str!(concat!("../../../templates/", $folder, "/set.yaml"))),
+        ]
+    };
+}
+
+fn starter(kind: Kind) -> &'static Texts {
+    match kind {
+        Kind::Cover => starter!("new-set", "10-open.md", "20-close.md"),
+        Kind::Seal => starter!("starters/seal", "10-take-out.md", "20-put-in.md"),
+        Kind::Bearing => starter!("starters/bearing", "10-pull.md", "20-fit.md"),
+        Kind::HeadGasket => starter!("starters/head-gasket", "10-head-off.md", "20-head-on.md"),
+        Kind::Isolation => starter!("starters/isolation", "10-isolate.md", "20-give-back.md"),
+        Kind::Service => starter!("starters/service", "10-drain.md", "20-filter-and-fill.md"),
+    }
+}
+
+/// The folder of the schema that editors find by the first line of `set.yaml`. Its name begins with a dot, so that it is no part of the set.
+const SCHEMAS: &str = ".schema";
+
+/// The procedure that `--procedure` writes; `TITLE` stands for its title.
+const PROCEDURE: &str = include_str!("../../../templates/new-procedure.md");
 
 pub fn run(args: &New, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    if let Some(name) = &args.procedure {
+        return procedure(args, name, disk);
+    }
     let folder = &args.folder;
     let shown = escape::path(folder);
     if holds_anything(folder) {
@@ -22,21 +52,83 @@ pub fn run(args: &New, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         )));
     }
     let title = args.title.clone().unwrap_or_else(|| title_of(folder));
-    make(disk, folder, &quoted(&title)).map_err(|e| Trouble::file("write", folder, &e))?;
-    terminal::say(&format!(
+    make(disk, folder, &texts(args.kind, &quoted(&title))).map_err(|e| Trouble::file("write", folder, &e))?;
+    terminal::summary(&format!(
         "{shown} is ready. Print its cards with: benchleaf build {shown}"
     ));
     Ok(Outcome::Clean)
 }
 
+/// Adds a procedure to a set, numbered after its last one.
+fn procedure(args: &New, name: &str, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let folder = &args.folder;
+    let shown = escape::path(folder);
+    if !is_id(name) {
+        return Err(Trouble::new(format!(
+            "`{}` can't be an id: write letters, digits, `-`, `_` or `.`",
+            escape::word(name)
+        )));
+    }
+    if !folder.join(SET_FILE).is_file() {
+        return Err(Trouble::new(format!(
+            "there is no {SET_FILE} in {shown}; make the set first, without --procedure"
+        )));
+    }
+    let input = files::read(disk, folder)?;
+    let compilation = compile(&input.files);
+    let ids = compilation
+        .model
+        .sets
+        .iter()
+        .flat_map(|set| &set.procedures)
+        .map(|procedure| procedure.id.as_str());
+    let ids: Vec<&str> = ids.collect();
+    if ids.contains(&name) {
+        return Err(Trouble::new(format!(
+            "{shown} has a procedure `{}` already",
+            escape::word(name)
+        )));
+    }
+    let names = disk.list(folder).map_err(|e| Trouble::file("read", folder, &e))?;
+    let number = |name: &String| {
+        name.ends_with(".md")
+            .then(|| name.split(|c: char| !c.is_ascii_digit()).next()?.parse::<u32>().ok())?
+    };
+    let last = names.iter().filter_map(number).max().unwrap_or(0);
+    let place = folder.join(format!(
+        "{}-{name}.md",
+        (last / 10).saturating_add(1).saturating_mul(10)
+    ));
+    let title = args.title.clone().unwrap_or_else(|| title_of(Path::new(name)));
+    let after = ids.last().map(|id| format!("after: [{id}]\n")).unwrap_or_default();
+    let text = PROCEDURE.replace("TITLE", &quoted(&title)).replace("AFTER\n", &after);
+    create_whole(disk, &place, text.as_bytes()).map_err(|e| Trouble::file("write", &place, &e))?;
+    terminal::summary(&format!("{} is ready to be written", escape::path(&place)));
+    Ok(Outcome::Clean)
+}
+
+/// The files of a new set by their path in it, the set's own last.
+fn texts(kind: Kind, title: &str) -> Vec<(PathBuf, String)> {
+    let schemas = schema::Kind::ALL
+        .iter()
+        .map(|kind| (Path::new(SCHEMAS).join(kind.file()), schema::schema(*kind)));
+    let texts = starter(kind).iter().map(|(name, text)| {
+        let line = match *name {
+            SET_FILE => format!("# $schema: {SCHEMAS}/{}\n", schema::Kind::Set.file()),
+            _ => String::new(),
+        };
+        (PathBuf::from(name), format!("{line}{}", text.replace("TITLE", title)))
+    });
+    schemas.chain(texts).collect()
+}
+
 /// Makes the folder whole or not at all: beside its place first.
-fn make(disk: &dyn Disk, folder: &Path, title: &str) -> io::Result<()> {
+fn make(disk: &dyn Disk, folder: &Path, files: &[(PathBuf, String)]) -> io::Result<()> {
     if folder.file_name().is_none() {
         // The current folder can't be made anew; it is a set once its last file, the set's own, is there.
-        let mut files = FILES.iter().rev();
-        return files.try_for_each(|(name, text)| {
-            create_whole(disk, &folder.join(name), text.replace("TITLE", title).as_bytes())
-        });
+        folders(disk, folder, &folder.join(SCHEMAS))?;
+        let mut files = files.iter();
+        return files.try_for_each(|(name, text)| create_whole(disk, &folder.join(name), text.as_bytes()));
     }
     let above = match folder.parent() {
         Some(above) if !above.as_os_str().is_empty() => above.to_path_buf(),
@@ -45,10 +137,14 @@ fn make(disk: &dyn Disk, folder: &Path, title: &str) -> io::Result<()> {
     folders(disk, &above, &above)?;
     let part = above.join(random_name(".benchleaf")?);
     disk.create_dir(&part)?;
-    let written = FILES
-        .iter()
-        .try_for_each(|(name, text)| write_new(disk, &part.join(name), text.replace("TITLE", title).as_bytes()));
+    let inner = part.join(SCHEMAS);
+    let written = disk.create_dir(&inner).and_then(|()| {
+        files
+            .iter()
+            .try_for_each(|(name, text)| write_new(disk, &part.join(name), text.as_bytes()))
+    });
     let made = written.and_then(|()| {
+        disk.sync_dir(&inner)?;
         disk.sync_dir(&part)?;
         // Not every system lets a folder take the place of an empty one.
         if there(disk, folder)?.is_some() {

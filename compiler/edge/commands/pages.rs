@@ -91,6 +91,7 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
 /// What `build` would be asked.
 fn as_build(args: &Check) -> Build {
     Build {
+        watch: false,
         wanted: Wanted {
             path: args.path.clone(),
             options: args.options.clone(),

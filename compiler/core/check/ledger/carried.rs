@@ -3,9 +3,9 @@
 use super::fasteners::Grip;
 use crate::check::hazardous_tools;
 use crate::check::walk::event::at_start;
-use crate::check::walk::{Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
+use crate::check::walk::{Done, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{Each, Handle, Item, Set, StepNumber, Thing};
+use crate::model::{Each, Handle, Item, ProcedureId, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something counted, and the step since which it is so.
@@ -87,11 +87,7 @@ pub fn carried(played: &Played) -> Each<Carried> {
         let carried_in = now.standing();
         let mut gaps = Vec::new();
         for done in steps {
-            done.events.iter().for_each(|event| now.happened(event));
-            if done.ends_phase {
-                now.tools.clear();
-                now.turning.clear();
-            }
+            now.done(done);
             gaps.push(Gap {
                 after: done.step.number,
                 open: now.open(),
@@ -104,6 +100,31 @@ pub fn carried(played: &Played) -> Each<Carried> {
         });
     }
     out.into_iter().collect()
+}
+
+/// How things stand around one step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moment {
+    pub before: Standing,
+    /// What is open behind it; nothing: work may stop there.
+    pub open: Vec<Open>,
+}
+
+/// How things stand around a step of a procedure; `None` if the choices leave it out.
+pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Option<Moment> {
+    let mut now = Now::new(played.set);
+    for (id, steps) in played.cards.named() {
+        for done in steps {
+            let here = id == procedure && done.step.number == step;
+            let before = here.then(|| now.standing());
+            now.done(done);
+            if let Some(before) = before {
+                let open = now.open();
+                return Some(Moment { before, open });
+            }
+        }
+    }
+    None
 }
 
 /// How things stand at one moment, each thing with the place since which it is so.
@@ -135,6 +156,15 @@ impl<'a> Now<'a> {
             undone: BTreeSet::new(),
             tools: BTreeSet::new(),
             turning: BTreeSet::new(),
+        }
+    }
+
+    /// A step is done.
+    fn done(&mut self, done: &Done) {
+        done.events.iter().for_each(|event| self.happened(event));
+        if done.ends_phase {
+            self.tools.clear();
+            self.turning.clear();
         }
     }
 

@@ -20,7 +20,7 @@ mod joints;
 mod states;
 mod timers;
 
-pub use carried::{Carried, Gap, Holding, LooseFastener, Open, Standing, carried};
+pub use carried::{Carried, Gap, Holding, LooseFastener, Moment, Open, Standing, carried, moment};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use diagram::LIMIT as COMBINATIONS;
 pub use fasteners::Grip;

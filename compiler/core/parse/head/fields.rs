@@ -1,5 +1,6 @@
 //! Takes a map apart field by field. What is missing, repeated, of the wrong kind or left over becomes a finding; reading goes on.
 
+use super::shape::{Asked, Takes};
 use crate::domain::quantity::ValueError;
 use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_date, bad_word, missing_field, repeated_field, unknown_field, wrong_kind};
@@ -22,6 +23,8 @@ pub struct Fields<'a> {
     /// Fields that are missing, unless they are there under another name, which `finish` sees.
     missing: Vec<(Vec<String>, Finding)>,
     findings: &'a mut Vec<Finding>,
+    /// What the reader asks for, where somebody wants to know what the map may hold.
+    asked: Option<Asked<'a>>,
 }
 
 impl<'a> Fields<'a> {
@@ -52,6 +55,37 @@ impl<'a> Fields<'a> {
             missing: Vec::new(),
             readable,
             findings,
+            asked: None,
+        }
+    }
+
+    /// The same, and what the reader asks for is written down.
+    pub fn described(
+        node: &'a Node,
+        what: &'static str,
+        span: Span,
+        findings: &'a mut Vec<Finding>,
+        asked: Asked<'a>,
+    ) -> Fields<'a> {
+        Fields {
+            asked: Some(asked),
+            ..Fields::new(node, what, span, findings)
+        }
+    }
+
+    /// The fields of a map inside this one.
+    pub fn inner<'b>(&'b mut self, node: &'b Node, what: &'static str, span: Span) -> Fields<'b> {
+        let asked = self.asked.as_mut().map(Asked::inner);
+        Fields {
+            asked,
+            ..Fields::new(node, what, span, self.findings)
+        }
+    }
+
+    /// Writes down what a field takes, if somebody wants to know.
+    fn ask(&mut self, name: &'static str, takes: impl FnOnce() -> Takes) {
+        if let Some(asked) = &mut self.asked {
+            asked.field(name, takes);
         }
     }
 
@@ -60,6 +94,7 @@ impl<'a> Fields<'a> {
         if !self.known.contains(&name) {
             self.known.push(name);
         }
+        self.ask(name, || Takes::Node);
         let (_, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
         (!matches!(node.value, Value::Null | Value::Lost)).then_some(*node)
     }
@@ -101,13 +136,16 @@ impl<'a> Fields<'a> {
     }
 
     pub fn text(&mut self, name: &'static str) -> Option<Name> {
-        let node = self.take(name)?;
-        scalar(node, name, self.findings)
+        let node = self.take(name);
+        self.ask(name, || Takes::Text);
+        scalar(node?, name, self.findings)
     }
 
     /// A date in its one form, `2026-04-03`.
     pub fn date(&mut self, name: &'static str) -> Option<At<Date>> {
-        let text = self.text(name)?;
+        let text = self.text(name);
+        self.ask(name, || Takes::Date);
+        let text = text?;
         // The calendar's parser also takes a time of day and the form without hyphens; a card has one form.
         let value = text.text.parse().ok().filter(|_| text.text.len() == "2026-04-03".len());
         if value.is_none() {
@@ -116,9 +154,44 @@ impl<'a> Fields<'a> {
         value.map(|value| At { value, span: text.span })
     }
 
+    /// The same as written, good or bad.
+    pub fn day(&mut self, name: &'static str) -> Option<Name> {
+        let text = self.text(name);
+        self.ask(name, || Takes::Date);
+        let text = text?;
+        if text.text.len() != "2026-04-03".len() || text.text.parse::<Date>().is_err() {
+            self.findings.push(bad_date::finding(text.span, &text.text));
+        }
+        Some(text)
+    }
+
+    /// One word of a short list, as written, good or bad.
+    pub fn listed(&mut self, name: &'static str, words: &[&str]) -> Option<Name> {
+        let text = self.text(name);
+        self.ask(name, || Takes::Word(words.iter().map(ToString::to_string).collect()));
+        let text = text?;
+        if !words.contains(&text.text.as_str()) {
+            self.findings.push(bad_word::finding(&text, name, words));
+        }
+        Some(text)
+    }
+
+    /// A tag of a language that begins with one of these, as written, good or bad.
+    pub fn tag(&mut self, name: &'static str, languages: &[&str], is_known: impl Fn(&str) -> bool) -> Option<Name> {
+        let text = self.text(name);
+        self.ask(name, || Takes::Tag(languages.iter().map(ToString::to_string).collect()));
+        let text = text?;
+        if !is_known(&text.text) {
+            self.findings.push(bad_word::finding(&text, name, languages));
+        }
+        Some(text)
+    }
+
     /// One word of a short list.
     pub fn word<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Option<T> {
-        let text = self.text(name)?;
+        let text = self.text(name);
+        self.ask(name, || Takes::word(words));
+        let text = text?;
         let found = words.iter().find(|(word, _)| *word == text.text);
         if found.is_none() {
             let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
@@ -130,7 +203,9 @@ impl<'a> Fields<'a> {
     /// Words of a short list, or a single one in place of a list.
     pub fn words<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)]) -> Vec<T> {
         let mut found = Vec::new();
-        for text in self.names(name) {
+        let names = self.names(name);
+        self.ask(name, || Takes::many(Takes::word(words)));
+        for text in names {
             match words.iter().find(|(word, _)| *word == text.text) {
                 Some((_, value)) => found.push(*value),
                 None => {
@@ -148,7 +223,9 @@ impl<'a> Fields<'a> {
 
     /// A whole number from 1.
     pub fn count(&mut self, name: &'static str) -> Option<At<u32>> {
-        let text = self.text(name)?;
+        let text = self.text(name);
+        self.ask(name, || Takes::Count);
+        let text = text?;
         match text.text.parse() {
             Ok(value) if value > 0 => Some(At { value, span: text.span }),
             _ => {
@@ -161,13 +238,16 @@ impl<'a> Fields<'a> {
 
     /// A value that the domain reads.
     pub fn value<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<At<T>> {
-        let text = self.text(name)?;
-        value(&text, read, self.findings)
+        let text = self.text(name);
+        self.ask(name, || Takes::value(&read, false));
+        value(&text?, read, self.findings)
     }
 
     /// A value that the domain reads, with its words.
     pub fn worded<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Option<Worded<T>> {
-        let word = self.text(name)?;
+        let word = self.text(name);
+        self.ask(name, || Takes::value(&read, true));
+        let word = word?;
         let value = value(&word, read, self.findings)?.value;
         Some(Worded { value, word })
     }
@@ -179,7 +259,9 @@ impl<'a> Fields<'a> {
         read: impl Fn(&str) -> Result<T, ValueError>,
     ) -> Vec<Worded<T>> {
         let mut found = Vec::new();
-        for word in self.names(name) {
+        let names = self.names(name);
+        self.ask(name, || Takes::many(Takes::value(&read, true)));
+        for word in names {
             found.extend(value(&word, &read, self.findings).map(|v| Worded { value: v.value, word }));
         }
         found
@@ -187,7 +269,9 @@ impl<'a> Fields<'a> {
 
     /// A list of values, or a single one in place of a list.
     pub fn values<T>(&mut self, name: &'static str, read: impl Fn(&str) -> Result<T, ValueError>) -> Vec<At<T>> {
-        self.names(name)
+        let names = self.names(name);
+        self.ask(name, || Takes::many(Takes::value(&read, false)));
+        names
             .iter()
             .filter_map(|text| value(text, &read, self.findings))
             .collect()
@@ -195,7 +279,9 @@ impl<'a> Fields<'a> {
 
     /// A list of words, or a single one in place of a list.
     pub fn names(&mut self, name: &'static str) -> Vec<Name> {
-        let Some(node) = self.take(name) else { return Vec::new() };
+        let node = self.take(name);
+        self.ask(name, || Takes::many(Takes::Text));
+        let Some(node) = node else { return Vec::new() };
         match &node.value {
             Value::List(items) => items
                 .iter()
@@ -215,7 +301,9 @@ impl<'a> Fields<'a> {
 
     /// A map of words to words.
     pub fn pairs(&mut self, name: &'static str) -> Vec<(Name, Name)> {
-        let Some(node) = self.take(name) else { return Vec::new() };
+        let node = self.take(name);
+        self.ask(name, || Takes::Pairs);
+        let Some(node) = node else { return Vec::new() };
         let Value::Map(map) = &node.value else {
             self.findings
                 .push(wrong_kind::finding(node.span, name, "a map, such as `state: value`"));
@@ -230,6 +318,9 @@ impl<'a> Fields<'a> {
 
     /// Reports the fields nobody asked for, and those that are missing. Of a map in which nothing is known the first field speaks for all.
     pub fn finish(mut self) {
+        if let Some(asked) = self.asked.take() {
+            asked.finish(self.what, self.missing.iter().map(|(names, _)| names.clone()).collect());
+        }
         let is_known = |key: &Key| self.known.contains(&key.text.as_str());
         let strange: Vec<&str> = self
             .entries

@@ -5,12 +5,14 @@
 pub mod fields;
 mod machine;
 mod patterns;
+pub mod probe;
+pub mod shape;
 mod specs;
 mod things;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
-use crate::parse::rules::{bad_date, bad_id, bad_word, other_language, unknown_field, unknown_unit_name, wrong_kind};
+use crate::parse::rules::{bad_id, other_language, unknown_field, unknown_unit_name, wrong_kind};
 use crate::parse::yaml::{Key, Node, Value};
 use crate::source::Span;
 use crate::syntax::heads::{Issue, ProcedureHead, SetHead, Style, WorkshopHead};
@@ -24,7 +26,10 @@ use std::borrow::Cow;
 pub const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
 
 pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> ProcedureHead {
-    let mut fields = Fields::new(node, "a procedure", span, findings);
+    procedure_fields(Fields::new(node, "a procedure", span, findings))
+}
+
+fn procedure_fields(mut fields: Fields) -> ProcedureHead {
     let title = fields.text("title");
     let title = fields.require("title", title);
     let id = fields.text("id").filter(|id| check_id(id, "title", fields.findings()));
@@ -41,7 +46,10 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
 }
 
 pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
-    let mut fields = Fields::new(node, "a set", span, findings);
+    set_fields(Fields::new(node, "a set", span, findings))
+}
+
+fn set_fields(mut fields: Fields) -> SetHead {
     if let Some(version) = fields.text("benchleaf") {
         let told = other_language::check(&version);
         fields.findings().extend(told);
@@ -67,7 +75,10 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
 }
 
 pub fn workshop(node: &Node, span: Span, findings: &mut Vec<Finding>) -> WorkshopHead {
-    let mut fields = Fields::new(node, "a workshop", span, findings);
+    workshop_fields(Fields::new(node, "a workshop", span, findings))
+}
+
+fn workshop_fields(mut fields: Fields) -> WorkshopHead {
     let head = WorkshopHead {
         shop: fields.text("shop"),
         registers: registers(&mut fields),
@@ -79,35 +90,21 @@ pub fn workshop(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Worksho
 fn issue(fields: &mut Fields) -> Issue {
     Issue {
         rev: fields.text("rev"),
-        date: date(fields, "date"),
+        date: fields.day("date"),
         source: fields.text("source"),
-        tried: date(fields, "tried"),
+        tried: fields.day("tried"),
     }
-}
-
-fn date(fields: &mut Fields, name: &'static str) -> Option<Name> {
-    let text = fields.text(name)?;
-    // The calendar's parser also takes a time of day and the form without hyphens; a card has one form.
-    if text.text.len() != "2026-04-03".len() || text.text.parse::<jiff::civil::Date>().is_err() {
-        fields.findings().push(bad_date::finding(text.span, &text.text));
-    }
-    Some(text)
 }
 
 fn style(fields: &mut Fields) -> Style {
     let Some(node) = fields.take("style") else {
         return Style::default();
     };
-    let mut inner = Fields::new(node, "a style", node.span, fields.findings());
-    let paper = inner.text("paper");
-    if let Some(paper) = paper.as_ref().filter(|p| !PAPERS.contains(&p.text.as_str())) {
-        inner.findings().push(bad_word::finding(paper, "paper", &PAPERS));
-    }
-    let language = inner.text("language");
-    if let Some(tag) = language.as_ref().filter(|tag| Language::find(&tag.text).is_none()) {
-        let known = Language::ALL.map(Language::code);
-        inner.findings().push(bad_word::finding(tag, "language", &known));
-    }
+    let mut inner = fields.inner(node, "a style", node.span);
+    let paper = inner.listed("paper", &PAPERS);
+    let language = inner.tag("language", &Language::ALL.map(Language::code), |tag| {
+        Language::find(tag).is_some()
+    });
     let gauge_ratio = inner.count("gauge-ratio");
     let pairs = inner.pairs("units");
     let units = pairs
@@ -159,26 +156,22 @@ fn register<T>(fields: &mut Fields, register: Register, read: fn(&mut Fields, St
     let Some(node) = fields.take(register.field()) else {
         return Vec::new();
     };
-    let findings = fields.findings();
     let Value::Map(map) = &node.value else {
-        findings.push(wrong_kind::finding(
-            node.span,
-            register.field(),
-            "a map from id to entry",
-        ));
+        let wrong = wrong_kind::finding(node.span, register.field(), "a map from id to entry");
+        fields.findings().push(wrong);
         return Vec::new();
     };
     let mut entries = Vec::new();
     for (key, node) in map.iter().filter(|(_, node)| node.value != Value::Lost) {
         let id = key_name(key);
         if is_register(key, node) {
-            findings.push(unknown_field::indented(&id, register.field()));
+            fields.findings().push(unknown_field::indented(&id, register.field()));
             break;
         }
         let field = name_field(register);
-        check_id(&id, field, findings);
+        check_id(&id, field, fields.findings());
         let node = &expand(register, key, node);
-        let mut inner = Fields::new(node, register.entry(), key.span, findings);
+        let mut inner = fields.inner(node, register.entry(), key.span);
         let name = inner
             .text(field)
             .map_or_else(|| id.text.replace(['-', '_'], " "), |n| n.text);

@@ -5,7 +5,7 @@ use super::specs::written;
 use crate::domain::pattern::{self, Order, Passes, PatternFault, Position};
 use crate::domain::quantity::Written;
 use crate::finding::Finding;
-use crate::parse::rules::{bad_word, impossible_pattern, wrong_kind};
+use crate::parse::rules::{impossible_pattern, wrong_kind};
 use crate::parse::yaml::{Node, Value};
 use crate::source::Span;
 use crate::syntax::registers::{Layout, Pattern, Places};
@@ -64,7 +64,7 @@ fn passes(fields: &mut Fields) -> Option<Passes> {
 
 fn circle(fields: &mut Fields) -> Option<Laid> {
     let node = fields.take("circle")?;
-    let mut inner = Fields::new(node, "a circle", node.span, fields.findings());
+    let mut inner = fields.inner(node, "a circle", node.span);
     let count = inner.count("count");
     let count = inner.require("count", count);
     let diameter = inner.value("diameter", written::<Length>);
@@ -83,7 +83,7 @@ fn circle(fields: &mut Fields) -> Option<Laid> {
 
 fn grid(fields: &mut Fields) -> Option<Laid> {
     let node = fields.take("grid")?;
-    let mut inner = Fields::new(node, "a grid", node.span, fields.findings());
+    let mut inner = fields.inner(node, "a grid", node.span);
     let columns = inner.count("columns");
     let columns = inner.require("columns", columns);
     let rows = inner.count("rows");
@@ -135,13 +135,11 @@ fn order(fields: &mut Fields, pattern: &pattern::Pattern) -> Option<(Order, bool
     let Some(node) = fields.take("order") else {
         return Some((pattern.computed_order(), true));
     };
-    let findings = fields.findings();
     let Value::List(items) = &node.value else {
-        if let Some(word) = scalar(node, "order", findings).filter(|w| w.text != "computed") {
-            findings.push(bad_word::finding(&word, "order", &["computed"]));
-        }
+        fields.listed("order", &["computed"]);
         return Some((pattern.computed_order(), true));
     };
+    let findings = fields.findings();
     let mut numbers = Vec::new();
     for item in items {
         let text = scalar(item, "order", findings)?;

@@ -82,7 +82,7 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
             }
         }
         Some(node) => {
-            let mut inner = Fields::new(node, "a lubrication", node.span, fields.findings());
+            let mut inner = fields.inner(node, "a lubrication", node.span);
             let threads = inner.worded("threads", Condition::parse);
             let face = inner.worded("face", Condition::parse);
             let unread = threads.is_none() && (inner.has(&["threads"]) || !matches!(node.value, Value::Map(_)));
@@ -94,7 +94,7 @@ fn lubrication(fields: &mut Fields) -> Lubrication {
 
 fn adapter(fields: &mut Fields) -> Option<Adapter> {
     let node = fields.take("adapter")?;
-    let mut inner = Fields::new(node, "an adapter", node.span, fields.findings());
+    let mut inner = fields.inner(node, "an adapter", node.span);
     let length = inner.value("length", written::<Length>);
     let length = inner.require("length", length);
     let found = Adapter {
@@ -128,7 +128,7 @@ fn places(fields: &mut Fields) -> (Vec<Name>, Vec<Name>) {
     };
     let (rows, columns) = match &node.value {
         Value::Map(_) => {
-            let mut inner = Fields::new(node, "a grid of places", node.span, fields.findings());
+            let mut inner = fields.inner(node, "a grid of places", node.span);
             let (rows, columns) = (inner.names("rows"), inner.names("columns"));
             inner.require("rows", rows.first());
             inner.require("columns", columns.first());

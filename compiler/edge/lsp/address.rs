@@ -1,0 +1,75 @@
+//! Addresses of files, as editors name them, and paths.
+
+use lsp_types::Uri;
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+/// The path of a `file:` address; `None` for any other, or one on another machine.
+pub fn path(address: &Uri) -> Option<PathBuf> {
+    let rest = address.as_str().strip_prefix("file://")?;
+    let rest = rest.strip_prefix("localhost").unwrap_or(rest);
+    if !rest.starts_with('/') {
+        return None;
+    }
+    let end = rest.find(['?', '#']).unwrap_or(rest.len());
+    let text = decoded(&rest[..end])?;
+    // `/C:/folder`
+    let bytes = text.as_bytes();
+    let drive = cfg!(windows) && bytes.len() > 2 && bytes[2] == b':';
+    Some(PathBuf::from(if drive { text[1..].to_string() } else { text }))
+}
+
+/// The address of a path from the root on.
+pub fn of(path: &Path) -> Option<Uri> {
+    let text = path.to_str()?.replace('\\', "/");
+    let mut out = String::from("file://");
+    if !text.starts_with('/') {
+        out.push('/');
+    }
+    for byte in text.bytes() {
+        if byte.is_ascii_alphanumeric() || b"/-._~".contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            out.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    Uri::from_str(&out).ok()
+}
+
+/// `%20` and its like as what they stand for; `None` if that is no text.
+fn decoded(text: &str) -> Option<String> {
+    let mut out = Vec::with_capacity(text.len());
+    let mut bytes = text.bytes();
+    while let Some(byte) = bytes.next() {
+        if byte != b'%' {
+            out.push(byte);
+            continue;
+        }
+        let digit = |byte: Option<u8>| char::from(byte?).to_digit(16);
+        let (high, low) = (digit(bytes.next())?, digit(bytes.next())?);
+        out.push((high * 16 + low) as u8);
+    }
+    String::from_utf8(out).ok().filter(|text| !text.contains('\0'))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn addresses_and_paths_stand_for_each_other() {
+        for path in ["/a/set.yaml", "/a b/50 %/é µ.md", "/a/#1?.md"] {
+            let address = of(Path::new(path)).unwrap();
+            assert_eq!(
+                super::path(&address).as_deref(),
+                Some(Path::new(path)),
+                "{}",
+                address.as_str()
+            );
+        }
+        let none = |text: &str| path(&Uri::from_str(text).unwrap());
+        assert_eq!(none("untitled:Untitled-1"), None);
+        assert_eq!(none("file://other-machine/a.md"), None);
+        assert_eq!(none("file:///a%00b"), None);
+    }
+}

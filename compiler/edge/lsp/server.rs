@@ -1,0 +1,288 @@
+//! The conversation: messages in, answers and findings out.
+
+use super::address;
+use super::answers::{self, Answer};
+use super::place::Counts;
+use super::workspace::Workspace;
+use crate::edge::disk::Disk;
+use crate::edge::{Outcome, Trouble};
+use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
+use lsp_types::notification::{
+    DidChangeTextDocument, DidChangeWatchedFiles, DidChangeWorkspaceFolders, DidCloseTextDocument, DidOpenTextDocument,
+    DidSaveTextDocument, Notification as Told, PublishDiagnostics, ShowMessage,
+};
+use lsp_types::request::{
+    CodeActionRequest, Completion, DocumentHighlightRequest, DocumentSymbolRequest, FoldingRangeRequest, Formatting,
+    GotoDefinition, HoverRequest, PrepareRenameRequest, References, RegisterCapability, Rename, Request as Asked,
+};
+use lsp_types::{InitializeParams, MessageType, PublishDiagnosticsParams, ShowMessageParams};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+/// Endings of files that are looked at when they change on the disk.
+const WATCHED: &str = "**/*.{md,yaml,svg,png,jpg,jpeg}";
+
+/// Serves an editor over standard input and output until it says that it is done.
+///
+/// # Errors
+/// If what the editor says is no message of the protocol, or it goes away in the middle.
+pub fn serve(disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let (connection, threads) = Connection::stdio();
+    let served = converse(&connection, disk);
+    // The writer ends when nobody can write any more.
+    drop(connection);
+    let ended = threads
+        .join()
+        .map_err(|e| Trouble::new(format!("can't understand the editor: {e}")));
+    served.and(ended).map(|()| Outcome::Clean)
+}
+
+fn converse(connection: &Connection, disk: &dyn Disk) -> Result<(), Trouble> {
+    let gone = |e: lsp_server::ProtocolError| Trouble::new(format!("the editor went away: {e}"));
+    let (id, params) = connection.initialize_start().map_err(gone)?;
+    // What can't be read of it is taken for what is usual.
+    let watches =
+        params.pointer("/capabilities/workspace/didChangeWatchedFiles/dynamicRegistration") == Some(&Value::Bool(true));
+    let params: InitializeParams = serde_json::from_value(params).unwrap_or_default();
+    let offered = params
+        .capabilities
+        .general
+        .as_ref()
+        .and_then(|general| general.position_encodings.clone());
+    let counts = Counts::best(&offered.unwrap_or_default());
+    let about = json!({
+        "capabilities": answers::capabilities(counts),
+        "serverInfo": {"name": "benchleaf", "version": env!("CARGO_PKG_VERSION")},
+    });
+    connection.initialize_finish(id, about).map_err(gone)?;
+    let mut server = Server {
+        connection,
+        counts,
+        workspace: Workspace::new(disk, roots(&params)),
+        told: BTreeSet::new(),
+    };
+    if watches {
+        server.watch();
+    }
+    server.publish();
+    for message in &connection.receiver {
+        match message {
+            Message::Request(request) => {
+                if connection.handle_shutdown(&request).map_err(gone)? {
+                    return Ok(());
+                }
+                let response = server.answer(request);
+                server.say(response);
+            }
+            Message::Notification(notification) if notification.method == "exit" => return Ok(()),
+            Message::Notification(notification) => server.hear(notification),
+            Message::Response(_) => {}
+        }
+        // While more is waiting, what was typed last is still to come.
+        if connection.receiver.is_empty() && server.workspace.is_dirty() {
+            server.publish();
+        }
+    }
+    Ok(())
+}
+
+/// The folders that the editor has open.
+fn roots(params: &InitializeParams) -> Vec<PathBuf> {
+    let folders: Vec<PathBuf> = params
+        .workspace_folders
+        .iter()
+        .flatten()
+        .filter_map(|folder| address::path(&folder.uri))
+        .collect();
+    if !folders.is_empty() {
+        return folders;
+    }
+    #[allow(deprecated, reason = "editors that know no folders say it so")]
+    let root = params.root_uri.as_ref().and_then(address::path);
+    root.into_iter().collect()
+}
+
+struct Server<'a> {
+    connection: &'a Connection,
+    counts: Counts,
+    workspace: Workspace<'a>,
+    /// Files that the editor shows findings of.
+    told: BTreeSet<String>,
+}
+
+impl Server<'_> {
+    /// Sends a message. If the editor is gone, the conversation ends with its next message.
+    fn say(&self, message: impl Into<Message>) {
+        let _ = self.connection.sender.send(message.into());
+    }
+
+    fn notify<N: Told>(&self, params: N::Params)
+    where
+        N::Params: Serialize,
+    {
+        let params = serde_json::to_value(params).unwrap_or_default();
+        let method = N::METHOD.to_string();
+        self.say(Notification { method, params });
+    }
+
+    /// Asks to be told of files that change on the disk.
+    fn watch(&self) {
+        let watchers = json!([{"globPattern": WATCHED}]);
+        let registration = json!({
+            "id": "files",
+            "method": DidChangeWatchedFiles::METHOD,
+            "registerOptions": {"watchers": watchers},
+        });
+        self.say(Request {
+            id: RequestId::from("files".to_string()),
+            method: RegisterCapability::METHOD.to_string(),
+            params: json!({"registrations": [registration]}),
+        });
+    }
+
+    /// Tells every file's findings, and that those are gone which are.
+    fn publish(&mut self) {
+        let counts = self.counts;
+        let state = self.workspace.state();
+        let found = answers::diagnostics(state, counts);
+        let mut now = BTreeSet::new();
+        let mut messages = Vec::new();
+        for (path, diagnostics) in found {
+            messages.push((path.clone(), diagnostics));
+            now.insert(path);
+        }
+        for path in self.told.difference(&now) {
+            messages.push((path.clone(), Vec::new()));
+        }
+        for (path, diagnostics) in messages {
+            let version = self.workspace.version(&path);
+            if let Some(uri) = address::of(std::path::Path::new(&path)) {
+                self.notify::<PublishDiagnostics>(PublishDiagnosticsParams {
+                    uri,
+                    diagnostics,
+                    version,
+                });
+            }
+        }
+        self.told = now;
+        for message in std::mem::take(&mut self.workspace.troubles) {
+            let typ = MessageType::WARNING;
+            self.notify::<ShowMessage>(ShowMessageParams { typ, message });
+        }
+    }
+
+    /// Takes in what the editor tells.
+    fn hear(&mut self, notification: Notification) {
+        let params = notification.params;
+        match notification.method.as_str() {
+            DidOpenTextDocument::METHOD => {
+                if let Some(params) = read::<DidOpenTextDocument>(params) {
+                    let document = params.text_document;
+                    self.workspace.opened(&document.uri, document.text, document.version);
+                }
+            }
+            DidChangeTextDocument::METHOD => {
+                if let Some(params) = read::<DidChangeTextDocument>(params) {
+                    let document = params.text_document;
+                    self.workspace
+                        .changed(&document.uri, document.version, params.content_changes, self.counts);
+                }
+            }
+            DidCloseTextDocument::METHOD => {
+                if let Some(params) = read::<DidCloseTextDocument>(params) {
+                    self.workspace.closed(&params.text_document.uri);
+                }
+            }
+            DidSaveTextDocument::METHOD | DidChangeWatchedFiles::METHOD => self.workspace.reload(),
+            DidChangeWorkspaceFolders::METHOD => {
+                if let Some(params) = read::<DidChangeWorkspaceFolders>(params) {
+                    let paths = |folders: Vec<lsp_types::WorkspaceFolder>| -> Vec<PathBuf> {
+                        folders.iter().filter_map(|folder| address::path(&folder.uri)).collect()
+                    };
+                    self.workspace
+                        .folders(paths(params.event.added), &paths(params.event.removed));
+                }
+            }
+            // What a server doesn't know of, it may pass over.
+            _ => {}
+        }
+    }
+
+    fn answer(&mut self, request: Request) -> Response {
+        let id = request.id;
+        let params = request.params;
+        let method = request.method.as_str();
+        let counts = self.counts;
+        match method {
+            Completion::METHOD => {
+                self.asked::<Completion>(id, params, |state, params| answers::completion(state, &params, counts))
+            }
+            HoverRequest::METHOD => {
+                self.asked::<HoverRequest>(id, params, |state, params| answers::hover(state, &params, counts))
+            }
+            GotoDefinition::METHOD => {
+                self.asked::<GotoDefinition>(id, params, |state, params| answers::definition(state, &params, counts))
+            }
+            References::METHOD => {
+                self.asked::<References>(id, params, |state, params| answers::references(state, &params, counts))
+            }
+            DocumentHighlightRequest::METHOD => self.asked::<DocumentHighlightRequest>(id, params, |state, params| {
+                answers::highlights(state, &params, counts)
+            }),
+            PrepareRenameRequest::METHOD => self.asked::<PrepareRenameRequest>(id, params, |state, params| {
+                answers::prepare_rename(state, &params, counts)
+            }),
+            Rename::METHOD => self.asked::<Rename>(id, params, |state, params| answers::rename(state, &params, counts)),
+            CodeActionRequest::METHOD => {
+                self.asked::<CodeActionRequest>(id, params, |state, params| answers::actions(state, &params, counts))
+            }
+            DocumentSymbolRequest::METHOD => self
+                .asked::<DocumentSymbolRequest>(id, params, |state, params| answers::symbols(state, &params, counts)),
+            FoldingRangeRequest::METHOD => {
+                self.asked::<FoldingRangeRequest>(id, params, |state, params| answers::folds(state, &params, counts))
+            }
+            Formatting::METHOD => {
+                self.asked::<Formatting>(id, params, |state, params| answers::formatting(state, &params, counts))
+            }
+            other => {
+                let words = format!("this server has no `{other}`");
+                Response::new_err(id, ErrorCode::MethodNotFound as i32, words)
+            }
+        }
+    }
+
+    /// Answers a request of one kind.
+    fn asked<R: Asked>(
+        &mut self,
+        id: RequestId,
+        params: Value,
+        answer: impl FnOnce(&super::workspace::State, R::Params) -> Answer<R::Result>,
+    ) -> Response
+    where
+        R::Params: DeserializeOwned,
+        R::Result: Serialize,
+    {
+        let params = match serde_json::from_value(params) {
+            Ok(params) => params,
+            Err(error) => return Response::new_err(id, ErrorCode::InvalidParams as i32, error.to_string()),
+        };
+        match answer(self.workspace.state(), params) {
+            Ok(found) => Response {
+                id,
+                response_result: Ok(serde_json::to_value(found).unwrap_or_default()),
+            },
+            Err(words) => Response::new_err(id, ErrorCode::RequestFailed as i32, words),
+        }
+    }
+}
+
+/// What a notification says, if it can be read.
+fn read<N: Told>(params: Value) -> Option<N::Params>
+where
+    N::Params: DeserializeOwned,
+{
+    serde_json::from_value(params).ok()
+}

@@ -125,8 +125,6 @@ pub struct Drawn {
     pub stroke: Option<Colour>,
     /// Strokes; curved ones in pieces.
     pub lines: Vec<Straight>,
-    /// Whether a fill is a shape of straight sides only: then the box round each of its parts.
-    pub parts: Vec<Area>,
     /// A line or a rectangle: the kind of shape that rules and frames are.
     pub plain: bool,
 }
@@ -288,7 +286,6 @@ const THIN: f64 = 4.0;
 pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     let bounds = shape.geometry.bbox(None);
     let mut lines = Vec::new();
-    let mut parts: Vec<Area> = Vec::new();
     let thickness = shape.stroke.as_ref().map_or(0.0, |stroke| stroke.thickness.to_pt());
     let stroked = thickness > 0.0;
     let half = thickness / 2.0;
@@ -298,7 +295,6 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
             lines.push(Straight { from, to, half });
         }
     };
-    let mut straight = true;
     let mut plain = true;
     match &shape.geometry {
         Geometry::Line(to) => line(Point::zero(), *to),
@@ -308,7 +304,6 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
             line(right, size.to_point());
             line(size.to_point(), low);
             line(low, Point::zero());
-            parts.push(box_at(Point::zero(), size.to_point(), here));
         }
         Geometry::Curve(curve) => {
             let (mut first, mut now) = (Point::zero(), Point::zero());
@@ -316,21 +311,14 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
                 match item {
                     CurveItem::Move(to) => {
                         (first, now) = (*to, *to);
-                        parts.push(Area::of([at(*to, here)]));
                     }
                     CurveItem::Line(to) => {
                         line(now, *to);
-                        let end = Area::of([at(*to, here)]);
-                        match parts.last_mut() {
-                            Some(part) => *part = part.with(end),
-                            None => parts.push(Area::of([at(now, here), at(*to, here)])),
-                        }
                         plain &= now.x == to.x || now.y == to.y;
                         now = *to;
                     }
                     CurveItem::Cubic(one, other, to) => {
                         plain = false;
-                        straight = false;
                         let mut from = now;
                         for n in 1..=if stroked { CHORDS } else { 0 } {
                             let next = on_curve([now, *one, *other, *to], f64::from(n) / f64::from(CHORDS));
@@ -359,9 +347,6 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
         let half = area.width().min(area.height()) / 2.0;
         lines.push(Straight { from, to, half });
     }
-    if !straight {
-        parts.clear();
-    }
     let fill = shape.fill.as_ref().and_then(colour);
     let stroke = match &shape.stroke {
         Some(stroke) => colour(&stroke.paint),
@@ -379,7 +364,6 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
         stroked: stroked || !lines.is_empty(),
         stroke,
         lines,
-        parts,
         plain,
     };
     (area, drawn)

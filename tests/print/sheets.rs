@@ -15,6 +15,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("print/sheets/plans-to-scale", || complaints(scale())),
         Trial::test("print/sheets/record", || complaints(record())),
         Trial::test("print/sheets/record-that-passes", || complaints(passes())),
+        Trial::test("print/sheets/record-with-gaps", || complaints(gaps())),
         Trial::test("print/sheets/changes", || complaints(changes())),
     ]
 }
@@ -278,6 +279,27 @@ fn record() -> Vec<String> {
             .iter()
             .for_each(|d| read.says(&format!("{}{}", d.what, d.reason)));
         read.says("End of record.");
+        read.faults
+    })
+}
+
+/// A record that nobody filled in: every row is missing, and each of those words has its room on every paper.
+fn gaps() -> Vec<String> {
+    let (demo, files) = (printer::demo(), demo_files());
+    let text = fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"));
+    let emptied = |line: &str| match line.split_once("value: ") {
+        Some((before, _)) => format!("{before}value: \"\"\n"),
+        None => format!("{line}\n"),
+    };
+    let text: String = text.lines().map(emptied).collect();
+    on_papers(|paper, colour, size| {
+        let sheet = match sheets::record(&files, &text, "K2M3-VYTW") {
+            Ok(sheet) => sheet,
+            Err(fault) => return vec![fault],
+        };
+        let printed = printer::print_leaf(&demo, sheet, paper, colour);
+        let mut read = Read::of(format!("empty record on {paper}"), &printed, size);
+        read.says("MISSING");
         read.faults
     })
 }

@@ -253,6 +253,8 @@ fn print(
         |job| press.print(job),
         |index, result| {
             typeset::forget();
+            // The pieces that cards leave between each other add up.
+            memory::give_back();
             let job = &jobs[index];
             let Some(progress) = sets.get_mut(&job.set) else {
                 return ControlFlow::Continue(());
@@ -291,8 +293,6 @@ fn print(
             match output.install(&present.set.id, &shelf.place(job.set).on_disk, files, &belongs) {
                 Ok(installed) => {
                     progress.installed = Some(installed);
-                    // The pieces that cards leave between each other add up.
-                    memory::give_back();
                 }
                 Err(Failure { trouble, disk }) => {
                     troubles.push(trouble.0);

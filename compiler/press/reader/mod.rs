@@ -50,7 +50,7 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     words::check(tree, &printed, &mut found);
     signal::check(tree, &printed, &mut found);
     words::runs(tree, &ink, &mut found);
-    place::check(tree, &ink, &sizes, &mut found);
+    place::check(tree, &ink, &sizes, &identity.paper, &mut found);
     order::check(tree, &ink, &mut found);
     on_every_leaf(&ink, pages.len(), identity, code, &mut found);
     found.sort();

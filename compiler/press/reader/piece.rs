@@ -79,6 +79,8 @@ pub struct Cluster {
     pub text: String,
     pub left: f64,
     pub right: f64,
+    /// Pulled away from the letter behind it further than the font does.
+    pub apart: bool,
 }
 
 /// Words drawn in one go.
@@ -89,15 +91,28 @@ pub struct Run {
     pub size: f64,
     pub bold: bool,
     pub base: f64,
+    /// `None` for a gradient or a pattern.
     pub fill: Option<Colour>,
+    /// Has an outline.
+    pub outlined: bool,
+    /// Turned, mirrored or squeezed.
+    pub turned: bool,
+    /// Letters are pushed into each other.
+    pub tight: bool,
     /// Letters that no font had.
     pub missing: String,
     /// Read from right to left.
     pub backwards: bool,
 }
 
-/// A straight line by its ends, in points from the upper left.
-pub type Straight = ((f64, f64), (f64, f64));
+/// A straight line, in points from the upper left.
+#[derive(Debug, Clone, Copy)]
+pub struct Straight {
+    pub from: (f64, f64),
+    pub to: (f64, f64),
+    /// Half of its thickness.
+    pub half: f64,
+}
 
 /// Lines and areas.
 #[derive(Debug, Clone)]
@@ -106,8 +121,12 @@ pub struct Drawn {
     pub fill: Option<Colour>,
     pub is_filled: bool,
     pub stroked: bool,
-    /// Straight strokes: both ends.
+    /// What strokes are drawn in, or thin areas that stand for them; `None` for a pattern or no stroke.
+    pub stroke: Option<Colour>,
+    /// Strokes; curved ones in pieces.
     pub lines: Vec<Straight>,
+    /// Whether a fill is a shape of straight sides only: then the box round each of its parts.
+    pub parts: Vec<Area>,
     /// A line or a rectangle: the kind of shape that rules and frames are.
     pub plain: bool,
 }
@@ -151,7 +170,24 @@ impl Quad for typst::visualize::Color {
 const ABOVE: f64 = 0.73;
 const BELOW: f64 = 0.22;
 
+/// How far letters may stand nearer to each other or further apart than the font sets them, in em: pairs such as `AV` do by less.
+const NEARER: f64 = 0.25;
+const FURTHER: f64 = 0.14;
+
+/// What no font sets from right to left: such a run was turned by a control character.
+fn reads_forwards(c: char) -> bool {
+    c.is_ascii_alphanumeric()
+}
+
+/// True where letters don't stand upright in their own proportions.
+fn is_turned(here: Transform) -> bool {
+    let (kx, ky) = (here.kx.get(), here.ky.get());
+    let (sx, sy) = (here.sx.get(), here.sy.get());
+    kx.abs() > 1e-6 || ky.abs() > 1e-6 || sx <= 0.0 || (sx - sy).abs() > 1e-3
+}
+
 pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
+    let mut tight = false;
     let mut clusters: Vec<Cluster> = Vec::new();
     let mut missing = String::new();
     let (mut x, mut end) = (0.0, 0.0);
@@ -163,6 +199,11 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         let words = text.text.get(range.clone()).unwrap_or_default();
         let left = x;
         x += glyph.x_advance.get() * size;
+        let further = match text.font.x_advance(glyph.id) {
+            Some(own) if !words.trim().is_empty() => glyph.x_advance.get() - own.get(),
+            _ => 0.0,
+        };
+        tight |= further < -NEARER;
         if !words.trim().is_empty() {
             end = f64::max(end, x);
         }
@@ -171,11 +212,15 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         }
         match (last.clone(), clusters.last_mut()) {
             // One letter of several parts.
-            (Some(before), Some(cluster)) if before == range => cluster.right = x,
+            (Some(before), Some(cluster)) if before == range => {
+                cluster.right = x;
+                cluster.apart |= further > FURTHER;
+            }
             _ => clusters.push(Cluster {
                 text: words.to_string(),
                 left,
                 right: x,
+                apart: further > FURTHER,
             }),
         }
         backwards |= last
@@ -183,6 +228,7 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
             .is_some_and(|before: &std::ops::Range<usize>| before.start > range.start);
         last = Some(range);
     }
+    backwards &= !text.text.chars().any(reads_forwards);
     if backwards {
         clusters.reverse();
     }
@@ -218,10 +264,22 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         bold: text.font.info().variant.weight.to_number() >= 600,
         base,
         fill: colour(&text.fill),
+        outlined: text.stroke.is_some(),
+        turned: is_turned(here),
+        tight,
         missing,
         backwards,
     };
     (area, run)
+}
+
+/// Pieces that a curved stroke is taken in.
+const CHORDS: u32 = 8;
+
+/// A point of a cubic Bézier curve.
+fn on_curve([a, b, c, d]: [Point; 4], t: f64) -> Point {
+    let s = 1.0 - t;
+    a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
 }
 
 /// Thickest stroke that an area is taken for, in points.
@@ -230,13 +288,17 @@ const THIN: f64 = 4.0;
 pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     let bounds = shape.geometry.bbox(None);
     let mut lines = Vec::new();
+    let mut parts: Vec<Area> = Vec::new();
     let thickness = shape.stroke.as_ref().map_or(0.0, |stroke| stroke.thickness.to_pt());
     let stroked = thickness > 0.0;
+    let half = thickness / 2.0;
     let mut line = |from: Point, to: Point| {
         if stroked {
-            lines.push((at(from, here), at(to, here)));
+            let (from, to) = (at(from, here), at(to, here));
+            lines.push(Straight { from, to, half });
         }
     };
+    let mut straight = true;
     let mut plain = true;
     match &shape.geometry {
         Geometry::Line(to) => line(Point::zero(), *to),
@@ -246,19 +308,35 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
             line(right, size.to_point());
             line(size.to_point(), low);
             line(low, Point::zero());
+            parts.push(box_at(Point::zero(), size.to_point(), here));
         }
         Geometry::Curve(curve) => {
             let (mut first, mut now) = (Point::zero(), Point::zero());
             for item in &curve.0 {
                 match item {
-                    CurveItem::Move(to) => (first, now) = (*to, *to),
+                    CurveItem::Move(to) => {
+                        (first, now) = (*to, *to);
+                        parts.push(Area::of([at(*to, here)]));
+                    }
                     CurveItem::Line(to) => {
                         line(now, *to);
+                        let end = Area::of([at(*to, here)]);
+                        match parts.last_mut() {
+                            Some(part) => *part = part.with(end),
+                            None => parts.push(Area::of([at(now, here), at(*to, here)])),
+                        }
                         plain &= now.x == to.x || now.y == to.y;
                         now = *to;
                     }
-                    CurveItem::Cubic(_, _, to) => {
+                    CurveItem::Cubic(one, other, to) => {
                         plain = false;
+                        straight = false;
+                        let mut from = now;
+                        for n in 1..=if stroked { CHORDS } else { 0 } {
+                            let next = on_curve([now, *one, *other, *to], f64::from(n) / f64::from(CHORDS));
+                            line(from, next);
+                            from = next;
+                        }
                         now = *to;
                     }
                     CurveItem::Close => {
@@ -273,13 +351,22 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     // Strokes that differ from side to side come as thin areas.
     if !stroked && plain && shape.fill.is_some() && area.width().min(area.height()) <= THIN {
         let (x, y) = ((area.left + area.right) / 2.0, (area.top + area.bottom) / 2.0);
-        lines.push(if area.width() > area.height() {
+        let (from, to) = if area.width() > area.height() {
             ((area.left, y), (area.right, y))
         } else {
             ((x, area.top), (x, area.bottom))
-        });
+        };
+        let half = area.width().min(area.height()) / 2.0;
+        lines.push(Straight { from, to, half });
     }
-    let half = thickness / 2.0;
+    if !straight {
+        parts.clear();
+    }
+    let fill = shape.fill.as_ref().and_then(colour);
+    let stroke = match &shape.stroke {
+        Some(stroke) => colour(&stroke.paint),
+        None => fill,
+    };
     let area = Area {
         left: area.left - half,
         top: area.top - half,
@@ -287,10 +374,12 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
         bottom: area.bottom + half,
     };
     let drawn = Drawn {
-        fill: shape.fill.as_ref().and_then(colour),
+        fill,
         is_filled: shape.fill.is_some(),
         stroked: stroked || !lines.is_empty(),
+        stroke,
         lines,
+        parts,
         plain,
     };
     (area, drawn)

@@ -1,12 +1,13 @@
 //! Where ink lies: inside the type area, off other ink, on a ground that it can be read on, and large enough.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::breach::{Breach, Kind};
-use super::ink::{Ink, Own};
+use super::ink::{Ink, Own, What};
 use super::node::Tree;
-use super::piece::{Area, Colour, Drawn, Run, Straight};
-use super::words::short;
+use super::piece::{Area, Cluster, Colour, Drawn, Run, Straight};
+use super::words::{named, short};
 
 /// Points in a millimetre.
 pub const MM: f64 = 72.0 / 25.4;
@@ -44,7 +45,8 @@ struct Leaf<'a> {
 }
 
 /// Looks at every leaf; `sizes` are width and height of each in points.
-pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Breach>) {
+pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], paper: &str, found: &mut Vec<Breach>) {
+    on_its_paper(sizes, paper, found);
     for (number, (width, height)) in sizes.iter().enumerate() {
         let of_leaf: Vec<&Ink> = ink.iter().filter(|ink| ink.leaf == number).collect();
         let leaf = Leaf::new(number, of_leaf, *width, *height);
@@ -54,6 +56,33 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
         large_enough(tree, &leaf, found);
     }
     rooms(tree, ink, found);
+    pictures(tree, ink, found);
+}
+
+/// Papers by their names, in millimetres: ISO 216 and the two of North America.
+const PAPERS: [(&str, f64, f64); 4] = [
+    ("a4", 210.0, 297.0),
+    ("letter", 215.9, 279.4),
+    ("a5", 148.0, 210.0),
+    ("half-letter", 139.7, 215.9),
+];
+
+/// The paper that the leaf is for, so that no printer scales it.
+fn on_its_paper(sizes: &[(f64, f64)], paper: &str, found: &mut Vec<Breach>) {
+    let Some((_, width, height)) = PAPERS.iter().find(|(name, ..)| *name == paper) else {
+        return;
+    };
+    let same = |size: f64, asked: f64| (size - asked * MM).abs() <= 0.5 * MM;
+    for (leaf, (wide, high)) in sizes.iter().enumerate() {
+        if !same(*wide, *width) || !same(*high, *height) {
+            let words = format!(
+                "the leaf is {:.0} by {:.0} mm, which is not {paper}",
+                wide / MM,
+                high / MM
+            );
+            found.push(Breach::at(None, leaf, Kind::Misplaced, words));
+        }
+    }
 }
 
 impl<'a> Leaf<'a> {
@@ -108,6 +137,50 @@ fn told(ink: &Ink) -> String {
 fn report(tree: &Tree, ink: &Ink, kind: Kind, words: String, found: &mut Vec<Breach>) {
     let node = ink.item.and_then(|item| tree.nodes.get(item));
     found.push(Breach::at(node, ink.leaf, kind, words));
+}
+
+/// Least width of a picture, in points: what is shown smaller shows nothing.
+const LEAST_PICTURE: f64 = 10.0 * MM;
+
+/// Pictures: those that the leaf has, no more and no fewer, each where its words are.
+fn pictures(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    let mut told: BTreeMap<usize, usize> = BTreeMap::new();
+    for one in ink.iter().filter(|ink| matches!(ink.what, What::Picture)) {
+        let item = one
+            .item
+            .filter(|item| tree.nodes.get(*item).is_some_and(|node| node.pictures > 0));
+        match item {
+            Some(item) => *told.entry(item).or_default() += 1,
+            None => report(
+                tree,
+                one,
+                Kind::Unowned,
+                "a picture belongs to no item of the leaf".to_string(),
+                found,
+            ),
+        }
+        if one.area.width().max(one.area.height()) < LEAST_PICTURE {
+            report(
+                tree,
+                one,
+                Kind::Small,
+                "a picture is less than 10 mm large".to_string(),
+                found,
+            );
+        }
+    }
+    for (index, node) in tree.nodes.iter().enumerate() {
+        let count = told.get(&index).copied().unwrap_or(0);
+        if count != node.pictures {
+            let leaf = ink.iter().find(|ink| ink.item == Some(index)).map_or(0, |ink| ink.leaf);
+            let words = format!(
+                "{} has {count} of its {} pictures on the page",
+                named(node),
+                node.pictures
+            );
+            found.push(Breach::of(node, leaf, Kind::Lost, words));
+        }
+    }
 }
 
 /// Inside the margins, between head and foot, and whole.
@@ -178,6 +251,15 @@ fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Bre
     }
 }
 
+/// Where the letters of a run stand: from the height of its capitals down to its line, without tails.
+fn upright(one: &Ink, run: &Run) -> Area {
+    Area {
+        top: one.area.top.max(run.base - 0.73 * run.size),
+        bottom: one.area.bottom.min(run.base),
+        ..one.area
+    }
+}
+
 /// Letters on letters, and lines through letters.
 fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let mut runs: Vec<(usize, &Ink, &Run)> = leaf.runs().collect();
@@ -187,10 +269,9 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             if other.area.top > one.area.bottom {
                 break;
             }
-            let (across, down) = one.area.shared(&other.area);
-            // The part of a line that has no letters but tails.
-            let tail = 0.24 * run.size.max(beside.size);
-            if across > 0.12 * run.size.min(beside.size) && down > tail {
+            let (across, down) = upright(one, run).shared(&upright(other, beside));
+            let size = run.size.min(beside.size);
+            if across > 0.12 * size && down > 0.05 * size {
                 let words = format!("{} lies on {}", told(other), told(one));
                 report(
                     tree,
@@ -213,9 +294,9 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             top: run.base - 0.55 * run.size,
             bottom: run.base - 0.03 * run.size,
         };
-        let through = lines
-            .iter()
-            .any(|(n, (from, to))| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
+        let through = lines.iter().any(|(n, line)| {
+            crosses(&widened(&letters, line.half), line.from, line.to) && !covered(leaf, *n, *at, one)
+        });
         if through {
             report(
                 tree,
@@ -225,6 +306,16 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
                 found,
             );
         }
+    }
+}
+
+/// An area with so much more on every side.
+fn widened(area: &Area, by: f64) -> Area {
+    Area {
+        left: area.left - by,
+        top: area.top - by,
+        right: area.right + by,
+        bottom: area.bottom + by,
     }
 }
 
@@ -298,20 +389,35 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         .map(|(n, ink)| (n, *ink))
         .collect();
     for (at, one, run) in leaf.runs() {
-        let middle = Area {
-            left: (one.area.left + one.area.right) / 2.0,
-            right: (one.area.left + one.area.right) / 2.0,
-            top: run.base - 0.3 * run.size,
-            bottom: run.base - 0.3 * run.size,
-        };
-        let mut ground = [1.0, 1.0, 1.0, 1.0];
-        for (_, area, drawn) in fills.iter().filter(|(n, ..)| *n < at) {
-            if area.area.holds(&middle, 0.0) {
-                ground = drawn.fill.map_or(ground, |fill| over(fill, ground));
-            }
+        if let Some(how) = misshapen(run) {
+            report(tree, one, Kind::Misplaced, format!("{} {how}", told(one)), found);
         }
-        let seen = run.fill.map(|fill| contrast(over(fill, ground), ground));
-        if seen.is_some_and(|seen| seen < LEAST_CONTRAST) {
+        let below: Vec<&(usize, &Ink, &Drawn)> = fills
+            .iter()
+            .filter(|(n, area, _)| *n < at && reaches(&area.area, &one.area))
+            .collect();
+        let is_seen = |cluster: &Cluster| {
+            let (x, y) = ((cluster.left + cluster.right) / 2.0, run.base - 0.3 * run.size);
+            let middle = Area {
+                left: x,
+                right: x,
+                top: y,
+                bottom: y,
+            };
+            let mut ground = Some([1.0, 1.0, 1.0, 1.0]);
+            for (_, area, drawn) in &below {
+                if area.area.holds(&middle, 0.0) {
+                    let under = ground.unwrap_or([1.0, 1.0, 1.0, 1.0]);
+                    ground = drawn.fill.map(|fill| over(fill, under));
+                }
+            }
+            let seen = ground
+                .zip(run.fill)
+                .map(|(ground, fill)| contrast(over(fill, ground), ground));
+            seen.is_some_and(|seen| seen >= LEAST_CONTRAST)
+        };
+        let letters = run.clusters.iter().filter(|c| !c.text.trim().is_empty());
+        if !letters.into_iter().all(is_seen) {
             report(
                 tree,
                 one,
@@ -336,6 +442,24 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         if hidden {
             report(tree, one, Kind::Misplaced, format!("{} is covered", told(one)), found);
         }
+    }
+}
+
+fn reaches(one: &Area, other: &Area) -> bool {
+    let (across, down) = one.shared(other);
+    across > 0.0 && down > 0.0
+}
+
+/// What is done to letters that makes them others, or hard to read.
+fn misshapen(run: &Run) -> Option<&'static str> {
+    if run.turned {
+        Some("is turned, mirrored or squeezed")
+    } else if run.tight {
+        Some("has letters that are pushed into each other")
+    } else if run.outlined {
+        Some("has an outline, which may hide its letters")
+    } else {
+        None
     }
 }
 
@@ -369,6 +493,7 @@ fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
             all.entry(room).or_default().push(one);
         }
     }
+    let mut frames_of: Vec<(&Ink, Area)> = Vec::new();
     for parts in all.values() {
         let frames = parts
             .iter()
@@ -384,6 +509,8 @@ fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
             let words = format!("a box to write in is {width:.0} by {height:.0} mm, too small to write a figure in");
             report(tree, first, Kind::Small, words, found);
         }
+        seen_as_box(tree, first, parts, found);
+        frames_of.push((first, area));
         let words = parts
             .iter()
             .filter_map(|ink| ink.run())
@@ -397,6 +524,50 @@ fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
                 found,
             );
         }
+    }
+    frames_of.sort_by(|(a, one), (b, other)| {
+        (a.leaf, one.top)
+            .partial_cmp(&(b.leaf, other.top))
+            .unwrap_or(Ordering::Equal)
+    });
+    for (n, (first, area)) in frames_of.iter().enumerate() {
+        let level = frames_of
+            .iter()
+            .skip(n + 1)
+            .take_while(|(ink, other)| ink.leaf == first.leaf && other.top < area.bottom);
+        for (other, beside) in level {
+            let (across, down) = area.shared(beside);
+            if across > SHARED && down > SHARED {
+                let words = "a box to write in runs over another one".to_string();
+                report(tree, other, Kind::Misplaced, words, found);
+            }
+        }
+    }
+}
+
+/// What two boxes side by side may share, in points: the line between them.
+const SHARED: f64 = 2.0;
+
+/// Light against dark, from 1 to 21: what a frame needs at least (WCAG 2.2, success criterion 1.4.11), and what a ground to write on may have.
+const LEAST_FRAME: f64 = 3.0;
+const MOST_GROUND: f64 = 1.5;
+
+/// A frame that can be seen, and a ground that a pen can be seen on.
+fn seen_as_box(tree: &Tree, first: &Ink, parts: &[&Ink], found: &mut Vec<Breach>) {
+    let white = [1.0, 1.0, 1.0, 1.0];
+    let against_white = |colour: Colour| contrast(over(colour, white), white);
+    let drawn = || parts.iter().filter_map(|ink| ink.drawn());
+    let pale = drawn().any(|d| d.stroked && d.stroke.is_none_or(|stroke| against_white(stroke) < LEAST_FRAME));
+    // Thin areas are lines.
+    let grounds = || drawn().filter(|d| d.is_filled && (d.lines.is_empty() || d.lines.len() > 1));
+    let dark = grounds().any(|d| d.fill.is_none_or(|fill| against_white(fill) > MOST_GROUND));
+    if pale {
+        let words = "the frame of a box to write in can't be seen".to_string();
+        report(tree, first, Kind::Misplaced, words, found);
+    }
+    if dark {
+        let words = "a box to write in is too dark to write in".to_string();
+        report(tree, first, Kind::Misplaced, words, found);
     }
 }
 

@@ -166,10 +166,8 @@ fn look(words: Words, root: &Value, schema: &Value, value: &Value, at: &str, fau
         }
     }
     let any = schema["anyOf"].as_array().or(schema["oneOf"].as_array());
-    if let Some(any) = any {
-        if !any.iter().any(passes) {
-            fault("fits none of the forms that it may have");
-        }
+    if any.is_some_and(|any| !any.iter().any(passes)) {
+        fault("fits none of the forms that it may have");
     }
     if schema.get("not").is_some_and(passes) {
         fault("is of a form that it may not have");

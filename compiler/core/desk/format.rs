@@ -21,6 +21,9 @@ pub struct Edit {
     pub text: String,
 }
 
+/// Changes by file.
+pub type Edits = BTreeMap<FileId, Vec<Edit>>;
+
 /// The edits of one file, in order of place and apart from each other.
 fn edits(files: &FileSet, file: FileId) -> Vec<Edit> {
     let source = files.get(file);
@@ -58,15 +61,15 @@ pub fn formatted(files: &FileSet, wanted: &dyn Fn(&str) -> bool) -> BTreeMap<Str
 }
 
 /// The edits of every wanted file that has any. No code of a leaf changes by them, nor what is found: those by which it would are left out.
-pub fn wanted_edits(files: &FileSet, wanted: &dyn Fn(&str) -> bool) -> BTreeMap<FileId, Vec<Edit>> {
+pub fn wanted_edits(files: &FileSet, wanted: &dyn Fn(&str) -> bool) -> Edits {
     let own = files.ids().filter(|file| wanted(&files.get(*file).path));
-    let mut all: BTreeMap<FileId, Vec<Edit>> = own.map(|file| (file, edits(files, file))).collect();
+    let mut all: Edits = own.map(|file| (file, edits(files, file))).collect();
     all.retain(|_, edits| !edits.is_empty());
     if all.is_empty() {
         return all;
     }
     let before = state(files, &compile(files));
-    let holds = |edits: &BTreeMap<FileId, Vec<Edit>>| {
+    let holds = |edits: &Edits| {
         let after = with(files, edits);
         state(&after, &compile(&after)) == before
     };
@@ -74,11 +77,8 @@ pub fn wanted_edits(files: &FileSet, wanted: &dyn Fn(&str) -> bool) -> BTreeMap<
 }
 
 /// The edits that change no code, tried one by one.
-fn kept(
-    all: &BTreeMap<FileId, Vec<Edit>>,
-    holds: &dyn Fn(&BTreeMap<FileId, Vec<Edit>>) -> bool,
-) -> BTreeMap<FileId, Vec<Edit>> {
-    let mut kept: BTreeMap<FileId, Vec<Edit>> = BTreeMap::new();
+fn kept(all: &Edits, holds: &dyn Fn(&Edits) -> bool) -> Edits {
+    let mut kept: Edits = BTreeMap::new();
     for (file, edits) in all {
         for edit in edits {
             kept.entry(*file).or_default().push(edit.clone());
@@ -106,7 +106,7 @@ fn state(files: &FileSet, compilation: &Compilation) -> (Vec<String>, BTreeMap<&
 }
 
 /// The files with edits made.
-pub fn with(files: &FileSet, edits: &BTreeMap<FileId, Vec<Edit>>) -> FileSet {
+pub fn with(files: &FileSet, edits: &Edits) -> FileSet {
     let text = |file: FileId| match edits.get(&file) {
         Some(edits) => applied(&files.get(file).text, edits),
         None => files.get(file).text.clone(),
@@ -162,11 +162,9 @@ fn in_value(files: &FileSet, takes: &Takes, node: &Node, found: &mut Vec<Edit>) 
             (Value::Scalar(_), _, Some(scalar)) => in_value(files, scalar, node, found),
             _ => {}
         },
-        (Takes::Value(reads), Value::Scalar(text)) => {
-            // What is printed as written stays as written.
-            if !reads.as_written && files.text(node.span) == text {
-                found.extend(canonical(text).map(|text| Edit { span: node.span, text }));
-            }
+        // What is printed as written stays as written.
+        (Takes::Value(reads), Value::Scalar(text)) if !reads.as_written && files.text(node.span) == text => {
+            found.extend(canonical(text).map(|text| Edit { span: node.span, text }));
         }
         (Takes::Pairs, Value::Map(entries)) => {
             for (_, value) in entries {

@@ -100,7 +100,7 @@ fn seen_as_box(tree: &Tree, first: &Ink, parts: &[&Ink], found: &mut Vec<Breach>
 }
 
 /// Least width of a picture, in points: what is shown smaller shows nothing.
-const LEAST_PICTURE: f64 = 10.0 * MM;
+const LEAST_PICTURE: f64 = MM;
 
 /// Pictures: those that the leaf has, no more and no fewer, each where its words are.
 pub fn pictures(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
@@ -124,7 +124,7 @@ pub fn pictures(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
                 tree,
                 one,
                 Kind::Small,
-                "a picture is less than 10 mm large".to_string(),
+                "a picture is less than 1 mm large".to_string(),
                 found,
             );
         }

@@ -334,27 +334,6 @@ pub fn lines(items: &[Value]) -> Vec<String> {
     found
 }
 
-/// Pictures among the words of an item.
-pub fn pictures(path: &str, map: &Map<String, Value>) -> usize {
-    let of = |(field, value): (&String, &Value)| match value {
-        Value::Array(items) if !is_unprinted(path) && is_prose(&format!("{path}.{field}"), items) => figures(items),
-        _ => 0,
-    };
-    map.iter().map(of).sum()
-}
-
-fn figures(items: &[Value]) -> usize {
-    let of = |item: &Value| match item.get("kind").and_then(Value::as_str) {
-        Some("figure") => 1,
-        Some("list") => {
-            let entries = item.get("items").and_then(Value::as_array).into_iter().flatten();
-            entries.filter_map(Value::as_array).map(|entry| figures(entry)).sum()
-        }
-        _ => 0,
-    };
-    items.iter().map(of).sum()
-}
-
 /// Words that stand beside each other, however they are set.
 fn lines_of(inlines: &[Value]) -> Vec<String> {
     let mut text = String::new();

@@ -27,8 +27,6 @@ pub struct Node {
     pub ticks: Option<usize>,
     /// Boxes to write in.
     pub boxes: Option<usize>,
-    /// Pictures among its words.
-    pub pictures: usize,
     /// Its signal word: `danger`, `warning`, …
     pub signal: Option<String>,
     /// Stands on one leaf; others may go on over several.

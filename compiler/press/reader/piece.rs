@@ -79,8 +79,6 @@ pub struct Cluster {
     pub text: String,
     pub left: f64,
     pub right: f64,
-    /// Pulled away from the letter behind it further than the font does.
-    pub apart: bool,
 }
 
 /// Words drawn in one go.
@@ -91,28 +89,15 @@ pub struct Run {
     pub size: f64,
     pub bold: bool,
     pub base: f64,
-    /// `None` for a gradient or a pattern.
     pub fill: Option<Colour>,
-    /// Has an outline.
-    pub outlined: bool,
-    /// Turned, mirrored or squeezed.
-    pub turned: bool,
-    /// Letters are pushed into each other.
-    pub tight: bool,
     /// Letters that no font had.
     pub missing: String,
     /// Read from right to left.
     pub backwards: bool,
 }
 
-/// A straight line, in points from the upper left.
-#[derive(Debug, Clone, Copy)]
-pub struct Straight {
-    pub from: (f64, f64),
-    pub to: (f64, f64),
-    /// Half of its thickness.
-    pub half: f64,
-}
+/// A straight line by its ends, in points from the upper left.
+pub type Straight = ((f64, f64), (f64, f64));
 
 /// Lines and areas.
 #[derive(Debug, Clone)]
@@ -121,9 +106,7 @@ pub struct Drawn {
     pub fill: Option<Colour>,
     pub is_filled: bool,
     pub stroked: bool,
-    /// What strokes are drawn in, or thin areas that stand for them; `None` for a pattern or no stroke.
-    pub stroke: Option<Colour>,
-    /// Strokes; curved ones in pieces.
+    /// Straight strokes: both ends.
     pub lines: Vec<Straight>,
     /// A line or a rectangle: the kind of shape that rules and frames are.
     pub plain: bool,
@@ -168,24 +151,7 @@ impl Quad for typst::visualize::Color {
 const ABOVE: f64 = 0.73;
 const BELOW: f64 = 0.22;
 
-/// How far letters may stand nearer to each other or further apart than the font sets them, in em: pairs such as `AV` do by less.
-const NEARER: f64 = 0.25;
-const FURTHER: f64 = 0.14;
-
-/// What no font sets from right to left: such a run was turned by a control character.
-fn reads_forwards(c: char) -> bool {
-    c.is_ascii_alphanumeric()
-}
-
-/// True where letters don't stand upright in their own proportions.
-fn is_turned(here: Transform) -> bool {
-    let (kx, ky) = (here.kx.get(), here.ky.get());
-    let (sx, sy) = (here.sx.get(), here.sy.get());
-    kx.abs() > 1e-6 || ky.abs() > 1e-6 || sx <= 0.0 || (sx - sy).abs() > 1e-3
-}
-
 pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
-    let mut tight = false;
     let mut clusters: Vec<Cluster> = Vec::new();
     let mut missing = String::new();
     let (mut x, mut end) = (0.0, 0.0);
@@ -197,11 +163,6 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         let words = text.text.get(range.clone()).unwrap_or_default();
         let left = x;
         x += glyph.x_advance.get() * size;
-        let further = match text.font.x_advance(glyph.id) {
-            Some(own) if !words.trim().is_empty() => glyph.x_advance.get() - own.get(),
-            _ => 0.0,
-        };
-        tight |= further < -NEARER;
         if !words.trim().is_empty() {
             end = f64::max(end, x);
         }
@@ -210,15 +171,11 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         }
         match (last.clone(), clusters.last_mut()) {
             // One letter of several parts.
-            (Some(before), Some(cluster)) if before == range => {
-                cluster.right = x;
-                cluster.apart |= further > FURTHER;
-            }
+            (Some(before), Some(cluster)) if before == range => cluster.right = x,
             _ => clusters.push(Cluster {
                 text: words.to_string(),
                 left,
                 right: x,
-                apart: further > FURTHER,
             }),
         }
         backwards |= last
@@ -226,7 +183,6 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
             .is_some_and(|before: &std::ops::Range<usize>| before.start > range.start);
         last = Some(range);
     }
-    backwards &= !text.text.chars().any(reads_forwards);
     if backwards {
         clusters.reverse();
     }
@@ -262,22 +218,10 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         bold: text.font.info().variant.weight.to_number() >= 600,
         base,
         fill: colour(&text.fill),
-        outlined: text.stroke.is_some(),
-        turned: is_turned(here),
-        tight,
         missing,
         backwards,
     };
     (area, run)
-}
-
-/// Pieces that a curved stroke is taken in.
-const CHORDS: u32 = 8;
-
-/// A point of a cubic Bézier curve.
-fn on_curve([a, b, c, d]: [Point; 4], t: f64) -> Point {
-    let s = 1.0 - t;
-    a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
 }
 
 /// Thickest stroke that an area is taken for, in points.
@@ -288,11 +232,9 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     let mut lines = Vec::new();
     let thickness = shape.stroke.as_ref().map_or(0.0, |stroke| stroke.thickness.to_pt());
     let stroked = thickness > 0.0;
-    let half = thickness / 2.0;
     let mut line = |from: Point, to: Point| {
         if stroked {
-            let (from, to) = (at(from, here), at(to, here));
-            lines.push(Straight { from, to, half });
+            lines.push((at(from, here), at(to, here)));
         }
     };
     let mut plain = true;
@@ -309,22 +251,14 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
             let (mut first, mut now) = (Point::zero(), Point::zero());
             for item in &curve.0 {
                 match item {
-                    CurveItem::Move(to) => {
-                        (first, now) = (*to, *to);
-                    }
+                    CurveItem::Move(to) => (first, now) = (*to, *to),
                     CurveItem::Line(to) => {
                         line(now, *to);
                         plain &= now.x == to.x || now.y == to.y;
                         now = *to;
                     }
-                    CurveItem::Cubic(one, other, to) => {
+                    CurveItem::Cubic(_, _, to) => {
                         plain = false;
-                        let mut from = now;
-                        for n in 1..=if stroked { CHORDS } else { 0 } {
-                            let next = on_curve([now, *one, *other, *to], f64::from(n) / f64::from(CHORDS));
-                            line(from, next);
-                            from = next;
-                        }
                         now = *to;
                     }
                     CurveItem::Close => {
@@ -339,19 +273,13 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     // Strokes that differ from side to side come as thin areas.
     if !stroked && plain && shape.fill.is_some() && area.width().min(area.height()) <= THIN {
         let (x, y) = ((area.left + area.right) / 2.0, (area.top + area.bottom) / 2.0);
-        let (from, to) = if area.width() > area.height() {
+        lines.push(if area.width() > area.height() {
             ((area.left, y), (area.right, y))
         } else {
             ((x, area.top), (x, area.bottom))
-        };
-        let half = area.width().min(area.height()) / 2.0;
-        lines.push(Straight { from, to, half });
+        });
     }
-    let fill = shape.fill.as_ref().and_then(colour);
-    let stroke = match &shape.stroke {
-        Some(stroke) => colour(&stroke.paint),
-        None => fill,
-    };
+    let half = thickness / 2.0;
     let area = Area {
         left: area.left - half,
         top: area.top - half,
@@ -359,10 +287,9 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
         bottom: area.bottom + half,
     };
     let drawn = Drawn {
-        fill,
+        fill: shape.fill.as_ref().and_then(colour),
         is_filled: shape.fill.is_some(),
         stroked: stroked || !lines.is_empty(),
-        stroke,
         lines,
         plain,
     };

@@ -1,18 +1,24 @@
 //! Where ink lies: inside the type area, off other ink, on a ground that it can be read on, and large enough.
 
+use std::collections::BTreeMap;
+
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
-use super::light::{contrast, over};
 use super::node::Tree;
-use super::piece::{Area, Cluster, Drawn, Run, Straight};
-use super::rooms::{pictures, rooms};
-use super::tell::{MM, SLACK, report, told};
+use super::piece::{Area, Colour, Drawn, Run, Straight};
+use super::words::short;
+
+/// Points in a millimetre.
+pub const MM: f64 = 72.0 / 25.4;
 
 /// Clear on every side: pouches are welded there.
 const CLEAR: f64 = 8.0 * MM;
 
 /// Clear at the binding edge: the punch goes there.
 const BINDING: f64 = 15.0 * MM;
+
+/// What rounding may do, in points.
+const SLACK: f64 = 0.5;
 
 /// Smallest letters at all, in points.
 const LEAST_SIZE: f64 = 9.99;
@@ -23,6 +29,9 @@ const LEAST_CONTRAST: f64 = 4.5;
 /// Side of the square in a box to tick, in em of DejaVu Sans, and the least that a gloved hand hits.
 const TICK_EM: f64 = 0.717;
 const LEAST_TICK: f64 = 5.0 * MM - SLACK;
+
+/// Room to write a figure by hand: width and height.
+const LEAST_ROOM: (f64, f64) = (20.0 * MM, 7.4 * MM);
 
 /// The ink of one leaf, with what is needed to look at it.
 struct Leaf<'a> {
@@ -35,8 +44,7 @@ struct Leaf<'a> {
 }
 
 /// Looks at every leaf; `sizes` are width and height of each in points.
-pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], paper: &str, found: &mut Vec<Breach>) {
-    on_its_paper(sizes, paper, found);
+pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Breach>) {
     for (number, (width, height)) in sizes.iter().enumerate() {
         let of_leaf: Vec<&Ink> = ink.iter().filter(|ink| ink.leaf == number).collect();
         let leaf = Leaf::new(number, of_leaf, *width, *height);
@@ -46,33 +54,6 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], paper: &str, found:
         large_enough(tree, &leaf, found);
     }
     rooms(tree, ink, found);
-    pictures(tree, ink, found);
-}
-
-/// Papers by their names, in millimetres: ISO 216 and the two of North America.
-const PAPERS: [(&str, f64, f64); 4] = [
-    ("a4", 210.0, 297.0),
-    ("letter", 215.9, 279.4),
-    ("a5", 148.0, 210.0),
-    ("half-letter", 139.7, 215.9),
-];
-
-/// The paper that the leaf is for, so that no printer scales it.
-fn on_its_paper(sizes: &[(f64, f64)], paper: &str, found: &mut Vec<Breach>) {
-    let Some((_, width, height)) = PAPERS.iter().find(|(name, ..)| *name == paper) else {
-        return;
-    };
-    let same = |size: f64, asked: f64| (size - asked * MM).abs() <= 0.5 * MM;
-    for (leaf, (wide, high)) in sizes.iter().enumerate() {
-        if !same(*wide, *width) || !same(*high, *height) {
-            let words = format!(
-                "the leaf is {:.0} by {:.0} mm, which is not {paper}",
-                wide / MM,
-                high / MM
-            );
-            found.push(Breach::at(None, leaf, Kind::Misplaced, words));
-        }
-    }
 }
 
 impl<'a> Leaf<'a> {
@@ -111,6 +92,22 @@ impl<'a> Leaf<'a> {
             .enumerate()
             .filter_map(|(n, ink)| ink.drawn().map(|drawn| (n, *ink, drawn)))
     }
+}
+
+fn told(ink: &Ink) -> String {
+    match ink.run() {
+        Some(run) => format!(
+            "“{}”",
+            short(run.clusters.iter().map(|c| c.text.as_str()).collect::<String>().trim())
+        ),
+        None if ink.drawn().is_some() => "a line or area".to_string(),
+        None => "a picture".to_string(),
+    }
+}
+
+fn report(tree: &Tree, ink: &Ink, kind: Kind, words: String, found: &mut Vec<Breach>) {
+    let node = ink.item.and_then(|item| tree.nodes.get(item));
+    found.push(Breach::at(node, ink.leaf, kind, words));
 }
 
 /// Inside the margins, between head and foot, and whole.
@@ -181,15 +178,6 @@ fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Bre
     }
 }
 
-/// Where the letters of a run stand: from the height of its capitals down to its line, without tails.
-fn upright(one: &Ink, run: &Run) -> Area {
-    Area {
-        top: one.area.top.max(run.base - 0.73 * run.size),
-        bottom: one.area.bottom.min(run.base),
-        ..one.area
-    }
-}
-
 /// Letters on letters, and lines through letters.
 fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let mut runs: Vec<(usize, &Ink, &Run)> = leaf.runs().collect();
@@ -199,9 +187,10 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             if other.area.top > one.area.bottom {
                 break;
             }
-            let (across, down) = upright(one, run).shared(&upright(other, beside));
-            let size = run.size.min(beside.size);
-            if across > 0.12 * size && down > 0.05 * size {
+            let (across, down) = one.area.shared(&other.area);
+            // The part of a line that has no letters but tails.
+            let tail = 0.24 * run.size.max(beside.size);
+            if across > 0.12 * run.size.min(beside.size) && down > tail {
                 let words = format!("{} lies on {}", told(other), told(one));
                 report(
                     tree,
@@ -224,9 +213,9 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             top: run.base - 0.55 * run.size,
             bottom: run.base - 0.03 * run.size,
         };
-        let through = lines.iter().any(|(n, line)| {
-            crosses(&widened(&letters, line.half), line.from, line.to) && !covered(leaf, *n, *at, one)
-        });
+        let through = lines
+            .iter()
+            .any(|(n, (from, to))| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
         if through {
             report(
                 tree,
@@ -236,16 +225,6 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
                 found,
             );
         }
-    }
-}
-
-/// An area with so much more on every side.
-fn widened(area: &Area, by: f64) -> Area {
-    Area {
-        left: area.left - by,
-        top: area.top - by,
-        right: area.right + by,
-        bottom: area.bottom + by,
     }
 }
 
@@ -284,6 +263,30 @@ fn crosses(area: &Area, from: (f64, f64), to: (f64, f64)) -> bool {
     enter < leave
 }
 
+/// Relative luminance (WCAG 2.2).
+fn luminance(colour: Colour) -> f64 {
+    let part = |c: f64| {
+        if c <= 0.04045 {
+            c / 12.92
+        } else {
+            ((c + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    0.2126 * part(colour[0]) + 0.7152 * part(colour[1]) + 0.0722 * part(colour[2])
+}
+
+fn contrast(a: Colour, b: Colour) -> f64 {
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+/// A colour over another.
+fn over(top: Colour, ground: Colour) -> Colour {
+    let a = top[3];
+    let mix = |n: usize| top[n] * a + ground[n] * (1.0 - a);
+    [mix(0), mix(1), mix(2), 1.0]
+}
+
 /// Against its ground, and not under anything.
 fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let fills: Vec<(usize, &Ink, &Drawn)> = leaf.drawn().filter(|(_, _, drawn)| drawn.is_filled).collect();
@@ -295,35 +298,20 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         .map(|(n, ink)| (n, *ink))
         .collect();
     for (at, one, run) in leaf.runs() {
-        if let Some(how) = misshapen(run) {
-            report(tree, one, Kind::Misplaced, format!("{} {how}", told(one)), found);
-        }
-        let below: Vec<&(usize, &Ink, &Drawn)> = fills
-            .iter()
-            .filter(|(n, area, _)| *n < at && reaches(&area.area, &one.area))
-            .collect();
-        let is_seen = |cluster: &Cluster| {
-            let (x, y) = ((cluster.left + cluster.right) / 2.0, run.base - 0.3 * run.size);
-            let middle = Area {
-                left: x,
-                right: x,
-                top: y,
-                bottom: y,
-            };
-            let mut ground = Some([1.0, 1.0, 1.0, 1.0]);
-            for (_, area, drawn) in &below {
-                if area.area.holds(&middle, 0.0) {
-                    let under = ground.unwrap_or([1.0, 1.0, 1.0, 1.0]);
-                    ground = drawn.fill.map(|fill| over(fill, under));
-                }
-            }
-            let seen = ground
-                .zip(run.fill)
-                .map(|(ground, fill)| contrast(over(fill, ground), ground));
-            seen.is_some_and(|seen| seen >= LEAST_CONTRAST)
+        let middle = Area {
+            left: (one.area.left + one.area.right) / 2.0,
+            right: (one.area.left + one.area.right) / 2.0,
+            top: run.base - 0.3 * run.size,
+            bottom: run.base - 0.3 * run.size,
         };
-        let letters = run.clusters.iter().filter(|c| !c.text.trim().is_empty());
-        if !letters.into_iter().all(is_seen) {
+        let mut ground = [1.0, 1.0, 1.0, 1.0];
+        for (_, area, drawn) in fills.iter().filter(|(n, ..)| *n < at) {
+            if area.area.holds(&middle, 0.0) {
+                ground = drawn.fill.map_or(ground, |fill| over(fill, ground));
+            }
+        }
+        let seen = run.fill.map(|fill| contrast(over(fill, ground), ground));
+        if seen.is_some_and(|seen| seen < LEAST_CONTRAST) {
             report(
                 tree,
                 one,
@@ -351,24 +339,6 @@ fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     }
 }
 
-fn reaches(one: &Area, other: &Area) -> bool {
-    let (across, down) = one.shared(other);
-    across > 0.0 && down > 0.0
-}
-
-/// What is done to letters that makes them others, or hard to read.
-fn misshapen(run: &Run) -> Option<&'static str> {
-    if run.turned {
-        Some("is turned, mirrored or squeezed")
-    } else if run.tight {
-        Some("has letters that are pushed into each other")
-    } else if run.outlined {
-        Some("has an outline, which may hide its letters")
-    } else {
-        None
-    }
-}
-
 fn large_enough(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     for (_, one, run) in leaf.runs() {
         if run.size < LEAST_SIZE {
@@ -387,6 +357,45 @@ fn large_enough(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
                 run.size * TICK_EM / MM
             );
             report(tree, one, Kind::Small, words, found);
+        }
+    }
+}
+
+/// Boxes to write in: framed, large enough and empty but for signs.
+fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    let mut all: BTreeMap<usize, Vec<&Ink>> = BTreeMap::new();
+    for one in ink {
+        if let Some(room) = one.room {
+            all.entry(room).or_default().push(one);
+        }
+    }
+    for parts in all.values() {
+        let frames = parts
+            .iter()
+            .filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
+        let area = frames.fold(Area::NONE, |area, ink| area.with(ink.area));
+        let Some(first) = parts.first() else { continue };
+        if !area.is_some() || area.width() < LEAST_ROOM.0 || area.height() < LEAST_ROOM.1 {
+            let (width, height) = if area.is_some() {
+                (area.width() / MM, area.height() / MM)
+            } else {
+                (0.0, 0.0)
+            };
+            let words = format!("a box to write in is {width:.0} by {height:.0} mm, too small to write a figure in");
+            report(tree, first, Kind::Small, words, found);
+        }
+        let words = parts
+            .iter()
+            .filter_map(|ink| ink.run())
+            .any(|run| run.clusters.iter().any(|c| c.text.chars().any(char::is_alphanumeric)));
+        if words {
+            report(
+                tree,
+                first,
+                Kind::Misplaced,
+                "there is print in a box to write in".to_string(),
+                found,
+            );
         }
     }
 }

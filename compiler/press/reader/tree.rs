@@ -46,7 +46,6 @@ impl Gather {
             texts: asks::texts(&path, map),
             ticks: asks::ticks(&path, map),
             boxes: asks::boxes(&path, map),
-            pictures: asks::pictures(&path, map),
             signal: map.get("signal").and_then(Value::as_str).map(str::to_string),
             whole: asks::whole(&path),
             breaks: asks::breaks(&path, map),

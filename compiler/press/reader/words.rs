@@ -15,10 +15,8 @@ pub struct Letter {
     pub c: char,
     /// There is room before it: a blank, a gap, another line.
     gap: bool,
-    /// It begins a line below the one before, or another leaf.
+    /// It begins a line.
     line: bool,
-    /// It stands higher or lower than the letter before, or before it, and yet on its line.
-    shifted: bool,
     /// Height in points; nothing for a text as the leaf has it.
     size: f64,
     bold: bool,
@@ -26,9 +24,6 @@ pub struct Letter {
 
 /// Room between two letters, in em, that parts words.
 const GAP: f64 = 0.14;
-
-/// How far letters of one word may stand higher or lower than each other, in points.
-const SHIFT: f64 = 0.5;
 
 /// True for what has no form of its own: where a word may be divided, which way it reads.
 pub fn is_formless(c: char) -> bool {
@@ -41,8 +36,6 @@ pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Lett
     // Leaf, line, and where the last letter ended.
     let mut before: Option<(usize, f64, f64)> = None;
     let mut blank = false;
-    // The letter before was pulled away from what follows; it reads from right to left.
-    let (mut pulled, mut backwards) = (false, false);
     for (leaf, run) in in_reading_order(runs) {
         let mut first = true;
         for cluster in &run.clusters {
@@ -54,34 +47,31 @@ pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Lett
                 if is_formless(c) || c.is_control() {
                     continue;
                 }
-                let (apart, line, shifted) = match before {
+                let (apart, line) = match before {
                     Some((on, base, end)) if first => {
-                        let down = run.base - base;
-                        let back = cluster.left < end - 0.6 * run.size;
-                        let turns = run.backwards || backwards;
-                        let line = on != leaf || down > 0.6 * run.size || back && turns;
-                        let away = (cluster.left - end).abs() > GAP * run.size && !run.backwards;
-                        (line || away || pulled, line, !line && (back || down.abs() > SHIFT))
+                        let line = on != leaf
+                            || (base - run.base).abs() > 0.6 * run.size
+                            || cluster.left < end - 0.6 * run.size;
+                        (
+                            line || (cluster.left - end).abs() > GAP * run.size && !run.backwards,
+                            line,
+                        )
                     }
-                    Some(_) => (pulled, false, false),
-                    None => (true, true, false),
+                    Some(_) => (false, false),
+                    None => (true, true),
                 };
                 found.push(Letter {
                     c,
                     gap: blank || apart,
                     line,
-                    shifted,
                     size: run.size,
                     bold: run.bold,
                 });
                 first = false;
                 blank = false;
-                pulled = false;
             }
-            pulled |= cluster.apart;
             before = Some((leaf, run.base, cluster.left.max(cluster.right)));
         }
-        backwards = run.backwards;
         if run.backwards {
             let end = run.clusters.iter().map(|c| c.right).fold(f64::MIN, f64::max);
             before = Some((leaf, run.base, end));
@@ -131,7 +121,6 @@ fn wanted(text: &str) -> Vec<Letter> {
                 c,
                 gap,
                 line: false,
-                shifted: false,
                 size: 0.0,
                 bold: false,
             });
@@ -141,43 +130,23 @@ fn wanted(text: &str) -> Vec<Letter> {
     found
 }
 
-/// True if the text stands at that place, with the same gaps; a word may be divided at the end of a line, a figure never.
+/// True if the text stands at that place, with the same gaps; a word may be divided at the end of a line.
 fn stands(page: &[Letter], at: usize, text: &[Letter]) -> bool {
     let Some(here) = page.get(at..at + text.len()) else {
         return false;
     };
-    let in_figure = |n: usize| {
-        let part = |at: usize| {
-            text.get(at)
-                .is_some_and(|l| l.c.is_ascii_digit() || matches!(l.c, '.' | ','))
-        };
-        part(n) && n.checked_sub(1).is_some_and(part) && !in_long_word(text, n)
-    };
-    let same = |n: usize, a: &Letter, b: &Letter| {
-        let joined = |n: usize| !a.shifted && (!a.gap || a.line && !in_figure(n));
-        a.c == b.c && (n == 0 || if b.gap { a.gap } else { joined(n) })
-    };
+    let same =
+        |n: usize, a: &Letter, b: &Letter| a.c == b.c && (n == 0 || if b.gap { a.gap } else { !a.gap || a.line });
     here.iter().zip(text).enumerate().all(|(n, (a, b))| same(n, a, b))
-}
-
-/// Letters up to which codes are never divided.
-const CODE: usize = 22;
-
-/// True within a word that is too long for some columns, and so may be divided anywhere.
-fn in_long_word(text: &[Letter], at: usize) -> bool {
-    let before = text.iter().take(at + 1).rev().position(|l| l.gap).unwrap_or(at);
-    let after = text.iter().skip(at + 1).take_while(|l| !l.gap).count();
-    before + 1 + after > CODE
 }
 
 /// True if nothing touches it that would make it another word or figure.
 fn set_off(page: &[Letter], at: usize, length: usize) -> bool {
     let joins = |left: char, right: char| {
         let part = |c: char| c.is_alphanumeric();
-        let sign = |c: char| matches!(c, '.' | ',' | '-' | '−' | '–' | '+' | '/' | '×' | '*' | '^' | ':');
+        let sign = |c: char| matches!(c, '.' | ',' | '-' | '−' | '+' | '/');
         part(left) && part(right)
             || sign(left) && right.is_ascii_digit()
-            || part(left) && matches!(right, '/' | '×' | '*' | '^')
             || left.is_ascii_digit() && right.is_ascii_digit()
     };
     let before = at.checked_sub(1).and_then(|n| page.get(n));
@@ -281,9 +250,7 @@ pub fn named(node: &Node) -> String {
         "fitted" | "off" | "loose" | "states" | "timers" => "a row of how the machine stands",
         other => other,
     };
-    let of = |field: &str| node.texts.iter().find(|text| text.field == field);
-    let best = ["name", "what", "text", "title", "hazard"].into_iter().find_map(of);
-    match best.or(node.texts.first()) {
+    match node.texts.first() {
         Some(text) => format!("{what} “{}”", short(&text.words)),
         None => what.to_string(),
     }

@@ -123,6 +123,9 @@ fn part(
         choices: &choices,
     };
     let mut jobs = material.jobs(args, input, |set| !compilation.blocks(files, &material.sets[set]));
+    for told in material.not_there(input, |set| !compilation.blocks(files, &material.sets[set])) {
+        terminal::remark(&told);
+    }
     let mut more = material.unprintable(&jobs);
     if let Some(since) = since {
         more.extend(since.not_raised(&compilation));

@@ -13,6 +13,8 @@ pub mod sheets;
 pub mod source;
 mod second;
 mod looks;
+mod needed;
+mod said;
 pub mod setting;
 pub mod value;
 mod prose;

@@ -90,6 +90,13 @@ impl Words<'_> {
             Open::Fastener(torque) => format!("not tight: {}", catalogue.torques[*torque].name),
             Open::Tool(tool) => format!("in use: {}", catalogue.tools[*tool].name),
             Open::Action(action) => format!("may turn: {}", catalogue.actions[*action].name),
+            Open::Consumable(consumable) => format!("open: {}", catalogue.consumables[*consumable].name),
+            Open::State(state, value) => {
+                let entry = &catalogue.states[*state];
+                let value = entry.values.get(*value).map_or("", |value| value.text.as_str());
+                format!("not left so: {}: {value}", entry.name)
+            }
+            Open::Temporary(item) => format!("not left on: {}", catalogue.temporary[*item].name),
         };
         (gap.is_safe(), gap.open.iter().map(word).collect())
     }

@@ -149,7 +149,10 @@ impl Needs {
             | What::Timer(..)
             | What::Do(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 
@@ -180,7 +183,10 @@ impl Needs {
             | What::Timer(..)
             | What::Do(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 

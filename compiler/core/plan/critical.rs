@@ -114,7 +114,7 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             flush(&mut work, &mut legs);
             legs.push(Leg {
                 wait: true,
-                what: set.catalogue.timers[wait.timer].what.clone(),
+                what: wait.what.words(set).1.to_string(),
                 length: Duration::in_words(wait.lag.length),
             });
         }

@@ -3,8 +3,8 @@
 use super::fasteners::Grip;
 use crate::check::hazardous_tools;
 use crate::check::walk::event::at_start;
-use crate::check::walk::{Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
-use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
+use crate::check::walk::{Done, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
+use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::model::{Each, Handle, Item, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,6 +50,12 @@ pub enum Open {
     Tool(Handle<Tool>),
     /// It set something turning (`hazard: rotation`), which may turn until the phase ends.
     Action(Handle<Action>),
+    /// It is on a joint that isn't closed, and stays open only for a while.
+    Consumable(Handle<Consumable>),
+    /// A value at which nobody leaves the machine.
+    State(Handle<State>, usize),
+    /// It must not be left on.
+    Temporary(Handle<Temporary>),
 }
 
 /// The gap after a step.
@@ -86,17 +92,26 @@ pub fn carried(played: &Played) -> Each<Carried> {
     for steps in &played.cards {
         let carried_in = now.standing();
         let mut gaps = Vec::new();
+        // Where steps are done only if a reading is out: how things stand on that way.
+        let mut aside: Option<Now> = None;
         for done in steps {
-            done.events.iter().for_each(|event| now.happened(event));
-            if done.ends_phase {
-                now.tools.clear();
-                now.turning.clear();
+            let mut open = BTreeSet::new();
+            if done.aside {
+                let way = aside.get_or_insert_with(|| now.clone());
+                way.did(done);
+                open.extend(way.open());
+            } else {
+                aside = None;
+                now.did(done);
             }
+            // Work stops where it may on both ways.
+            open.extend(now.open());
             gaps.push(Gap {
                 after: done.step.number,
-                open: now.open(),
+                open: open.into_iter().collect(),
             });
         }
+        // What is done only where a reading is out is no part of how things stand after it.
         out.push(Carried {
             carried_in,
             carried_out: now.standing(),
@@ -107,6 +122,7 @@ pub fn carried(played: &Played) -> Each<Carried> {
 }
 
 /// How things stand at one moment, each thing with the place since which it is so.
+#[derive(Clone)]
 struct Now<'a> {
     set: &'a Set,
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
@@ -121,6 +137,8 @@ struct Now<'a> {
     tools: BTreeSet<Handle<Tool>>,
     /// Actions of this phase that set something turning.
     turning: BTreeSet<Handle<Action>>,
+    /// On joints that aren't closed.
+    joints: BTreeSet<Handle<Consumable>>,
 }
 
 impl<'a> Now<'a> {
@@ -135,6 +153,16 @@ impl<'a> Now<'a> {
             undone: BTreeSet::new(),
             tools: BTreeSet::new(),
             turning: BTreeSet::new(),
+            joints: BTreeSet::new(),
+        }
+    }
+
+    fn did(&mut self, done: &Done) {
+        done.events.iter().for_each(|event| self.happened(event));
+        self.joints.clone_from(&done.open);
+        if done.ends_phase {
+            self.tools.clear();
+            self.turning.clear();
         }
     }
 
@@ -177,7 +205,10 @@ impl<'a> Now<'a> {
             | What::State(_, OnState::Need(..))
             | What::Measure(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 
@@ -253,6 +284,19 @@ impl<'a> Now<'a> {
     }
 
     fn open(&self) -> Vec<Open> {
+        let perilous = self.set.catalogue.states.iter().flat_map(|(state, def)| {
+            let values = &self.set.links.ties(state.entity()).perilous;
+            let start = def.value.start.as_ref();
+            let at_start = start.and_then(|start| def.value.values.iter().position(|value| value.text == start.text));
+            let now = self.states.get(&state).map(|(value, _)| *value).or(at_start);
+            now.filter(|now| values.contains(now)).map(|now| (state, now))
+        });
+        let states = perilous.map(|(state, value)| Open::State(state, value));
+        let items = self
+            .temporary
+            .keys()
+            .filter(|item| self.set.catalogue.temporary[**item].perilous);
+        let items = items.map(|item| Open::Temporary(*item));
         let timers = &self.set.catalogue.timers;
         let window = |t: &Handle<Timer>| matches!(timers[*t].span, Some(registers::Span::Within(_)));
         let windows = self.timers.keys().filter(|t| window(t)).map(|t| Open::Window(*t));
@@ -263,6 +307,9 @@ impl<'a> Now<'a> {
             .chain(fasteners)
             .chain(self.tools.iter().map(|t| Open::Tool(*t)))
             .chain(self.turning.iter().map(|a| Open::Action(*a)))
+            .chain(self.joints.iter().map(|c| Open::Consumable(*c)))
+            .chain(states)
+            .chain(items)
             .collect()
     }
 }

@@ -51,7 +51,7 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             findings.push(
                 walked
                     .tell(&RULE, fault, &message)
-                    .help("fit the new ones, as a part with `fitted: no`"),
+                    .help("say which part they are with `part:`, and fit new ones of it"),
             );
         }
     }

@@ -7,6 +7,7 @@ mod machine;
 mod patterns;
 mod specs;
 mod things;
+mod ties;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
@@ -31,6 +32,7 @@ pub fn procedure(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Proced
         title,
         id,
         after: fields.names("after"),
+        only: ties::onlys(&mut fields),
         about: fields.text("about"),
         issue: issue(&mut fields),
         registers: registers(&mut fields),
@@ -59,6 +61,8 @@ pub fn set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> SetHead {
         style: style(&mut fields),
         allow: fields.pairs("allow"),
         deny: fields.names("deny"),
+        never: ties::never(&mut fields),
+        shared: ties::shared(&mut fields),
         registers: registers(&mut fields),
     };
     fields.finish();
@@ -146,6 +150,9 @@ fn registers(fields: &mut Fields) -> Registers {
         holds: register(fields, Register::Holds, machine::hold),
         options: register(fields, Register::Options, machine::option),
         patterns: register(fields, Register::Patterns, patterns::pattern),
+        joints: register(fields, Register::Joints, ties::joint),
+        cases: register(fields, Register::Cases, ties::case),
+        groups: register(fields, Register::Groups, ties::group),
     }
 }
 
@@ -192,7 +199,7 @@ pub fn is_register(key: &Key, node: &Node) -> bool {
 /// The field that holds what an entry is called.
 fn name_field(register: Register) -> &'static str {
     match register {
-        Register::Timers | Register::Holds | Register::Options => "what",
+        Register::Timers | Register::Holds | Register::Options | Register::Cases => "what",
         _ => "name",
     }
 }
@@ -203,10 +210,16 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
         Register::Limits => "limit",
         Register::Timers => "at-least",
         Register::Torques => "torque",
+        Register::Groups => "members",
         other => name_field(other),
     };
-    match &node.value {
-        Value::Scalar(_) => {
+    let stands = match &node.value {
+        Value::Scalar(_) => true,
+        Value::List(_) => register == Register::Groups,
+        Value::Map(_) | Value::Null | Value::Lost => false,
+    };
+    match stands {
+        true => {
             let key = Key {
                 span: key.span,
                 text: field.to_string(),
@@ -216,7 +229,7 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
                 value: Value::Map(vec![(key, node.clone())]),
             })
         }
-        _ => Cow::Borrowed(node),
+        false => Cow::Borrowed(node),
     }
 }
 

@@ -1,11 +1,13 @@
 //! A procedure as written to one whose names are bound.
 
-use super::bind::{Binder};
+use super::bind::Binder;
 use super::rules::{count_of_all, missing_picture, misused_mark, unprintable_picture};
 use super::ties::{PerMember, Question};
-use super::{Act, ActKind, Block, Condition, Inline, Item, Links, Message, Phase, Procedure, Run, Step, StepNumber, SubStep};
+use super::{
+    Act, ActKind, Block, Condition, Inline, Item, Links, Message, Phase, Procedure, Run, Step, StepNumber, SubStep,
+};
 use crate::source::{FileId, FileSet, folder, join, picture};
-use crate::syntax::documents::{ProcedureFile};
+use crate::syntax::documents::ProcedureFile;
 use crate::syntax::{self, Mark, Name, bind_blocks, bind_inlines};
 
 /// Builds one procedure.

@@ -3,8 +3,10 @@
 use super::bind::{Binder, Labels, Named};
 use super::bound::Builder;
 use super::catalogue::{Catalogue, Entity, Home};
-use super::rules::{circle_of_parts, duplicate_id, duplicate_procedure, missing_procedure, order_cycle, procedure_without_set};
-use super::ties::{Ties};
+use super::rules::{
+    circle_of_parts, duplicate_id, duplicate_procedure, missing_procedure, order_cycle, procedure_without_set,
+};
+use super::ties::Ties;
 use super::{Links, Model, ProcedureId, Set, StepNumber, order};
 use crate::finding::Finding;
 use crate::source::{FileId, FileSet, Span, ancestors, file_name, folder, join};
@@ -135,6 +137,7 @@ fn set(
     let names_known = !losses()
         .chain(parsed.iter().map(|(_, p)| &p.loss))
         .any(|loss| loss.unreadable);
+    let order_known = parsed.iter().all(|(_, p)| p.loss.spans.is_empty());
     let lost: Vec<Span> = losses().flat_map(|loss| loss.spans.clone()).collect();
     for (n, shop) in shops.iter().enumerate() {
         catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
@@ -239,6 +242,7 @@ fn set(
         deny: head.deny,
         tools_known,
         names_known,
+        order_known,
         catalogue,
         borrowed: lent,
         never,
@@ -399,4 +403,3 @@ fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, 
     }
     labels.into_iter().map(|(label, (number, _))| (label, number)).collect()
 }
-

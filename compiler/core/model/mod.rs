@@ -67,6 +67,8 @@ pub struct Set {
     pub tools_known: bool,
     /// False if a part of a file is no text, so that nobody knows what is named in it.
     pub names_known: bool,
+    /// False if what a procedure comes after may be missing only because it couldn't be read.
+    pub order_known: bool,
     /// Findings that are not told, with the reason, and those that are errors: codes or names.
     pub allow: Vec<(Name, Name)>,
     pub deny: Vec<Name>,

@@ -3,7 +3,7 @@
 use super::needs::By;
 use super::shape::{Node, Turn};
 use super::world::{Key, LOOSE, OUT, Place, SNUG, TIGHT, World};
-use crate::check::ledger::diagram::{Ref};
+use crate::check::ledger::diagram::Ref;
 use crate::check::ledger::fault::{How, Since, Wrong};
 use crate::model::registers::{Reuse, Temporary, Torque};
 use crate::model::ties::{Need, Ties};
@@ -92,7 +92,6 @@ impl World<'_> {
             self.set(Key::Valid(node), guard, |_| 0);
         }
     }
-
 
     // Fasteners.
 
@@ -212,7 +211,6 @@ impl World<'_> {
             self.open(joint, guard);
         }
     }
-
 
     // The rest.
 

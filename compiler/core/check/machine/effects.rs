@@ -3,15 +3,15 @@
 use super::acts::Doing;
 use super::clock;
 use super::ground::{entity, within};
+use super::shape::Node;
 use super::way::Way;
-use super::shape::{Node};
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Wrong};
 use crate::model::registers::{self, Measurement, Temporary};
 use crate::model::{Act, ActKind, Handle, Surface, Thing, handle};
 use crate::source::Span;
-use std::collections::{BTreeSet};
+use std::collections::BTreeSet;
 
 impl Way<'_, '_> {
     /// One mark's effect.
@@ -115,7 +115,13 @@ impl Way<'_, '_> {
     }
 
     /// A consumable that is used on no joint: a window must time it while it is open, and a wait its cure.
-    pub(super) fn bare(&mut self, world: &mut World, consumable: Handle<registers::Consumable>, step: Span, doing: Doing) {
+    pub(super) fn bare(
+        &mut self,
+        world: &mut World,
+        consumable: Handle<registers::Consumable>,
+        step: Span,
+        doing: Doing,
+    ) {
         let set = self.ground.set;
         let entry = &set.catalogue.consumables[consumable];
         world.event(doing.at, How::Used);
@@ -143,7 +149,14 @@ impl Way<'_, '_> {
         );
     }
 
-    pub(super) fn measure(&mut self, world: &mut World, limit: Handle<Measurement>, as_found: bool, act: &Act, doing: Doing) {
+    pub(super) fn measure(
+        &mut self,
+        world: &mut World,
+        limit: Handle<Measurement>,
+        as_found: bool,
+        act: &Act,
+        doing: Doing,
+    ) {
         for node in world.meant(limit.entity(), act.member, doing.turn) {
             let mut answer = None;
             if !as_found && self.ground.asked.contains(&limit) {

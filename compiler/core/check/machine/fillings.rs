@@ -1,11 +1,11 @@
 //! Joints: what is put on them, their opening and closing, and what cures in them.
 
-use super::acts::{Doing};
-use super::shape::{Node};
+use super::acts::Doing;
+use super::shape::Node;
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Wrong};
-use crate::model::registers::{Joint};
+use crate::model::registers::Joint;
 use crate::model::{Entity, Handle, handle};
 use crate::source::Span;
 

@@ -3,8 +3,8 @@
 use super::sequence::{self, Instance, Order};
 use super::shape::{Node, Shape, Turn};
 use crate::check::calc::CalcFacts;
+use crate::check::walk::Flow;
 use crate::check::walk::guard::Variables;
-use crate::check::walk::{Flow};
 use crate::domain::limit::Limit;
 use crate::domain::timer::Duration;
 use crate::model::registers::{self, Measurement, Timer};

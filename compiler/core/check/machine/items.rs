@@ -1,9 +1,9 @@
 //! Parts and temporary items: what goes on, comes off and is marked.
 
 use super::acts::{Doing, needs};
-use super::shape::{Node};
+use super::shape::Node;
 use super::world::{Key, OUT, Place, TIGHT, World};
-use crate::check::ledger::diagram::{Ref};
+use crate::check::ledger::diagram::Ref;
 use crate::check::ledger::fault::{How, Wrong};
 use crate::model::registers::{Part, Reuse, Torque};
 use crate::model::{Entity, Handle, Item, handle};

@@ -38,10 +38,10 @@ use crate::check::walk::Flow;
 use crate::check::walk::guard::{Literal, Variables};
 use crate::model::{Choices, ProcedureId, Set, StepNumber};
 use crate::source::Span;
+use ground::{Answers, Ground};
 use sequence::Order;
 use shape::Shape;
 use std::collections::{BTreeMap, BTreeSet};
-use ground::{Answers, Ground};
 use way::Way;
 pub use world::Touches;
 use world::{Found, Key, Place, World};
@@ -140,6 +140,15 @@ fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
         let reached = way.reached.get(&index).copied().unwrap_or(NEVER);
         let reached = world.diagrams.and(reached, world.allowed);
         if reached != NEVER || stop.guard.conflict().is_some() {
+            continue;
+        }
+        // What is asked there and can't be answered is told already.
+        let told = |fault: &Fault| {
+            let span = stop.step.span;
+            let asks = matches!(fault.wrong, Wrong::NoAnswer { .. } | Wrong::NeverEnds);
+            asks && fault.at.file == span.file && (span.start..span.end).contains(&fault.at.start)
+        };
+        if ledger.faults.iter().any(told) {
             continue;
         }
         // The steps after it are reached no more than it is.

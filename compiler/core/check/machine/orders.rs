@@ -79,7 +79,9 @@ pub fn others(set: &Set, flow: &Flow, traces: &Traces) -> Others {
     };
     search.lists();
     search.substeps();
-    search.procedures();
+    if set.order_known {
+        search.procedures();
+    }
     search.members();
     let Search {
         points, mut untried, ..

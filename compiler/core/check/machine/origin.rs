@@ -3,9 +3,9 @@
 use super::world::{Key, Place, World};
 use crate::check::ledger::fault::{How, Since};
 use crate::domain::timer::Duration;
-use crate::model::{Entity};
+use crate::model::Entity;
 use crate::source::Span;
-use std::collections::{BTreeMap};
+use std::collections::BTreeMap;
 
 impl World<'_> {
     pub(super) fn declared(&self, key: Key) -> Option<Span> {

@@ -1,6 +1,6 @@
 //! Pieces of a part, and numbers for what the leaves of diagrams stand for.
 
-use std::collections::{BTreeMap};
+use std::collections::BTreeMap;
 
 /// Pieces of one part or temporary item, by where they are and what they have been through.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,11 +1,11 @@
 //! How places, joints and timers stand, worked out of how each thing does.
 
-use super::shape::{Node};
+use super::shape::Node;
 use super::world::{Key, TIGHT, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::domain::timer::Duration;
-use crate::model::registers::{Register};
-use std::collections::{BTreeSet};
+use crate::model::registers::Register;
+use std::collections::BTreeSet;
 
 impl World<'_> {
     /// The parts of a place; a temporary item is its own.

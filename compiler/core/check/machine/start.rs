@@ -1,10 +1,10 @@
 //! How things stand before the first step.
 
-use super::pieces::{Pieces};
-use super::shape::{Node};
+use super::pieces::Pieces;
+use super::shape::Node;
 use super::world::{Key, OUT, TIGHT, UNNAMED, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
-use crate::model::registers::{State};
+use crate::model::registers::State;
 use crate::model::{Handle, handle};
 
 impl World<'_> {

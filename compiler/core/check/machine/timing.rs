@@ -2,13 +2,13 @@
 
 use super::acts::Doing;
 use super::clock;
-use super::ground::{within};
+use super::ground::within;
+use super::shape::Turn;
 use super::way::Way;
-use super::shape::{Turn};
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Wrong};
-use crate::check::walk::{Stop};
+use crate::check::walk::Stop;
 use crate::domain::timer::Duration;
 use crate::model::registers::{self, Timer};
 use crate::model::{Act, ActKind, Handle, handle};

@@ -1,15 +1,15 @@
 //! A set done from its first step to its last, in one order, for all choices and answers at once.
 
 use super::acts::Doing;
+use super::ground::{Answers, Ground, HIGH, IN, LOW, MOST, way_back, within};
 use super::needs::By;
-use super::ground::{within, Answers, Ground, HIGH, IN, LOW, MOST, way_back};
 use super::sequence::{self, Instance, Order};
 use super::shape::{Node, Turn};
 use super::world::{Key, Place, Touches, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::check::ledger::fault::{How, Left, Since, Untried, Wrong};
-use crate::check::walk::{Stop};
-use crate::model::registers::{Case};
+use crate::check::walk::Stop;
+use crate::model::registers::Case;
 use crate::model::ties::{Answer, Asked, Question};
 use crate::model::{Act, ActKind, Entity, Handle, ProcedureId, StepNumber};
 use crate::source::Span;
@@ -430,7 +430,6 @@ impl<'g, 'a> Way<'g, 'a> {
             }
         }
     }
-
 }
 
 /// True of marks after which other steps come than those that follow: no step changes places with theirs.

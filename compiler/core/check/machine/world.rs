@@ -6,7 +6,7 @@ use crate::check::ledger::diagram::{ALWAYS, Diagrams, NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Untried, Wrong};
 use crate::check::walk::guard::Variables;
 use crate::domain::timer::Duration;
-use crate::model::registers::{Temporary};
+use crate::model::registers::Temporary;
 use crate::model::{Entity, Handle, handle};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
@@ -324,7 +324,6 @@ impl<'a> World<'a> {
         self.become_(Key::Item(node), guard, next);
     }
 
-
     // What is wrong.
 
     /// Something wrong where a condition holds on ways that haven't ended.
@@ -405,6 +404,4 @@ impl<'a> World<'a> {
     pub fn so_far(&self) -> u32 {
         self.now()
     }
-
-
 }

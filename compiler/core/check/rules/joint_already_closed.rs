@@ -26,8 +26,9 @@
 //!
 //! 1. Undo the [loosen screws].
 //! 2. Peel off the [remove gasket].
-//! 3. Tighten the [torque screws].
-//! 4. Draw a bead of [use sealant 8 mL on face].
+//! 3. Draw a bead of [use sealant 8 mL on face].
+//! 4. Tighten the [torque screws].
+//! 5. Draw another bead of [use sealant 8 mL on face].
 //! ```
 //!
 //! ## Instead

@@ -46,6 +46,7 @@
 //! 3. Work out the [measure gap]. [only scope=all]
 //! ```
 
+use super::calc_before_its_readings;
 use crate::check::ledger::Wrong;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
@@ -60,6 +61,14 @@ pub static RULE: Rule = Rule {
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::NotRead { calc, reading } = &fault.wrong {
+            // A reading that is taken further down is told by its own rule.
+            let later = |finding: &Finding| finding.rule.code == calc_before_its_readings::RULE.code;
+            if findings
+                .iter()
+                .any(|finding| later(finding) && finding.primary.span == fault.at)
+            {
+                continue;
+            }
             let message = format!(
                 "`{}` is worked out, and `{}` has not been measured by then",
                 walked.id(calc.entity()),

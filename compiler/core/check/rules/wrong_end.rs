@@ -11,7 +11,6 @@
 //! machine: Invented pump
 //! title: Rebuild
 //! parts:
-//!   cap: {name: grease cap, fitted: no, finish: on}
 //!   bracket: {name: bracket, finish: off}
 //! ```
 //! ```markdown

@@ -16,17 +16,9 @@
 //! ```markdown pump/10-job.md
 //! ---
 //! title: Job
-//! after: [prove]
 //! ---
 //!
 //! 1. Work.
-//! ```
-//! ```markdown common/prove.md
-//! ---
-//! title: Prove
-//! ---
-//!
-//! 1. Look.
 //! ```
 //!
 //! ## Instead

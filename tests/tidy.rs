@@ -2,6 +2,7 @@
 
 mod circles;
 mod codes;
+mod english;
 mod layers;
 mod leaves;
 mod paper;
@@ -17,7 +18,7 @@ use std::path::PathBuf;
 type Check = fn() -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks: [(&str, Check); 19] = [
+    let checks: [(&str, Check); 24] = [
         ("modules-say-what-they-are", layers::without_docs),
         ("phases-use-lower-phases-only", layers::upward_uses),
         ("neighbours-do-not-use-each-other", circles::circles),
@@ -37,6 +38,11 @@ pub fn trials() -> Vec<Trial> {
         ("crates-are-those-that-may-be", supply::chain),
         ("exempt-fields-are-listed", leaves::exempt_fields),
         ("meaning-leaves-nothing-out", leaves::nothing_left_out),
+        ("no-english-in-leaves", english::left),
+        ("no-english-in-templates", english::in_templates),
+        ("words-are-asked-for", english::asked_for),
+        ("kinds-have-words", english::kinds),
+        ("english-is-seen", english::seen),
     ];
     let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
     let mut trials: Vec<Trial> = checks.into_iter().map(trial).collect();

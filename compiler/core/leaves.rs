@@ -145,7 +145,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
 
 /// Who the kit list of a set is.
 pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identity {
-    sheets::identity(set, choices, "kit", "Kit list")
+    sheets::identity(set, choices, "kit", crate::words::say::kit_list())
 }
 
 /// The cards of a set in its order, each for every combination of the options that it depends on: by its own conditions, or by what it

@@ -12,6 +12,7 @@
 #![forbid(unsafe_code)]
 
 pub mod budgets;
+pub mod words;
 pub mod source;
 pub mod finding;
 pub mod fingerprint;

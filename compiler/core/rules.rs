@@ -13,12 +13,12 @@ use crate::check::rules::{
     low_on_the_scale, lubrication_not_said, mark_behind_if, need_missing, need_not_met, need_without_start, never_ends,
     never_together, no_answer, no_tool_reaches, no_torque_tool, none_left, not_all_tried, not_marked, not_there,
     nothing_to_hold, open_time_not_timed, open_time_over, option_without_default, order_matters, part_left_off,
-    pass_below_scale, place_taken, points_nowhere, reading_not_taken, removed_when_off, scale_too_coarse,
-    single_use_refitted, snugged_twice, stage_falls, state_kept, step_without_time, temporary_left_on, thread_strips,
-    timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations, tool_may_miss,
-    torque_above_proof, torque_barely_clamps, torque_unit_slip, two_names, two_tolerances, unguarded_consumable,
-    unguarded_hazard, unit_in_doubt, unreachable_step, unused_id, used_when_off, window_overrun, wrong_end,
-    wrong_filling, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    pass_below_scale, place_taken, points_nowhere, reading_not_taken, reads_either_way, removed_when_off,
+    scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, state_kept, step_without_time,
+    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
+    tool_may_miss, torque_above_proof, torque_barely_clamps, torque_unit_slip, two_names, two_tolerances,
+    unguarded_consumable, unguarded_hazard, unit_in_doubt, unreachable_step, unused_id, used_when_off, window_overrun,
+    wrong_end, wrong_filling, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -106,6 +106,7 @@ pub static RULES: &[&Rule] = &[
     &empty_range::RULE,
     &unknown_unit_name::RULE,
     &impossible_pattern::RULE,
+    &reads_either_way::RULE,
     &torque_above_proof::RULE,
     &torque_barely_clamps::RULE,
     &torque_unit_slip::RULE,

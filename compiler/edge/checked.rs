@@ -7,7 +7,7 @@ use super::files::Input;
 use super::jobs::Job;
 use super::shelf::{Material, Place};
 use super::since::Since;
-use super::{Trouble, escape, queue};
+use super::{Trouble, escape, queue, terminal};
 use crate::check::calibration_over;
 use crate::finding::{Finding, Severity};
 use crate::groups::{Groups, in_order};
@@ -122,7 +122,9 @@ fn part(
         facts: &compilation.facts,
         choices: &choices,
     };
-    let mut jobs = material.jobs(args, input, |set| !compilation.blocks(files, &material.sets[set]));
+    let mut jobs = material.jobs(args.pocket, input, |set| {
+        !compilation.blocks(files, &material.sets[set])
+    });
     for told in material.not_there(input, |set| !compilation.blocks(files, &material.sets[set])) {
         terminal::remark(&told);
     }

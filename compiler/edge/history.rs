@@ -9,6 +9,7 @@ use crate::finding::Severity;
 use crate::model::Set;
 use crate::source::WORKSHOP_FILE;
 use crate::source::{FileSet, file_name, folder, lies_in};
+use crate::words::Phrase;
 use crate::{Compilation, compile};
 use gix::ObjectId;
 use std::path::Path;
@@ -148,7 +149,9 @@ impl State {
 /// What changed from one state to the other, with what each side had to remark.
 pub fn between(old: &State, new: &State) -> Diff {
     let mut found = diff(old.side(), new.side());
-    found.remarks.extend(old.remarks.iter().chain(&new.remarks).cloned());
+    found
+        .remarks
+        .extend(old.remarks.iter().chain(&new.remarks).map(Phrase::from));
     found
 }
 

@@ -42,14 +42,14 @@ impl<'a> Material<'a> {
 
     /// What is to be printed of the sets that are wanted: the cards asked for, and the close-out of each set that is asked for whole; or
     /// their pocket leaves.
-    pub fn jobs(&self, args: &Build, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
+    pub fn jobs(&self, pocket: bool, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
         let mut jobs = Vec::new();
         for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
             let mut push = |kind| jobs.push(Job { set: number, kind });
             let wants = |file| input.wants(&input.files.get(file).path);
             let there = set.procedures.there(&self.choices[number]);
             let procedures: Vec<ProcedureId> = there.filter(|id| wants(set.procedures[*id].file)).collect();
-            if args.pocket {
+            if pocket {
                 if !procedures.is_empty() {
                     push(Kind::Pocket(procedures));
                 }
@@ -161,10 +161,11 @@ pub struct Press<'a> {
     pub stamps: Stamps<'a>,
     pub typesetter: Typesetter,
     pub settings: Settings,
-    pub stager: Stager<'a>,
+    /// Where the bytes go; without one they are made and thrown away.
+    pub stager: Option<Stager<'a>>,
 }
 
-/// What came of one document: it is in the staging folder.
+/// What came of one document: it is in the staging folder, if there is one.
 pub struct Printed {
     pub leaves: usize,
     /// Its files, by name.
@@ -264,7 +265,8 @@ impl Press<'_> {
         let mut files = BTreeMap::new();
         for (number, bytes) in outputs.map_err(faulty)?.iter().enumerate() {
             let file = naming::file(&name, format, number + 1);
-            let sha256 = self.stager.stage(&set.id, &file, bytes);
+            let Some(stager) = &self.stager else { continue };
+            let sha256 = stager.stage(&set.id, &file, bytes);
             let entry = about.entry(leaf.identity(), &name, format, sha256.map_err(Unprinted::Unwritten)?);
             files.insert(file, entry);
         }

@@ -6,6 +6,7 @@ use super::disk::Disk;
 use super::naming::chosen;
 use super::output::manifest::{Entry, EntryKind};
 use super::output::{Output, put};
+use super::queue::Watch;
 use super::{Outcome, Trouble, escape, files, queue, terminal};
 use crate::finding::Finding;
 use crate::source::{FileSet, Span};
@@ -13,6 +14,7 @@ use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Se
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// Leaves of one kind, gathered to be printed together.
 pub struct Press<'a, L> {
@@ -39,6 +41,7 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             mono,
             templates,
             jobs,
+            longest: _,
         } = &asked.look;
         if pdf && asked.out.is_none() {
             return Err(Trouble::new(format!(
@@ -135,7 +138,13 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         };
         let mut done: BTreeMap<usize, (Document, Vec<u8>)> = BTreeMap::new();
         let mut troubles = Vec::new();
-        queue::run(threads(&self.asked.look), &self.leaves, work, |index, result| {
+        let look = &self.asked.look;
+        let late = |index: usize| {
+            let name = self.leaves.get(index).map_or("", |gathered| gathered.name.as_str());
+            give_up(name, look.longest);
+        };
+        let watch = watch(look, &late);
+        queue::run_watched(threads(look), &watch, &self.leaves, work, |index, result| {
             typeset::forget();
             match result {
                 Ok(Ok(document)) => {
@@ -262,6 +271,22 @@ pub fn settings(look: &Look) -> Settings {
 /// How many documents are worked on at once.
 pub fn threads(look: &Look) -> usize {
     look.jobs.map_or_else(queue::cores, |jobs| jobs as usize)
+}
+
+/// A watch over documents.
+pub fn watch<'a>(look: &Look, late: &'a (dyn Fn(usize) + Sync)) -> Watch<'a> {
+    Watch {
+        longest: Duration::from_secs(look.longest.into()),
+        late,
+    }
+}
+
+/// Ends the process, because a document takes too long. What is staged is cleared away by the next command, as after any sudden end.
+pub fn give_up(name: &str, longest: u32) {
+    terminal::remark(&format!(
+        "benchleaf: {name}: not laid out after {longest} s, so all work is ended here: look for a template that loops, or a picture with too much in it; `--longest` gives it more time"
+    ));
+    std::process::exit(2);
 }
 
 /// What the typesetter found fault with.

@@ -8,10 +8,11 @@ use super::Trouble;
 use rayon::ThreadPoolBuilder;
 use std::any::Any;
 use std::ops::ControlFlow;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::mpsc;
+use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
+use std::time::{Duration, Instant};
 
 /// Stack of the thread that works, in bytes. The deepest demo card takes less than 2 MiB in a build with optimisation and some 6 MiB
 /// without; only what is touched is taken from memory.
@@ -20,6 +21,71 @@ const STACK: usize = 64 << 20;
 /// As many threads as the machine runs at once.
 pub fn cores() -> usize {
     thread::available_parallelism().map_or(1, std::num::NonZero::get)
+}
+
+/// How often the watch looks.
+const TICK: Duration = Duration::from_millis(100);
+
+/// A watch over the work: the typesetter has no limit of time of its own, and a thread can't be ended from outside.
+pub struct Watch<'a> {
+    /// The longest that one job may take.
+    pub longest: Duration,
+    /// Called with the index of a job that takes longer, never while a result is being dealt with; it is to end the process.
+    pub late: &'a (dyn Fn(usize) + Sync),
+}
+
+/// `run`, watched.
+///
+/// # Errors
+/// As those of `run`.
+pub fn run_watched<J: Sync, T: Send>(
+    threads: usize,
+    watch: &Watch,
+    jobs: &[J],
+    work: impl Fn(&J) -> T + Sync,
+    mut done: impl FnMut(usize, Result<T, String>) -> ControlFlow<()>,
+) -> Result<(), Trouble> {
+    let begun: Mutex<Vec<(usize, Instant)>> = Mutex::new(Vec::new());
+    let begun = || begun.lock().unwrap_or_else(PoisonError::into_inner);
+    let numbers: Vec<usize> = (0..jobs.len()).collect();
+    // Held while a result is dealt with, so that nothing is ended half way through putting a set in place.
+    let dealing = Mutex::new(());
+    let (ended, end) = mpsc::channel::<()>();
+    thread::scope(|scope| {
+        let (begun, dealing) = (&begun, &dealing);
+        scope.spawn(move || {
+            while end.recv_timeout(TICK) == Err(mpsc::RecvTimeoutError::Timeout) {
+                let _still = dealing.lock().unwrap_or_else(PoisonError::into_inner);
+                let late = begun()
+                    .iter()
+                    .find(|(_, at)| at.elapsed() > watch.longest)
+                    .map(|(index, _)| *index);
+                if let Some(index) = late {
+                    (watch.late)(index);
+                }
+            }
+        });
+        let worked = run(
+            threads,
+            &numbers,
+            |number| {
+                begun().push((*number, Instant::now()));
+                let result = catch_unwind(AssertUnwindSafe(|| jobs.get(*number).map(&work)));
+                begun().retain(|(index, _)| index != number);
+                result.unwrap_or_else(|panic| resume_unwind(panic))
+            },
+            |index, result| {
+                let _still = dealing.lock().unwrap_or_else(PoisonError::into_inner);
+                match result {
+                    Ok(Some(result)) => done(index, Ok(result)),
+                    Ok(None) => ControlFlow::Continue(()),
+                    Err(words) => done(index, Err(words)),
+                }
+            },
+        );
+        drop(ended);
+        worked
+    })
 }
 
 /// Works on every job, on so many threads, and calls `done` here with each result as it comes, by the job's index: in no order that can be
@@ -95,6 +161,30 @@ fn words(panic: Box<dyn Any + Send>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_job_that_takes_too_long_is_named_and_the_others_are_done() {
+        let late = Mutex::new(Vec::new());
+        let watch = Watch {
+            longest: Duration::from_millis(300),
+            late: &|index| late.lock().unwrap().push(index),
+        };
+        let jobs: Vec<usize> = (0..8).collect();
+        let work = |n: &usize| {
+            // Until it has been told: however busy the machine is, this takes longer than it may.
+            while *n == 5 && late.lock().unwrap().is_empty() {
+                thread::sleep(TICK);
+            }
+        };
+        let mut count = 0;
+        let ran = run_watched(2, &watch, &jobs, work, |_, result| {
+            assert!(result.is_ok());
+            count += 1;
+            ControlFlow::Continue(())
+        });
+        assert!(ran.is_ok());
+        assert_eq!((count, late.into_inner().unwrap().first()), (8, Some(&5)));
+    }
 
     #[test]
     fn every_job_is_done_once_and_a_panic_is_a_result() {

@@ -10,6 +10,7 @@ use crate::diff::{CardDiff, Diff, Fate};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::model::Set;
+use crate::words::Phrase;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -40,7 +41,7 @@ impl Since {
         })
     }
 
-    pub fn remarks(&self) -> &[String] {
+    pub fn remarks(&self) -> &[Phrase] {
         &self.diff.remarks
     }
 

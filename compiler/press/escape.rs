@@ -15,6 +15,9 @@ use minijinja::{AutoEscape, Environment, Error, ErrorKind, UndefinedBehavior};
 /// Nesting that no card reaches; a value built by a template could otherwise exhaust the stack.
 const DEEPEST: usize = 64;
 
+/// Steps that a template may take for one leaf. The longest demo card takes fewer than a hundredth of it.
+const FUEL: u64 = 5_000_000;
+
 /// The environment every template is rendered in.
 pub fn environment() -> Environment<'static> {
     let mut env = Environment::new();
@@ -30,6 +33,7 @@ pub fn environment() -> Environment<'static> {
         env.remove_filter(name);
     }
     env.set_syntax(whitespace());
+    env.set_fuel(Some(FUEL));
     env
 }
 
@@ -108,6 +112,13 @@ fn write_number(out: &mut String, value: &Value) {
     };
     // Writing to a string can't fail.
     debug_assert!(result.is_ok());
+}
+
+/// A text as a Typst string.
+pub fn literal(text: &str) -> String {
+    let mut out = String::new();
+    write_string(&mut out, text);
+    out
 }
 
 fn write_string(out: &mut String, text: &str) {

@@ -19,6 +19,13 @@ pub fn unprintable(files: &FileSet, written_in: &[FileId], leaf: &impl Serialize
     missing_glyph::check(files, written_in, &missing_glyphs(&texts))
 }
 
+/// True for a source text that has, or may write otherwise, a character that no font has: only then is it worth looking through the
+/// leaves that come of it.
+pub fn may_be_unprintable(text: &str) -> bool {
+    let otherwise = ["&", "\\u", "\\U", "\\x"].iter().any(|sign| text.contains(sign));
+    otherwise || !missing_glyphs(text).is_empty()
+}
+
 /// What reading back found, at the place of what it is about.
 pub fn finding(breach: &Breach, identity: &Identity, span: Span) -> Finding {
     let found = match breach.kind {

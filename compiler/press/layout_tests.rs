@@ -1,6 +1,7 @@
 //! Layout rules, asserted on the frames of real cards: what lies on which leaf, how large, how far from the edge.
 
 use std::collections::BTreeMap;
+use std::sync::{LazyLock, Mutex};
 
 use typst::layout::{Abs, Frame, FrameItem, Point};
 
@@ -63,15 +64,30 @@ pub(super) fn squeeze(text: &str) -> String {
         .collect()
 }
 
-pub(super) fn typesetter() -> Typesetter {
+fn fresh() -> Typesetter {
     Typesetter::new(&BTreeMap::new()).unwrap()
 }
 
-fn set(card: &Card) -> Document {
+static SHARED: LazyLock<Typesetter> = LazyLock::new(fresh);
+
+/// One for all tests: to load the fonts and templates for each would be most of their time.
+pub(super) fn typesetter() -> &'static Typesetter {
+    &SHARED
+}
+
+/// A card typeset once, for all tests that look at it.
+fn set(card: &Card) -> &'static Document {
+    static SET: Mutex<BTreeMap<String, &Document>> = Mutex::new(BTreeMap::new());
+    let key = format!("{card:?}");
+    if let Some(document) = SET.lock().unwrap().get(&key) {
+        return document;
+    }
     let document = typesetter()
         .typeset(card, &Assets::default(), &Settings::default())
         .unwrap();
     assert_eq!(document.warnings, []);
+    let document: &Document = Box::leak(Box::new(document));
+    SET.lock().unwrap().insert(key, document);
     document
 }
 
@@ -141,7 +157,7 @@ fn every_step_stands_wholly_on_one_leaf() {
         "Turn the adjusting ring until the mark stands on the line, hold it there with the pin spanner and lock the nut.",
     );
     for (paper, ..) in PAPERS {
-        let texts = leaf_texts(&set(&on_paper(sample::long(300), paper)));
+        let texts = leaf_texts(set(&on_paper(sample::long(300), paper)));
         let whole: usize = texts.iter().map(|text| text.matches(sentence.as_str()).count()).sum();
         assert_eq!(whole, 300, "{paper}");
         // Each leaf has a box for every step on it; the last ones have two more for the close-out.
@@ -159,7 +175,7 @@ fn every_step_stands_wholly_on_one_leaf() {
 #[test]
 fn messages_stand_with_their_step() {
     for (paper, ..) in PAPERS {
-        let texts = leaf_texts(&set(&on_paper(sample::full(), paper)));
+        let texts = leaf_texts(set(&on_paper(sample::full(), paper)));
         for (message, step) in [
             ("Theheadliftsoffandcanbreakbones.", "Ventthereceiveruntil"),
             ("Itwillflashatasparkandburnyou.", "Wipebothsealingfaces"),
@@ -181,7 +197,7 @@ fn messages_stand_with_their_step() {
 
 #[test]
 fn leaves_say_where_they_are() {
-    let texts = leaf_texts(&set(&sample::full()));
+    let texts = leaf_texts(set(&sample::full()));
     for (n, text) in texts.iter().enumerate() {
         assert!(text.contains(&format!("Leaf{}of{}", n + 1, texts.len())));
         assert!(
@@ -223,7 +239,7 @@ fn figures_that_a_tool_is_set_to_are_large() {
 
 #[test]
 fn table_heads_are_repeated() {
-    let texts = leaf_texts(&set(&sample::stress()));
+    let texts = leaf_texts(set(&sample::stress()));
     let rows = texts
         .iter()
         .filter(|text| text.contains("oftheintermediateflange"))
@@ -237,7 +253,7 @@ fn table_heads_are_repeated() {
 
 #[test]
 fn all_sixty_rows_and_the_long_words_are_there() {
-    let text = leaf_texts(&set(&sample::stress())).concat();
+    let text = leaf_texts(set(&sample::stress())).concat();
     for n in 0..60 {
         assert!(text.contains(&format!("screw{n}oftheintermediateflange,part123456789012")));
     }
@@ -263,33 +279,51 @@ fn what_an_author_writes_stays_text() {
         .push(sample::message(Signal::Warning, nasty, nasty, nasty));
     let document = set(&card);
     assert_eq!(document.leaves(), 2);
-    let text = leaf_texts(&document).concat();
+    let text = leaf_texts(document).concat();
     assert!(text.matches(&squeeze("#pagebreak() ")).count() >= 5, "{text}");
     assert!(text.contains("{{i}}{%j%}"));
 }
 
-#[test]
-fn every_format_on_every_paper_is_the_same_twice() {
-    for (paper, ..) in PAPERS {
-        for colour in [true, false] {
-            let card = on_paper(sample::full(), paper);
-            let settings = Settings {
-                colour,
-                ..Settings::default()
-            };
-            let print = || {
-                super::forget();
-                typesetter().typeset(&card, &Assets::default(), &settings).unwrap()
-            };
-            let (one, two) = (print(), print());
-            for format in [Format::Pdf, Format::PdfArchive, Format::Svg, Format::Png { ppi: 30 }] {
-                let bytes = one.export(format).unwrap();
-                assert!(bytes == two.export(format).unwrap(), "{paper}, {format:?}");
-                let files = if format.extension() == "pdf" { 1 } else { one.leaves() };
-                assert_eq!(bytes.len(), files);
-            }
+/// Another typesetter, and nothing remembered: the same bytes in every format.
+fn same_twice(paper: &str) {
+    for colour in [true, false] {
+        let card = on_paper(sample::full(), paper);
+        let settings = Settings {
+            colour,
+            ..Settings::default()
+        };
+        let print = || {
+            super::forget();
+            fresh().typeset(&card, &Assets::default(), &settings).unwrap()
+        };
+        let (one, two) = (print(), print());
+        for format in [Format::Pdf, Format::PdfArchive, Format::Svg, Format::Png { ppi: 30 }] {
+            let bytes = one.export(format).unwrap();
+            assert!(bytes == two.export(format).unwrap(), "{paper}, {format:?}");
+            let files = if format.extension() == "pdf" { 1 } else { one.leaves() };
+            assert_eq!(bytes.len(), files);
         }
     }
+}
+
+#[test]
+fn every_format_on_a4_is_the_same_twice() {
+    same_twice("a4");
+}
+
+#[test]
+fn every_format_on_letter_is_the_same_twice() {
+    same_twice("letter");
+}
+
+#[test]
+fn every_format_on_a5_is_the_same_twice() {
+    same_twice("a5");
+}
+
+#[test]
+fn every_format_on_half_letter_is_the_same_twice() {
+    same_twice("half-letter");
 }
 
 /// Every ink of a leaf is a grey.
@@ -356,8 +390,8 @@ fn change_bars_stand_in_the_outer_margin_beside_what_changed() {
             }
             found
         };
-        assert_eq!(bars(&plain), [], "{paper}");
-        let bars = bars(&marked);
+        assert_eq!(bars(plain), [], "{paper}");
+        let bars = bars(marked);
         assert_eq!(bars.len(), 2, "{paper}: {bars:?}");
         for (x, across, down, thickness) in bars {
             let thick = thickness.max(across / 0.3528);

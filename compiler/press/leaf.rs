@@ -15,7 +15,7 @@ use benchleaf_core::plan::leaf::PlanSheet;
 use benchleaf_core::record::leaf::RecordSheet;
 
 /// Plain data that a template lays out on one or more leaves.
-pub trait Leaf: Serialize + Kind {
+pub trait Leaf: Serialize + Kind + Clone {
     /// The template it starts from, below the templates folder.
     const TEMPLATE: &'static str;
 

@@ -27,6 +27,7 @@ mod sheet_tests;
 mod template;
 #[cfg(test)]
 mod template_tests;
+mod words;
 mod world;
 
 use std::collections::BTreeMap;
@@ -41,12 +42,13 @@ use typst_layout::PagedDocument;
 pub use assets::{Assets, figures};
 pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
-pub use glyphs::{finding, unprintable};
+pub use glyphs::{finding, may_be_unprintable, unprintable};
 pub use leaf::Leaf;
 pub use reader::{Breach, Kind as BreachKind, Subject};
 pub use world::missing_glyphs;
 
 use benchleaf_core::cards::card::Identity;
+use benchleaf_core::words::Language;
 use template::{Rendered, Templates};
 use world::CardWorld;
 
@@ -87,6 +89,7 @@ impl Typesetter {
     /// The Typst source of a leaf, as `typeset` compiles it.
     pub fn typst_source<L: Leaf>(&self, leaf: &L, settings: &Settings) -> Result<String, Vec<Fault>> {
         let code = code::drawn(&benchleaf_core::fingerprint::code(leaf));
+        let leaf = &said(leaf, spoken(leaf.identity())?);
         Ok(self.render(leaf, &reader::keyed(leaf).0, code.as_ref(), settings)?.text)
     }
 
@@ -96,10 +99,13 @@ impl Typesetter {
         if !missing.is_empty() {
             return Err(missing);
         }
-        let (data, tree) = reader::keyed(leaf);
+        let language = spoken(leaf.identity())?;
+        // The code stands for keys; templates get them in words, and the reader asks for those.
         let code = code::drawn(&benchleaf_core::fingerprint::code(leaf));
+        let leaf = &said(leaf, language);
+        let (data, tree) = reader::keyed(leaf);
         let rendered = self.render(leaf, &data, code.as_ref(), settings)?;
-        let (paged, warnings) = self.compile(&rendered, assets, settings)?;
+        let (paged, warnings) = self.compile(&rendered, language, assets, settings)?;
         let identity = leaf.identity();
         let told = code.map(|code| code.text).unwrap_or_default();
         Ok(Document {
@@ -114,7 +120,7 @@ impl Typesetter {
     /// Compiles a source that `typst_source` gave and nothing else: the floor that `typeset` is measured against.
     pub fn compile_source(&self, source: &str, assets: &Assets) -> Result<Document, Vec<Fault>> {
         let rendered = Rendered::bare(source);
-        let (paged, warnings) = self.compile(&rendered, assets, &Settings::default())?;
+        let (paged, warnings) = self.compile(&rendered, Language::English, assets, &Settings::default())?;
         Ok(Document {
             paged,
             breaches: Vec::new(),
@@ -154,6 +160,7 @@ impl Typesetter {
     fn compile(
         &self,
         rendered: &Rendered,
+        language: Language,
         assets: &Assets,
         settings: &Settings,
     ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
@@ -166,6 +173,7 @@ impl Typesetter {
         let world = CardWorld {
             main: Source::new(id, rendered.text.clone()),
             library: &self.templates.library,
+            words: self.templates.words(language),
             extras: &self.templates.extras,
             assets: &assets.0,
             today: settings
@@ -237,6 +245,12 @@ fn place(world: &CardWorld, rendered: &Rendered, span: DiagSpan) -> Option<(Stri
     match world.library.get(&path) {
         Some(source) => {
             let (line, column) = source.lines().byte_to_line_column(range.start)?;
+            // A user's own words are theirs under the name that they gave them.
+            let path = if path == words::OWN {
+                words::FILE.to_string()
+            } else {
+                path
+            };
             Some((path, line + 1, column + 1))
         }
         // An image: its bytes have no lines.
@@ -262,6 +276,24 @@ fn parse_date(text: &str) -> Option<(i32, u8, u8)> {
         parts.next()?.parse().ok()?,
     );
     Datetime::from_ymd(date.0, date.1, date.2).map(|_| date)
+}
+
+/// The language that a leaf is put into words in.
+///
+/// # Errors
+/// If there are no words in it: nothing is printed in another one instead.
+fn spoken(identity: &Identity) -> Result<Language, Vec<Fault>> {
+    Language::find(&identity.language).ok_or_else(|| {
+        let message = format!("there are no words in the language `{}`", &*identity.language);
+        vec![Fault::error(words::FILE, message).with_hint("`language:` in set.yaml is `en` or `de`")]
+    })
+}
+
+/// A leaf with every phrase of it in words.
+fn said<L: Leaf>(leaf: &L, language: Language) -> L {
+    let mut said = leaf.clone();
+    said.speak(language);
+    said
 }
 
 /// Language and region of a BCP 47 tag, as far as the typesetter takes them; English if the tag makes no sense.

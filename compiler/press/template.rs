@@ -12,8 +12,9 @@ use typst::syntax::Source;
 use super::escape;
 use super::fault::{Fault, Level};
 use super::leaf::Leaf;
-use super::world;
+use super::{words, world};
 use benchleaf_core::cards::card::Card;
+use benchleaf_core::words::Language;
 
 /// The template that a card starts from.
 pub const CARD_TEMPLATE: &str = <Card as Leaf>::TEMPLATE;
@@ -51,7 +52,6 @@ const EMBEDDED: &[(&str, &str)] = &[
     ("lib/standing.typ", include_str!("../../templates/lib/standing.typ")),
     ("lib/step.typ", include_str!("../../templates/lib/step.typ")),
     ("lib/theme.typ", include_str!("../../templates/lib/theme.typ")),
-    ("lib/words.typ", include_str!("../../templates/lib/words.typ")),
 ];
 
 /// Templates ready for use: parsed once, shared by all cards and threads.
@@ -59,6 +59,8 @@ pub struct Templates {
     env: Environment<'static>,
     pub(super) library: BTreeMap<String, Source>,
     pub(super) extras: BTreeMap<String, Bytes>,
+    english: Source,
+    german: Source,
 }
 
 /// Templates and library files of a user's that replace none and that none of the others names: most likely their names are misspelt, and
@@ -117,10 +119,18 @@ impl Templates {
         let mut files: BTreeMap<&str, &[u8]> = EMBEDDED.iter().map(|(path, text)| (*path, text.as_bytes())).collect();
         files.extend(user.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
 
+        let own = user.contains_key(words::FILE);
+        let words = |language| -> Result<Source, Vec<Fault>> {
+            let id = world::file_id(words::FILE)
+                .ok_or_else(|| vec![Fault::error(words::FILE, "the words have no place")])?;
+            Ok(Source::new(id, words::source(language, own)))
+        };
         let mut templates = Templates {
             env: escape::environment(),
             library: BTreeMap::new(),
             extras: BTreeMap::new(),
+            english: words(Language::English)?,
+            german: words(Language::German)?,
         };
         let mut faults = unused(user);
         for (path, bytes) in files {
@@ -142,14 +152,26 @@ impl Templates {
                 .add_template_owned(path.to_string(), text()?)
                 .map_err(|error| template_fault(&error, path))
         } else {
+            let path = if path == words::FILE { words::OWN } else { path };
             let id = world::file_id(path)
                 .ok_or_else(|| Fault::error(path, "a template's path must be relative and use `/`"))?;
             if path.ends_with(".typ") {
                 self.library.insert(path.to_string(), Source::new(id, text()?));
+            } else if bytes.starts_with(b"\0asm") || bytes.windows(5).take(1024).any(|head| head == b"%PDF-") {
+                return Err(Fault::error(path, "a template takes no PDF and no program along")
+                    .with_hint("SVG, PNG, JPEG, GIF and WebP can be printed"));
             } else {
                 self.extras.insert(path.to_string(), Bytes::new(bytes.to_vec()));
             }
             Ok(())
+        }
+    }
+
+    /// The templates' own words in a language.
+    pub(super) fn words(&self, language: Language) -> &Source {
+        match language {
+            Language::English => &self.english,
+            Language::German => &self.german,
         }
     }
 
@@ -184,6 +206,9 @@ fn template_fault(error: &minijinja::Error, path: &str) -> Fault {
     }
     let hint = match error.kind() {
         minijinja::ErrorKind::UndefinedError => "the fields that a card has are listed in templates/README.md",
+        minijinja::ErrorKind::OutOfFuel => {
+            "it takes more steps than any leaf needs: look for a loop over a large range"
+        }
         minijinja::ErrorKind::UnknownFilter => "filters that step around escaping don't exist here",
         _ => "",
     };

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use typst::diag::{FileError, FileResult};
-use typst::foundations::{Bytes, Datetime, Duration};
+use typst::foundations::{Binding, Bytes, Datetime, Duration, Value};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
@@ -18,7 +18,17 @@ use typst::{Library, LibraryExt, World};
 pub const ASSET_ROOT: &str = "/assets/";
 
 /// The standard library, built once a process.
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(<Library as LibraryExt>::default()));
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(library()));
+
+/// The standard library without plug-ins: a template brings words and lines, never a program.
+fn library() -> Library {
+    let mut library = <Library as LibraryExt>::default();
+    let none = || Binding::detached(Value::None);
+    library.global.scope_mut().bind("plugin".into(), none());
+    // `std.plugin` is the same by its other name.
+    library.std = Binding::detached(library.global.clone());
+    library
+}
 
 /// The embedded fonts, parsed once a process.
 static FONTS: LazyLock<Fonts> = LazyLock::new(Fonts::embedded);
@@ -91,6 +101,8 @@ pub struct CardWorld<'a> {
     pub main: Source,
     /// The template library, parsed once for all cards.
     pub library: &'a BTreeMap<String, Source>,
+    /// The templates' own words in the language of the leaf.
+    pub words: &'a Source,
     /// Other files of the templates folder, such as a logo.
     pub extras: &'a BTreeMap<String, Bytes>,
     /// Images of the set, by path below its folder.
@@ -114,6 +126,9 @@ impl World for CardWorld<'_> {
     fn source(&self, id: FileId) -> FileResult<Source> {
         if id == self.main.id() {
             return Ok(self.main.clone());
+        }
+        if id == self.words.id() {
+            return Ok(self.words.clone());
         }
         let path = project_path(id)?;
         match self.library.get(path) {

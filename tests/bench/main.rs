@@ -34,12 +34,13 @@ fn main() {
     );
     // `cargo bench -- diff` runs what has that in its name.
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [(&str, fn()); 5] = [
+    let benches: [(&str, fn()); 6] = [
         ("check-thousand", check_thousand),
         ("check-phases", phases),
         ("check-one", check_one),
         ("diff-thousand", diff_thousand),
         ("card", three_leaf_card),
+        ("read-back", read_back),
     ];
     let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
     benches
@@ -204,6 +205,45 @@ fn three_leaf_card() {
             forget();
             let document = typesetter.compile_source(&source, &assets).expect("demo card");
             black_box(document.export(Format::Pdf).expect("demo card"));
+        },
+    );
+}
+
+/// What it costs to read pages back: cards to PDF as a build makes them, against the same sources typeset and written without looking. The
+/// templates that make the sources are part of the cost, so that it can only look too high.
+fn read_back() {
+    let (files, typesetter) = (
+        corpus::demo(),
+        Typesetter::new(&Default::default()).expect("embedded templates"),
+    );
+    let settings = Settings::default();
+    let set = compile(&files);
+    let cards: Vec<(Card, Assets, String)> = all_cards(&files, &set)
+        .into_iter()
+        .take(6)
+        .map(|card| {
+            let source = typesetter.typst_source(&card, &settings).expect("demo card");
+            let assets = pictures(&files, &card);
+            (card, assets, source)
+        })
+        .collect();
+    pair(
+        &format!("{} cards read back / the same without looking", cards.len()),
+        1.05,
+        || {
+            for (card, assets, _) in &cards {
+                forget();
+                let document = typesetter.typeset(card, assets, &settings).expect("demo card");
+                assert!(document.breaches.is_empty(), "{:?}", document.breaches);
+                black_box(document.export(Format::Pdf).expect("demo card"));
+            }
+        },
+        || {
+            for (_, assets, source) in &cards {
+                forget();
+                let document = typesetter.compile_source(source, assets).expect("demo card");
+                black_box(document.export(Format::Pdf).expect("demo card"));
+            }
         },
     );
 }

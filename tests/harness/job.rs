@@ -222,7 +222,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         };
         let plan = plan::plan(set, facts, &choices, &ask);
         let _ = plan::table(&plan);
-        let identity = || sheets::identity(set, &choices, "sheet", "Sheet");
+        let identity = || sheets::identity(set, &choices, "sheet", "Sheet".into());
         let _ = (
             kit::leaf::sheet(identity(), sheets::cards(set, &choices), &kit),
             plan::leaf::sheet(plan::basis(set, &choices), &plan),

@@ -62,7 +62,7 @@ fn row(torque: &Torque) -> String {
             "    {} | set {}{}\n",
             stage.figure,
             or_none(&stage.setting),
-            note(&stage.setting_note)
+            note(&stage.setting_note.english())
         );
         for pass in &stage.passes {
             let set = or_none(&pass.setting);
@@ -70,7 +70,7 @@ fn row(torque: &Torque) -> String {
                 "      {}: {} | set {set}{}\n",
                 pass.share,
                 pass.figure,
-                note(&pass.note)
+                note(&pass.note.english())
             );
         }
     }

@@ -20,8 +20,8 @@ pub fn look(printed: &Printed) -> Vec<String> {
     let end = text.rfind("Everyboxoneveryleaf").unwrap_or(0);
     let (head, work, foot) = (&text[..first], &text[first..end], &text[end..]);
     for row in rows(&printed.data.carried_in) {
-        for words in [&row.what, &row.detail, &row.since] {
-            if !head.contains(&squeezed(words)) {
+        for words in [row.what.clone(), row.detail.english(), row.since.english()] {
+            if !head.contains(&squeezed(&words)) {
                 found.push(format!("the head doesn't say {words} of {}", row.what));
             }
         }

@@ -36,8 +36,8 @@ fn close_outs() -> Vec<String> {
             let lists = [&out.temporary, &out.torques, &out.holds, &out.states];
             let rows: Vec<_> = lists.into_iter().flatten().collect();
             for row in &rows {
-                for words in [&row.what, &row.detail, &row.since] {
-                    if !text.contains(&squeezed(words)) {
+                for words in [row.what.clone(), row.detail.english(), row.since.english()] {
+                    if !text.contains(&squeezed(&words)) {
                         found.push(format!("{paper}: {} doesn't say {words}", out.identity.set));
                     }
                 }
@@ -66,11 +66,18 @@ fn pockets() -> Vec<String> {
             found.extend(refused(&printed, paper));
             let pocket = &printed.data;
             let text = printed.texts().unwrap_or_default().concat();
-            let stages = pocket.torques.iter().flat_map(|q| &q.stages).map(|s| s.figure.text());
-            let limits = pocket
-                .measurements
+            let stages = pocket
+                .torques
                 .iter()
-                .map(|m| if m.range.is_empty() { m.limit.text() } else { &m.range });
+                .flat_map(|q| &q.stages)
+                .map(|s| s.figure.to_string());
+            let limits = pocket.measurements.iter().map(|m| {
+                if m.range.is_empty() {
+                    m.limit.to_string()
+                } else {
+                    m.range.english()
+                }
+            });
             let missing = stages.chain(limits).filter(|words| !text.contains(&squeezed(words)));
             found.extend(missing.map(|words| format!("{paper}: {} doesn't say {words}", pocket.identity.set)));
             if text.contains("Avoid:") || text.contains('☐') {
@@ -96,10 +103,9 @@ fn pockets() -> Vec<String> {
 
 /// Two half-size leaves on a sheet, in order, the last alone if the number is odd; never two full-size ones.
 fn two_up() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
     for (paper, width, height) in [("a5", 297.0, 210.0), ("half-letter", 279.4, 215.9)] {
-        for printed in printer::print(&demo, paper, true) {
+        for printed in printer::demo_cards(paper) {
             let name = &printed.data.identity.procedure;
             let (sheets, x, y) = match printed.two_up() {
                 Ok(sheets) => sheets,
@@ -119,8 +125,8 @@ fn two_up() -> Vec<String> {
             }
         }
     }
-    let full = printer::print(&demo, "letter", true);
-    if full.iter().any(|printed| printed.two_up().is_ok()) {
+    let mut full = printer::demo_cards("letter").iter();
+    if full.any(|printed| printed.two_up().is_ok()) {
         found.push("two full leaves on a sheet".to_string());
     }
     found
@@ -128,16 +134,13 @@ fn two_up() -> Vec<String> {
 
 /// Every leaf says whose it is, and has the text of its code in one piece.
 fn identity() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
-    let cards = ["a4", "a5"].map(|paper| printer::cards(&demo).into_iter().map(move |card| (paper, card)));
-    for (paper, card) in cards.into_iter().flatten() {
-        let code = code(&card).to_string();
-        let worst = card.cover.worst;
-        let printed = printer::print_leaf(&demo, card, paper, false);
+    for printed in ["a4", "a5"].into_iter().flat_map(printer::demo_cards) {
+        let code = code(&printed.data).to_string();
+        let worst = printed.data.cover.worst;
         let id = &printed.data.identity;
         let mut words = vec![
-            squeezed(&id.title),
+            squeezed(&id.title.english()),
             format!("Card{}of{}", id.position, id.of),
             format!("Rev{}", id.rev),
             id.date.clone(),
@@ -167,8 +170,8 @@ fn changes() -> Vec<String> {
     for mut card in printer::cards(&demo).into_iter().take(2) {
         let change = |loud, kind: &str, text: &str| Change {
             loud,
-            kind: kind.to_string(),
-            text: text.to_string(),
+            kind: kind.into(),
+            text: text.into(),
         };
         card.cover.changes = vec![
             change(false, "1.1", "worded anew"),
@@ -186,9 +189,8 @@ fn changes() -> Vec<String> {
 
 /// PDF/A-2a and PDF/UA-1 in one, and both said in the metadata.
 fn archive() -> Vec<String> {
-    let demo = printer::demo();
     let mut found = Vec::new();
-    for printed in printer::print(&demo, "a4", true).iter().take(3) {
+    for printed in printer::demo_cards("a4").iter().take(3) {
         match printed.export(Format::PdfArchive) {
             Ok(files) => {
                 let said = String::from_utf8_lossy(&files[0]).into_owned();

@@ -145,8 +145,20 @@ fn too_much() -> Vec<String> {
             format!("1. Rest.\n2. Open it.\n\n   > [!DANGER] Steam\n   > {text}.\n   > Avoid: wait until lastword.\n");
         (String::new(), body, vec!["lastword".to_string()], false)
     };
+    let circle = || {
+        let registers = "patterns:\n  ring:\n    circle: {count: 97, diameter: 900 mm}\ntorques:\n  ring:\n    name: ring bolt\n    fastener: M8 8.8\n    count: 97\n    torque: 20 N·m\n    pattern: ring\n    lubrication: dry\n";
+        let body = "1. Rest.\n2. Tighten the [torque ring].\n".to_string();
+        // Such a ring can't be drawn with numbers that can be read on any of these papers: only telling is right.
+        (
+            registers.to_string(),
+            body,
+            vec!["nothing says this".to_string()],
+            false,
+        )
+    };
     let mut found = Vec::new();
     for (name, (registers, body, words, fits)) in [
+        ("97 bolts", circle()),
         ("18 readings", grid(18, 3)),
         ("40 readings", grid(40, 2)),
         ("12 by 4 readings", grid(12, 4)),

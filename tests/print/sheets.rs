@@ -111,18 +111,19 @@ fn kits() -> Vec<String> {
             let mut read = Read::of(format!("kit of {} on {paper}", kit.identity.set), &printed, size);
             let lines: Vec<_> = kit.sections.iter().flat_map(|s| &s.lines).collect();
             for line in &lines {
-                for words in [&line.name, &line.number, &line.amount, &line.detail, &line.price] {
+                let words = [&line.amount, &line.detail, &line.price].map(|words| words.english());
+                for words in [&line.name, &line.number].into_iter().chain(&words) {
                     read.says(words);
                 }
                 for needed in &line.needed {
                     read.says(&format!("{}:{}", needed.card, needed.steps.join(", ")));
                 }
             }
-            read.says(&kit.total);
+            read.says(&kit.total.english());
             kit.not_needed
                 .iter()
                 .for_each(|s| read.says(&format!("{} {}", s.name, s.only)));
-            kit.remarks.iter().for_each(|r| read.says(r));
+            kit.remarks.iter().for_each(|r| read.says(&r.english()));
             if read.boxes != lines.len() {
                 let fault = format!("{}: {} boxes for {} lines", read.name, read.boxes, lines.len());
                 read.faults.push(fault);
@@ -154,7 +155,11 @@ fn kits_compared() -> Vec<String> {
             if against.sections.is_empty() {
                 read.says("Nothing differs");
             } else {
-                against.left.iter().chain(&against.right).for_each(|c| read.says(c));
+                against
+                    .left
+                    .iter()
+                    .chain(&against.right)
+                    .for_each(|c| read.says(&c.english()));
                 read.says(&format!("{}{}", against.left_total, against.right_total));
             }
             found.append(&mut read.faults);
@@ -191,8 +196,8 @@ fn plans() -> Vec<String> {
                     read.says(&wait.what);
                     read.says(&wait.end);
                 }
-                plan.critical.iter().for_each(|leg| read.says(&leg.what));
-                plan.remarks.iter().for_each(|r| read.says(r));
+                plan.critical.iter().for_each(|leg| read.says(&leg.what.english()));
+                plan.remarks.iter().for_each(|r| read.says(&r.english()));
                 found.append(&mut read.faults);
             }
         }
@@ -233,9 +238,9 @@ fn demo_files() -> Files {
 fn record() -> Vec<String> {
     let (demo, files) = (printer::demo(), demo_files());
     let text = fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"));
-    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"1HYK-YCXB\"", 1);
+    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"1HYK-YCXJ\"", 1);
     on_papers(|paper, colour, size| {
-        let sheet = match sheets::record(&files, &text, "K2M3-VYT5") {
+        let sheet = match sheets::record(&files, &text, "K2M3-VYTW") {
             Ok(sheet) => sheet,
             Err(fault) => return vec![fault],
         };
@@ -248,22 +253,17 @@ fn record() -> Vec<String> {
             read.faults.push(format!("{} deviations", sheet.deviations.len()));
         }
         for finding in sheet.deviations.iter().chain(&sheet.told) {
-            read.says_before(&finding.message, "Readings");
+            read.says_before(&finding.message.english(), "Readings");
         }
         let report = &sheet.report;
         for words in [&report.serial, &report.by, &report.fingerprint] {
             read.says(words);
         }
         for row in &report.readings {
-            for words in [
-                &row.name,
-                &row.place,
-                &row.limit,
-                &row.value,
-                &row.converted,
-                &row.working,
-            ] {
-                read.says(words);
+            read.says(&row.name);
+            read.says(&row.place);
+            for words in [&row.limit, &row.value, &row.converted, &row.working] {
+                read.says(&words.english());
             }
         }
         report
@@ -325,12 +325,11 @@ fn changes() -> Vec<String> {
                 .map(|s| &s.change);
             for change in cards.flat_map(|c| &c.changes).chain(shared) {
                 for words in [&change.subject, &change.ratio, &change.old_second, &change.new_second] {
-                    read.says(words);
+                    read.says(&words.english());
                 }
-                let lines = [&change.old, &change.new, &change.note]
-                    .into_iter()
-                    .flat_map(|t| t.lines());
-                lines.for_each(|line| read.says(line));
+                for text in [&change.old, &change.new, &change.note] {
+                    text.english().lines().for_each(|line| read.says(line));
+                }
             }
             if !sheet.loud.is_empty() {
                 read.says_before("Safety messages weakened or dropped", "Printed cards to put right");

@@ -12,6 +12,9 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("print/wrench/pocket-keeps-adapter-and-lubrication", || {
             complaints(pocket())
         }),
+        Trial::test("print/wrench/settings-stand-with-their-stages", || {
+            complaints(stages_in_a_pocket())
+        }),
     ]
 }
 
@@ -89,6 +92,31 @@ fn pocket() -> Vec<String> {
             let found = text.matches(&squeezed(words)).count();
             if found != 60 {
                 wrong.push(format!("{words} stands {found} times for 60 torques"));
+            }
+        }
+    }
+    wrong
+}
+
+/// Two stages in passes with an adapter: each setting stands right behind its own stage, on every paper.
+fn stages_in_a_pocket() -> Vec<String> {
+    let registers = "tools:\n  feet: {name: wrench, kind: torque-wrench, range: 5..80 lbf·ft, step: 1 lbf·ft, length: 300 mm}\npatterns:\n  four:\n    circle: {count: 4, diameter: 80 mm}\n    passes: [50 %, 100 %]\ntorques:\n  a:\n    name: union\n    fastener: M10 8.8\n    lubrication: oiled\n    count: 4\n    stages: [20 N·m, 45 N·m]\n    pattern: four\n    tool: feet\n    adapter: {length: 60 mm}\n";
+    let checked = printer::procedure(registers, "1. Tighten the [torque a].\n");
+    let mut wrong = Vec::new();
+    for (paper, ..) in printer::PAPERS {
+        for pocket in printer::pockets(&checked) {
+            let printed = printer::print_leaf(&checked, pocket, paper, true);
+            wrong.extend(
+                printed
+                    .breaches()
+                    .into_iter()
+                    .map(|breach| format!("{paper}: {breach}")),
+            );
+            let text = printed.texts().unwrap_or_default().concat();
+            // 20 and 45 N·m times 300/360 are 12.3 and 27.7 lbf·ft.
+            let order = ["20N·m", "Set12lbf·ft", "45N·m", "Set28lbf·ft"].map(|words| text.find(words));
+            if order.contains(&None) || !order.is_sorted() {
+                wrong.push(format!("{paper}: {order:?} in {text}"));
             }
         }
     }

@@ -7,17 +7,17 @@ pub mod sheets;
 use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
 use benchleaf_core::model::{Choices, ProcedureId};
-pub use benchleaf_press::Leaf;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 use typst::layout::{Frame, FrameItem, Point};
 
 pub use benchleaf_core::cards::card;
 pub use benchleaf_core::finding::Finding;
 pub use benchleaf_core::fingerprint::code;
-pub use benchleaf_press::{BreachKind, Format};
+pub use benchleaf_core::words::{Language, Phrase};
+pub use benchleaf_press::{BreachKind, Format, Leaf};
 
 /// The papers a set can ask for, with width and height in millimetres.
 pub const PAPERS: [(&str, f64, f64); 4] = [
@@ -217,6 +217,13 @@ pub fn pockets(checked: &Checked) -> Vec<Pocket> {
 pub fn print(checked: &Checked, paper: &str, colour: bool) -> Vec<Printed> {
     let cards = cards(checked).into_iter();
     cards.map(|card| print_leaf(checked, card, paper, colour)).collect()
+}
+
+/// The cards of the demo sets in colour on a paper: typeset once, looked at by many.
+pub fn demo_cards(paper: &str) -> &'static [Printed] {
+    static PRINTED: [OnceLock<Vec<Printed>>; PAPERS.len()] = [const { OnceLock::new() }; PAPERS.len()];
+    let place = PAPERS.iter().position(|(name, ..)| *name == paper).unwrap();
+    PRINTED[place].get_or_init(|| print(&demo(), paper, true))
 }
 
 /// The demo sets.

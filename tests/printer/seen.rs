@@ -31,7 +31,7 @@ pub fn masked(card: &Card) -> Card {
     let mut card = card.clone();
     let id = &mut card.identity;
     (id.rev, id.date, id.draft, id.position, id.of) = ("A".into(), String::new(), false, 1, 1);
-    (id.paper, id.language) = ("a4".into(), "en".into());
+    id.paper = "a4".into();
     (id.set, id.procedure) = ("set".into(), "procedure".into());
     card.cover.after.iter_mut().for_each(|c| c.position = 1);
     for standing in [&mut card.carried_in, &mut card.carried_out] {
@@ -43,7 +43,7 @@ pub fn masked(card: &Card) -> Card {
             timers,
         } = standing;
         let rows = fitted.iter_mut().chain(off).chain(loose).chain(states).chain(timers);
-        rows.for_each(|row| row.since = String::new());
+        rows.for_each(|row| row.since = "".into());
     }
     blocks(&mut card.cover.about);
     card.cover.messages.iter_mut().for_each(message);

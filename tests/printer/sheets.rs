@@ -20,7 +20,7 @@ pub fn kits(checked: &Checked) -> Vec<KitSheet> {
     let (sets, facts) = (&checked.compilation.model.sets, &checked.compilation.facts);
     let one = |(set, facts): (&Set, &Facts)| {
         let choices = Choices::defaults(&set.catalogue);
-        let identity = sheets::identity(set, &choices, "kit", "Kit list");
+        let identity = benchleaf_core::leaves::kit_identity(set, &choices);
         kit::leaf::sheet(identity, sheets::cards(set, &choices), &kit::kit(set, facts, &choices))
     };
     sets.iter().zip(facts).map(one).collect()
@@ -37,7 +37,7 @@ pub fn comparisons(checked: &Checked) -> Vec<KitSheet> {
                 let mut other = usual.clone();
                 let _ = other.choose(&set.catalogue, &option.id.text, &value.0.text);
                 let (left, right) = (kit::kit(set, facts, &usual), kit::kit(set, facts, &other));
-                let identity = sheets::identity(set, &usual, "kit", "Kit list");
+                let identity = benchleaf_core::leaves::kit_identity(set, &usual);
                 let comparison = kit::compare(&left, &right);
                 all.push(kit::leaf::against(identity, &left, &right, &comparison));
             }

@@ -9,7 +9,7 @@ use crate::harness::rules;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Rows that there are at least: a row that is taken out would leave its code free to be used again.
-const LISTED: usize = 133;
+const LISTED: usize = 134;
 
 struct Row {
     code: String,

@@ -10,22 +10,27 @@ const CORE: &str = "compiler/core";
 /// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
     ("budgets", &[]),
+    ("words", &[]),
     ("source", &["budgets"]),
     ("finding", &["source"]),
     ("syntax", &["source"]),
-    ("parse", &["budgets", "source", "finding", "syntax"]),
+    ("parse", &["budgets", "words", "source", "finding", "syntax"]),
     // Parsers give syntax and the model takes it; nobody else sees either: what is needed of it the model hands on.
-    ("model", &["budgets", "source", "finding", "syntax"]),
-    ("check", &["source", "finding", "model"]),
-    ("fingerprint", &[]),
-    ("cards", &["source", "finding", "fingerprint", "model", "check"]),
+    ("model", &["budgets", "words", "source", "finding", "syntax"]),
+    ("check", &["words", "source", "finding", "model"]),
+    ("fingerprint", &["words"]),
+    (
+        "cards",
+        &["words", "source", "finding", "fingerprint", "model", "check"],
+    ),
     ("columns", &[]),
     ("bench", &[]),
-    ("answers", &[]),
+    ("answers", &["words"]),
     ("reckon", &["finding", "answers"]),
     (
         "leaves",
         &[
+            "words",
             "source",
             "fingerprint",
             "model",
@@ -38,19 +43,46 @@ const PHASES: &[(&str, &[&str])] = &[
     ),
     (
         "diff",
-        &["source", "finding", "fingerprint", "model", "check", "cards", "leaves"],
+        &[
+            "words",
+            "source",
+            "finding",
+            "fingerprint",
+            "model",
+            "check",
+            "cards",
+            "leaves",
+        ],
     ),
-    ("kit", &["fingerprint", "model", "check", "cards", "columns"]),
-    ("plan", &["fingerprint", "model", "check", "cards", "columns"]),
+    ("kit", &["words", "fingerprint", "model", "check", "cards", "columns"]),
+    ("plan", &["words", "fingerprint", "model", "check", "cards", "columns"]),
     // A record is a text of its own, and read as one.
     (
         "record",
-        &["source", "parse", "model", "check", "cards", "columns", "fingerprint"],
+        &[
+            "words",
+            "source",
+            "parse",
+            "model",
+            "check",
+            "cards",
+            "columns",
+            "fingerprint",
+        ],
     ),
     ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
     (
         "dump",
-        &["source", "syntax", "parse", "model", "check", "fingerprint", "cards"],
+        &[
+            "words",
+            "source",
+            "syntax",
+            "parse",
+            "model",
+            "check",
+            "fingerprint",
+            "cards",
+        ],
     ),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
     ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
@@ -59,7 +91,8 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 8] = [
+const PRESS_SEES: [&str; 9] = [
+    "words",
     "source",
     "finding",
     "fingerprint",

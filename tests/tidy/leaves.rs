@@ -111,6 +111,7 @@ pub fn new_fields() -> Vec<String> {
         "compiler/domain",
         "compiler/tables",
         "Cargo.lock",
+        "templates/words",
         "tests",
     ] {
         copied(&root().join(part), &copy.join(part));

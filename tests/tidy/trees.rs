@@ -60,6 +60,8 @@ pub fn strays() -> Vec<String> {
     known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));
     known.extend(walk(&folder("read-back")).iter().map(|path| relative(path)));
     // A dialogue of the command line, and a folder that one starts from.
+    // A set that the suite of the press prints.
+    known.extend(walk(&folder("german")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("slips").join("base")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));

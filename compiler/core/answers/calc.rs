@@ -1,8 +1,9 @@
 //! An expression with figures in it, worked out: what a calculation of a procedure does, without readings.
 
 use super::figures::line;
-use crate::domain::calc::{CalcError, CalcErrorKind, Scale, Stuck, parse, shape_of, words, work_out};
+use crate::domain::calc::{CalcError, CalcErrorKind, Scale, Stuck, parse, shape_of, work_out};
 use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
+use crate::words::formula;
 
 /// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
 ///
@@ -63,7 +64,7 @@ pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
     let shown: Vec<String> = shown.collect();
     Ok(vec![
         line("result", shown.join(", ")),
-        line("working", words(&node, &str::to_string)),
+        line("working", formula::words(&node, &|name| name.into()).english()),
     ])
 }
 

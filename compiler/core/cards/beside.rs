@@ -3,13 +3,14 @@
 use super::between::StandingRow;
 use super::card::{Identity, Measurement, Torque};
 use crate::fingerprint::{Kind, leaf};
+use crate::words::Phrase;
 
 leaf! {
     /// What is ticked when every card of a set is done.
     pub struct CloseOut {
         /// As on the cards; `procedure` is `close-out` and `position` one past the last card.
         says identity: Identity,
-        says notices: Vec<String>,
+        says notices: Vec<Phrase>,
         /// Every temporary item: `since` is the step that takes it off (several joined by `, `).
         says temporary: Vec<StandingRow>,
         /// Every fastener: `detail` its final figure in both units, `since` the last step that tightens it.

@@ -1,6 +1,7 @@
 //! What stands between cards, as plain data: how the machine is handed on.
 
 use crate::fingerprint::leaf;
+use crate::words::Phrase;
 
 leaf! {
     /// How the machine stands between two cards; each list empty where there is nothing to say.
@@ -26,8 +27,8 @@ leaf! {
         /// How many; 1 where there is nothing to count.
         says count: usize,
         /// Flag colour, value of the state, loose or by hand; may be empty.
-        says detail: String,
+        says detail: Phrase,
         /// The step since which it is so, `1.7`, of this card; `card 1, 1.7` of another.
-        exempt(Since) since: String,
+        exempt(Since) since: Phrase,
     }
 }

@@ -2,7 +2,8 @@
 
 use super::card::{Card, HazardRow, Hold, Inline, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
-use super::identity::{self, STANDING_NOTICE};
+use super::figures::By;
+use super::identity;
 use super::prose::Prose;
 use super::said;
 use super::specs::Specs;
@@ -14,6 +15,7 @@ use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
 use crate::model::{self, Act, Choices, Condition, Each, ProcedureId, Set, StepNumber};
 use crate::source::{FileSet, Span};
+use crate::words::{Phrase, joined, say};
 
 /// What cards are made of.
 #[derive(Clone, Copy)]
@@ -59,10 +61,9 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     about.extend(cover::paragraphs(&procedure.about));
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [STANDING_NOTICE, &set.notice]
+    let notices = [say::standing_notice(), Phrase::from(&set.notice)]
         .into_iter()
         .filter(|n| !n.is_empty())
-        .map(str::to_string)
         .collect();
     let kit = specs.kit;
     let before = set.procedures.before(id, choices);
@@ -79,7 +80,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         temporary: kit.temporary.into_rows(),
         consumables: kit.consumables.into_rows(),
         tools: kit.tools.into_rows(),
-        hands_on: seen.hands_on.map_or_else(String::new, |t| t.to_string()),
+        hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
         timers: specs.timers,
         changed_since: String::new(),
         changes: Vec::new(),
@@ -130,7 +131,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
-            self.leave_out(format!("Phase {}", phase.number), &phase.only, phase.span);
+            self.leave_out(say::whole_phase(phase.number), &phase.only, phase.span);
             return None;
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
@@ -138,8 +139,8 @@ impl Builder<'_> {
         let mut title = self.prose.inlines(&phase.title);
         let said = said::before(self.set, &phase.ifs, phase.each);
         if !said.is_empty() {
-            title.push(Inline::Text {
-                text: format!(" ({said})"),
+            title.push(Inline::Said {
+                text: Phrase::from(" (").then(said).then(")"),
             });
         }
         let mut runs = Vec::new();
@@ -164,7 +165,7 @@ impl Builder<'_> {
 
     fn step(&mut self, step: &model::Step) -> Option<Step> {
         if !self.choices.meet(&step.only) {
-            self.leave_out(step.number.to_string(), &step.only, step.span);
+            self.leave_out(step.number.to_string().into(), &step.only, step.span);
             return None;
         }
         let number = step.number.to_string();
@@ -175,18 +176,18 @@ impl Builder<'_> {
             said::before(self.set, &step.ifs, step.each),
             said::after(self.set, &own),
         );
-        said::frame(&mut text, &before, &after);
+        said::frame(&mut text, before, after);
         let specs = self.specs.of(&step.acts, step.number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
             if !self.choices.meet(&sub.only) {
-                self.leave_out(format!("{} {letter}", step.number), &sub.only, sub.span);
+                self.leave_out(format!("{} {letter}", step.number).into(), &sub.only, sub.span);
                 continue;
             }
             let mut text = self.prose.blocks(&sub.text);
             let own: Vec<&Act> = sub.acts.iter().collect();
-            said::frame(&mut text, "", &said::after(self.set, &own));
+            said::frame(&mut text, Phrase::default(), said::after(self.set, &own));
             let specs = self.specs.of(&sub.acts, step.number);
             substeps.push(SubStep {
                 letter,
@@ -244,12 +245,12 @@ impl Builder<'_> {
         Value::from(&sum)
     }
 
-    fn leave_out(&mut self, number: String, only: &[Condition], span: Span) {
+    fn leave_out(&mut self, number: Phrase, only: &[Condition], span: Span) {
         let unmet = only.iter().filter(|c| !self.choices.meets(c));
-        let unmet: Vec<String> = unmet.map(|c| c.words(&self.set.catalogue)).collect();
+        let unmet = unmet.map(|c| c.words(&self.set.catalogue));
         self.seen.left_out.push(LeftOut {
             number,
-            only: unmet.join(", "),
+            only: joined(unmet, ", "),
             span: Some(span),
         });
     }
@@ -272,8 +273,8 @@ impl Builder<'_> {
         let hazard = super::text::plain(&message.hazard);
         let at = match at {
             At::Card => None,
-            At::Phase(n) => Some(format!("Phase {n}")),
-            At::Step(number) => Some(number.to_string()),
+            At::Phase(n) => Some(say::whole_phase(*n)),
+            At::Step(number) => Some(number.to_string().into()),
         };
         let rows = &mut self.seen.hazards;
         match rows

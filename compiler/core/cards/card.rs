@@ -6,6 +6,7 @@ pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
 use crate::fingerprint::{Kind, leaf};
 use crate::source::Span;
+use crate::words::{Phrase, Tag};
 
 pub use super::between::{Standing, StandingRow};
 pub use super::drawn::{Drawing, Pattern, Position};
@@ -50,8 +51,8 @@ leaf! {
         says machine: String,
         /// Id of the procedure.
         exempt(Span) procedure: String,
-        /// Title of the procedure.
-        says title: String,
+        /// Title of the procedure; of another leaf what it is.
+        says title: Phrase,
         /// Place in the set's order, from 1.
         exempt(Number) position: usize,
         /// Cards in the set.
@@ -67,7 +68,7 @@ leaf! {
         /// The choices this card was printed for (only options that the card depends on).
         says choices: Vec<Chosen>,
         /// BCP 47 language of the text.
-        exempt(Paper) language: String,
+        says language: Tag,
         /// `a4`, `letter`, `a5` or `half-letter`.
         exempt(Paper) paper: String,
         /// It says what no commit does: printed from edits that may be gone tomorrow.
@@ -126,13 +127,13 @@ leaf! {
         /// Messages that cover the whole card, printed in full before step 1.
         says messages: Vec<Message>,
         /// Standing cautions (local codes and licensed practice first, the set's own after).
-        says notices: Vec<String>,
+        says notices: Vec<Phrase>,
         says parts: Vec<KitRow>,
         says temporary: Vec<KitRow>,
         says consumables: Vec<KitRow>,
         says tools: Vec<KitRow>,
         /// Sum of the hands-on times, `1 h 25 min`; empty if no step gives one.
-        says hands_on: String,
+        says hands_on: Phrase,
         /// Waits and windows on this card.
         says timers: Vec<Timer>,
         /// The revision that the change bars are from, `v1.2 (3f2a91c)`; empty if none is asked for.
@@ -151,9 +152,9 @@ leaf! {
         /// True if it matters for safety: printed first and loud.
         exempt(ChangeMark) loud: bool,
         /// What kind of change, `value`, `step moved`, `WEAKENED`; may be empty.
-        exempt(ChangeMark) kind: String,
+        exempt(ChangeMark) kind: Phrase,
         /// What changed, where it stands included.
-        exempt(ChangeMark) text: String,
+        exempt(ChangeMark) text: Phrase,
     }
 }
 
@@ -170,9 +171,9 @@ leaf! {
     /// A hazard on the cover.
     pub struct HazardRow {
         says signal: Signal,
-        says hazard: String,
+        says hazard: Phrase,
         /// Numbers of the steps, `2.3`; empty when it covers the card or a phase (`Phase 2`).
-        says at: Vec<String>,
+        says at: Vec<Phrase>,
     }
 }
 
@@ -184,7 +185,7 @@ leaf! {
         /// Count or amount, ready to print; empty if not said.
         says amount: Value,
         /// Part number, range, colour flag or what else tells it apart.
-        says detail: String,
+        says detail: Phrase,
         /// True for a part that is new each time.
         says single_use: bool,
         /// GHS pictogram codes (`GHS02`), consumables only.
@@ -197,9 +198,9 @@ leaf! {
 leaf! {
     /// A step that this choice leaves out.
     pub struct LeftOut {
-        says number: String,
+        says number: Phrase,
         /// `seals = renew`
-        says only: String,
+        says only: Phrase,
         #[serde(skip)]
         exempt(Span) span: Option<Span>,
     }
@@ -250,7 +251,7 @@ leaf! {
         /// True if nothing is open after this step: work may stop here for the day.
         says safe_stop: bool,
         /// What is open after this step, in words, where work must not stop: `window: close the joint`.
-        says open: Vec<String>,
+        says open: Vec<Phrase>,
         #[serde(skip)]
         exempt(Span) span: Option<Span>,
     }
@@ -295,17 +296,17 @@ leaf! {
             says what: UseKind,
             says name: String,
             says amount: Value,
-            says detail: String,
+            says detail: Phrase,
             says ghs: Vec<String>,
         },
         /// The machine must be so.
-        Need { says state: String, says value: String },
+        Need { says state: String, says value: Phrase },
         /// The machine is so from here.
         Set { says state: String, says value: String },
         /// Declared action, with what it needs and forbids in words.
         Do {
             says name: String,
-            says needs: Vec<String>,
+            says needs: Vec<Phrase>,
             says never_with: Vec<String>,
         },
         /// Write the time, and for a window when it must be closed.
@@ -375,7 +376,7 @@ leaf! {
         /// The author's figure, canonical unit: `20 N·m`, `+90°`.
         says figure: Value,
         /// The house's second unit: `15 lbf·ft`; empty if the same or an angle.
-        says second: String,
+        says second: Phrase,
         /// Tick boxes for this stage, one a pass of the pattern; at least 1.
         says boxes: usize,
         /// What each box stands for; empty when one box is the stage itself.
@@ -383,7 +384,7 @@ leaf! {
         /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
         says setting: SetTo,
         /// What there is to say about the setting: how far the scale is off the figure, what an adapter changes; may be empty.
-        says setting_note: String,
+        says setting_note: Phrase,
     }
 }
 
@@ -393,12 +394,12 @@ leaf! {
         /// The share of the figure: `30 %`.
         says share: String,
         /// The torque at the fastener, in the author's unit: `6.0 N·m`.
-        says figure: String,
+        says figure: Phrase,
         /// What the wrench is set to for it, on its own scale, in its own unit and with its adapter: `4.5 lbf·ft`; empty where no tool is
         /// known.
         says setting: SetTo,
         /// The tool, where it isn't the stage's own, and how far the scale is off; may be empty.
-        says note: String,
+        says note: Phrase,
     }
 }
 
@@ -410,9 +411,9 @@ leaf! {
         /// The author's limit, canonical units: `41.2 to 41.9 mm`.
         says limit: Value,
         /// In the house's second unit, rounded inward; empty if none.
-        says second: String,
+        says second: Phrase,
         /// For a fit or a tolerance, the limits in figures: `30.000 to 30.021 mm`; empty if `limit` says it already.
-        says range: String,
+        says range: Phrase,
         /// Unit to be written, `mm`.
         says unit: String,
         says gauge: String,
@@ -423,10 +424,10 @@ leaf! {
         /// Kept in the job record.
         says record: bool,
         /// Worked out rather than read: how, in words, `largest of (cylinder bore) − piston skirt`; empty for a reading.
-        says calc: String,
+        says calc: Phrase,
         /// The calculation for each place, to be filled in: `cyl 1: largest of (cylinder bore: cyl 1 along, cyl 1 across) − piston skirt:
         /// piston 1 = ____ mm`; empty for a reading.
-        says working: Vec<String>,
+        says working: Vec<Phrase>,
         says note: String,
         says steps: Vec<StepAt>,
         /// Changed since the revision that the change bars are from.

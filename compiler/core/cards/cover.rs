@@ -1,12 +1,14 @@
 //! What is read before step 1: what the work is, and what to lay out.
 
 use super::card::{Block, CardRef, Inline, KitRow};
+use super::figures::{self, By};
 use super::value::Value;
 use super::written::text;
 use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
 use crate::model::{Catalogue, Handle, ProcedureId, Set, StepNumber};
+use crate::words::{Phrase, joined, say};
 
 /// Parts, temporary items, consumables and tools of one card, each in order of first use.
 #[derive(Debug, Default)]
@@ -41,7 +43,7 @@ impl Rows {
     }
 
     /// The row of a thing, made if it isn't there yet.
-    fn row(&mut self, id: &Name, name: &str, detail: String, step: StepNumber) -> Option<(&mut KitRow, &mut Sum)> {
+    fn row(&mut self, id: &Name, name: &str, detail: Phrase, step: StepNumber) -> Option<(&mut KitRow, &mut Sum)> {
         let rows = &mut self.0;
         let known = rows.iter().position(|(r, _)| r.name == name && r.detail == detail);
         let at = known.unwrap_or_else(|| {
@@ -69,7 +71,7 @@ impl Kit {
     pub fn part(&mut self, catalogue: &Catalogue, handle: Handle<Part>, amount: Option<&Amount>, step: StepNumber) {
         let part = &catalogue.parts[handle];
         let id = &catalogue.parts.get(handle).id;
-        if let Some((row, sum)) = self.parts.row(id, &part.name, text(&part.number), step) {
+        if let Some((row, sum)) = self.parts.row(id, &part.name, text(&part.number).into(), step) {
             row.single_use = part.reuse == Reuse::No;
             amount.iter().for_each(|amount| sum.add(amount));
             sum.cap(part.qty);
@@ -85,7 +87,10 @@ impl Kit {
     ) {
         let temporary = &catalogue.temporary[handle];
         let id = &catalogue.temporary.get(handle).id;
-        if let Some((_, sum)) = self.temporary.row(id, &temporary.name, text(&temporary.flag), step) {
+        if let Some((_, sum)) = self
+            .temporary
+            .row(id, &temporary.name, text(&temporary.flag).into(), step)
+        {
             amount.iter().for_each(|amount| sum.add(amount));
             sum.cap(temporary.qty);
         }
@@ -100,7 +105,10 @@ impl Kit {
     ) {
         let consumable = &catalogue.consumables[handle];
         let id = &catalogue.consumables.get(handle).id;
-        if let Some((row, sum)) = self.consumables.row(id, &consumable.name, text(&consumable.note), step) {
+        if let Some((row, sum)) = self
+            .consumables
+            .row(id, &consumable.name, text(&consumable.note).into(), step)
+        {
             row.ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
             let pack = consumable.amount.as_ref();
             row.amount = pack.map_or_else(Value::default, |a| Value::from(&a.value));
@@ -110,9 +118,9 @@ impl Kit {
 
     pub fn tool(&mut self, catalogue: &Catalogue, handle: Handle<Tool>, step: StepNumber) {
         let tool = &catalogue.tools[handle];
-        let range = tool.range.as_ref().map(|r| r.value.to_string());
-        let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
-        let detail = range.into_iter().chain(resolution).collect::<Vec<_>>().join(", ");
+        let range = tool.range.as_ref().map(|r| figures::interval(&r.value, By::Author));
+        let resolution = tool.resolution.as_ref().map(|r| say::reads(r.value.to_string()));
+        let detail = joined(range.into_iter().chain(resolution), ", ");
         let id = &catalogue.tools.get(handle).id;
         self.tools.row(id, &tool.name, detail, step);
     }

@@ -1,6 +1,7 @@
 //! Bolt patterns as they are drawn: the code of a leaf stands for what the drawing shows.
 
 use crate::fingerprint::{Meaning, Sink, leaf};
+use crate::words::plain;
 use serde::Serialize;
 
 leaf! {
@@ -27,6 +28,8 @@ pub struct Position {
     pub x_mm: f64,
     pub y_mm: f64,
 }
+
+plain!(Drawing);
 
 /// Millimetres below which a pattern is drawn at a scale of its own, rather than to fill its room (`scale-for` of the templates).
 const SMALL: f64 = 28.5;

@@ -2,11 +2,8 @@
 
 use super::card::{Choice, Chosen, Identity};
 use crate::model::{Choices, Condition, Procedure, ProcedureId, Set, assigned};
+use crate::words::say;
 use std::collections::BTreeSet;
-
-/// What every card says, whatever the set: nothing a program prints can stand above these.
-pub const STANDING_NOTICE: &str = "Local codes and rules, the maker's own data and licensed practice come first. \
-     This card does not make the work safe: if it and the machine disagree, stop and find out why.";
 
 /// Who the close-out is: as the cards, one past the last of them.
 pub fn close_out(set: &Set, choices: &Choices) -> Identity {
@@ -24,7 +21,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> Identity {
         set_title: set.title.clone(),
         machine: set.machine.clone(),
         procedure: "close-out".to_string(),
-        title: "Close-out".to_string(),
+        title: say::close_out(),
         position: set.procedures.len() + 1,
         of: set.procedures.len(),
         rev: word(|p| &p.rev),
@@ -32,7 +29,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> Identity {
         source: String::new(),
         draft: set.procedures.there(choices).any(|id| !set.procedures[id].tried),
         choices: all,
-        language: set.language.clone(),
+        language: (&set.language).into(),
         paper: paper(set),
         uncommitted: false,
     }
@@ -50,7 +47,7 @@ pub fn of_card(set: &Set, id: ProcedureId, choices: &Choices) -> Identity {
         set_title: set.title.clone(),
         machine: set.machine.clone(),
         procedure: procedure.id.clone(),
-        title: procedure.title.clone(),
+        title: (&procedure.title).into(),
         position: id.number(),
         of: set.procedures.len(),
         rev: procedure.rev.clone(),
@@ -58,7 +55,7 @@ pub fn of_card(set: &Set, id: ProcedureId, choices: &Choices) -> Identity {
         source: procedure.source.clone(),
         draft: !procedure.tried,
         choices: heads(&chosen(set, id, choices)),
-        language: set.language.clone(),
+        language: (&set.language).into(),
         paper: paper(set),
         uncommitted: false,
     }

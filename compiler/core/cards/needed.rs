@@ -3,9 +3,10 @@
 use crate::model::registers::Register;
 use crate::model::ties::{Need, Wanted};
 use crate::model::{Catalogue, Entity, Set, handle};
+use crate::words::{Phrase, say};
 
 /// What a condition is about and how it must be: `power` and `off`.
-pub fn words(set: &Set, need: &Need) -> (String, String) {
+pub fn words(set: &Set, need: &Need) -> (String, Phrase) {
     let catalogue = &set.catalogue;
     let (thing, how) = match &need.what {
         Wanted::State(state, values) => {
@@ -14,29 +15,30 @@ pub fn words(set: &Set, need: &Need) -> (String, String) {
                 .iter()
                 .filter_map(|value| Some(def.values.get(*value)?.text.as_str()))
                 .collect();
-            return (def.name.clone(), values.join(" or "));
+            let values = values.into_iter().map(Phrase::from);
+            return (def.name.clone(), values.reduce(say::or).unwrap_or_default());
         }
-        Wanted::Met(things) => (things.first().copied(), things.first().map_or("", |thing| met(*thing))),
-        Wanted::Off(things) => (things.first().copied(), "off"),
-        Wanted::Loose(torque) => (Some(*torque), "not tight"),
+        Wanted::Met(things) => (
+            things.first().copied(),
+            things.first().map_or_else(Phrase::default, |thing| met(*thing)),
+        ),
+        Wanted::Off(things) => (things.first().copied(), say::need_off()),
+        Wanted::Loose(torque) => (Some(*torque), say::need_not_tight()),
     };
     let name = thing.map_or_else(String::new, |thing| name(catalogue, thing));
     let member = thing.and_then(|thing| member(set, thing, need.member));
-    (
-        member.map_or(name.clone(), |member| format!("{name}, {member}")),
-        how.to_string(),
-    )
+    (member.map_or(name.clone(), |member| format!("{name}, {member}")), how)
 }
 
 /// How a thing is when it is as it is needed.
-fn met(thing: Entity) -> &'static str {
+fn met(thing: Entity) -> Phrase {
     match thing.register {
-        Register::Parts => "in place",
-        Register::Temporary => "on",
-        Register::Torques => "tight",
-        Register::Joints => "closed",
-        Register::Actions => "done",
-        Register::Limits => "measured",
+        Register::Parts => say::need_in_place(),
+        Register::Temporary => say::need_on(),
+        Register::Torques => say::need_tight(),
+        Register::Joints => say::need_closed(),
+        Register::Actions => say::need_done(),
+        Register::Limits => say::need_measured(),
         Register::Consumables
         | Register::Tools
         | Register::States
@@ -45,7 +47,7 @@ fn met(thing: Entity) -> &'static str {
         | Register::Options
         | Register::Patterns
         | Register::Cases
-        | Register::Groups => "",
+        | Register::Groups => Phrase::default(),
     }
 }
 

@@ -5,6 +5,7 @@ use super::card::{Card, Identity, Measurement, Stage, StepAt, Torque};
 use super::identity;
 use super::value::Value;
 use crate::model::{Choices, Set};
+use crate::words::{Phrase, say};
 
 /// The torques and limits of one card, under its own name.
 pub fn of_card(card: Card) -> Pocket {
@@ -20,7 +21,7 @@ pub fn pocket(set: &Set, choices: &Choices, mut cards: Vec<Card>) -> Pocket {
             cards.extend(last);
             let mut identity = identity::close_out(set, choices);
             identity.procedure = "pocket".to_string();
-            identity.title = "Torques and limits".to_string();
+            identity.title = say::torques_and_limits();
             gathered(identity, cards)
         }
     }
@@ -104,7 +105,7 @@ fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
         rows: Vec::new(),
         columns: Vec::new(),
         record: false,
-        calc: String::new(),
+        calc: Phrase::default(),
         working: Vec::new(),
         note: String::new(),
         steps: Vec::new(),

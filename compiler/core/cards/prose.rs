@@ -7,6 +7,7 @@ use super::text::Picture;
 use crate::model::Level;
 use crate::model::{self, Act, ActKind, Item, Procedure, ProcedureId, Set, Thing};
 use crate::source::FileSet;
+use crate::words::{Phrase, say};
 
 /// Turns prose of one procedure into prose of its card.
 pub struct Prose<'a> {
@@ -142,10 +143,13 @@ impl<'a> Prose<'a> {
                     .get(*procedure)
                     .is_some_and(|p| std::ptr::eq(p, self.procedure));
                 let (text, says) = if here {
-                    (format!("step {number}"), format!("step {number}"))
+                    (say::step(number.to_string()), say::step(number.to_string()))
                 } else {
                     let (card, title) = self.card(*procedure);
-                    (format!("step {number} of {card}"), format!("step {number} of {title}"))
+                    (
+                        say::step_of(number.to_string(), card),
+                        say::step_of(number.to_string(), title),
+                    )
                 };
                 return Some(pointer(text, says, capital));
             }
@@ -207,12 +211,9 @@ impl<'a> Prose<'a> {
     }
 
     /// A card by its number and title, and by its title alone.
-    fn card(&self, procedure: ProcedureId) -> (String, String) {
+    fn card(&self, procedure: ProcedureId) -> (Phrase, Phrase) {
         let title = self.set.procedures.get(procedure).map_or("", |p| p.title.as_str());
-        (
-            format!("card {}, {title}", procedure.number()),
-            format!("card, {title}"),
-        )
+        (say::card(procedure.number(), title), say::card_titled(title))
     }
 
     fn item(&self, item: Item) -> &str {
@@ -241,10 +242,10 @@ fn starts_sentence(out: &[Inline]) -> bool {
     }
 }
 
-fn pointer(text: String, says: String, capital: bool) -> Inline {
+fn pointer(text: Phrase, says: Phrase, capital: bool) -> Inline {
     Inline::Pointer {
-        text: capitalised(text, capital),
-        says: capitalised(says, capital),
+        text: text.capitalised(capital),
+        says: says.capitalised(capital),
     }
 }
 
@@ -276,6 +277,7 @@ fn trim_end(out: &mut Vec<Inline>) {
             | Inline::Code { .. }
             | Inline::Link { .. }
             | Inline::Name { .. }
+            | Inline::Said { .. }
             | Inline::Pointer { .. } => return,
         }
     }

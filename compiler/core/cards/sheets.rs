@@ -5,10 +5,11 @@ use super::card::{CardRef, Identity};
 use super::cover::card_ref;
 use super::identity;
 use crate::model::{Choices, Procedure, Set};
+use crate::words::Phrase;
 
 /// Who a sheet about a whole set is: `procedure` names the sheet where a card names its own. Revision and date are the cards' where all of
 /// them have the same.
-pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: &str) -> Identity {
+pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: Phrase) -> Identity {
     let common = |of: fn(&Procedure) -> &String| {
         let mut all = set.procedures.there(choices).map(|id| of(&set.procedures[id]));
         let first = all.next();
@@ -19,7 +20,7 @@ pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: &str) -> I
     };
     Identity {
         procedure: procedure.to_string(),
-        title: title.to_string(),
+        title,
         position: 0,
         rev: common(|p| &p.rev),
         date: common(|p| &p.date),

@@ -2,6 +2,9 @@
 
 use crate::model::{ProcedureId, Set};
 use crate::source::Span;
+use crate::words::plain;
+
+plain!(Span);
 
 /// The place of a step, a phase or an entry; of the procedure, or of the set's file, if the data says none of them. `procedure` is
 /// `None` for a leaf about the whole set.

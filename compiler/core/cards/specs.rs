@@ -2,6 +2,7 @@
 
 use super::card::{ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
 use super::cover::Kit;
+use super::figures::{self, By};
 use super::needed;
 use super::second;
 use super::torque;
@@ -18,6 +19,7 @@ use crate::model::Name;
 use crate::model::registers::{self, Reuse, Span};
 use crate::model::ties::Wanted;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
+use crate::words::{Phrase, joined, say};
 
 /// Seconds from which on a wait or window is likely to end on another day.
 const DATED: u32 = 12 * 3600;
@@ -94,7 +96,7 @@ impl<'a> Specs<'a> {
                     let (thing, how) = needed::words(self.set, need);
                     match need.what {
                         Wanted::Off(_) | Wanted::Loose(_) => never_with.push(thing),
-                        Wanted::Met(_) | Wanted::State(..) => needs.push(format!("{thing}: {how}")),
+                        Wanted::Met(_) | Wanted::State(..) => needs.push(say::need_of(thing, how)),
                     }
                 }
                 if needs.is_empty() && never_with.is_empty() {
@@ -189,18 +191,17 @@ impl<'a> Specs<'a> {
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
                 self.kit.tool(catalogue, h, step);
-                (UseKind::Tool, &catalogue.tools[h].name, String::new(), Vec::new())
+                (UseKind::Tool, &catalogue.tools[h].name, Phrase::default(), Vec::new())
             }
             Thing::Consumable(h) => {
                 let consumable = &catalogue.consumables[h];
                 self.kit.consumable(catalogue, h, amount, step);
-                let clock =
-                    |label: &str, time: &Option<At<Duration>>| time.as_ref().map(|t| format!("{label} {}", t.value));
+                let clock = |time: &Option<At<Duration>>| time.as_ref().map(|t| t.value.to_string());
                 let clocks = [
-                    clock("close within", &consumable.open),
-                    clock("cures in", &consumable.cure),
+                    clock(&consumable.open).map(say::close_within),
+                    clock(&consumable.cure).map(say::cures_in),
                 ];
-                let detail = clocks.into_iter().flatten().collect::<Vec<_>>().join(", ");
+                let detail = joined(clocks.into_iter().flatten(), ", ");
                 let ghs = consumable.hazards.iter().map(|h| h.value.code().to_string()).collect();
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
@@ -209,14 +210,19 @@ impl<'a> Specs<'a> {
                 (
                     UseKind::Part,
                     &catalogue.parts[h].name,
-                    text(&catalogue.parts[h].number),
+                    text(&catalogue.parts[h].number).into(),
                     Vec::new(),
                 )
             }
             Thing::Temporary(h) => {
                 self.kit.temporary(catalogue, h, amount, step);
                 let temporary = &catalogue.temporary[h];
-                (UseKind::Temporary, &temporary.name, text(&temporary.flag), Vec::new())
+                (
+                    UseKind::Temporary,
+                    &temporary.name,
+                    text(&temporary.flag).into(),
+                    Vec::new(),
+                )
             }
         };
         Spec::Use {
@@ -265,13 +271,13 @@ impl<'a> Specs<'a> {
         let def = catalogue.limits.get(handle);
         let limit = def.value.limit.as_ref().map(|l| &l.value);
         let second = limit.and_then(|l| l.in_unit(second::unit(self.set, l.unit())?));
-        let range = limit.and_then(|l| l.worked_out());
+        let range = limit.map(figures::worked_out);
         let names = |names: &[Name]| names.iter().map(|n| n.text.clone()).collect();
         Measurement {
             id: def.id.text.clone(),
             name: def.value.name.clone(),
             limit: limit.map_or_else(Value::default, Value::from),
-            second: second.map_or_else(String::new, |b| b.to_string()),
+            second: second.map_or_else(Phrase::default, |b| figures::bounds(&b, By::Us)),
             range: range.unwrap_or_default(),
             unit: limit.map_or_else(String::new, |l| l.unit().symbol().to_string()),
             gauge: self

@@ -2,7 +2,7 @@
 
 use super::beside::CloseOut;
 use super::card::{Standing, StandingRow};
-use super::identity::{self, STANDING_NOTICE};
+use super::identity;
 use super::torque;
 use super::written::text;
 use crate::check::Facts;
@@ -10,6 +10,7 @@ use crate::check::ledger::{self, Carried, Grip, Open};
 use crate::check::walk::{Place, Played};
 use crate::model::registers::Span;
 use crate::model::{Choices, ProcedureId, Set, StepNumber};
+use crate::words::{Phrase, joined, phrase, say};
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {
@@ -23,29 +24,29 @@ impl Words<'_> {
         let catalogue = &self.set.catalogue;
         let fitted = standing.fitted.iter().map(|held| {
             let item = &catalogue.temporary[held.item];
-            self.row(&item.name, held.count, text(&item.flag), &held.since)
+            self.row(&item.name, held.count, text(&item.flag).into(), &held.since)
         });
         let off = standing.off.iter().map(|held| {
             let part = &catalogue.parts[held.item];
-            self.row(&part.name, held.count, text(&part.number), &held.since)
+            self.row(&part.name, held.count, text(&part.number).into(), &held.since)
         });
         let loose = standing.loose.iter().map(|fastener| {
             let torque = &catalogue.torques[fastener.torque];
             let grip = if fastener.grip == Grip::Snug {
-                "by hand only"
+                say::by_hand_only()
             } else {
-                "loose"
+                say::loose()
             };
-            self.row(&torque.name, torque.count(), grip.to_string(), &fastener.since)
+            self.row(&torque.name, torque.count(), grip, &fastener.since)
         });
         let states = standing.states.iter().map(|(state, value, since)| {
             let state = &catalogue.states[*state];
             let value = state.values.get(*value).map_or_else(String::new, |v| v.text.clone());
-            self.row(&state.name, 1, value, since)
+            self.row(&state.name, 1, value.into(), since)
         });
         let timers = standing.timers.iter().map(|(timer, since)| {
             let timer = &catalogue.timers[*timer];
-            let rule = timer.span.as_ref().map_or_else(String::new, rule);
+            let rule = timer.span.as_ref().map_or_else(Phrase::default, rule);
             self.row(&timer.what, 1, rule, since)
         });
         Standing {
@@ -57,7 +58,7 @@ impl Words<'_> {
         }
     }
 
-    fn row(&self, what: &str, count: u32, detail: String, since: &Place) -> StandingRow {
+    fn row(&self, what: &str, count: u32, detail: Phrase, since: &Place) -> StandingRow {
         StandingRow {
             what: what.to_string(),
             count: count as usize,
@@ -67,46 +68,47 @@ impl Words<'_> {
     }
 
     /// A step, with its card if that is another one.
-    fn place(&self, place: &Place) -> String {
+    fn place(&self, place: &Place) -> Phrase {
+        let step = place.step.to_string();
         if Some(place.procedure) == self.card {
-            place.step.to_string()
+            step.into()
         } else {
-            format!("card {}, {}", place.procedure.number(), place.step)
+            say::step_on_card(place.procedure.number(), step)
         }
     }
 
-    fn places(&self, places: &[Place]) -> String {
-        places.iter().map(|p| self.place(p)).collect::<Vec<_>>().join(", ")
+    fn places(&self, places: &[Place]) -> Phrase {
+        joined(places.iter().map(|p| self.place(p)), ", ")
     }
 
     /// Whether work may stop after a step, and what is open there. Of a step the ledger didn't walk nothing is known.
-    pub fn stop(&self, carried: Option<&Carried>, step: StepNumber) -> (bool, Vec<String>) {
+    pub fn stop(&self, carried: Option<&Carried>, step: StepNumber) -> (bool, Vec<Phrase>) {
         let Some(gap) = carried.and_then(|c| c.gaps.iter().find(|g| g.after == step)) else {
             return (false, Vec::new());
         };
         let catalogue = &self.set.catalogue;
         let word = |open: &Open| match open {
-            Open::Window(timer) => format!("clock: {}", catalogue.timers[*timer].what),
-            Open::Fastener(torque) => format!("not tight: {}", catalogue.torques[*torque].name),
-            Open::Tool(tool) => format!("in use: {}", catalogue.tools[*tool].name),
-            Open::Action(action) => format!("may turn: {}", catalogue.actions[*action].name),
-            Open::Consumable(consumable) => format!("open: {}", catalogue.consumables[*consumable].name),
+            Open::Window(timer) => say::open_window(&catalogue.timers[*timer].what),
+            Open::Fastener(torque) => say::open_fastener(&catalogue.torques[*torque].name),
+            Open::Tool(tool) => say::open_tool(&catalogue.tools[*tool].name),
+            Open::Action(action) => say::open_action(&catalogue.actions[*action].name),
+            Open::Consumable(consumable) => say::open_consumable(&catalogue.consumables[*consumable].name),
             Open::State(state, value) => {
                 let entry = &catalogue.states[*state];
                 let value = entry.values.get(*value).map_or("", |value| value.text.as_str());
-                format!("not left so: {}: {value}", entry.name)
+                say::open_state(&entry.name, value)
             }
-            Open::Temporary(item) => format!("not left on: {}", catalogue.temporary[*item].name),
+            Open::Temporary(item) => say::open_temporary(&catalogue.temporary[*item].name),
         };
         (gap.is_safe(), gap.open.iter().map(word).collect())
     }
 }
 
 /// What a timer asks, in words.
-fn rule(span: &Span) -> String {
+pub fn rule(span: &Span) -> Phrase {
     match span {
-        Span::Within(time) => format!("within {}", time.value),
-        Span::AtLeast(time) => format!("at least {}", time.value),
+        Span::Within(time) => say::within(time.value.to_string()),
+        Span::AtLeast(time) => say::wait_at_least(time.value.to_string()),
     }
 }
 
@@ -116,7 +118,7 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
     let words = Words { set, card: None };
     let found = ledger::close_out(played);
     let catalogue = &set.catalogue;
-    let row = |what: &str, count: u32, detail: String, since: String| StandingRow {
+    let row = |what: &str, count: u32, detail: Phrase, since: Phrase| StandingRow {
         what: what.to_string(),
         count: count as usize,
         detail,
@@ -124,35 +126,38 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
     };
     let temporary = found.temporary.iter().map(|t| {
         let item = &catalogue.temporary[t.item];
-        row(&item.name, t.count, text(&item.flag), words.places(&t.off))
+        row(&item.name, t.count, text(&item.flag).into(), words.places(&t.off))
     });
     let torques = found.torques.iter().map(|t| {
         let spec = torque::row(set, &facts.torques, t.torque, t.at.step);
-        let stage = |s: &super::card::Stage| match s.second.as_str() {
-            "" => s.figure.to_string(),
-            second => format!("{} ({second})", s.figure),
+        let stage = |s: &super::card::Stage| match s.second.is_empty() {
+            true => s.figure.said().clone(),
+            false => phrase!(s.figure.said(), " (", &s.second, ")"),
         };
-        let stages: Vec<String> = spec.stages.iter().map(stage).collect();
+        let stages = spec.stages.iter().map(stage).reduce(say::then);
         row(
             &spec.name,
             spec.count as u32,
-            stages.join(", then "),
+            stages.unwrap_or_default(),
             words.place(&t.at),
         )
     });
     let holds = found.holds.iter().map(|h| {
         let hold = &catalogue.holds[h.hold];
-        let who = if hold.second_person { "second person" } else { "" };
-        row(&hold.what, 1, who.to_string(), words.place(&h.at))
+        let who = match hold.second_person {
+            true => say::second_person(),
+            false => Phrase::default(),
+        };
+        row(&hold.what, 1, who, words.place(&h.at))
     });
     let states = catalogue.states.iter().filter_map(|(_, def)| {
         let finish = def.value.finish.as_ref()?;
-        Some(row(&def.value.name, 1, finish.text.clone(), String::new()))
+        Some(row(&def.value.name, 1, (&finish.text).into(), Phrase::default()))
     });
     CloseOut {
         identity: identity::close_out(set, choices),
-        notices: std::iter::once(STANDING_NOTICE.to_string())
-            .chain(facts.allowed.clone())
+        notices: std::iter::once(say::standing_notice())
+            .chain(facts.allowed.iter().map(Phrase::from))
             .collect(),
         temporary: temporary.collect(),
         torques: torques.collect(),

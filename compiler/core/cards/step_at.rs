@@ -1,13 +1,14 @@
-//! A step as a row of a table names it.
+//! A step as a row of a table names it, on a leaf that may tell of several cards.
 
 use crate::fingerprint::{Exempt, Meaning, Sink, exempt};
 use crate::model::StepNumber;
+use crate::words::{Language, Phrase, Speak, say};
 use serde::{Serialize, Serializer};
 
 /// A step, with its card where that is another one: printed as one text, `2.3` or `card 4, 2.3`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StepAt {
-    text: String,
+    text: Phrase,
     step: String,
 }
 
@@ -20,7 +21,7 @@ impl StepAt {
     /// The same on the card of that number.
     pub fn on(&self, card: usize) -> StepAt {
         StepAt {
-            text: format!("card {card}, {}", self.step),
+            text: say::step_on_card(card, self.step.as_str()),
             step: self.step.clone(),
         }
     }
@@ -33,7 +34,7 @@ impl StepAt {
 impl From<&str> for StepAt {
     fn from(step: &str) -> StepAt {
         StepAt {
-            text: step.to_string(),
+            text: step.into(),
             step: step.to_string(),
         }
     }
@@ -41,7 +42,14 @@ impl From<&str> for StepAt {
 
 impl Serialize for StepAt {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&self.text)
+        self.text.serialize(serializer)
+    }
+}
+
+impl Speak for StepAt {
+    fn speak(&mut self, language: Language) {
+        let Self { text, step: _ } = self;
+        text.speak(language);
     }
 }
 

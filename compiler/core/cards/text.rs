@@ -1,7 +1,8 @@
 //! The words of a card: prose, and safety messages.
 
-use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf, squeezed};
+use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf};
 use crate::source::Span;
+use crate::words::{Language, Phrase, Speak, joined, say};
 use serde::Serialize;
 
 leaf! {
@@ -24,13 +25,13 @@ leaf! {
 
 impl Signal {
     /// The word as printed, in capitals.
-    pub fn word(self) -> &'static str {
+    pub fn word(self) -> Phrase {
         match self {
-            Signal::Note => "NOTE",
-            Signal::Notice => "NOTICE",
-            Signal::Caution => "CAUTION",
-            Signal::Warning => "WARNING",
-            Signal::Danger => "DANGER",
+            Signal::Note => say::signal_note(),
+            Signal::Notice => say::signal_notice(),
+            Signal::Caution => say::signal_caution(),
+            Signal::Warning => say::signal_warning(),
+            Signal::Danger => say::signal_danger(),
         }
     }
 }
@@ -113,33 +114,70 @@ pub enum Inline {
     },
     /// A pointer to a step or card, ready to print: `step 2.3`, `card 4, Rebuild`.
     Pointer {
-        text: String,
+        text: Phrase,
         /// The same without the number of the card, which is found by its title too.
         #[serde(skip)]
-        says: String,
+        says: Phrase,
+    },
+    /// Words of the card's own: what marks say of a whole step.
+    Said {
+        text: Phrase,
     },
     Break,
+}
+
+impl Speak for Inline {
+    fn speak(&mut self, language: Language) {
+        match self {
+            Inline::Text { text: _ } | Inline::Code { text: _ } | Inline::Name { text: _ } | Inline::Break => {}
+            Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, url: _ } => text.speak(language),
+            Inline::Said { text } => text.speak(language),
+            Inline::Pointer { text, says } => {
+                text.speak(language);
+                says.speak(language);
+            }
+        }
+    }
+}
+
+impl Speak for Block {
+    fn speak(&mut self, language: Language) {
+        match self {
+            Block::Paragraph { text } => text.speak(language),
+            Block::Figure {
+                picture: _,
+                caption,
+                number: _,
+            } => caption.speak(language),
+            Block::List { ordered: _, items } => items.speak(language),
+            Block::Code { text: _ } => {}
+        }
+    }
 }
 
 /// Prose on its way into a sink: words that stand beside each other are one text, however they are cut up, set or wrapped.
 #[derive(Default)]
 struct Words {
-    text: String,
+    text: Phrase,
     /// What parts the texts before this one.
     parts: Vec<Part>,
 }
 
 enum Part {
-    Words(String),
+    Words(Phrase),
     Looks(String),
     Lines(String),
 }
 
 impl Words {
+    fn put(&mut self, text: impl Into<Phrase>) {
+        self.text = std::mem::take(&mut self.text).then(text);
+    }
+
     fn inlines(&mut self, inlines: &[Inline]) {
         for inline in inlines {
             match inline {
-                Inline::Text { text } | Inline::Code { text } | Inline::Name { text } => self.text.push_str(text),
+                Inline::Text { text } | Inline::Code { text } | Inline::Name { text } => self.put(text),
                 Inline::Strong { text } | Inline::Emphasis { text } => self.inlines(text),
                 Inline::Link { text, url } => {
                     exempt(Exempt::Span, url);
@@ -147,16 +185,17 @@ impl Words {
                 }
                 Inline::Pointer { text, says } => {
                     exempt(Exempt::Number, text);
-                    self.text.push_str(says);
+                    self.put(says);
                 }
-                Inline::Break => self.text.push(' '),
+                Inline::Said { text } => self.put(text),
+                Inline::Break => self.put(" "),
             }
         }
     }
 
     fn blocks(&mut self, blocks: &[Block]) {
         for block in blocks {
-            self.text.push(' ');
+            self.put(" ");
             match block {
                 Block::Paragraph { text } => self.inlines(text),
                 Block::Figure {
@@ -167,12 +206,12 @@ impl Words {
                     let Picture { path, looks } = picture;
                     exempt(Exempt::Span, path);
                     self.part(Part::Looks(looks.clone()));
-                    self.text.push_str(&format!("{number} "));
+                    self.put(format!("{number} "));
                     self.inlines(caption);
                 }
                 Block::List { ordered, items } => {
                     for (n, item) in items.iter().enumerate() {
-                        self.text.push_str(&match ordered {
+                        self.put(match ordered {
                             true => format!(" {}.", n + 1),
                             false => " •".to_string(),
                         });
@@ -195,7 +234,7 @@ impl Words {
         self.parts.push(Part::Words(text));
         for part in &self.parts {
             match part {
-                Part::Words(text) => sink.words(text),
+                Part::Words(text) => text.squeezed().feed(sink),
                 Part::Looks(text) | Part::Lines(text) => sink.text(text),
             }
         }
@@ -228,26 +267,26 @@ impl Meaning for Block {
 }
 
 /// The words of a run of prose, without emphasis.
-pub fn plain(inlines: &[Inline]) -> String {
+pub fn plain(inlines: &[Inline]) -> Phrase {
     let mut words = Words::default();
     words.inlines(inlines);
     words.text
 }
 
 /// The words of blocks: one line a paragraph, item or caption.
-pub fn lines(blocks: &[Block]) -> String {
+pub fn lines(blocks: &[Block]) -> Phrase {
     let mut all = Vec::new();
     gather(blocks, &mut all);
-    all.join("\n")
+    joined(all, "\n")
 }
 
-fn gather(blocks: &[Block], lines: &mut Vec<String>) {
+fn gather(blocks: &[Block], lines: &mut Vec<Phrase>) {
     for block in blocks {
         match block {
-            Block::Paragraph { text } => lines.push(squeezed(&plain(text))),
-            Block::Figure { caption, .. } => lines.push(squeezed(&plain(caption))),
+            Block::Paragraph { text } => lines.push(plain(text).squeezed()),
+            Block::Figure { caption, .. } => lines.push(plain(caption).squeezed()),
             Block::List { items, .. } => items.iter().for_each(|item| gather(item, lines)),
-            Block::Code { text } => lines.push(text.trim_end().to_string()),
+            Block::Code { text } => lines.push(text.trim_end().into()),
         }
     }
     lines.retain(|line| !line.is_empty());

@@ -1,6 +1,7 @@
 //! A tightening spec as a row of the torque table: stages, both units, lubrication, and the setting of the wrench.
 
 use super::card::{Pass, Stage, StepAt, Torque};
+use super::figures::{self, By};
 use super::value::Value;
 use super::written::{text, worded};
 use super::{second, setting};
@@ -10,6 +11,7 @@ use crate::domain::quantity::Written;
 use crate::domain::tightening;
 use crate::model::registers::{self, Reuse};
 use crate::model::{Handle, Set, StepNumber};
+use crate::words::{Phrase, joined, say};
 use uom::si::f64::{self as si, Ratio};
 
 /// The row of a spec that a step tightens.
@@ -66,7 +68,7 @@ fn stage(
     tool: Option<&StageTool>,
 ) -> Stage {
     let torque = stage.torque();
-    let second = torque.and_then(|t| t.in_unit(second::unit(set, t.unit())?));
+    let second = torque.and_then(|t| figures::torque_in_unit(t, second::unit(set, t.unit())?));
     let set_to = tool.map_or_else(Default::default, |tool| setting::of_stage(set, spec, stage, tool));
     let shares = passes.zip(torque).map_or(&[][..], |(passes, _)| passes.shares());
     let parts = passes
@@ -77,14 +79,14 @@ fn stage(
         let set_to = match tool {
             None => setting::Setting::default(),
             Some(tool) if n == last && tool.tool.is_some() => setting::Setting {
-                note: String::new(),
+                note: Phrase::default(),
                 ..set_to.clone()
             },
             Some(tool) => setting::of_pass(set, spec, tool, n),
         };
         Pass {
             share: share.to_string(),
-            figure: part.to_string(),
+            figure: By::Us.figure(part),
             setting: setting::SetTo::new(set_to.figure, &part.to_string(), false),
             note: set_to.note,
         }
@@ -101,14 +103,14 @@ fn stage(
 
 fn lubrication(lubrication: &registers::Lubrication) -> Value {
     let words = |threads: &str, face: &str| match (threads, face) {
-        (threads, face) if threads == face => threads.to_string(),
-        (threads, "") => format!("threads {threads}"),
-        ("", face) => format!("face {face}"),
-        (threads, face) => format!("threads {threads}, face {face}"),
+        (threads, face) if threads == face => Phrase::from(threads),
+        (threads, "") => say::threads(threads),
+        ("", face) => say::face(face),
+        (threads, face) => joined([say::threads(threads), say::face(face)], ", "),
     };
     let threads = worded(&lubrication.threads, |condition| condition.name().to_string());
     let face = worded(&lubrication.face, |condition| condition.name().to_string());
-    Value::named(words(&threads, &face), words(&threads.canon(), &face.canon()))
+    Value::named(words(&threads, &face), words(&threads.canon(), &face.canon()).english())
 }
 
 fn into(torque: &registers::Torque) -> Value {
@@ -118,13 +120,13 @@ fn into(torque: &registers::Torque) -> Value {
         .map(|length| Value::from(length.value.measure()));
     let material = worded(&torque.into, |m| m.name().to_string());
     let words = |material: String, engaged: Option<String>| {
-        let engaged = engaged.map(|length| format!("{length} engaged"));
-        let material = (!material.is_empty()).then_some(material);
-        material.into_iter().chain(engaged).collect::<Vec<_>>().join(", ")
+        let engaged = engaged.map(say::engaged);
+        let material = (!material.is_empty()).then(|| Phrase::from(material));
+        joined(material.into_iter().chain(engaged), ", ")
     };
     Value::named(
         words(material.to_string(), engaged.as_ref().map(ToString::to_string)),
-        words(material.canon(), engaged.as_ref().map(Value::canon)),
+        words(material.canon(), engaged.as_ref().map(Value::canon)).english(),
     )
 }
 
@@ -134,9 +136,9 @@ fn adapter(adapter: &registers::Adapter) -> Value {
     let words = |of: fn(&Value) -> String| {
         let length = length.as_ref().map_or_else(String::new, of);
         match &angle {
-            Some(angle) => format!("{length} at {}", of(angle)),
-            None => length,
+            Some(angle) => say::at_angle(length, of(angle)),
+            None => Phrase::from(length),
         }
     };
-    Value::named(words(ToString::to_string), words(Value::canon))
+    Value::named(words(ToString::to_string), words(Value::canon).english())
 }

@@ -1,12 +1,14 @@
 //! A printed value with its canonical form: what a card shows, and beside it what that comes to, equal for equal values whatever their
 //! unit and spelling. The code of a leaf stands for what is shown; a diff compares what it comes to.
 
+use super::figures::{self, By};
 use crate::domain::amount::{Amount, Sum};
 use crate::domain::limit::{Form, Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Rounding, Unit};
 use crate::domain::tightening::{Stage, TorqueValue};
 use crate::domain::timer::Duration;
 use crate::fingerprint::{Meaning, Sink, squeezed};
+use crate::words::{Language, Phrase, Speak};
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -15,9 +17,10 @@ use std::ops::Deref;
 /// Significant digits that count. Conversions are exact to some 27; nobody writes a dozen.
 const DIGITS: u32 = 18;
 
-/// A value as printed, ready for a template, which gets its text alone.
+/// A value as printed. A template gets its text alone; until a language is chosen that is in English, as findings and answers are.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Value {
+    said: Phrase,
     text: String,
     is: Is,
 }
@@ -41,16 +44,26 @@ enum Is {
 
 impl Value {
     /// Words that may be spelt in several ways: as printed, and the one spelling that is compared.
-    pub fn named(text: impl Into<String>, canon: impl Into<String>) -> Value {
+    pub fn named(said: impl Into<Phrase>, canon: impl Into<String>) -> Value {
+        Value::of(said.into(), Is::Named(canon.into()))
+    }
+
+    fn of(said: Phrase, is: Is) -> Value {
         Value {
-            text: text.into(),
-            is: Is::Named(canon.into()),
+            text: said.english(),
+            said,
+            is,
         }
     }
 
     /// The text as printed.
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// The same before a language is chosen.
+    pub fn said(&self) -> &Phrase {
+        &self.said
     }
 
     /// Equal for equal values.
@@ -74,11 +87,11 @@ impl Value {
     }
 
     /// In the unit of another value, where that is not this one's own; empty if it can't be.
-    pub fn in_unit_of(&self, other: &Value) -> String {
+    pub fn in_unit_of(&self, other: &Value) -> Phrase {
         let unit = other.unit().filter(|unit| Some(*unit) != self.unit());
         let found = unit.and_then(|unit| match &self.is {
-            Is::Stage(Stage::Torque(torque)) => torque.in_unit(unit),
-            Is::Limit(limit) => Some(limit.in_unit(unit)?.to_string()),
+            Is::Stage(Stage::Torque(torque)) => figures::torque_in_unit(torque, unit),
+            Is::Limit(limit) => Some(figures::bounds(&limit.in_unit(unit)?, By::Us)),
             Is::Stage(Stage::Turn(_))
             | Is::Words
             | Is::Named(_)
@@ -156,8 +169,16 @@ impl Value {
 impl Meaning for Value {
     fn feed(&self, sink: &mut Sink) {
         // What it comes to follows from the text, and is compared rather than printed.
-        let Self { text, is: _ } = self;
-        sink.words(text);
+        let Self { said, text: _, is: _ } = self;
+        said.feed(sink);
+    }
+}
+
+impl Speak for Value {
+    fn speak(&mut self, language: Language) {
+        let Self { said, text, is: _ } = self;
+        said.speak(language);
+        *text = said.english();
     }
 }
 
@@ -184,39 +205,57 @@ impl fmt::Display for Value {
 impl From<&Sum> for Value {
     fn from(sum: &Sum) -> Value {
         match sum.single() {
-            Some(amount) => Value::from(&amount),
-            None => sum.text().into(),
+            Some(amount) => Value::of(figures::sum(sum), Is::Amount(amount)),
+            None => figures::sum(sum).into(),
         }
+    }
+}
+
+impl From<Phrase> for Value {
+    fn from(said: Phrase) -> Value {
+        Value::of(said, Is::Words)
+    }
+}
+
+impl From<&Phrase> for Value {
+    fn from(said: &Phrase) -> Value {
+        Value::from(said.clone())
     }
 }
 
 impl From<String> for Value {
     fn from(text: String) -> Value {
-        Value { text, is: Is::Words }
+        Value::from(Phrase::from(text))
     }
 }
 
 impl From<&str> for Value {
     fn from(text: &str) -> Value {
-        Value::from(text.to_string())
+        Value::from(Phrase::from(text))
     }
 }
 
 /// A value of the domain, printed as the author wrote it in canonical symbols.
 macro_rules! printed {
-    ($($type:ident),*) => {
+    ($($type:ident: $said:expr),* $(,)?) => {
         $(impl From<&$type> for Value {
             fn from(value: &$type) -> Value {
-                Value {
-                    text: value.to_string(),
-                    is: Is::$type(value.clone()),
-                }
+                let said: fn(&$type) -> Phrase = $said;
+                Value::of(said(value), Is::$type(value.clone()))
             }
         })*
     };
 }
 
-printed!(Stage, Limit, Interval, Measure, Tolerance, Duration, Amount);
+printed!(
+    Stage: figures::stage,
+    Limit: figures::limit,
+    Interval: |interval| figures::interval(interval, By::Author),
+    Measure: |measure| By::Author.figure(measure),
+    Tolerance: |tolerance| By::Author.figure(tolerance),
+    Duration: |duration| By::Author.figure(duration),
+    Amount: |amount| By::Author.figure(amount),
+);
 
 /// A single figure: what it comes to in one unit for each dimension, and how it is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -240,8 +279,8 @@ impl Size {
     }
 }
 
-fn in_other(measure: &Measure, unit: Option<Unit>) -> Option<String> {
-    Some(measure.in_unit(unit?, Rounding::Nearest)?.to_string())
+fn in_other(measure: &Measure, unit: Option<Unit>) -> Option<Phrase> {
+    Some(By::Us.figure(&measure.in_unit(unit?, Rounding::Nearest)?))
 }
 
 /// The one unit in which figures of a dimension are compared.

@@ -1,23 +1,25 @@
 //! How a measurement that is worked out comes from its readings, as lines to be filled in with a calculator at hand.
 
 use crate::check::calc::{CalcFacts, grid};
-use crate::domain::calc::{Grid, Share, share, words};
+use crate::domain::calc::{Grid, Share, share};
 use crate::model::registers::Measurement;
 use crate::model::{Handle, Set};
+use crate::words::formula::words;
+use crate::words::{Phrase, phrase};
 
 /// The calculation in words, for every place alike; empty for a reading.
-pub fn formula(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> String {
+pub fn formula(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> Phrase {
     let Some(calc) = facts.calcs.get(&handle) else {
-        return String::new();
+        return Phrase::default();
     };
     words(&calc.node, &|name| match calc.readings.get(name) {
-        Some(reading) => set.catalogue.limits[*reading].name.clone(),
-        None => name.to_string(),
+        Some(reading) => Phrase::from(&set.catalogue.limits[*reading].name),
+        None => Phrase::from(name),
     })
 }
 
 /// One line for each place, with the readings that it takes and a blank for the result; none for a reading.
-pub fn lines(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> Vec<String> {
+pub fn lines(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> Vec<Phrase> {
     let Some(calc) = facts.calcs.get(&handle) else {
         return Vec::new();
     };
@@ -27,18 +29,18 @@ pub fn lines(set: &Set, facts: &CalcFacts, handle: Handle<Measurement>) -> Vec<S
     let line = |(place, name): (usize, String)| {
         let reading = |name: &str| {
             let Some(reading) = calc.readings.get(name) else {
-                return name.to_string();
+                return Phrase::from(name);
             };
             let source = grid(&set.catalogue.limits[*reading]);
             let name = &set.catalogue.limits[*reading].name;
             match share(&target, &source, place) {
-                Some(part) if part.cells.len() < source.len() => format!("{name}: {}", places(&source, &part)),
-                _ => name.clone(),
+                Some(part) if part.cells.len() < source.len() => phrase!(name, ": ", places(&source, &part)),
+                _ => Phrase::from(name),
             }
         };
         let line = words(&calc.node, &reading);
         let place = if name.is_empty() { name } else { format!("{name}: ") };
-        format!("{place}{line} = ____ {unit}")
+        phrase!(place, line, " = ____ ", unit)
     };
     target.names().into_iter().enumerate().map(line).collect()
 }

@@ -64,6 +64,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::acting_figure::check(set, findings);
     rules::mark_behind_if::check(set, findings);
     rules::two_names::check(set, findings);
+    rules::reads_either_way::check(set, findings);
     if set.tools_known {
         for rule in [
             rules::no_tool_reaches::check,

@@ -1,5 +1,6 @@
 //! One card against its former self, for every choice.
 
+use super::field::Field;
 use super::model::{CardDiff, Change, Chosen, Fate, Kind};
 use super::pairs::Pairs;
 use super::view::{View, words};
@@ -9,6 +10,7 @@ use crate::fingerprint::Code;
 use crate::leaves::{Version, versions};
 use crate::model::{Each, Procedure, ProcedureId, Set, equals};
 use crate::source::FileSet;
+use crate::words::{Phrase, joined, phrase, say};
 
 /// A set of one side, with its cards.
 pub struct Half<'a> {
@@ -121,17 +123,18 @@ pub fn compare(old: (&Half, ProcedureId), new: (&Half, ProcedureId)) -> Option<C
     card.withdrawn = gone.map(withdrawn).collect();
     if was.id != is.id {
         card.was = was.id.clone();
-        card.same
-            .push(format!("the procedure was `{}` and is `{}`", was.id, is.id));
+        card.same.push(say::procedure_was(&was.id, &is.id));
     }
     if was.tried != is.tried {
-        let mark = if is.tried { "no longer marked" } else { "now marked" };
-        card.same.push(format!("{mark} DRAFT"));
+        card.same.push(match is.tried {
+            true => say::no_longer_draft(),
+            false => say::now_draft(),
+        });
     }
     if unlike && card.changes.is_empty() && card.withdrawn.is_empty() && card.same.is_empty() {
         // Such as two headings that changed places with nothing under them.
-        let note = "steps or headings have other numbers";
-        card.changes.push(Change::new(Kind::Numbers, "the card").note(note));
+        let change = Change::new(Kind::Numbers, say::the_card());
+        card.changes.push(change.note(say::other_numbers()));
     }
     card.same.dedup();
     (card.old_rev, card.new_rev) = (was.rev.clone(), is.rev.clone());
@@ -162,7 +165,7 @@ pub fn former<'a>(was: &'a [Version], now: &Version) -> Option<&'a Version> {
 }
 
 /// What changed from one card to another, most serious first. `same` takes what only looks like a change.
-pub fn changed(old: &Version, new: &Version, same: &mut Vec<String>) -> Vec<Change> {
+pub fn changed(old: &Version, new: &Version, same: &mut Vec<Phrase>) -> Vec<Change> {
     let (old, new) = (View::new(&old.card), View::new(&new.card));
     let mut changes = Vec::new();
     let renamed = specs::compare(&old, &new, &mut changes, same);
@@ -192,16 +195,16 @@ fn together(told: &[(&Version, Vec<Change>)]) -> Vec<Change> {
         }
     }
     let versions: Vec<&Version> = told.iter().map(|(version, _)| *version).collect();
-    let one = |(change, of): (Change, Vec<&Version>)| change.only(&condition(&of, &versions));
+    let one = |(change, of): (Change, Vec<&Version>)| change.only(condition(&of, &versions));
     let mut changes: Vec<Change> = all.into_iter().map(one).collect();
     class::put(&mut changes);
     changes
 }
 
 /// What sets some versions of a card apart from the others: `seal = new`; nothing if they are all of them.
-fn condition(some: &[&Version], all: &[&Version]) -> String {
+fn condition(some: &[&Version], all: &[&Version]) -> Phrase {
     if some.len() == all.len() {
-        return String::new();
+        return Phrase::default();
     }
     let values = |of: &[&Version], option: &str| -> Vec<String> {
         let own = of.iter().flat_map(|v| v.choices.iter().filter(|(o, _)| o == option));
@@ -218,7 +221,7 @@ fn condition(some: &[&Version], all: &[&Version]) -> String {
         let own = values(some, option);
         (own.len() < values(all, option).len()).then(|| equals(option, own.iter().map(String::as_str)))
     };
-    options.iter().filter_map(part).collect::<Vec<_>>().join(", ")
+    joined(options.iter().filter_map(part), ", ")
 }
 
 /// What stands above the steps.
@@ -226,22 +229,19 @@ fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
     let told = |view: &View| {
         let (id, cover) = (&view.card.identity, &view.card.cover);
         let after: Vec<&str> = cover.after.iter().map(|c| c.title.as_str()).collect();
-        let left_out: Vec<String> = cover
-            .left_out
-            .iter()
-            .map(|l| format!("{} ({})", l.number, l.only))
-            .collect();
+        let left_out = cover.left_out.iter().map(|l| phrase!(&l.number, " (", &l.only, ")"));
         // The first caution is the same on every card.
-        let notice = cover.notices.iter().skip(1).cloned().collect::<Vec<_>>().join("\n");
+        let notice = joined(cover.notices.iter().skip(1), "\n");
+        let (set, card) = (say::the_set, say::the_card);
         [
-            ("the set", "machine", Kind::Words, id.machine.clone()),
-            ("the set", "title of the set", Kind::Words, id.set_title.clone()),
-            ("the set", "applies-to", Kind::Words, cover.applies_to.clone()),
-            ("the set", "notice", Kind::MessageReworded, notice),
-            ("the card", "title", Kind::Words, id.title.clone()),
-            ("the card", "source", Kind::Words, id.source.clone()),
-            ("the card", "after", Kind::Order, after.join(", ")),
-            ("the card", "left out", Kind::StepCondition, left_out.join(", ")),
+            (set(), Field::Machine, Kind::Words, Phrase::from(&id.machine)),
+            (set(), Field::SetTitle, Kind::Words, Phrase::from(&id.set_title)),
+            (set(), Field::AppliesTo, Kind::Words, Phrase::from(&cover.applies_to)),
+            (set(), Field::Notice, Kind::MessageReworded, notice),
+            (card(), Field::Title, Kind::Words, id.title.clone()),
+            (card(), Field::Source, Kind::Words, Phrase::from(&id.source)),
+            (card(), Field::After, Kind::Order, joined(after, ", ")),
+            (card(), Field::LeftOut, Kind::StepCondition, joined(left_out, ", ")),
         ]
     };
     for ((subject, field, kind, was), (.., is)) in told(old).into_iter().zip(told(new)) {
@@ -258,7 +258,7 @@ fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
     let intro = (words(&old.card.cover.about), words(&new.card.cover.about));
     let plain = |change: Change| change;
     steps::words(
-        "the card's introduction",
+        &say::card_introduction(),
         &intro.0,
         &intro.1,
         Kind::Words,
@@ -267,7 +267,7 @@ fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
     );
     for (n, (was, is)) in old.phases().iter().zip(new.phases()).enumerate() {
         if was.number != is.number && was.title.is_empty() == is.title.is_empty() && n == 0 {
-            let change = Change::new(Kind::Numbers, "the card").field("first heading");
+            let change = Change::new(Kind::Numbers, say::the_card()).field(Field::FirstHeading);
             changes.push(change.from_to(was.number.to_string(), is.number.to_string()));
         }
     }

@@ -1,5 +1,6 @@
 //! How much a change matters at the bench: the one table of classes, and the order in which changes are told.
 
+use super::field::Field;
 use super::model::{Change, Class, Kind};
 
 /// Gives each change its class, and puts them in the order in which they are told.
@@ -21,12 +22,12 @@ fn class(change: &Change) -> Class {
         | Kind::StepGuard
         | Kind::CarriedGuard
         | Kind::Stop => Class::Hazard,
-        Kind::Value | Kind::EntryAdded | Kind::EntryRemoved => match (register, change.field.as_str()) {
+        Kind::Value | Kind::EntryAdded | Kind::EntryRemoved => match (register, &change.field) {
             _ if change.unit_slip => Class::Hazard,
-            ("holds", _) | (_, "hazards") => Class::Hazard,
-            (_, "name" | "what" | "why" | "note") if change.kind == Kind::Value => Class::Words,
+            ("holds", _) | (_, Field::Hazards) => Class::Hazard,
+            (_, Field::Name | Field::What | Field::Why | Field::Note) if change.kind == Kind::Value => Class::Words,
             ("torques" | "limits" | "timers" | "patterns", _) => Class::Figure,
-            ("consumables", "amount") => Class::Figure,
+            ("consumables", Field::Amount) => Class::Figure,
             ("options", _) => Class::Order,
             _ => Class::Part,
         },

@@ -1,6 +1,8 @@
 //! A diff for the terminal: safety messages weakened or dropped first, then set by set and card by card.
 
-use super::model::{CardDiff, Change, Chosen, Diff, Fate, Kind, SetDiff, Shown};
+use super::field::Field;
+use super::model::{CardDiff, Change, Chosen, Class, Diff, Fate, Kind, SetDiff, Shown};
+use crate::words::{Phrase, phrase, say};
 
 /// The whole diff as lines.
 pub fn render(diff: &Diff) -> String {
@@ -155,23 +157,23 @@ pub fn sentence(change: &Change) -> String {
 }
 
 /// What changed, without the kind.
-pub fn tell(change: &Change) -> String {
+pub fn tell(change: &Change) -> Phrase {
     let mut out = change.subject.clone();
-    if !change.field.is_empty() {
-        out += &format!(", {}", change.field);
+    if change.field != Field::Whole {
+        out = phrase!(out, ", ", change.field.said());
     }
     let shown = |value| shown(value, is_prose(change));
-    match (change.old.text.is_empty(), change.new.text.is_empty()) {
-        (true, true) => {}
-        (true, false) => out += &format!(": now {}", shown(&change.new)),
-        (false, true) => out += &format!(": was {}", shown(&change.old)),
-        (false, false) => out += &format!(": {} → {}", shown(&change.old), shown(&change.new)),
-    }
+    out = match (change.old.text.is_empty(), change.new.text.is_empty()) {
+        (true, true) => out,
+        (true, false) => phrase!(out, ": ", say::now_is(shown(&change.new))),
+        (false, true) => phrase!(out, ": ", say::it_was(shown(&change.old))),
+        (false, false) => phrase!(out, ": ", shown(&change.old), " → ", shown(&change.new)),
+    };
     if !change.ratio.is_empty() {
-        out += &format!(", {}", change.ratio);
+        out = phrase!(out, ", ", Phrase::figure(&change.ratio));
     }
     if !change.note.is_empty() {
-        out += &format!("; {}", change.note.replace('\n', " / "));
+        out = phrase!(out, "; ", change.note.one_line());
     }
     out
 }
@@ -179,7 +181,7 @@ pub fn tell(change: &Change) -> String {
 /// True if old and new are the author's sentences rather than values.
 pub(super) fn is_prose(change: &Change) -> bool {
     match change.kind {
-        Kind::Value => ["name", "note", "what"].contains(&change.field.as_str()),
+        Kind::Value => matches!(change.field, Field::Name | Field::Note | Field::What),
         Kind::StepWork
         | Kind::StepGuard
         | Kind::Stop
@@ -189,17 +191,29 @@ pub(super) fn is_prose(change: &Change) -> bool {
         | Kind::StepCondition
         | Kind::EntryAdded
         | Kind::EntryRemoved => false,
-        _ => !["level", "covers", "only"].contains(&change.field.as_str()),
+        _ => !matches!(change.field, Field::Level | Field::Covers),
     }
 }
 
 /// `88 lbf·in (11.8 N·m)`; prose in quotes.
-fn shown(value: &Shown, prose: bool) -> String {
-    let text = value.text.replace('\n', " / ");
-    let text = if prose { format!("“{text}”") } else { text };
+fn shown(value: &Shown, prose: bool) -> Phrase {
+    let text = value.text.one_line();
+    let text = if prose { say::quoted(text) } else { text };
     if value.second.is_empty() {
         text
     } else {
-        format!("{text} ({})", value.second)
+        phrase!(text, " (", &value.second, ")")
+    }
+}
+
+impl Class {
+    pub fn word(self) -> &'static str {
+        match self {
+            Class::Hazard => "hazard",
+            Class::Figure => "figure",
+            Class::Order => "order",
+            Class::Part => "part",
+            Class::Words => "words",
+        }
     }
 }

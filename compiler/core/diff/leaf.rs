@@ -2,6 +2,7 @@
 
 use crate::cards::card::Identity;
 use crate::fingerprint::{Kind, leaf};
+use crate::words::Phrase;
 
 leaf! {
     /// What changed between two states of some sets.
@@ -23,7 +24,7 @@ leaf! {
         says replace: Vec<Replace>,
         says sets: Vec<SetChanges>,
         /// What couldn't be compared, and why.
-        exempt(Revision) remarks: Vec<String>,
+        exempt(Revision) remarks: Vec<Phrase>,
     }
 }
 
@@ -92,7 +93,7 @@ leaf! {
         /// Most serious first; without what is loud or shared.
         says changes: Vec<Row>,
         /// What looks like a change and is none.
-        says same: Vec<String>,
+        says same: Vec<Phrase>,
     }
 }
 
@@ -102,18 +103,18 @@ leaf! {
         /// `message-dropped`, `value`, `step-moved` …
         says kind: &'static str,
         /// What changed: `step 2.3`.
-        says subject: String,
+        says subject: Phrase,
         /// Which field of it; may be empty.
-        says field: String,
+        says field: Phrase,
         /// As it was, and in the second unit; empty if it was not.
-        says old: String,
-        says old_second: String,
+        says old: Phrase,
+        says old_second: Phrase,
         /// As it is; empty if it is no more.
-        says new: String,
-        says new_second: String,
+        says new: Phrase,
+        says new_second: Phrase,
         /// New over old: `×12`; may be empty.
-        says ratio: String,
-        says note: String,
+        says ratio: Phrase,
+        says note: Phrase,
         /// Old and new are the author's sentences rather than values.
         says prose: bool,
     }

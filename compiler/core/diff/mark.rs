@@ -4,6 +4,7 @@ use super::human::tell;
 use super::model::{CardDiff, Change, Fate, Kind};
 use crate::cards::card::{self, Card, Step};
 use crate::model::registers::Register;
+use crate::words::{Phrase, say};
 
 /// Marks a card with what changed since a revision; `since` is what that is called. What another choice changes is not on this card.
 pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
@@ -14,8 +15,8 @@ pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
     if diff.fate == Fate::Added {
         card.cover.changes.push(card::Change {
             loud: false,
-            kind: String::new(),
-            text: "the whole card is new".to_string(),
+            kind: Phrase::default(),
+            text: say::card_is_new(),
         });
         return;
     }
@@ -34,7 +35,7 @@ pub fn mark(card: &mut Card, since: &str, diff: Option<&CardDiff>) {
 fn row(change: &Change) -> card::Change {
     card::Change {
         loud: change.kind.is_loud(),
-        kind: change.kind.words().to_string(),
+        kind: change.kind.words(),
         text: tell(change),
     }
 }

@@ -41,7 +41,11 @@ pub fn render(diff: &Diff) -> String {
         for card in &set.cards {
             let changes = card.changes.iter().filter(|c| !c.shared && !c.kind.is_loud());
             let mut lines: Vec<String> = changes.map(item).collect();
-            lines.extend(card.same.iter().map(|same| format!("*no change*: {}", plain(same))));
+            lines.extend(
+                card.same
+                    .iter()
+                    .map(|same| format!("*no change*: {}", plain(&same.english()))),
+            );
             lines.extend(
                 card.withdrawn
                     .iter()
@@ -54,7 +58,7 @@ pub fn render(diff: &Diff) -> String {
         }
     }
     for remark in &diff.remarks {
-        out += &format!("\n*{}*\n", plain(remark));
+        out += &format!("\n*{}*\n", plain(&remark.english()));
     }
     out
 }
@@ -64,7 +68,7 @@ fn item(change: &Change) -> String {
         "*{}, {}*: {}",
         change.class.word(),
         change.kind.words(),
-        plain(&tell(change))
+        plain(&tell(change).english())
     )
 }
 

@@ -1,9 +1,11 @@
 //! Safety messages: which are gone, which say less than they did, which say more. What a message covers is part of what it says.
 
+use super::field::Field;
 use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs};
 use super::view::{View, Words, line, words};
 use crate::cards::card::{Message, Signal};
+use crate::words::{Phrase, joined, say};
 
 /// What a message stands before: phases and steps by index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,7 +18,7 @@ enum Scope {
 struct Placed<'a> {
     scope: Scope,
     message: &'a Message,
-    hazard: String,
+    hazard: Phrase,
     consequence: Words<'a>,
     avoid: Words<'a>,
     item: Item,
@@ -36,7 +38,7 @@ pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &
     let in_place: Alike = &|o, n| partner(o.scope) == Some(n.scope);
     let same_words: Alike = &|o, n| o.item.likeness(&n.item) >= 1.0;
     let same_hazard: Alike = &|o, n| {
-        let hazard = |p: &Placed| p.hazard.to_lowercase();
+        let hazard = |p: &Placed| p.hazard.english().to_lowercase();
         !o.hazard.is_empty() && hazard(o) == hazard(n)
     };
     let similar: Alike = &|o, n| o.item.likeness(&n.item) >= 0.5;
@@ -75,8 +77,8 @@ pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &
                 }
                 change = match (partner(old_message.scope), old_message.scope) {
                     (Some(scope), _) => at_step(change, new, scope),
-                    (None, Scope::Phase(_)) => change.note("with its phase"),
-                    (None, _) => change.note("with its step"),
+                    (None, Scope::Phase(_)) => change.note(say::with_its_phase()),
+                    (None, _) => change.note(say::with_its_step()),
                 };
                 changes.push(change);
             }
@@ -118,34 +120,32 @@ impl<'a> Placed<'a> {
             avoid: words(&message.avoid),
             item: Item::new("", []),
         };
-        placed.item = Item::new(&placed.whole(), []);
+        placed.item = Item::new(&placed.whole().english(), []);
         placed
     }
 
     /// Every word of it.
-    fn whole(&self) -> String {
+    fn whole(&self) -> Phrase {
         let parts = [&self.hazard, &self.consequence.text, &self.avoid.text];
-        let filled: Vec<&str> = parts.iter().map(|p| p.as_str()).filter(|p| !p.is_empty()).collect();
-        filled.join(" / ")
+        joined(parts.into_iter().filter(|p| !p.is_empty()), " / ")
     }
 }
 
 /// `the card`, `phase 2`, `step 2.3`.
-fn covers(view: &View, scope: Scope) -> String {
+fn covers(view: &View, scope: Scope) -> Phrase {
     match scope {
-        Scope::Card => "the card".to_string(),
-        Scope::Phase(n) => format!("phase {}", view.phases()[n].number),
-        Scope::Step(n) => format!("step {}", view.steps[n].number),
+        Scope::Card => say::the_card(),
+        Scope::Phase(n) => say::phase(view.phases()[n].number),
+        Scope::Step(n) => say::step(view.steps[n].number),
     }
 }
 
-fn named(kind: Kind, hazard: &str, level: Signal, place: &str) -> Change {
-    let hazard = if hazard.is_empty() {
-        String::new()
-    } else {
-        format!(" “{hazard}”")
+fn named(kind: Kind, hazard: &Phrase, level: Signal, place: &Phrase) -> Change {
+    let subject = match hazard.is_empty() {
+        true => say::message_for(level.word(), place),
+        false => say::message_named(level.word(), hazard, place),
     };
-    Change::new(kind, format!("{}{hazard} for {place}", level.word()))
+    Change::new(kind, subject)
 }
 
 fn at_step(mut change: Change, new: &View, scope: Scope) -> Change {
@@ -175,7 +175,7 @@ fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scop
     let (before, after) = (was.message, is.message);
     let note_only = before.signal == Signal::Note && after.signal == Signal::Note;
     let place = covers(new, is.scope);
-    let mut put = |kind: Kind, field: &str, from: String, to: String| {
+    let mut put = |kind: Kind, field: Field, from: Phrase, to: Phrase| {
         let kind = if note_only { Kind::Words } else { kind };
         let change = named(kind, &is.hazard, after.signal, &place)
             .field(field)
@@ -190,12 +190,12 @@ fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scop
         }
     };
     if before.signal != after.signal {
-        let words = (before.signal.word().to_string(), after.signal.word().to_string());
-        put(direction(after.signal < before.signal), "level", words.0, words.1);
+        let words = (before.signal.word(), after.signal.word());
+        put(direction(after.signal < before.signal), Field::Level, words.0, words.1);
     }
     if stays_at != Some(is.scope) {
         let weaker = breadth(is.scope) <= breadth(was.scope);
-        put(direction(weaker), "covers", covers(old, was.scope), place.clone());
+        put(direction(weaker), Field::Covers, covers(old, was.scope), place.clone());
     }
     if was.hazard != is.hazard {
         let kind = if is.hazard.is_empty() {
@@ -203,11 +203,11 @@ fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scop
         } else {
             Kind::MessageReworded
         };
-        put(kind, "hazard", was.hazard.clone(), is.hazard.clone());
+        put(kind, Field::Hazard, was.hazard.clone(), is.hazard.clone());
     }
     for (field, from, to) in [
-        ("what happens", &was.consequence, &is.consequence),
-        ("how to avoid it", &was.avoid, &is.avoid),
+        (Field::Consequence, &was.consequence, &is.consequence),
+        (Field::Avoid, &was.avoid, &is.avoid),
     ] {
         let says = |words: &Words| !words.text.is_empty() || !words.pictures.is_empty();
         if from == to {

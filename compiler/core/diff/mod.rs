@@ -12,6 +12,7 @@
 mod cards;
 mod carried;
 mod class;
+mod field;
 pub mod human;
 pub mod leaf;
 pub mod mark;

@@ -2,7 +2,9 @@
 //!
 //! Every text is ready to print; an empty one says that there is nothing to say.
 
+use super::field::Field;
 use crate::model::all_assigned;
+use crate::words::{Phrase, joined, say};
 use serde::Serialize;
 
 /// Two states of a folder of sets, compared by meaning.
@@ -18,7 +20,7 @@ pub struct Diff {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub uncompared: Vec<String>,
     /// What couldn't be compared, and why.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Phrase>,
 }
 
 impl Diff {
@@ -97,7 +99,7 @@ pub struct CardDiff {
     /// Most serious first.
     pub changes: Vec<Change>,
     /// What looks like a change and is none.
-    pub same: Vec<String>,
+    pub same: Vec<Phrase>,
 }
 
 /// A card for other choices than the default ones.
@@ -187,28 +189,28 @@ impl Kind {
     }
 
     /// In a word or two.
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> Phrase {
         match self {
-            Kind::MessageDropped => "DROPPED",
-            Kind::MessageWeakened => "WEAKENED",
-            Kind::Value => "value",
-            Kind::EntryAdded => "added",
-            Kind::EntryRemoved => "removed",
-            Kind::StepRemoved => "step removed",
-            Kind::StepAdded => "step added",
-            Kind::StepMoved => "step moved",
-            Kind::StepWork => "step does",
-            Kind::StepGuard => "guard",
-            Kind::Stop => "stop",
-            Kind::CarriedGuard | Kind::Carried => "stands",
-            Kind::StepCondition => "applies",
-            Kind::StepReworded => "reworded",
-            Kind::MessageAdded => "message added",
-            Kind::MessageStrengthened => "strengthened",
-            Kind::MessageReworded => "message",
-            Kind::Words => "words",
-            Kind::Order => "order",
-            Kind::Numbers => "numbers",
+            Kind::MessageDropped => say::kind_message_dropped(),
+            Kind::MessageWeakened => say::kind_message_weakened(),
+            Kind::Value => say::kind_value(),
+            Kind::EntryAdded => say::kind_entry_added(),
+            Kind::EntryRemoved => say::kind_entry_removed(),
+            Kind::StepRemoved => say::kind_step_removed(),
+            Kind::StepAdded => say::kind_step_added(),
+            Kind::StepMoved => say::kind_step_moved(),
+            Kind::StepWork => say::kind_step_work(),
+            Kind::StepGuard => say::kind_step_guard(),
+            Kind::Stop => say::kind_stop(),
+            Kind::CarriedGuard | Kind::Carried => say::kind_carried(),
+            Kind::StepCondition => say::kind_step_condition(),
+            Kind::StepReworded => say::kind_step_reworded(),
+            Kind::MessageAdded => say::kind_message_added(),
+            Kind::MessageStrengthened => say::kind_message_strengthened(),
+            Kind::MessageReworded => say::kind_message_reworded(),
+            Kind::Words => say::kind_words(),
+            Kind::Order => say::kind_order(),
+            Kind::Numbers => say::kind_numbers(),
         }
     }
 }
@@ -230,33 +232,21 @@ pub enum Class {
     Words,
 }
 
-impl Class {
-    pub fn word(self) -> &'static str {
-        match self {
-            Class::Hazard => "hazard",
-            Class::Figure => "figure",
-            Class::Order => "order",
-            Class::Part => "part",
-            Class::Words => "words",
-        }
-    }
-}
-
 /// One change.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
     pub class: Class,
     pub kind: Kind,
     /// What changed: `torque of the head bolts`, `step 2.3`.
-    pub subject: String,
+    pub subject: Phrase,
     /// Which field of it, as the language names it; empty if the whole.
-    pub field: String,
+    pub field: Field,
     pub old: Shown,
     pub new: Shown,
     /// New over old: `×12`; empty if it can't be told or is 1.
     pub ratio: String,
     /// What else there is to say.
-    pub note: String,
+    pub note: Phrase,
     /// Where on the card it shows.
     pub place: Place,
     /// Told once for several cards.
@@ -270,16 +260,16 @@ pub struct Change {
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Shown {
     /// As written.
-    pub text: String,
+    pub text: Phrase,
     /// In the second unit.
-    pub second: String,
+    pub second: Phrase,
 }
 
 impl Shown {
-    pub fn text(text: impl Into<String>) -> Shown {
+    pub fn text(text: impl Into<Phrase>) -> Shown {
         Shown {
             text: text.into(),
-            second: String::new(),
+            second: Phrase::default(),
         }
     }
 }
@@ -302,47 +292,43 @@ pub struct Place {
 }
 
 impl Change {
-    pub fn new(kind: Kind, subject: impl Into<String>) -> Change {
+    pub fn new(kind: Kind, subject: impl Into<Phrase>) -> Change {
         Change {
             class: Class::default(),
             kind,
             subject: subject.into(),
-            field: String::new(),
+            field: Field::Whole,
             old: Shown::default(),
             new: Shown::default(),
             ratio: String::new(),
-            note: String::new(),
+            note: Phrase::default(),
             place: Place::default(),
             shared: false,
             unit_slip: false,
         }
     }
 
-    pub fn from_to(mut self, old: impl Into<String>, new: impl Into<String>) -> Change {
+    pub fn from_to(mut self, old: impl Into<Phrase>, new: impl Into<Phrase>) -> Change {
         self.old = Shown::text(old);
         self.new = Shown::text(new);
         self
     }
 
-    pub fn field(mut self, field: impl Into<String>) -> Change {
-        self.field = field.into();
+    pub fn field(mut self, field: Field) -> Change {
+        self.field = field;
         self
     }
 
     /// Says under which choices alone it stands: `service = hot`; nothing if it always does.
-    pub fn only(mut self, condition: &str) -> Change {
+    pub fn only(mut self, condition: Phrase) -> Change {
         if !condition.is_empty() {
-            let before = if self.note.is_empty() {
-                String::new()
-            } else {
-                format!("{}; ", self.note)
-            };
-            self.note = format!("{before}only with {condition}");
+            let before = (!self.note.is_empty()).then(|| std::mem::take(&mut self.note));
+            self.note = joined(before.into_iter().chain([say::only_with(condition)]), "; ");
         }
         self
     }
 
-    pub fn note(mut self, note: impl Into<String>) -> Change {
+    pub fn note(mut self, note: impl Into<Phrase>) -> Change {
         self.note = note.into();
         self
     }

@@ -7,6 +7,7 @@ use super::pairs::{Item, pair};
 use super::view::View;
 use crate::model::{Each, ProcedureId, Set};
 use crate::source::{FileSet, folder, lies_in};
+use crate::words::say;
 
 /// Share of words in common from which two procedures are one that got another name.
 const SAME_PROCEDURE: f64 = 0.6;
@@ -20,7 +21,7 @@ pub fn compare(old: Side, new: Side, diff: &mut Diff) {
         let blocked = side.is_blocked(at);
         if blocked {
             uncompared.push(set.title.clone());
-            remarks.push(format!("{} isn't compared: {name} has errors in it", set.title));
+            remarks.push(say::not_compared(&set.title, name));
         }
         blocked
     };
@@ -140,7 +141,7 @@ fn procedures(was: &Half, is: &Half) -> (Each<Option<ProcedureId>>, Vec<Procedur
         Item::new(
             &steps
                 .iter()
-                .map(|s| s.words.text.as_str())
+                .map(|s| s.words.text.english())
                 .collect::<Vec<_>>()
                 .join("\n"),
             [],
@@ -187,17 +188,17 @@ fn shared(cards: &mut [CardDiff]) -> Vec<Shared> {
         } = change;
         (
             *kind,
-            subject.clone(),
-            field.clone(),
-            old.text.clone(),
-            new.text.clone(),
+            subject.english(),
+            field.said().english(),
+            old.text.english(),
+            new.text.english(),
         )
     };
     let sharable = |change: &Change| {
         change.place.step.is_empty()
             && change.place.old_step.is_empty()
-            && change.subject != "the card"
-            && (!change.place.register.is_empty() || change.subject == "the set")
+            && change.subject != say::the_card()
+            && (!change.place.register.is_empty() || change.subject == say::the_set())
     };
     let mut found: Vec<Shared> = Vec::new();
     let mut index = std::collections::BTreeMap::new();

@@ -4,6 +4,7 @@ use super::human::{is_prose, loud};
 use super::model::{CardDiff, Change, Chosen, Diff, Fate, Kind, SetDiff};
 use crate::cards::card::Identity;
 use crate::diff::leaf::{CardChanges, ChangeSheet, Replace, Row, SetChanges, SharedRow};
+use crate::words::{Phrase, say};
 
 /// The change sheet; `language` and `paper` are those of the sets.
 pub fn sheet(diff: &Diff, language: &str, paper: &str) -> ChangeSheet {
@@ -42,7 +43,7 @@ fn identity(diff: &Diff, language: &str, paper: &str) -> Identity {
         set_title,
         machine: String::new(),
         procedure: "changes".to_string(),
-        title: "What changed".to_string(),
+        title: say::what_changed(),
         position: 0,
         of: 0,
         rev: String::new(),
@@ -50,7 +51,7 @@ fn identity(diff: &Diff, language: &str, paper: &str) -> Identity {
         source: String::new(),
         draft: false,
         choices: Vec::new(),
-        language: language.to_string(),
+        language: language.into(),
         paper: paper.to_string(),
         uncommitted: false,
     }
@@ -137,12 +138,12 @@ fn row(change: &Change) -> Row {
     Row {
         kind: kind(change.kind),
         subject: change.subject.clone(),
-        field: change.field.clone(),
+        field: change.field.said(),
         old: change.old.text.clone(),
         old_second: change.old.second.clone(),
         new: change.new.text.clone(),
         new_second: change.new.second.clone(),
-        ratio: change.ratio.clone(),
+        ratio: Phrase::figure(&change.ratio),
         note: change.note.clone(),
         prose: is_prose(change),
     }

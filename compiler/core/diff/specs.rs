@@ -1,18 +1,20 @@
 //! The things that a card names, field by field: torques, limits, parts, tools, timers, options.
 
+use super::field::{Field as Name, Verb};
 use super::model::{Change, Kind, Shown};
 use super::view::{Act, Entry, Field, View};
 use crate::cards::value::{Value, ratio};
 use crate::model::registers::Register;
+use crate::words::{Phrase, joined, phrase, say};
 
 /// Fields that follow from others: told only where no other field of the entry is.
-const DERIVED: [&str; 4] = ["range", "working", "passes", "setting of the tool"];
+const DERIVED: [Name; 4] = [Name::Range, Name::Working, Name::Passes, Name::Setting];
 
 /// Which thing of an old card is called what on the new one: register, old name, new name.
 pub type Renamed = Vec<(Register, String, String)>;
 
 /// Compares the entries that two cards name; gives what old things are called now. `same` takes what only looks like a change.
-pub fn compare(old: &View, new: &View, changes: &mut Vec<Change>, same: &mut Vec<String>) -> Renamed {
+pub fn compare(old: &View, new: &View, changes: &mut Vec<Change>, same: &mut Vec<Phrase>) -> Renamed {
     let mut renamed = Renamed::new();
     let mut rest: Vec<&Entry> = new.entries.iter().collect();
     let mut gone = Vec::new();
@@ -53,26 +55,43 @@ pub fn compare(old: &View, new: &View, changes: &mut Vec<Change>, same: &mut Vec
 }
 
 /// `torque of the head bolts`.
-fn subject(entry: &Entry) -> String {
-    let kind = entry.register.entry();
-    let kind = kind
-        .strip_prefix("a ")
-        .or_else(|| kind.strip_prefix("an "))
-        .unwrap_or(kind);
-    format!("{kind} “{}”", entry.name)
+fn subject(entry: &Entry) -> Phrase {
+    match entry.register {
+        Register::Parts => say::part_named(entry.name),
+        Register::Temporary => say::temporary_named(entry.name),
+        Register::Consumables => say::consumable_named(entry.name),
+        Register::Tools => say::tool_named(entry.name),
+        Register::Torques => say::torque_named(entry.name),
+        Register::Patterns => say::pattern_named(entry.name),
+        Register::Limits => say::limit_named(entry.name),
+        Register::States => say::state_named(entry.name),
+        Register::Actions => say::action_named(entry.name),
+        Register::Timers => say::timer_named(entry.name),
+        Register::Holds => say::hold_named(entry.name),
+        Register::Options => say::option_named(entry.name),
+        Register::Joints => say::joint_named(entry.name),
+        Register::Cases => say::case_named(entry.name),
+        Register::Groups => say::group_named(entry.name),
+    }
 }
 
 /// What an entry comes to, in a few words.
-fn summary(entry: &Entry) -> String {
-    const TELLING: [&str; 8] = [
-        "torque", "limit", "within", "at-least", "number", "qty", "amount", "range",
+fn summary(entry: &Entry) -> Phrase {
+    const TELLING: [Name; 8] = [
+        Name::Torque,
+        Name::Limit,
+        Name::Within,
+        Name::AtLeast,
+        Name::Number,
+        Name::Qty,
+        Name::Amount,
+        Name::Range,
     ];
     let telling = entry
         .fields
         .iter()
-        .filter(|f| TELLING.contains(&f.name) || f.name.starts_with("stage"));
-    let words: Vec<&str> = telling.map(|f| f.value.text()).collect();
-    words.join(", ")
+        .filter(|f| TELLING.contains(&f.name) || matches!(f.name, Name::Stage(_)));
+    joined(telling.map(|f| f.value.said()), ", ")
 }
 
 fn placed(mut change: Change, entry: &Entry) -> Change {
@@ -82,88 +101,86 @@ fn placed(mut change: Change, entry: &Entry) -> Change {
     change
 }
 
-fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<String>) {
-    let find = |entry: &'_ Entry, name: &str| -> Option<usize> { entry.fields.iter().position(|f| f.name == name) };
+fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<Phrase>) {
+    let find = |entry: &'_ Entry, name: &Name| -> Option<usize> { entry.fields.iter().position(|f| f.name == *name) };
     let mut found: Vec<Change> = Vec::new();
-    let put = |found: &mut Vec<Change>, field: &'static str, old: Option<&Field>, now: Option<&Field>| {
-        let mut change = placed(Change::new(Kind::Value, subject(new)).field(field), new);
+    let put = |found: &mut Vec<Change>, field: &Name, old: Option<&Field>, now: Option<&Field>| {
+        let mut change = placed(Change::new(Kind::Value, subject(new)).field(field.clone()), new);
         values(
             &mut change,
-            old.map(|f| (&f.value, f.second.as_str())),
-            now.map(|f| (&f.value, f.second.as_str())),
+            old.map(|f| (&f.value, &f.second)),
+            now.map(|f| (&f.value, &f.second)),
         );
         found.push(change);
     };
     for was in &old.fields {
-        match find(new, was.name).map(|at| &new.fields[at]) {
-            None => put(&mut found, was.name, Some(was), None),
+        match find(new, &was.name).map(|at| &new.fields[at]) {
+            None => put(&mut found, &was.name, Some(was), None),
             // What is printed alike is alike, whatever it follows from.
             Some(now) if now.value.text() == was.value.text() => {
                 if now.second != was.second {
-                    let mut change = placed(Change::new(Kind::Value, subject(new)).field(was.name), new);
-                    change = change
-                        .from_to(was.second.as_str(), now.second.as_str())
-                        .note("in the second unit");
+                    let mut change = placed(Change::new(Kind::Value, subject(new)).field(was.name.clone()), new);
+                    change = change.from_to(&was.second, &now.second).note(say::in_second_unit());
                     found.push(change);
                 }
             }
-            Some(now) if now.value.canon() != was.value.canon() => put(&mut found, was.name, Some(was), Some(now)),
-            Some(now) => same.extend(alike(&subject(new), was.name, &was.value, &now.value)),
+            Some(now) if now.value.canon() != was.value.canon() => put(&mut found, &was.name, Some(was), Some(now)),
+            Some(now) => same.extend(alike(subject(new), &was.name, &was.value, &now.value)),
         }
     }
     for now in &new.fields {
-        if find(old, now.name).is_none() {
-            put(&mut found, now.name, None, Some(now));
+        if find(old, &now.name).is_none() {
+            put(&mut found, &now.name, None, Some(now));
         }
     }
-    let of_its_own = found.iter().any(|c| !DERIVED.contains(&c.field.as_str()));
-    found.retain(|c| !of_its_own || !DERIVED.contains(&c.field.as_str()));
+    let of_its_own = found.iter().any(|c| !DERIVED.contains(&c.field));
+    found.retain(|c| !of_its_own || !DERIVED.contains(&c.field));
     changes.extend(found);
     if old.id != new.id {
-        same.push(format!("{}: the id was `{}` and is `{}`", subject(new), old.id, new.id));
+        same.push(say::same_id(subject(new), old.id, new.id));
     }
 }
 
 /// Both values in both units, and the ratio.
-pub fn values(change: &mut Change, old: Option<(&Value, &str)>, new: Option<(&Value, &str)>) {
-    let shown = |value: Option<(&Value, &str)>, other: Option<(&Value, &str)>| {
+pub fn values(change: &mut Change, old: Option<(&Value, &Phrase)>, new: Option<(&Value, &Phrase)>) {
+    let shown = |value: Option<(&Value, &Phrase)>, other: Option<(&Value, &Phrase)>| {
         value.map_or_else(Shown::default, |(value, second)| {
-            let mut second = second.to_string();
+            let mut second = second.clone();
             if second.is_empty()
                 && let Some((other, _)) = other
             {
                 second = value.in_unit_of(other);
             }
             Shown {
-                text: value.text().to_string(),
+                text: value.said().clone(),
                 second,
             }
         })
     };
     change.old = shown(old, new);
     change.new = shown(new, old);
-    let size = |value: Option<(&Value, &str)>| value.and_then(|(value, _)| value.size());
+    let size = |value: Option<(&Value, &Phrase)>| value.and_then(|(value, _)| value.size());
     if let Some((old, new)) = size(old).zip(size(new)) {
         change.ratio = ratio(old, new).unwrap_or_default();
         if old.figure == new.figure && old.unit != new.unit {
             change.unit_slip = true;
-            change.note = "the figure stayed and the unit changed".to_string();
+            change.note = say::unit_changed();
         }
     }
 }
 
 /// What there is to say of two spellings of one value.
-fn alike(subject: &str, field: &str, old: &Value, new: &Value) -> Option<String> {
-    let (was, is) = (old.text(), new.text());
+fn alike(subject: Phrase, field: &Name, old: &Value, new: &Value) -> Option<Phrase> {
+    let (was, is) = (old.said(), new.said());
     if was == is {
         return None;
     }
     let units = old.size().zip(new.size()).map(|(o, n)| (o.unit, n.unit));
-    let how = match units {
-        Some((old, new)) if old != new => "same value, other unit",
-        _ => "same value, written otherwise",
-    };
-    Some(format!("{subject}, {field}: {was} is {is}: {how}"))
+    let field = phrase!(subject, ", ", field.said());
+    Some(match units {
+        Some((old, new)) if old != new => say::same_other_unit(field, was, is),
+        _ => say::same_written_otherwise(field, was, is),
+    })
 }
 
 /// What an old mark names; by its new name where it has one, since a renamed entry is told of once.
@@ -175,20 +192,20 @@ pub fn name_now<'a>(renamed: &'a Renamed, act: &Act<'a>) -> &'a str {
 }
 
 /// True if a mark of that verb names entries of that register.
-fn names(verb: &str, register: Register) -> bool {
+fn names(verb: Verb, register: Register) -> bool {
     match verb {
-        "torque" | "snug" | "loosen" => register == Register::Torques,
-        "measure" => register == Register::Limits,
-        "start" | "end" => register == Register::Timers,
-        "hold" => register == Register::Holds,
-        "keep to" => register == Register::Consumables,
-        "fit" | "remove" | "remove, number of" | "use" => [
+        Verb::Torque | Verb::Snug | Verb::Loosen => register == Register::Torques,
+        Verb::Measure => register == Register::Limits,
+        Verb::Start | Verb::End => register == Register::Timers,
+        Verb::Hold => register == Register::Holds,
+        Verb::KeepTo => register == Register::Consumables,
+        Verb::Fit | Verb::Remove | Verb::RemoveNumberOf | Verb::Use => [
             Register::Parts,
             Register::Temporary,
             Register::Consumables,
             Register::Tools,
         ]
         .contains(&register),
-        _ => false,
+        Verb::Need | Verb::Set | Verb::Do | Verb::Time => false,
     }
 }

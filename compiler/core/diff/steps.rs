@@ -1,14 +1,21 @@
 //! Steps and phases: which are new, gone, moved or reworded, and what they do otherwise than before.
 
+use super::field::{Field, Verb, mark};
 use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs, pair};
 use super::specs::{self, Renamed, name_now};
 use super::view::{Act, StepView, SubView, View, Words, line, words as words_of};
 use crate::cards::card::Phase;
+use crate::words::{Phrase, joined, say};
 
 /// Pairs the phases of two cards by their titles.
 pub fn phases(old: &View, new: &View) -> Pairs {
-    let items = |view: &View| -> Vec<Item> { view.phases().iter().map(|p| Item::new(&line(&p.title), [])).collect() };
+    let items = |view: &View| -> Vec<Item> {
+        view.phases()
+            .iter()
+            .map(|p| Item::new(&line(&p.title).english(), []))
+            .collect()
+    };
     pair(&items(old), &items(new))
 }
 
@@ -17,26 +24,23 @@ pub fn steps(renamed: &Renamed, old: &View, new: &View) -> Pairs {
     let items = |view: &View, name: &dyn Fn(&Act) -> String| -> Vec<Item> {
         let one = |step: &StepView| {
             let subs = step.substeps.iter();
-            let text = subs.fold(step.words.text.clone(), |text, sub| text + "\n" + &sub.words.text);
+            let text = subs.fold(step.words.text.english(), |text, sub| {
+                text + "\n" + &sub.words.text.english()
+            });
             let acts = step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts));
             Item::new(&text, acts.map(name).collect::<Vec<_>>())
         };
         view.steps.iter().map(one).collect()
     };
     pair(
-        &items(old, &|a| act(name_now(renamed, a), a)),
-        &items(new, &|a| act(a.name, a)),
+        &items(old, &|a| act(name_now(renamed, a), a).english()),
+        &items(new, &|a| act(a.name, a).english()),
     )
 }
 
-/// A mark in words: `fit rear cover: 2`.
-fn act(name: &str, act: &Act) -> String {
-    let detail = act.detail.text();
-    match (name.is_empty(), detail.is_empty()) {
-        (_, true) => format!("{} {name}", act.verb),
-        (true, false) => format!("{} {detail}", act.verb),
-        (false, false) => format!("{} {name}: {detail}", act.verb),
-    }
+/// A mark in words, by the name that its entry has now.
+fn act(name: &str, act: &Act) -> Phrase {
+    mark(act.verb, name, act.detail.said())
 }
 
 /// Tells what became of the steps.
@@ -46,13 +50,13 @@ pub fn compare(renamed: &Renamed, old: &View, new: &View, phases: &Pairs, steps:
         // The next step that is still there, to mark the gap at.
         let next = steps.pairs.iter().filter(|p| p.old > *gone).min_by_key(|p| p.old);
         let next = next.map_or("", |p| new.steps[p.new].number);
-        let mut change = Change::new(Kind::StepRemoved, format!("step {}", step.number)).step(step.number, next);
+        let mut change = Change::new(Kind::StepRemoved, say::step(step.number)).step(step.number, next);
         change.old.text = step.words.text.clone();
         changes.push(change);
     }
     for added in &steps.added {
         let step = &new.steps[*added];
-        let mut change = Change::new(Kind::StepAdded, format!("step {}", step.number)).step("", step.number);
+        let mut change = Change::new(Kind::StepAdded, say::step(step.number)).step("", step.number);
         change.new.text = step.words.text.clone();
         changes.push(change);
     }
@@ -65,14 +69,14 @@ pub fn compare(renamed: &Renamed, old: &View, new: &View, phases: &Pairs, steps:
                 let title = view
                     .phases()
                     .get(step.phase)
-                    .map_or_else(String::new, |p| line(&p.title));
+                    .map_or_else(Phrase::default, |p| line(&p.title));
                 if stays || title.is_empty() {
-                    step.number.to_string()
+                    Phrase::from(step.number)
                 } else {
-                    format!("{} under “{title}”", step.number)
+                    say::step_under(step.number, title)
                 }
             };
-            let change = Change::new(Kind::StepMoved, format!("step {}", is.number))
+            let change = Change::new(Kind::StepMoved, say::step(is.number))
                 .from_to(titled(was, old), titled(is, new))
                 .note(is.words.text.clone())
                 .step(was.number, is.number);
@@ -83,30 +87,30 @@ pub fn compare(renamed: &Renamed, old: &View, new: &View, phases: &Pairs, steps:
 }
 
 fn one(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<Change>) {
-    let subject = format!("step {}", is.number);
+    let subject = say::step(is.number);
     let at = |change: Change| change.step(was.number, is.number);
     words(&subject, &was.words, &is.words, Kind::StepReworded, &at, changes);
     acts(renamed, &subject, &was.acts, &is.acts, &at, changes);
     stops(&subject, was, is, &at, changes);
     if was.any_order != is.any_order {
-        let order = |any: bool| if any { "in any order" } else { "in this order" };
-        let change = Change::new(Kind::StepCondition, subject.clone()).field("list");
+        let order = |any: bool| if any { say::in_any_order() } else { say::in_this_order() };
+        let change = Change::new(Kind::StepCondition, &subject).field(Field::List);
         changes.push(at(change.from_to(order(was.any_order), order(is.any_order))));
     }
     substeps(renamed, was, is, changes);
 }
 
 /// Where work may stop.
-fn stops(subject: &str, was: &StepView, is: &StepView, at: &impl Fn(Change) -> Change, changes: &mut Vec<Change>) {
+fn stops(subject: &Phrase, was: &StepView, is: &StepView, at: &impl Fn(Change) -> Change, changes: &mut Vec<Change>) {
     if (was.open, was.safe_stop) == (is.open, is.safe_stop) {
         return;
     }
     let told = |step: &StepView| match (step.open, step.safe_stop) {
-        ([], true) => "may stop here".to_string(),
-        ([], false) => String::new(),
-        (open, _) => format!("do not stop here: {}", open.join("; ")),
+        ([], true) => say::may_stop_here(),
+        ([], false) => Phrase::default(),
+        (open, _) => say::do_not_stop_here(joined(open, "; ")),
     };
-    let change = Change::new(Kind::Stop, subject).field("after it");
+    let change = Change::new(Kind::Stop, subject).field(Field::AfterIt);
     changes.push(at(change.from_to(told(was), told(is))));
 }
 
@@ -116,12 +120,13 @@ fn substeps(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<
         change.place.is_substep = true;
         change
     };
-    let items = |subs: &[SubView]| -> Vec<Item> { subs.iter().map(|s| Item::new(&s.words.text, [])).collect() };
+    let items =
+        |subs: &[SubView]| -> Vec<Item> { subs.iter().map(|s| Item::new(&s.words.text.english(), [])).collect() };
     let pairs = pair(&items(&was.substeps), &items(&is.substeps));
-    let subject = |n: usize| format!("step {}, sub-step {}", is.number, n + 1);
+    let subject = |n: usize| say::sub_step_of(is.number, n + 1);
     for gone in &pairs.removed {
         let sub = &was.substeps[*gone];
-        let subject = format!("step {}, sub-step {}", was.number, gone + 1);
+        let subject = say::sub_step_of(was.number, gone + 1);
         let change = Change::new(Kind::StepRemoved, subject);
         changes.push(at(change.from_to(sub.words.text.clone(), "")));
     }
@@ -134,13 +139,8 @@ fn substeps(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<
         let (old, new) = (&was.substeps[found.old], &is.substeps[found.new]);
         let subject = subject(found.new);
         if found.moved {
-            let places = (
-                format!("sub-step {}", found.old + 1),
-                format!("sub-step {}", found.new + 1),
-            );
-            changes.push(at(
-                Change::new(Kind::StepMoved, subject.clone()).from_to(places.0, places.1)
-            ));
+            let places = (say::sub_step(found.old + 1), say::sub_step(found.new + 1));
+            changes.push(at(Change::new(Kind::StepMoved, &subject).from_to(places.0, places.1)));
         }
         words(&subject, &old.words, &new.words, Kind::StepReworded, &at, changes);
         acts(renamed, &subject, &old.acts, &new.acts, &at, changes);
@@ -149,7 +149,7 @@ fn substeps(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<
 
 /// Words and pictures.
 pub fn words(
-    subject: &str,
+    subject: &Phrase,
     old: &Words,
     new: &Words,
     kind: Kind,
@@ -162,10 +162,10 @@ pub fn words(
         ));
     }
     if old.pictures != new.pictures {
-        let count = |n: usize| format!("{n} picture{}", if n == 1 { "" } else { "s" });
-        let mut change = Change::new(kind, subject).field("picture");
+        let count = say::pictures;
+        let mut change = Change::new(kind, subject).field(Field::Picture);
         if old.pictures.len() == new.pictures.len() {
-            change = change.note("looks otherwise");
+            change = change.note(say::looks_otherwise());
         } else {
             change = change.from_to(count(old.pictures.len()), count(new.pictures.len()));
         }
@@ -176,17 +176,17 @@ pub fn words(
 /// What marks do: those alike are passed over in order, those of one verb and name are compared by their figure.
 fn acts(
     renamed: &Renamed,
-    subject: &str,
+    subject: &Phrase,
     old: &[Act],
     new: &[Act],
     at: &impl Fn(Change) -> Change,
     changes: &mut Vec<Change>,
 ) {
-    let key = |name: &str, a: &Act| format!("{} {name}", a.verb);
+    let key = |name: &str, a: &Act| Field::Mark(a.verb, name.to_string());
     let was_key = |a: &Act| key(name_now(renamed, a), a);
     let is_key = |a: &Act| key(a.name, a);
-    let items = |acts: &[Act], key: &dyn Fn(&Act) -> String| -> Vec<Item> {
-        let item = |a: &Act| Item::new(&key(a), [a.detail.canon()]);
+    let items = |acts: &[Act], key: &dyn Fn(&Act) -> Field| -> Vec<Item> {
+        let item = |a: &Act| Item::new(&key(a).said().english(), [a.detail.canon()]);
         acts.iter().map(item).collect()
     };
     let pairs = pair(&items(old, &was_key), &items(new, &is_key));
@@ -199,12 +199,13 @@ fn acts(
             continue;
         }
         if was.detail.canon() != is.detail.canon() {
+            let none = Phrase::default();
             let mut change = Change::new(kind(is.verb), subject).field(is_key(is));
-            specs::values(&mut change, Some((&was.detail, "")), Some((&is.detail, "")));
+            specs::values(&mut change, Some((&was.detail, &none)), Some((&is.detail, &none)));
             changes.push(at(change));
         } else if found.moved {
             let change = Change::new(kind(is.verb), subject).field(is_key(is));
-            changes.push(at(change.note("comes in another order")));
+            changes.push(at(change.note(say::in_another_order())));
         }
     }
     for n in removed {
@@ -218,24 +219,24 @@ fn acts(
 }
 
 /// Marks that keep somebody from harm, and those that only do work.
-fn kind(verb: &str) -> Kind {
-    match verb {
-        "need" | "set" | "do" | "hold" => Kind::StepGuard,
-        _ => Kind::StepWork,
+fn kind(verb: Verb) -> Kind {
+    match verb.guards() {
+        true => Kind::StepGuard,
+        false => Kind::StepWork,
     }
 }
 
 /// Headings and the words under them.
 pub fn headings(old: &View, new: &View, pairs: &Pairs, changes: &mut Vec<Change>) {
-    let subject = |phase: &Phase| format!("phase {}", phase.number);
+    let subject = |phase: &Phase| say::phase(phase.number);
     for gone in &pairs.removed {
         let phase = &old.phases()[*gone];
-        let change = Change::new(Kind::Words, subject(phase)).field("heading");
+        let change = Change::new(Kind::Words, subject(phase)).field(Field::Heading);
         changes.push(change.from_to(line(&phase.title), ""));
     }
     for added in &pairs.added {
         let phase = &new.phases()[*added];
-        let change = Change::new(Kind::Words, subject(phase)).field("heading");
+        let change = Change::new(Kind::Words, subject(phase)).field(Field::Heading);
         changes.push(change.from_to("", line(&phase.title)));
     }
     let plain = |change: Change| change;
@@ -244,11 +245,11 @@ pub fn headings(old: &View, new: &View, pairs: &Pairs, changes: &mut Vec<Change>
         let subject = subject(is);
         let titles = (line(&was.title), line(&is.title));
         if titles.0 != titles.1 {
-            let change = Change::new(Kind::Words, subject.clone()).field("heading");
+            let change = Change::new(Kind::Words, &subject).field(Field::Heading);
             changes.push(change.from_to(titles.0, titles.1.clone()));
         }
         if found.moved {
-            let change = Change::new(Kind::StepMoved, subject.clone());
+            let change = Change::new(Kind::StepMoved, &subject);
             changes.push(
                 change
                     .from_to(was.number.to_string(), is.number.to_string())

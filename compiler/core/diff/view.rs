@@ -1,12 +1,13 @@
 //! A card as a diff looks at it: its steps with what their marks do, and the things that it names, read off the leaf itself.
 
+use super::field::{Field as Name, Verb};
 use crate::cards::card::{
     Card, Hold, ItemAct, KitRow, Measurement, Message, Pass, Phase, Spec, Step, SubStep, Timer, Torque, UseKind,
 };
 use crate::cards::text::{lines, pictures};
 use crate::cards::value::Value;
-use crate::fingerprint::squeezed;
 use crate::model::registers::Register;
+use crate::words::{Phrase, joined, phrase, say};
 
 /// A card taken apart.
 pub struct View<'a> {
@@ -29,7 +30,7 @@ pub struct StepView<'a> {
     pub acts: Vec<Act<'a>>,
     pub substeps: Vec<SubView<'a>>,
     /// What is open after it, where work must not stop.
-    pub open: &'a [String],
+    pub open: &'a [Phrase],
     pub safe_stop: bool,
 }
 
@@ -43,14 +44,14 @@ pub struct SubView<'a> {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Words<'a> {
     /// One line a paragraph, item or caption.
-    pub text: String,
+    pub text: Phrase,
     /// What each picture looks like.
     pub pictures: Vec<&'a str>,
 }
 
 /// What a mark does.
 pub struct Act<'a> {
-    pub verb: &'static str,
+    pub verb: Verb,
     pub name: &'a str,
     /// Count, amount, value of a state, time; empty if there is none.
     pub detail: Value,
@@ -69,10 +70,10 @@ pub struct Entry<'a> {
 /// A field that is printed.
 pub struct Field {
     /// As the language names it.
-    pub name: &'static str,
+    pub name: Name,
     pub value: Value,
     /// In the second unit, as printed; may be empty.
-    pub second: String,
+    pub second: Phrase,
 }
 
 impl<'a> View<'a> {
@@ -97,9 +98,9 @@ impl<'a> View<'a> {
 
 fn step(step: &Step, phase: usize, any_order: bool) -> StepView<'_> {
     let mut acts: Vec<Act> = step.specs.iter().flat_map(spec).collect();
-    acts.extend(step.holds.iter().map(|h| act("hold", &h.what, Value::default())));
+    acts.extend(step.holds.iter().map(|h| act(Verb::Hold, &h.what, Value::default())));
     if !step.time.is_empty() {
-        acts.push(act("time", "", step.time.clone()));
+        acts.push(act(Verb::Time, "", step.time.clone()));
     }
     StepView {
         number: &step.number,
@@ -128,7 +129,7 @@ pub fn words(blocks: &[crate::cards::card::Block]) -> Words<'_> {
     }
 }
 
-fn act<'a>(verb: &'static str, name: &'a str, detail: Value) -> Act<'a> {
+fn act<'a>(verb: Verb, name: &'a str, detail: Value) -> Act<'a> {
     Act { verb, name, detail }
 }
 
@@ -140,10 +141,10 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
         _ => Value::from(count.to_string()),
     };
     match spec {
-        Spec::Torque(torque) => vec![act("torque", &torque.name, none())],
-        Spec::Snug { name, count } => vec![act("snug", name, several(*count))],
-        Spec::Loosen { name, count } => vec![act("loosen", name, several(*count))],
-        Spec::Measure(measurement) => vec![act("measure", &measurement.name, none())],
+        Spec::Torque(torque) => vec![act(Verb::Torque, &torque.name, none())],
+        Spec::Snug { name, count } => vec![act(Verb::Snug, name, several(*count))],
+        Spec::Loosen { name, count } => vec![act(Verb::Loosen, name, several(*count))],
+        Spec::Measure(measurement) => vec![act(Verb::Measure, &measurement.name, none())],
         Spec::Item {
             act: ItemAct::Fit,
             name,
@@ -151,7 +152,7 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             temporary: _,
             single_use: _,
             detail: _,
-        } => vec![act("fit", name, several(*count))],
+        } => vec![act(Verb::Fit, name, several(*count))],
         Spec::Item {
             act: ItemAct::Remove,
             name,
@@ -162,8 +163,11 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
         } => {
             // A part that comes off stands in no list above.
             let told =
-                (!temporary && !detail.is_empty()).then(|| act("remove, number of", name, detail.as_str().into()));
-            [act("remove", name, several(*count))].into_iter().chain(told).collect()
+                (!temporary && !detail.is_empty()).then(|| act(Verb::RemoveNumberOf, name, detail.as_str().into()));
+            [act(Verb::Remove, name, several(*count))]
+                .into_iter()
+                .chain(told)
+                .collect()
         }
         Spec::Use {
             what,
@@ -173,22 +177,22 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             ghs: _,
         } => {
             let clocks = *what == UseKind::Consumable && !detail.is_empty();
-            let told = clocks.then(|| act("keep to", name, detail.as_str().into()));
-            [act("use", name, amount.clone())].into_iter().chain(told).collect()
+            let told = clocks.then(|| act(Verb::KeepTo, name, detail.into()));
+            [act(Verb::Use, name, amount.clone())].into_iter().chain(told).collect()
         }
-        Spec::Need { state, value } => vec![act("need", state, value.as_str().into())],
-        Spec::Set { state, value } => vec![act("set", state, value.as_str().into())],
+        Spec::Need { state, value } => vec![act(Verb::Need, state, value.clone().into())],
+        Spec::Set { state, value } => vec![act(Verb::Set, state, value.as_str().into())],
         Spec::Do {
             name,
             needs,
             never_with,
         } => {
-            let mut parts = needs.clone();
-            parts.extend(never_with.iter().map(|item| format!("never with {item}")));
-            vec![act("do", name, parts.join(", ").into())]
+            let needs = needs.iter().map(Phrase::from);
+            let parts = needs.chain(never_with.iter().map(say::never_with));
+            vec![act(Verb::Do, name, joined(parts, ", ").into())]
         }
-        Spec::TimerStart(timer) => vec![act("start", &timer.what, none())],
-        Spec::TimerEnd(timer) => vec![act("end", &timer.what, none())],
+        Spec::TimerStart(timer) => vec![act(Verb::Start, &timer.what, none())],
+        Spec::TimerEnd(timer) => vec![act(Verb::End, &timer.what, none())],
     }
 }
 
@@ -197,29 +201,29 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
 struct Fields(Vec<Field>);
 
 impl Fields {
-    fn put(mut self, name: &'static str, value: impl Into<Value>) -> Fields {
+    fn put(mut self, name: Name, value: impl Into<Value>) -> Fields {
         let value = value.into();
         if !value.is_empty() {
             self.0.push(Field {
                 name,
                 value,
-                second: String::new(),
+                second: Phrase::default(),
             });
         }
         self
     }
 
-    fn flag(self, name: &'static str, flag: bool) -> Fields {
-        self.put(name, if flag { "yes" } else { "no" })
+    fn flag(self, name: Name, flag: bool) -> Fields {
+        self.put(name, if flag { say::yes() } else { say::no() })
     }
 
-    fn list(self, name: &'static str, items: &[String]) -> Fields {
-        self.put(name, items.join(", "))
+    fn list(self, name: Name, items: &[impl Into<Phrase> + Clone]) -> Fields {
+        self.put(name, joined(items.iter().cloned(), ", "))
     }
 
-    fn in_second(mut self, second: &str) -> Fields {
+    fn in_second(mut self, second: &Phrase) -> Fields {
         if let Some(field) = self.0.last_mut() {
-            field.second = second.to_string();
+            field.second = second.clone();
         }
         self
     }
@@ -252,9 +256,13 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
         put(Register::Limits, &limit.id, &limit.name, fields_of_limit(limit), steps);
     }
     for timer in timers(card) {
-        let within = if timer.rule == "within" { "within" } else { "at-least" };
+        let within = if timer.rule == "within" {
+            Name::Within
+        } else {
+            Name::AtLeast
+        };
         let fields = Fields::default()
-            .put("what", timer.what.as_str())
+            .put(Name::What, timer.what.as_str())
             .put(within, timer.span.clone());
         let steps = naming(
             card,
@@ -264,8 +272,8 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
     }
     for hold in distinct(&card.holds, |h| &h.id) {
         let fields = Fields::default()
-            .put("what", hold.what.as_str())
-            .flag("second-person", hold.second_person);
+            .put(Name::What, hold.what.as_str())
+            .flag(Name::SecondPerson, hold.second_person);
         let at = card.holds.iter().filter(|h| h.id == hold.id);
         let steps = at.map(|h: &Hold| h.step.clone()).collect();
         put(Register::Holds, &hold.id, &hold.what, fields, steps);
@@ -274,100 +282,94 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
         let positions = &pattern.positions.0;
         let at = positions.iter().map(|p| format!("{} {}", p.x_mm, p.y_mm));
         let fields = Fields::default()
-            .put("name", pattern.name.as_str())
-            .put("positions", at.collect::<Vec<_>>().join("; "))
-            .list("passes", &pattern.passes);
+            .put(Name::Name, pattern.name.as_str())
+            .put(Name::Positions, at.collect::<Vec<_>>().join("; "))
+            .list(Name::Passes, &pattern.passes);
         let with = card.torques.iter().filter(|t| t.pattern == pattern.id);
         let steps = with.flat_map(|t| t.steps.iter().map(|s| s.number().to_string()));
         put(Register::Patterns, &pattern.id, &pattern.name, fields, steps.collect());
     }
-    let rows: [(Register, &[KitRow], [&'static str; 2]); 4] = [
-        (Register::Parts, &cover.parts, ["qty", "number"]),
-        (Register::Temporary, &cover.temporary, ["qty", "flag"]),
-        (Register::Consumables, &cover.consumables, ["amount", "note"]),
-        (Register::Tools, &cover.tools, ["qty", "range"]),
+    let rows: [(Register, &[KitRow], [Name; 2]); 4] = [
+        (Register::Parts, &cover.parts, [Name::Qty, Name::Number]),
+        (Register::Temporary, &cover.temporary, [Name::Qty, Name::Flag]),
+        (Register::Consumables, &cover.consumables, [Name::Amount, Name::Note]),
+        (Register::Tools, &cover.tools, [Name::Qty, Name::Range]),
     ];
     for (register, rows, [amount, detail]) in rows {
         for row in rows {
             let fields = Fields::default()
-                .put("name", row.name.as_str())
-                .put(amount, row.amount.clone())
-                .put(detail, row.detail.as_str())
-                .put("reuse", if row.single_use { "no" } else { "" })
-                .list("hazards", &row.ghs);
+                .put(Name::Name, row.name.as_str())
+                .put(amount.clone(), row.amount.clone())
+                .put(detail.clone(), &row.detail)
+                .put(Name::Reuse, if row.single_use { say::no() } else { Phrase::default() })
+                .list(Name::Hazards, &row.ghs);
             put(register, &row.id, &row.name, fields, row.steps.clone());
         }
     }
     for choice in &cover.choices {
         let fields = Fields::default()
-            .put("what", choice.what.as_str())
-            .put("why", choice.why.as_str());
+            .put(Name::What, choice.what.as_str())
+            .put(Name::Why, choice.why.as_str());
         put(Register::Options, &choice.option, &choice.what, fields, Vec::new());
     }
     found
 }
 
 fn fields_of_torque(torque: &Torque) -> Fields {
-    const NAMES: [&str; 8] = [
-        "stage 1", "stage 2", "stage 3", "stage 4", "stage 5", "stage 6", "stage 7", "stage 8",
-    ];
     let single = torque.stages.len() == 1;
     let mut fields = Fields::default()
-        .put("name", torque.name.as_str())
-        .put("fastener", torque.fastener.clone())
-        .put("count", torque.count.to_string());
+        .put(Name::Name, torque.name.as_str())
+        .put(Name::Fastener, torque.fastener.clone())
+        .put(Name::Count, torque.count.to_string());
     for (n, stage) in torque.stages.iter().enumerate() {
-        let name = NAMES.get(n).copied().unwrap_or("further stage");
-        fields = fields
-            .put(if single { "torque" } else { name }, stage.figure.clone())
-            .in_second(&stage.second);
+        let name = if single { Name::Torque } else { Name::Stage(n + 1) };
+        fields = fields.put(name, stage.figure.clone()).in_second(&stage.second);
     }
-    let noted = |text: String, note: &str| match (text.as_str(), note) {
-        (_, "") => text,
-        ("", note) => format!("({note})"),
-        (text, note) => format!("{text} ({note})"),
+    let noted = |text: Phrase, note: &Phrase| match (text.is_empty(), note.is_empty()) {
+        (_, true) => text,
+        (true, false) => phrase!("(", note, ")"),
+        (false, false) => phrase!(text, " (", note, ")"),
     };
     let pass = |p: &Pass| {
         let set_to = p.setting.printed();
-        let set_to = if set_to.is_empty() {
-            String::new()
-        } else {
-            format!(", set to {set_to}")
+        let figure = match set_to.is_empty() {
+            true => p.figure.clone(),
+            false => say::set_to(&p.figure, set_to),
         };
-        noted(format!("{}: {}{set_to}", p.share, p.figure), &p.note)
+        noted(phrase!(&p.share, ": ", figure), &p.note)
     };
     let passes = torque.stages.iter().flat_map(|s| &s.passes).map(pass);
     let settings = torque
         .stages
         .iter()
-        .map(|s| noted(s.setting.printed().to_string(), &s.setting_note));
+        .map(|s| noted(s.setting.printed(), &s.setting_note));
     let settings = settings.filter(|text| !text.is_empty());
     fields
-        .put("tolerance", torque.tolerance.clone())
-        .put("lubrication", torque.lubrication.clone())
-        .put("into", torque.into.clone())
-        .put("adapter", torque.adapter.clone())
-        .put("reuse", if torque.single_use { "no" } else { "yes" })
-        .put("pattern", torque.pattern_name.as_str())
-        .list("passes", &passes.collect::<Vec<_>>())
-        .put("tool", torque.tool.as_str())
-        .list("setting of the tool", &settings.collect::<Vec<_>>())
-        .put("note", torque.note.as_str())
+        .put(Name::Tolerance, torque.tolerance.clone())
+        .put(Name::Lubrication, torque.lubrication.clone())
+        .put(Name::Into, torque.into.clone())
+        .put(Name::Adapter, torque.adapter.clone())
+        .flag(Name::Reuse, !torque.single_use)
+        .put(Name::Pattern, torque.pattern_name.as_str())
+        .list(Name::Passes, &passes.collect::<Vec<_>>())
+        .put(Name::Tool, torque.tool.as_str())
+        .list(Name::Setting, &settings.collect::<Vec<_>>())
+        .put(Name::Note, torque.note.as_str())
 }
 
 fn fields_of_limit(limit: &Measurement) -> Fields {
     Fields::default()
-        .put("name", limit.name.as_str())
-        .put("limit", limit.limit.clone())
+        .put(Name::Name, limit.name.as_str())
+        .put(Name::Limit, limit.limit.clone())
         .in_second(&limit.second)
-        .put("range", limit.range.as_str())
-        .list("rows", &limit.rows)
-        .list("columns", &limit.columns)
-        .flag("record", limit.record)
-        .put("calc", limit.calc.as_str())
-        .put("working", limit.working.join("\n"))
-        .put("gauge", limit.gauge.as_str())
-        .put("note", limit.note.as_str())
+        .put(Name::Range, &limit.range)
+        .list(Name::Rows, &limit.rows)
+        .list(Name::Columns, &limit.columns)
+        .flag(Name::Record, limit.record)
+        .put(Name::Calc, &limit.calc)
+        .put(Name::Working, joined(&limit.working, "\n"))
+        .put(Name::Gauge, limit.gauge.as_str())
+        .put(Name::Note, limit.note.as_str())
 }
 
 /// Waits and windows that are started or ended here, each once.
@@ -418,6 +420,6 @@ fn naming(card: &Card, is: impl Fn(&Spec) -> bool) -> Vec<String> {
 }
 
 /// A run of prose in one line.
-pub fn line(inlines: &[crate::cards::card::Inline]) -> String {
-    squeezed(&crate::cards::text::plain(inlines))
+pub fn line(inlines: &[crate::cards::card::Inline]) -> Phrase {
+    crate::cards::text::plain(inlines).squeezed()
 }

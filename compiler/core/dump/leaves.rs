@@ -45,7 +45,7 @@ fn places(files: &FileSet, card: &Card) -> Value {
         }
     }
     for left in &card.cover.left_out {
-        put(left.number.clone(), left.span);
+        put(left.number.english(), left.span);
     }
     Value::Object(found)
 }

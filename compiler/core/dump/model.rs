@@ -61,5 +61,7 @@ fn step(files: &FileSet, set: &Set, phase: &Phase, step: &Step) -> Value {
 
 /// Conditions in words, of those that all must hold.
 pub fn conditions<'a>(set: &Set, only: impl IntoIterator<Item = &'a Condition>) -> Vec<String> {
-    only.into_iter().map(|one| one.words(&set.catalogue)).collect()
+    only.into_iter()
+        .map(|one| one.words(&set.catalogue).english())
+        .collect()
 }

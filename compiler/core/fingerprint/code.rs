@@ -10,10 +10,12 @@ const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters of a code, the last of them the check.
 const LENGTH: usize = 8;
 
-/// What the check of a code of this form begins with. Codes of the first form, printed when they stood for the sources of a card rather
-/// than for the leaf itself, began with zero: no text is a code of both forms.
-const FORM: u8 = 1;
-const FIRST_FORM: u8 = 0;
+/// What the check of a code of this form begins with: no text is a code of two forms.
+const FORM: u8 = 2;
+
+/// The same of earlier forms: when codes stood for the sources of a card rather than for the leaf itself, and when they stood for English
+/// words rather than for keys of the tables.
+const EARLIER_FORMS: [u8; 2] = [0, 1];
 
 /// A leaf's fingerprint, printed `WD47-9V4K`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -28,7 +30,7 @@ pub enum Misread {
     Character(char),
     /// The characters don't go together: one was misread, or two were swapped.
     Check,
-    /// A code of the first form: the leaf was printed before codes stood for what is printed.
+    /// A code of an earlier form: what it stood for can't be told any more.
     Older,
 }
 
@@ -69,7 +71,7 @@ impl Code {
         let (said, last) = (&values[..LENGTH - 1], values[LENGTH - 1]);
         match last {
             last if last == check(FORM, said) => Ok(Code(values)),
-            last if last == check(FIRST_FORM, said) => Err(Misread::Older),
+            last if EARLIER_FORMS.into_iter().any(|form| last == check(form, said)) => Err(Misread::Older),
             _ => Err(Misread::Check),
         }
     }
@@ -129,10 +131,17 @@ mod tests {
         assert_eq!(Code::parse("7K3M-Q2XU"), Err(Misread::Character('U')));
     }
 
-    /// Codes that stood on cards of the demo sets in the first form.
+    /// Codes that stood on leaves in the first form and in the second: two of the demo sets' cards each, and leaves of a history.
     #[test]
-    fn a_code_of_the_first_form_is_told_from_a_mistyped_one() {
-        for old in ["WD47-9V4K", "VXJ8-Z1XZ"] {
+    fn a_code_of_an_earlier_form_is_told_from_a_mistyped_one() {
+        for old in [
+            "WD47-9V4K",
+            "VXJ8-Z1XZ",
+            "K2SM-A05V",
+            "NBVE-D8HZ",
+            "09G8-MZ3E",
+            "48JE-48PP",
+        ] {
             assert_eq!(Code::parse(old), Err(Misread::Older), "{old}");
         }
         assert_eq!(Code::parse("WD47-9V4J"), Err(Misread::Check));

@@ -1,6 +1,6 @@
 //! The one way to declare a struct or an enum of a leaf.
 
-/// Declares leaf data together with its [`Meaning`](super::Meaning). Each field is marked: `says` for what the code stands for,
+/// Declares leaf data together with its [`Meaning`](super::Meaning), and how it is put into words. Each field is marked: `says` for what the code stands for,
 /// `exempt(Why)` for what it passes over. A field without a mark is no Rust.
 ///
 /// ```text
@@ -34,6 +34,15 @@ macro_rules! leaf {
                 $($crate::fingerprint::leaf!(@ $mark $(($why))? sink, $field);)*
             }
         }
+
+        impl $crate::words::Speak for $name {
+            fn speak(&mut self, language: $crate::words::Language) {
+                let Self { $($field),* } = self;
+                // Some structs have no field.
+                let _ = language;
+                $($crate::words::Speak::speak($field, language);)*
+            }
+        }
     };
     (
         $(#[$meta:meta])*
@@ -62,6 +71,19 @@ macro_rules! leaf {
                         sink.text(stringify!($variant));
                         $(<$inner as $crate::fingerprint::Meaning>::feed(inner, sink);)?
                         $($($crate::fingerprint::leaf!(@ $mark $(($why))? sink, $field);)*)?
+                    })*
+                }
+            }
+        }
+
+        impl $crate::words::Speak for $name {
+            fn speak(&mut self, language: $crate::words::Language) {
+                // Some enums hold nothing.
+                let _ = language;
+                match self {
+                    $($crate::fingerprint::leaf!(@pattern $variant inner $(($inner))? $({ $($field),* })?) => {
+                        $(<$inner as $crate::words::Speak>::speak(inner, language);)?
+                        $($($crate::words::Speak::speak($field, language);)*)?
                     })*
                 }
             }

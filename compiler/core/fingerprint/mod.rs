@@ -14,11 +14,12 @@ mod declare;
 pub use code::{Code, Misread};
 pub(crate) use declare::leaf;
 
+use crate::words::{Arg, Key, Phrase, Piece, Said, Speak, Tag};
 use sha2::{Digest as _, Sha256};
 
 /// Changes when what is hashed or how changes: codes of another form say nothing about this one's. The check character of a code
 /// hangs on its form too (see [`mod@code`]).
-const VERSION: &str = "benchleaf leaf 2";
+const VERSION: &str = "benchleaf leaf 3";
 
 /// A whole digest, for comparing without any doubt.
 pub type Digest = [u8; 32];
@@ -34,7 +35,7 @@ pub enum Exempt {
     Draft,
     /// What a thing costs, and what there is to say of that.
     Price,
-    /// How the leaf is laid out: paper, and the language that its words are set by.
+    /// How the leaf is laid out.
     Paper,
     /// Numbers of leaves and cards: a card that is put in before another makes no other out of date.
     Number,
@@ -69,7 +70,7 @@ pub trait Meaning {
 }
 
 /// A kind of leaf: its name keeps two kinds with the same words apart.
-pub trait Kind: Meaning {
+pub trait Kind: Meaning + Speak {
     /// As templates call its data.
     const NAME: &'static str;
 }
@@ -123,6 +124,41 @@ pub fn squeezed(text: &str) -> String {
 impl Meaning for String {
     fn feed(&self, sink: &mut Sink) {
         sink.words(self);
+    }
+}
+
+/// The language decides what keys are printed as; its region doesn't.
+impl Meaning for Tag {
+    fn feed(&self, sink: &mut Sink) {
+        sink.text(self.language().map_or(self, |language| language.code()));
+    }
+}
+
+/// Keys and what is put into their words, whatever a table makes of them.
+impl Meaning for Phrase {
+    fn feed(&self, sink: &mut Sink) {
+        sink.number(self.pieces().len());
+        for piece in self.pieces() {
+            match piece {
+                Piece::Written(text) | Piece::Figure(text) => sink.words(text),
+                Piece::Capital(phrase) => phrase.feed(sink),
+                Piece::Said(Said { key, args }) => {
+                    let Key {
+                        name,
+                        args: names,
+                        counts: _,
+                    } = key;
+                    sink.text(name);
+                    for (name, arg) in names.iter().zip(args) {
+                        sink.text(name);
+                        match arg {
+                            Arg::Text(phrase) => phrase.feed(sink),
+                            Arg::Count(count) => sink.number(*count),
+                        }
+                    }
+                }
+            }
+        }
     }
 }
 

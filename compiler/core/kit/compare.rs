@@ -1,6 +1,7 @@
 //! Two choices side by side.
 
 use super::{Comparison, Difference, Kit, Line};
+use crate::words::{Phrase, say};
 
 /// What differs between two kits.
 pub fn compare(left: &Kit, right: &Kit) -> Comparison {
@@ -9,11 +10,11 @@ pub fn compare(left: &Kit, right: &Kit) -> Comparison {
         for line in left {
             let other = right.iter().find(|l| l.id == line.id && l.name == line.name);
             if other.is_none_or(|o| o.amount != line.amount || o.price != line.price) {
-                rows.push(row(section, Some(line), other));
+                rows.push(row(&section, Some(line), other));
             }
         }
         let new = |line: &&Line| !left.iter().any(|l| l.id == line.id && l.name == line.name);
-        rows.extend(right.iter().filter(new).map(|line| row(section, None, Some(line))));
+        rows.extend(right.iter().filter(new).map(|line| row(&section, None, Some(line))));
     }
     Comparison {
         set: left.set.clone(),
@@ -26,16 +27,16 @@ pub fn compare(left: &Kit, right: &Kit) -> Comparison {
     }
 }
 
-fn row(section: &str, left: Option<&Line>, right: Option<&Line>) -> Difference {
+fn row(section: &Phrase, left: Option<&Line>, right: Option<&Line>) -> Difference {
     let amount = |line: Option<&Line>| match line {
-        None => "-".to_string(),
-        Some(line) if line.amount.is_empty() => "yes".to_string(),
+        None => "-".into(),
+        Some(line) if line.amount.is_empty() => say::yes(),
         Some(line) => line.amount.clone(),
     };
-    let price = |line: Option<&Line>| line.map_or_else(String::new, |l| l.price.clone());
+    let price = |line: Option<&Line>| line.map_or_else(Phrase::default, |l| l.price.clone());
     let shown = left.or(right);
     Difference {
-        section: section.to_string(),
+        section: section.clone(),
         id: shown.map_or_else(String::new, |l| l.id.clone()),
         name: shown.map_or_else(String::new, |l| l.name.clone()),
         left: amount(left),

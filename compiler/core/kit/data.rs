@@ -2,6 +2,7 @@
 
 use crate::cards::card::Choice;
 use crate::model::all_assigned;
+use crate::words::{Phrase, say};
 use serde::Serialize;
 
 /// What a job needs. Every text is ready to print; every list is in the order of its register.
@@ -27,9 +28,9 @@ pub struct Kit {
     /// What other choices would need and these don't.
     pub not_needed: Vec<Spare>,
     /// Sum of the prices, `71.40` or `71.40 EUR`; empty without a price, or where they are in several currencies.
-    pub total: String,
+    pub total: Phrase,
     /// What to know about the figures: prices that are missing or can't be added.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Phrase>,
 }
 
 /// One thing.
@@ -40,15 +41,15 @@ pub struct Line {
     /// Part or tool number; the fastener's designation for fasteners; empty if not said.
     pub number: String,
     /// Count or amount: `2`, `35 mL`; empty if not said.
-    pub amount: String,
+    pub amount: Phrase,
     /// New each time.
     pub single_use: bool,
     /// Of one piece, or of one pack of a consumable, as written; empty if not said.
-    pub unit_price: String,
+    pub unit_price: Phrase,
     /// Of all of it; empty if not known.
-    pub price: String,
+    pub price: Phrase,
     /// Range, flag colour, pack size or what else tells it apart.
-    pub detail: String,
+    pub detail: Phrase,
     /// The steps that need it, in the order of the job.
     pub steps: Vec<StepRef>,
 }
@@ -71,20 +72,20 @@ pub struct Spare {
     pub id: String,
     pub name: String,
     /// The choice that would need it: `lubricant = synthetic`.
-    pub only: String,
+    pub only: Phrase,
 }
 
 impl Kit {
     /// Every list with its heading, in the order of printing.
-    pub fn sections(&self) -> [(&'static str, &[Line]); 7] {
+    pub fn sections(&self) -> [(Phrase, &[Line]); 7] {
         [
-            ("To order", &self.order),
-            ("Goes back if it passes", &self.inspect),
-            ("Fasteners new each time", &self.fasteners),
-            ("Consumables", &self.consumables),
-            ("Tools", &self.tools),
-            ("Gauges", &self.gauges),
-            ("Temporary items", &self.temporary),
+            (say::kit_order(), &self.order),
+            (say::kit_inspect(), &self.inspect),
+            (say::kit_fasteners(), &self.fasteners),
+            (say::kit_consumables(), &self.consumables),
+            (say::kit_tools(), &self.tools),
+            (say::kit_gauges(), &self.gauges),
+            (say::kit_temporary(), &self.temporary),
         ]
     }
 
@@ -104,20 +105,20 @@ pub struct Comparison {
     pub right: String,
     pub rows: Vec<Difference>,
     /// Totals; empty where a kit has none.
-    pub left_total: String,
-    pub right_total: String,
+    pub left_total: Phrase,
+    pub right_total: Phrase,
 }
 
 /// One thing that one side needs more of, or at another price.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Difference {
     /// Heading of the list it stands in.
-    pub section: String,
+    pub section: Phrase,
     pub id: String,
     pub name: String,
     /// Amounts; `-` on the side that doesn't need it.
-    pub left: String,
-    pub right: String,
-    pub left_price: String,
-    pub right_price: String,
+    pub left: Phrase,
+    pub right: Phrase,
+    pub left_price: Phrase,
+    pub right_price: Phrase,
 }

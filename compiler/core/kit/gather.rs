@@ -2,7 +2,7 @@
 
 use super::bill::Bill;
 use super::{Kit, Line, Spare, StepRef};
-use crate::cards::card::Choice;
+use crate::cards::{card::Choice, interval_of, sum_said};
 use crate::check::Facts;
 use crate::check::tightening::tools;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, Place, What, play};
@@ -10,6 +10,7 @@ use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
 use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool, Torque};
 use crate::model::{Choices, Handle, Item, Set, Thing};
+use crate::words::{Phrase, joined, say};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is needed of one thing.
@@ -59,7 +60,7 @@ struct Needs {
     /// Tools that take a reading.
     gauges: BTreeSet<Handle<Tool>>,
     /// By kind and index of a thing that is only named where the choices don't lead, the choice that does.
-    elsewhere: BTreeMap<(Kind, usize), String>,
+    elsewhere: BTreeMap<(Kind, usize), Phrase>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -79,9 +80,9 @@ pub fn kit(set: &Set, facts: &Facts, choices: &Choices) -> Kit {
     }
     for stop in &flow.stops {
         for event in &stop.events {
-            let unmet: Vec<String> = stop.unmet_of(event, choices).map(|c| c.words(&set.catalogue)).collect();
+            let unmet = joined(stop.unmet_of(event, choices).map(|c| c.words(&set.catalogue)), ", ");
             if !unmet.is_empty() {
-                needs.elsewhere(set, facts, &event.what, &unmet.join(", "));
+                needs.elsewhere(set, facts, &event.what, &unmet);
             }
         }
     }
@@ -157,9 +158,9 @@ impl Needs {
     }
 
     /// Notes that other choices need a thing.
-    fn elsewhere(&mut self, set: &Set, facts: &Facts, what: &What, only: &str) {
+    fn elsewhere(&mut self, set: &Set, facts: &Facts, what: &What, only: &Phrase) {
         let mut note = |kind, index| {
-            self.elsewhere.entry((kind, index)).or_insert_with(|| only.to_string());
+            self.elsewhere.entry((kind, index)).or_insert_with(|| only.clone());
         };
         match *what {
             What::Item(Item::Part(part), OnItem::Fit(_)) | What::Use(Thing::Part(part), _) => {
@@ -207,9 +208,9 @@ impl Needs {
             }
             let mut line = Line {
                 number: text(&part.number),
-                amount: count.max(1).to_string(),
+                amount: count.max(1).to_string().into(),
                 single_use: part.reuse == Reuse::No,
-                detail: text(&part.note),
+                detail: text(&part.note).into(),
                 ..line(&catalogue.parts.get(*handle).id, &part.name, need)
             };
             match part.fitted {
@@ -225,10 +226,10 @@ impl Needs {
             let pack = consumable.amount.as_ref().map(|a| &a.value);
             let mut line = Line {
                 amount: match need.used.is_empty() {
-                    true => pack.map_or_else(String::new, Amount::to_string),
-                    false => need.used.text(),
+                    true => pack.map_or_else(Phrase::default, |pack| pack.to_string().into()),
+                    false => sum_said(&need.used),
                 },
-                detail: text(&consumable.note),
+                detail: text(&consumable.note).into(),
                 ..line(&catalogue.consumables.get(*handle).id, &consumable.name, need)
             };
             let packs = pack.map_or(Some(1), |pack| {
@@ -249,15 +250,15 @@ impl Needs {
                     .fastener
                     .as_ref()
                     .map_or_else(String::new, |f| f.word.text.clone()),
-                amount: torque.count().to_string(),
+                amount: torque.count().to_string().into(),
                 single_use: true,
                 ..line(&catalogue.torques.get(*handle).id, &torque.name, need)
             })
         });
         let temporary = self.temporary.iter().filter(|(_, need)| !need.steps.is_empty());
         let temporary = temporary.map(|(handle, need)| Line {
-            amount: need.peak.max(need.most).max(1).to_string(),
-            detail: text(&catalogue.temporary[*handle].flag),
+            amount: need.peak.max(need.most).max(1).to_string().into(),
+            detail: text(&catalogue.temporary[*handle].flag).into(),
             ..line(
                 &catalogue.temporary.get(*handle).id,
                 &catalogue.temporary[*handle].name,
@@ -266,11 +267,11 @@ impl Needs {
         });
         let tool = |(handle, need): (&Handle<Tool>, &Need)| {
             let tool = &catalogue.tools[*handle];
-            let range = tool.range.as_ref().map(|r| r.value.to_string());
-            let resolution = tool.resolution.as_ref().map(|r| format!("reads {}", r.value));
+            let range = tool.range.as_ref().map(|r| interval_of(&r.value));
+            let resolution = tool.resolution.as_ref().map(|r| say::reads(r.value.to_string()));
             Line {
                 number: text(&tool.number),
-                detail: range.into_iter().chain(resolution).collect::<Vec<_>>().join(", "),
+                detail: joined(range.into_iter().chain(resolution), ", "),
                 ..line(&catalogue.tools.get(*handle).id, &tool.name, need)
             }
         };
@@ -295,7 +296,7 @@ impl Needs {
 
     fn not_needed(&self, set: &Set) -> Vec<Spare> {
         let catalogue = &set.catalogue;
-        let spare = |kind: &str, id: &Name, name: &str, only: &String| Spare {
+        let spare = |kind: &str, id: &Name, name: &str, only: &Phrase| Spare {
             kind: kind.to_string(),
             id: id.text.clone(),
             name: name.to_string(),
@@ -338,11 +339,11 @@ fn line(id: &Name, name: &str, need: &Need) -> Line {
         id: id.text.clone(),
         name: name.to_string(),
         number: String::new(),
-        amount: String::new(),
+        amount: Phrase::default(),
         single_use: false,
-        unit_price: String::new(),
-        price: String::new(),
-        detail: String::new(),
+        unit_price: Phrase::default(),
+        price: Phrase::default(),
+        detail: Phrase::default(),
         steps: need.steps.clone(),
     }
 }

@@ -5,6 +5,7 @@ use crate::cards::heads;
 use crate::fingerprint::{Kind, leaf};
 use crate::kit::data::{Comparison, Kit, Line, Spare, StepRef};
 use crate::model::equals;
+use crate::words::Phrase;
 
 /// The sections of a kit as templates know them, in the order of `Kit::sections`.
 const KINDS: [&str; 7] = [
@@ -27,9 +28,9 @@ leaf! {
         /// Those with at least one line; empty for a comparison.
         says sections: Vec<Section>,
         /// Sum of the prices; empty if there is none.
-        exempt(Price) total: String,
+        exempt(Price) total: Phrase,
         says not_needed: Vec<Without>,
-        exempt(Price) remarks: Vec<String>,
+        exempt(Price) remarks: Vec<Phrase>,
         /// Two choices side by side, in place of the sections.
         says against: Option<Against>,
     }
@@ -53,12 +54,12 @@ leaf! {
     pub struct Item {
         says name: String,
         says number: String,
-        says amount: String,
-        says detail: String,
+        says amount: Phrase,
+        says detail: Phrase,
         /// New each time.
         says single_use: bool,
-        exempt(Price) unit_price: String,
-        exempt(Price) price: String,
+        exempt(Price) unit_price: Phrase,
+        exempt(Price) price: Phrase,
         says needed: Vec<Needed>,
     }
 }
@@ -76,7 +77,7 @@ leaf! {
     /// A thing that these choices don't need, and the choice that would.
     pub struct Without {
         says name: String,
-        says only: String,
+        says only: Phrase,
     }
 }
 
@@ -84,12 +85,12 @@ leaf! {
     /// What differs between two choices.
     pub struct Against {
         /// The choices that differ, `lubricant = mineral`.
-        says left: Vec<String>,
-        says right: Vec<String>,
+        says left: Vec<Phrase>,
+        says right: Vec<Phrase>,
         /// Those with at least one row.
         says sections: Vec<Differences>,
-        exempt(Price) left_total: String,
-        exempt(Price) right_total: String,
+        exempt(Price) left_total: Phrase,
+        exempt(Price) right_total: Phrase,
     }
 }
 
@@ -106,10 +107,10 @@ leaf! {
     /// One thing on either side; `-` where it isn't needed.
     pub struct Row {
         says name: String,
-        says left: String,
-        says right: String,
-        exempt(Price) left_price: String,
-        exempt(Price) right_price: String,
+        says left: Phrase,
+        says right: Phrase,
+        exempt(Price) left_price: Phrase,
+        exempt(Price) right_price: Phrase,
     }
 }
 
@@ -136,7 +137,7 @@ pub fn sheet(mut identity: Identity, cards: Vec<CardRef>, kit: &Kit) -> KitSheet
 
 /// The leaf of two kits of a set. Its head names only the choices that they share.
 pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Comparison) -> KitSheet {
-    let own = |kit: &Kit, other: &Kit| -> Vec<String> {
+    let own = |kit: &Kit, other: &Kit| -> Vec<Phrase> {
         let choices = kit.choices.iter().filter(|c| !chosen_in(other, c));
         choices.map(|c| equals(&c.option, [c.value.as_str()])).collect()
     };
@@ -159,9 +160,9 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
     });
     let sections: Vec<Differences> = sections.filter(|s| !s.rows.is_empty()).collect();
     // Where nothing differs there is nothing to add up beside it.
-    let total = |sum: &str| match sections.is_empty() {
-        true => String::new(),
-        false => sum.to_string(),
+    let total = |sum: &Phrase| match sections.is_empty() {
+        true => Phrase::default(),
+        false => sum.clone(),
     };
     let mut remarks = left.remarks.clone();
     remarks.extend(right.remarks.iter().filter(|r| !left.remarks.contains(r)).cloned());
@@ -169,7 +170,7 @@ pub fn against(mut identity: Identity, left: &Kit, right: &Kit, comparison: &Com
         identity,
         cards: Vec::new(),
         sections: Vec::new(),
-        total: String::new(),
+        total: Phrase::default(),
         not_needed: Vec::new(),
         remarks,
         against: Some(Against {

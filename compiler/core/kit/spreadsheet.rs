@@ -38,15 +38,15 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
             put(
                 &mut writer,
                 [
-                    section,
+                    &section.english(),
                     &line.id,
                     &line.name,
                     &line.number,
-                    &line.amount,
+                    &line.amount.english(),
                     single,
-                    &line.unit_price,
-                    &line.price,
-                    &line.detail,
+                    &line.unit_price.english(),
+                    &line.price.english(),
+                    &line.detail.english(),
                     &steps.join("; "),
                 ],
             )?;
@@ -60,7 +60,8 @@ pub fn csv(kit: &Kit) -> Result<String, csv::Error> {
         )?;
     }
     if !kit.total.is_empty() {
-        put(&mut writer, ["Total", "", "", "", "", "", "", &kit.total, "", ""])?;
+        let total = kit.total.english();
+        put(&mut writer, ["Total", "", "", "", "", "", "", &total, "", ""])?;
     }
     finish(writer)
 }
@@ -81,18 +82,18 @@ pub fn comparison_csv(comparison: &Comparison) -> Result<String, csv::Error> {
         put(
             &mut writer,
             [
-                &row.section,
+                &row.section.english(),
                 &row.id,
                 &row.name,
-                &row.left,
-                &row.right,
-                &row.left_price,
-                &row.right_price,
+                &row.left.english(),
+                &row.right.english(),
+                &row.left_price.english(),
+                &row.right_price.english(),
             ],
         )?;
     }
-    let (left, right) = (&comparison.left_total, &comparison.right_total);
-    put(&mut writer, ["Total", "", "", "", "", left.as_str(), right.as_str()])?;
+    let (left, right) = (comparison.left_total.english(), comparison.right_total.english());
+    put(&mut writer, ["Total", "", "", "", "", &left, &right])?;
     finish(writer)
 }
 

@@ -2,6 +2,7 @@
 
 use super::{Comparison, Kit, Line, StepRef};
 use crate::columns::columns;
+use crate::words::Phrase;
 
 /// A kit in columns.
 pub fn table(kit: &Kit) -> String {
@@ -37,10 +38,10 @@ pub fn table(kit: &Kit) -> String {
 
 fn row(line: &Line) -> Vec<String> {
     vec![
-        line.amount.clone(),
+        line.amount.english(),
         line.name.clone(),
         line.number.clone(),
-        line.price.clone(),
+        line.price.english(),
         steps(&line.steps),
     ]
 }
@@ -49,16 +50,16 @@ fn row(line: &Line) -> Vec<String> {
 pub fn comparison_table(comparison: &Comparison) -> String {
     let mut out = format!("{}\n\n", comparison.title);
     let mut rows = vec![vec![String::new(), comparison.left.clone(), comparison.right.clone()]];
-    let side = |amount: &str, price: &str| match price {
-        "" => amount.to_string(),
-        price => format!("{amount} ({price})"),
+    let side = |amount: &Phrase, price: &Phrase| match price.is_empty() {
+        true => amount.english(),
+        false => format!("{amount} ({price})"),
     };
     for row in &comparison.rows {
         let (left, right) = (side(&row.left, &row.left_price), side(&row.right, &row.right_price));
         rows.push(vec![row.name.clone(), left, right]);
     }
     let totals = [&comparison.left_total, &comparison.right_total];
-    rows.push(vec!["Total".to_string(), totals[0].clone(), totals[1].clone()]);
+    rows.push(vec!["Total".to_string(), totals[0].english(), totals[1].english()]);
     out += &columns(&rows);
     out
 }

@@ -3,6 +3,7 @@
 use super::catalogue::{Catalogue, Handle};
 use crate::source::Span;
 use crate::syntax::registers::Choice;
+use crate::words::{Phrase, phrase, say};
 use std::collections::BTreeMap;
 
 /// Holds if the option has one of the values.
@@ -16,7 +17,7 @@ pub struct Condition {
 
 impl Condition {
     /// In words: `seals = renew or keep`.
-    pub fn words(&self, catalogue: &Catalogue) -> String {
+    pub fn words(&self, catalogue: &Catalogue) -> Phrase {
         let def = catalogue.options.get(self.option);
         let value = |v: &usize| Some(def.value.values.get(*v)?.0.text.as_str());
         equals(&def.id.text, self.values.iter().filter_map(value))
@@ -24,9 +25,9 @@ impl Condition {
 }
 
 /// An option and the values of it that are meant, in words: `seals = renew or keep`.
-pub fn equals<'a>(option: &str, values: impl IntoIterator<Item = &'a str>) -> String {
-    let values: Vec<&str> = values.into_iter().collect();
-    format!("{option} = {}", values.join(" or "))
+pub fn equals<'a>(option: &str, values: impl IntoIterator<Item = &'a str>) -> Phrase {
+    let either = values.into_iter().map(Phrase::from).reduce(say::or);
+    phrase!(option, " = ", either.unwrap_or_default())
 }
 
 /// A choice as it is written in a mark and on the command line: `seals=renew`.

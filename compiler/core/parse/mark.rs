@@ -47,10 +47,11 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     let Some(word) = args.word() else {
         return Err(Box::new(unknown_mark::finding(span, inner)));
     };
+    // Before the verbs themselves: `[loosen off ID]` begins with one.
+    if let Some(finding) = other_word(span, inner) {
+        return Err(Box::new(finding));
+    }
     let Some(verb) = Verb::of(&word.text) else {
-        if let Some(finding) = other_word(span, inner) {
-            return Err(Box::new(finding));
-        }
         let near = did_you_mean(&word.text, Verb::words()).filter(|near| {
             let rest = &inner[args.at..];
             read(span, &format!("{near}{rest}")).is_ok()
@@ -120,7 +121,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     })
 }
 
-/// A word of the workshop in place of a verb: `[tighten ID]`, `[take off ID]`.
+/// A word of the workshop in place of a verb: `[tighten ID]`, `[take off ID]`, `[loosen off ID]`.
 fn other_word(span: Span, inner: &str) -> Option<Finding> {
     let start = inner.len() - inner.trim_start().len();
     let (verb, length) = verbs::leading(&inner[start..])?;

@@ -1,6 +1,7 @@
 //! The time axis of a drawing: where its ticks are and what they say.
 
 use crate::domain::timer::Duration;
+use crate::words::plain;
 use jiff::SignedDuration;
 use jiff::civil::{DateTime, Time};
 use serde::Serialize;
@@ -38,6 +39,8 @@ pub struct Tick {
     /// `18:30`, `2026-03-03`; `1:30` or `36 h` after the start.
     pub label: String,
 }
+
+plain!(Tick);
 
 /// The time that a drawing shows.
 pub struct Axis {

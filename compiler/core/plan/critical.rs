@@ -5,6 +5,7 @@ use super::blocks::Blocks;
 use super::pack::Problem;
 use crate::domain::timer::Duration;
 use crate::model::{ProcedureId, Set, StepNumber};
+use crate::words::{Phrase, say};
 use std::collections::BTreeSet;
 
 /// The longest way through the blocks.
@@ -82,9 +83,9 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
         if let Some((procedure, from, to, length)) = work.take().filter(|(.., length)| *length > 0) {
             let id = &set.procedures[procedure].id;
             let what = if from == to {
-                format!("{id} {from}")
+                Phrase::from(format!("{id} {from}"))
             } else {
-                format!("{id} {from} to {to}")
+                say::from_to(format!("{id} {from}"), to.to_string())
             };
             legs.push(Leg {
                 wait: false,
@@ -114,7 +115,7 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             flush(&mut work, &mut legs);
             legs.push(Leg {
                 wait: true,
-                what: wait.what.words(set).1.to_string(),
+                what: Phrase::from(wait.what.words(set).1),
                 length: Duration::in_words(wait.lag.length),
             });
         }

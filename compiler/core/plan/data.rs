@@ -1,5 +1,6 @@
 //! The plan leaf as plain data: sittings with their bars, waits, and what decides how long it takes. `plan` fills it in.
 
+use crate::words::{Phrase, speaks};
 use serde::Serialize;
 
 /// A plan. Durations are ready to print.
@@ -29,7 +30,7 @@ pub struct Plan {
     /// False where there were too many orders to try them all.
     pub optimal: bool,
     /// What doesn't fit.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Phrase>,
 }
 
 /// A moment: seconds after the start of the plan, and the time by the clock (`2026-03-02T18:00:00`), empty without a start.
@@ -86,6 +87,8 @@ pub struct Leg {
     /// True for a wait, false for work.
     pub wait: bool,
     /// `strip 2.1 to 2.7`, or what the wait is for.
-    pub what: String,
+    pub what: Phrase,
     pub length: String,
 }
+
+speaks!(Leg { wait, what, length });

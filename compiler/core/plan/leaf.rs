@@ -7,6 +7,7 @@ use crate::cards::card::{CardRef, Identity};
 use crate::domain::timer::Duration;
 use crate::fingerprint::{Kind, leaf};
 use crate::plan::data::{Bar, Leg, Moment, Plan, Sitting, Wait};
+use crate::words::{Phrase, plain};
 use jiff::civil::DateTime;
 use serde::Serialize;
 
@@ -45,7 +46,7 @@ leaf! {
         exempt(Argument) critical_length: String,
         /// False where there were too many orders to try them all.
         exempt(Argument) optimal: bool,
-        exempt(Argument) remarks: Vec<String>,
+        exempt(Argument) remarks: Vec<Phrase>,
     }
 }
 
@@ -67,7 +68,7 @@ leaf! {
         /// Hands-on time; empty if not said.
         says time: String,
         /// Waits and windows that it starts and ends.
-        says waits: Vec<String>,
+        says waits: Vec<Phrase>,
     }
 }
 
@@ -141,6 +142,9 @@ pub struct WaitRow {
     pub end: String,
     pub critical: bool,
 }
+
+// Times, titles and steps: nothing of them is said in words.
+plain!(Overview, SittingSheet, WaitRow);
 
 /// The leaf of a plan.
 pub fn sheet(basis: PlanBasis, plan: &Plan) -> PlanSheet {

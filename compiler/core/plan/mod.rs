@@ -25,13 +25,13 @@ pub use calendar::calendar;
 pub use data::{Bar, Leg, Moment, Plan, Sitting, Wait};
 pub use table::table;
 
-use crate::cards::sheets;
+use crate::cards::{rule, sheets};
 use crate::check::Facts;
 use crate::check::walk::{Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
-use crate::model::registers::Span;
 use crate::model::{Choices, ProcedureId, Set};
 use crate::plan::leaf::{PlanBasis, WorkRow};
+use crate::words::{Phrase, say};
 use blocks::{Block, Blocks};
 use jiff::civil::DateTime;
 use pack::{Problem, Sittings};
@@ -168,22 +168,17 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
                 if let What::Wait(consumable) = event.what {
                     let entry = &set.catalogue.consumables[consumable];
                     let cure = entry.cure.as_ref()?;
-                    return Some(format!("wait {}: {}", entry.name, cure.value));
+                    return Some(say::cure_of(&entry.name, cure.value.to_string()));
                 }
                 let What::Timer(timer, on) = event.what else {
                     return None;
                 };
                 let timer = &set.catalogue.timers[timer];
-                let span = match &timer.span {
-                    Some(Span::Within(time)) => format!("within {}", time.value),
-                    Some(Span::AtLeast(time)) => format!("at least {}", time.value),
-                    None => String::new(),
-                };
-                let verb = match on {
-                    OnTimer::Start => "start",
-                    OnTimer::End => "end",
-                };
-                Some(format!("{verb} {}: {span}", timer.what))
+                let asked = timer.span.as_ref().map_or_else(Phrase::default, rule);
+                Some(match on {
+                    OnTimer::Start => say::start_of(&timer.what, asked),
+                    OnTimer::End => say::end_of(&timer.what, asked),
+                })
             });
             work.push(WorkRow {
                 card: procedure.title.clone(),
@@ -196,30 +191,27 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
         }
     }
     PlanBasis {
-        identity: sheets::identity(set, choices, "plan", "Plan of the work"),
+        identity: sheets::identity(set, choices, "plan", say::plan_of_the_work()),
         cards: sheets::cards(set, choices),
         work,
     }
 }
 
 /// Blocks that are longer than a sitting: they get one of their own and run over.
-fn remarks(set: &Set, blocks: &Blocks, sittings: &Sittings) -> Vec<String> {
+fn remarks(set: &Set, blocks: &Blocks, sittings: &Sittings) -> Vec<Phrase> {
     let Some(length) = sittings.length else {
         return Vec::new();
     };
     let long = blocks.all.iter().filter(|b| b.length > length);
     let words = |block: &Block| {
         let (Some(first), Some(last)) = (block.steps.first(), block.steps.last()) else {
-            return String::new();
+            return Phrase::default();
         };
         let id = |procedure: ProcedureId| &set.procedures[procedure].id;
-        format!(
-            "{} {} to {} {} takes {} with no safe stop: longer than a sitting",
-            id(first.procedure),
-            first.number,
-            id(last.procedure),
-            last.number,
-            Duration::in_words(block.length)
+        say::longer_than_a_sitting(
+            format!("{} {}", id(first.procedure), first.number),
+            format!("{} {}", id(last.procedure), last.number),
+            Duration::in_words(block.length),
         )
     };
     long.map(words).collect()

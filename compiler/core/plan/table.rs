@@ -62,7 +62,7 @@ pub fn table(plan: &Plan) -> String {
     out += &format!("\nAt least {}, whoever helps (* above):\n", plan.critical_length);
     let row = |leg: &super::Leg| {
         let kind = if leg.wait { "wait" } else { "work" };
-        vec![kind.to_string(), leg.length.clone(), leg.what.clone()]
+        vec![kind.to_string(), leg.length.clone(), leg.what.english()]
     };
     out += &columns(&plan.critical.iter().map(row).collect::<Vec<_>>());
     if !plan.optimal {

@@ -3,6 +3,8 @@
 use super::read::{Entry, Fields, Filled};
 use crate::domain::limit::Limit;
 use crate::domain::timer::Duration;
+use crate::model::registers::Timer;
+use crate::words::{Phrase, say};
 use std::collections::BTreeMap;
 
 /// What a timer asks.
@@ -10,6 +12,15 @@ use std::collections::BTreeMap;
 pub enum Rule {
     Within(Duration),
     AtLeast(Duration),
+}
+
+impl Rule {
+    pub fn said(&self) -> Phrase {
+        match self {
+            Rule::Within(time) => say::within(time.to_string()),
+            Rule::AtLeast(time) => say::wait_at_least(time.to_string()),
+        }
+    }
 }
 
 /// Figures by the id of what they are of; what a record doesn't say is not here.
@@ -76,4 +87,9 @@ fn rule(text: &str) -> Option<Rule> {
     }
     let time = text.strip_prefix("at least ")?;
     Duration::parse(time).ok().map(Rule::AtLeast)
+}
+
+/// What a timer asks; empty if it doesn't say.
+pub fn rule_of(timer: &Timer) -> Phrase {
+    timer.span.as_ref().map_or_else(Phrase::default, crate::cards::rule)
 }

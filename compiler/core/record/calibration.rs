@@ -6,6 +6,7 @@ use super::judge::Judge;
 use super::read::{line, text};
 use crate::model::Handle;
 use crate::model::registers::Tool;
+use crate::words::say;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
@@ -53,9 +54,6 @@ fn tell(judge: &mut Judge, tool: Handle<Tool>, day: Date, line: usize) {
     let Some(until) = tool.calibrated_until.as_ref().filter(|until| until.value < day) else {
         return;
     };
-    let words = format!(
-        "{} was calibrated until {}, and the job is of {day}",
-        tool.name, until.value
-    );
+    let words = say::calibrated_until(&tool.name, until.value.to_string(), day.to_string());
     judge.tell(FindingKind::CalibrationOver, line, words);
 }

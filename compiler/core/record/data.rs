@@ -1,5 +1,6 @@
 //! The job record's leaf as plain data: every box of a card with its verdict, and what is to be told. `record` fills it in.
 
+use crate::words::{Phrase, plain, speaks};
 use serde::Serialize;
 
 /// Work put off, with why and until when.
@@ -79,15 +80,15 @@ pub struct Reading {
     /// Empty where the measurement has a single box.
     pub place: String,
     /// `0.30–0.80 mm`
-    pub limit: String,
+    pub limit: Phrase,
     /// What a fit or a tolerance comes to: `72.000–72.030 mm`; empty where the limit says it.
-    pub range: String,
+    pub range: Phrase,
     /// As written, or as worked out; empty if missing.
-    pub value: String,
+    pub value: Phrase,
     /// In the unit of the limit where it was written in another; else empty.
-    pub converted: String,
+    pub converted: Phrase,
     /// The calculation with its figures: `largest of (65.012, 65.010 mm) − 64.941 mm = 0.071 mm`; empty for a reading.
-    pub working: String,
+    pub working: Phrase,
     pub verdict: Verdict,
 }
 
@@ -101,7 +102,7 @@ pub struct Tightened {
     /// As written.
     pub tightened: String,
     /// `19 N·m, set to 14 lbf·ft`; stages parted by semicolons.
-    pub figure: String,
+    pub figure: Phrase,
     pub tool: String,
     pub verdict: Verdict,
 }
@@ -112,7 +113,7 @@ pub struct Timed {
     pub id: String,
     pub what: String,
     /// `within 3 min`, `at least 12 h`.
-    pub rule: String,
+    pub rule: Phrase,
     pub start: String,
     pub end: String,
     /// `3 min 20 s`; empty if not known.
@@ -178,29 +179,6 @@ pub enum FindingKind {
 }
 
 impl FindingKind {
-    /// The word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            FindingKind::CardChanged => "card changed",
-            FindingKind::Altered => "altered",
-            FindingKind::Unreadable => "unreadable",
-            FindingKind::Missing => "missing",
-            FindingKind::OutOfLimits => "out of limits",
-            FindingKind::Overrun => "overrun",
-            FindingKind::TooShort => "too short",
-            FindingKind::NotTightened => "not tightened",
-            FindingKind::NotSigned => "not signed",
-            FindingKind::TooCoarse => "too coarse to judge",
-            FindingKind::Differs => "differs",
-            FindingKind::NotWorkedOut => "can't be worked out",
-            FindingKind::CalibrationOver => "calibration over",
-            FindingKind::Stray => "stray",
-            FindingKind::DeferredBadly => "deferred badly",
-            FindingKind::Deferred => "deferred",
-            FindingKind::StillOpen => "still open",
-        }
-    }
-
     /// True if a job with it isn't done.
     pub fn fails(self) -> bool {
         !matches!(
@@ -217,5 +195,64 @@ pub struct LogFinding {
     /// Line of the record, from 1; 0 where nothing is written.
     pub line: usize,
     /// A sentence without its full stop.
-    pub message: String,
+    pub message: Phrase,
 }
+
+plain!(Deferral, Verdict, Signed, Serial, FindingKind);
+speaks!(Report {
+    set,
+    set_title,
+    machine,
+    procedure,
+    title,
+    rev,
+    serial,
+    by,
+    started,
+    finished,
+    fingerprint,
+    changed,
+    choices,
+    readings,
+    torques,
+    timers,
+    holds,
+    parts,
+    findings,
+    deferred,
+    carried,
+    remarks,
+    pass,
+});
+speaks!(Reading {
+    id,
+    name,
+    step,
+    place,
+    limit,
+    range,
+    value,
+    converted,
+    working,
+    verdict,
+});
+speaks!(Tightened {
+    id,
+    name,
+    step,
+    of,
+    tightened,
+    figure,
+    tool,
+    verdict,
+});
+speaks!(Timed {
+    id,
+    what,
+    rule,
+    start,
+    end,
+    took,
+    verdict,
+});
+speaks!(LogFinding { kind, line, message });

@@ -1,5 +1,6 @@
 //! Every box there is to fill in on one card for some choices.
 
+use super::read::Filled;
 use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
@@ -70,6 +71,25 @@ pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
         }
     }
     form
+}
+
+/// The form that a record was begun with.
+pub fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
+    let id = filled.text("procedure");
+    let procedure = set.procedures.find(id);
+    let procedure = procedure.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
+    let mut choices = Choices::defaults(&set.catalogue);
+    for (option, value) in &filled.options {
+        match choices.choose(&set.catalogue, option, &value.text) {
+            Ok(true) => {}
+            Ok(false) => return Err(format!("{} has no option `{option}`", set.title)),
+            Err(fault) => {
+                let values = fault.values.join(", ");
+                return Err(format!("option `{option}` takes {values}, not `{}`", value.text));
+            }
+        }
+    }
+    Ok(form(set, procedure, &choices))
 }
 
 impl Form {

@@ -1,13 +1,15 @@
 //! What judging a record works with, and what it tells.
 
-use super::begun::{Begun, Rule};
+use super::begun::{Begun, rule_of};
 use super::read::{Filled, deferral};
-use super::write::{figure, rule};
+use super::write::figure;
 use super::{Deferral, FindingKind, LogFinding};
+use crate::cards::limit_said;
 use crate::check::Facts;
 use crate::domain::quantity::Measure;
 use crate::model::registers::Measurement;
 use crate::model::{Handle, Set};
+use crate::words::{Phrase, say};
 use std::collections::BTreeMap;
 
 /// The readings of each measurement, place by place; the last step that took it counts.
@@ -39,7 +41,7 @@ impl<'a> Judge<'a> {
 }
 
 impl Judge<'_> {
-    pub(super) fn tell(&mut self, kind: FindingKind, line: usize, message: String) {
+    pub(super) fn tell(&mut self, kind: FindingKind, line: usize, message: Phrase) {
         self.findings.push(LogFinding { kind, line, message });
     }
 
@@ -57,13 +59,11 @@ impl Judge<'_> {
     /// there is no other that it can have been begun with: somebody altered it.
     pub(super) fn tell_begun(&mut self, same_card: bool) {
         let mut told = Vec::new();
-        let mut differ = |line: usize, name: &str, was: String, is: String| {
+        let mut differ = |line: usize, name: Phrase, was: Phrase, is: Phrase| {
             if was != is {
                 let words = match same_card {
-                    true => format!("{name} is {is} on the card that this record is of, and stands in it as {was}"),
-                    false => format!(
-                        "{name} was {was} when this record was begun and is {is} on the card now: it is judged by the first"
-                    ),
+                    true => say::is_on_the_card_of_this_record(name, is, was),
+                    false => say::was_when_begun(name, was, is),
                 };
                 told.push((line, words));
             }
@@ -75,30 +75,26 @@ impl Judge<'_> {
                     .value
                     .limit
                     .as_ref()
-                    .map_or_else(|| "without a limit".to_string(), |l| l.value.to_string());
-                differ(*line, &def.value.name, was.to_string(), is);
+                    .map_or_else(say::without_a_limit, |l| limit_said(&l.value));
+                differ(*line, (&def.value.name).into(), limit_said(was), is);
             }
         }
         for (_, def) in catalogue.torques.iter() {
             if let Some((was, line)) = self.begun.counts.get(&def.id.text) {
                 differ(
                     *line,
-                    &format!("how many {}", def.value.name),
-                    was.to_string(),
-                    def.value.count().to_string(),
+                    say::how_many(&def.value.name),
+                    was.to_string().into(),
+                    def.value.count().to_string().into(),
                 );
             }
             if let Some(was) = self.begun.figures.get(&def.id.text) {
-                differ(0, &def.value.name, was.clone(), figure(&def.value));
+                differ(0, (&def.value.name).into(), was.into(), figure(&def.value).into());
             }
         }
         for (_, def) in catalogue.timers.iter() {
             if let Some((was, line)) = self.begun.rules.get(&def.id.text) {
-                let was = match was {
-                    Rule::Within(time) => format!("within {time}"),
-                    Rule::AtLeast(time) => format!("at least {time}"),
-                };
-                differ(*line, &def.value.what, was, rule(&def.value));
+                differ(*line, (&def.value.what).into(), was.said(), rule_of(&def.value));
             }
         }
         let kind = match same_card {
@@ -109,7 +105,7 @@ impl Judge<'_> {
             self.tell(kind, line, words);
         }
         for entry in std::mem::take(&mut self.begun.unreadable) {
-            let words = format!("`{}` is no figure that a card could have had", entry.text);
+            let words = say::no_figure_of_a_card(&entry.text);
             self.tell(FindingKind::Unreadable, entry.line, words);
         }
     }

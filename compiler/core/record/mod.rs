@@ -25,6 +25,7 @@ mod report;
 mod stray;
 mod text;
 mod timed;
+mod unreadable;
 mod times;
 mod worked;
 mod write;

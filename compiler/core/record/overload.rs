@@ -4,9 +4,12 @@
 use super::form::ReadingBox;
 use super::judge::Judge;
 use super::read::Entry;
+use super::unreadable::unreadable;
 use super::{FindingKind, Reading, Verdict};
+use crate::cards::limit_said;
 use crate::domain::limit::Bounds;
 use crate::domain::quantity::Measure;
+use crate::words::{Phrase, say};
 use std::cmp::Ordering;
 
 /// What follows `OL`, without the space around it; `None` if the entry is no overload.
@@ -43,8 +46,8 @@ fn judged(bounds: &Bounds, end: &Measure) -> Beyond {
 impl Judge<'_> {
     /// Judges a box that says `OL` and tells what is wrong with it.
     pub(super) fn overload(&mut self, reading: &ReadingBox, place: &str, entry: &Entry) -> Reading {
-        let mut row = self.row(reading, place, entry, None, String::new());
-        row.value = entry.text.trim().to_string();
+        let mut row = self.row(reading, place, entry, None, Phrase::default());
+        row.value = entry.text.trim().into();
         let Some(limit) = self
             .limit(reading)
             .cloned()
@@ -58,19 +61,14 @@ impl Judge<'_> {
             Some(text) => match Measure::parse_any_of(text, &[limit.dimension()]) {
                 Ok(end) => Some(end),
                 Err(error) => {
-                    let words = format!("`{}`: {}; {}", entry.text, error.message(), error.help());
-                    self.tell(FindingKind::Unreadable, entry.line, words);
+                    self.tell(FindingKind::Unreadable, entry.line, unreadable(&entry.text, &error));
                     return row;
                 }
             },
             None => self.range_end(reading),
         };
         let Some(end) = end else {
-            let words = format!(
-                "{name} is {}, which tells only that it is beyond the meter's range: write where that ends, such as `OL 40 {}`",
-                row.value,
-                limit.unit()
-            );
+            let words = say::beyond_the_meter(name, &row.value, limit.unit().to_string());
             self.tell(FindingKind::Unreadable, entry.line, words);
             return row;
         };
@@ -78,14 +76,11 @@ impl Judge<'_> {
             Beyond::Inside => row.verdict = Verdict::Pass,
             Beyond::Outside => {
                 row.verdict = Verdict::Fail;
-                let words = format!("{name} is {}, beyond {end}, and the limit is {limit}", row.value);
+                let words = say::beyond_the_range(name, &row.value, end.to_string(), limit_said(&limit));
                 self.tell(FindingKind::OutOfLimits, entry.line, words);
             }
             Beyond::Unknown => {
-                let words = format!(
-                    "{name} is {} on a range that ends at {end}, and the limit is {limit}: measure on a higher range",
-                    row.value
-                );
+                let words = say::range_ends_too_soon(name, &row.value, end.to_string(), limit_said(&limit));
                 self.tell(FindingKind::Unreadable, entry.line, words);
             }
         }

@@ -4,10 +4,13 @@ use super::form::{Form, ReadingBox};
 use super::judge::{Judge, Known};
 use super::overload;
 use super::read::{Entry, Fields, text};
+use super::unreadable::unreadable;
 use super::worked::worked_out;
 use super::{FindingKind, Reading, Verdict};
+use crate::cards::{limit_said, limit_worked_out};
 use crate::domain::limit::Limit;
 use crate::domain::quantity::{Measure, Rounding};
+use crate::words::{Phrase, phrase, say};
 use rust_decimal::Decimal;
 
 /// Judges every reading of a form, in its order, and adds them to those that are known from other cards.
@@ -30,7 +33,7 @@ pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Readin
             for ((place, entry), value) in reading.places.names().iter().zip(&written).zip(&values) {
                 let row = match overload::behind(&entry.text) {
                     Some(_) => judge.overload(reading, place, entry),
-                    None => judge.row(reading, place, entry, value.as_ref(), String::new()),
+                    None => judge.row(reading, place, entry, value.as_ref(), Phrase::default()),
                 };
                 rows.push(row);
             }
@@ -86,7 +89,7 @@ impl Judge<'_> {
         match Measure::parse_any_of(&written, &[limit.dimension()]) {
             Ok(measure) => Some(measure),
             Err(error) => {
-                let words = format!("`{}`: {}; {}", entry.text, error.message(), error.help());
+                let words = unreadable(&entry.text, &error);
                 self.tell(FindingKind::Unreadable, entry.line, words);
                 None
             }
@@ -98,14 +101,14 @@ impl Judge<'_> {
     }
 
     /// `gap under the worm cover, top (step 4.6)`
-    pub(super) fn named(&self, reading: &ReadingBox, place: &str) -> String {
+    pub(super) fn named(&self, reading: &ReadingBox, place: &str) -> Phrase {
         let name = &self.set.catalogue.limits[reading.limit].name;
         let place = if place.is_empty() {
             String::new()
         } else {
             format!(", {place}")
         };
-        format!("{name}{place} (step {})", reading.step)
+        say::at_step(format!("{name}{place}"), reading.step.to_string())
     }
 
     /// Judges one box and tells what is wrong with it.
@@ -115,12 +118,17 @@ impl Judge<'_> {
         place: &str,
         entry: &Entry,
         value: Option<&Measure>,
-        working: String,
+        working: Phrase,
     ) -> Reading {
         let def = self.set.catalogue.limits.get(reading.limit);
         let (id, record) = (def.id.text.clone(), def.value.record);
         let limit = self.limit(reading).cloned();
-        let range = limit.as_ref().and_then(Limit::worked_out);
+        let range = limit.as_ref().map_or_else(Phrase::default, limit_worked_out);
+        let said = limit.as_ref().map_or_else(Phrase::default, limit_said);
+        let bounds = match range.is_empty() {
+            true => said.clone(),
+            false => phrase!(&said, " (", &range, ")"),
+        };
         let name = self.named(reading, place);
         let allowed = value.and_then(|v| limit.as_ref()?.bounds().allow(v));
         let converted = value
@@ -132,20 +140,22 @@ impl Judge<'_> {
             .and_then(|v| self.too_coarse(reading, v));
         let verdict = match (value, allowed) {
             (Some(value), _) if coarse.is_some() => {
-                let limit = limit.as_ref().map_or_else(String::new, ToString::to_string);
-                let in_figures = range.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
                 let finest = coarse.map_or_else(String::new, |c| c.to_string());
-                let words =
-                    format!("{name} is {value}, too coarse to judge by {limit}{in_figures}: write it to {finest}");
+                let words = say::too_coarse_to_judge(name, value.to_string(), bounds, Phrase::figure(finest));
                 self.tell(FindingKind::TooCoarse, entry.line, words);
                 Verdict::Coarse
             }
             (Some(value), Some(false)) => {
-                let limit = limit.as_ref().map_or_else(String::new, ToString::to_string);
-                let in_figures = range.as_ref().map_or_else(String::new, |r| format!(" ({r})"));
-                let also = converted.as_ref().map_or_else(String::new, |c| format!(" ({c})"));
-                let words = format!("{name} is {value}{also}, and the limit is {limit}{in_figures}");
-                self.tell(FindingKind::OutOfLimits, entry.line, words);
+                let value = Phrase::from(value.to_string());
+                let value = match &converted {
+                    None => value,
+                    Some(converted) => phrase!(value, " (", Phrase::figure(converted.to_string()), ")"),
+                };
+                self.tell(
+                    FindingKind::OutOfLimits,
+                    entry.line,
+                    say::out_of_limits(name, value, bounds),
+                );
                 Verdict::Fail
             }
             (Some(_), _) => Verdict::Pass,
@@ -154,7 +164,7 @@ impl Judge<'_> {
             (None, _) if !entry.text.is_empty() => Verdict::Missing,
             (None, _) if !record => Verdict::Empty,
             (None, _) => {
-                self.tell(FindingKind::Missing, entry.line, format!("{name} is missing"));
+                self.tell(FindingKind::Missing, entry.line, say::is_missing(name));
                 Verdict::Missing
             }
         };
@@ -164,10 +174,10 @@ impl Judge<'_> {
             name: def.value.name.clone(),
             step: reading.step.to_string(),
             place: place.to_string(),
-            limit: limit.as_ref().map_or_else(String::new, ToString::to_string),
-            range: range.unwrap_or_default(),
-            value: value.map_or_else(String::new, ToString::to_string),
-            converted: converted.map_or_else(String::new, |c| c.to_string()),
+            limit: said,
+            range,
+            value: value.map_or_else(Phrase::default, |v| v.to_string().into()),
+            converted: converted.map_or_else(Phrase::default, |c| Phrase::figure(c.to_string())),
             working,
             verdict,
         }

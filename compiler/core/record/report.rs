@@ -1,7 +1,7 @@
 //! A filled-in record and the card it is for in; a report out.
 
 use super::calibration::calibrations;
-use super::form::{Form, form};
+use super::form::{Form, form_of};
 use super::judge::{Judge, Known, is_date};
 use super::read::{Fields, Filled, deferral, line, same_serial, text};
 use super::readings::readings;
@@ -12,7 +12,8 @@ use super::{Deferral, FindingKind, Report, Serial, Signed, Tightened, Verdict};
 use crate::cards::setting;
 use crate::check::Facts;
 use crate::fingerprint::{Code, Misread};
-use crate::model::{Choices, Set};
+use crate::model::Set;
+use crate::words::{Phrase, say};
 
 /// Judges a record. `earlier` are records of other cards, oldest first: those of the same machine lend their readings to calculations.
 /// `current` is the fingerprint of the card as it is now, empty if it isn't known.
@@ -33,25 +34,6 @@ pub fn judge(set: &Set, facts: &Facts, filled: &Filled, earlier: &[Filled], curr
     Ok(Judge::new(set, facts, filled).report(&form, &mut known, current))
 }
 
-/// The form that a record was begun with.
-fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
-    let id = filled.text("procedure");
-    let procedure = set.procedures.find(id);
-    let procedure = procedure.ok_or_else(|| format!("{} has no procedure `{id}`", set.title))?;
-    let mut choices = Choices::defaults(&set.catalogue);
-    for (option, value) in &filled.options {
-        match choices.choose(&set.catalogue, option, &value.text) {
-            Ok(true) => {}
-            Ok(false) => return Err(format!("{} has no option `{option}`", set.title)),
-            Err(fault) => {
-                let values = fault.values.join(", ");
-                return Err(format!("option `{option}` takes {values}, not `{}`", value.text));
-            }
-        }
-    }
-    Ok(form(set, procedure, &choices))
-}
-
 impl Judge<'_> {
     fn report(mut self, form: &Form, known: &mut Known, current: &str) -> Report {
         let procedure = &self.set.procedures[form.procedure];
@@ -62,49 +44,42 @@ impl Judge<'_> {
             _ if fingerprint.is_empty() || current.is_empty() => false,
             Ok(code) => Code::parse(current).as_ref() != Ok(code),
             Err(Misread::Older) => {
-                let words = format!(
-                    "`{fingerprint}` is the code of a card printed by an older form: whether it has changed since isn't known"
-                );
+                let words = say::code_of_an_older_form(&fingerprint);
                 self.tell(FindingKind::CardChanged, self.head_line("fingerprint"), words);
                 false
             }
             Err(misread) => {
-                let words = format!("`{fingerprint}` is no code of a card: {misread}");
+                let words = match misread {
+                    Misread::Length(count) => say::no_code_length(&fingerprint, *count),
+                    Misread::Character(c) => say::no_code_character(&fingerprint, c.to_string()),
+                    Misread::Check | Misread::Older => say::no_code_check(&fingerprint),
+                };
                 self.tell(FindingKind::Unreadable, self.head_line("fingerprint"), words);
                 false
             }
         };
         let rev = head("rev");
         if fingerprint.is_empty() && !rev.is_empty() && rev != procedure.rev {
-            let words = format!(
-                "the record is of revision {rev}, and the card is of revision {}",
-                procedure.rev
-            );
+            let words = say::record_of_another_revision(&rev, &procedure.rev);
             self.tell(FindingKind::CardChanged, self.head_line("rev"), words);
         }
         let (serial, by, started, finished) = (head("serial"), head("by"), head("started"), head("finished"));
         if changed {
-            let words =
-                "the card has changed since this record was begun: it is judged by the figures that stand in it";
-            self.tell(
-                FindingKind::CardChanged,
-                self.head_line("fingerprint"),
-                words.to_string(),
-            );
+            let words = say::card_changed_since();
+            self.tell(FindingKind::CardChanged, self.head_line("fingerprint"), words);
         }
         self.head(&[
-            ("serial", "the serial number of the machine", &serial),
-            ("by", "who did it", &by),
+            ("serial", say::serial_is_missing(), &serial),
+            ("by", say::who_is_missing(), &by),
         ]);
-        for (field, text) in [("started", &started), ("finished", &finished)] {
+        for (field, missing, text) in [
+            ("started", say::started_is_missing(), &started),
+            ("finished", say::finished_is_missing(), &finished),
+        ] {
             match text.is_empty() {
-                true => self.tell(
-                    FindingKind::Missing,
-                    self.head_line(field),
-                    format!("when it was {field} is missing"),
-                ),
+                true => self.tell(FindingKind::Missing, self.head_line(field), missing),
                 false if moment(text).is_none() && !is_date(text) => {
-                    let words = format!("`{text}` is no time: write 2026-03-02T18:05");
+                    let words = say::no_time(text);
                     self.tell(FindingKind::Unreadable, self.head_line(field), words);
                 }
                 false => {}
@@ -113,7 +88,7 @@ impl Judge<'_> {
         if let (Some(Moment::Dated(from)), Some(Moment::Dated(to))) = (moment(&started), moment(&finished))
             && to < from
         {
-            let words = "it was finished before it was started".to_string();
+            let words = say::finished_before_started();
             self.tell(FindingKind::Unreadable, self.head_line("finished"), words);
         }
         let readings = readings(&mut self, form, known);
@@ -159,14 +134,10 @@ impl Judge<'_> {
         self.filled.head.get(field).map_or(0, |e| e.line)
     }
 
-    fn head(&mut self, fields: &[(&str, &str, &String)]) {
-        for (field, words, text) in fields {
+    fn head(&mut self, fields: &[(&str, Phrase, &String)]) {
+        for (field, missing, text) in fields {
             if text.is_empty() {
-                self.tell(
-                    FindingKind::Missing,
-                    self.head_line(field),
-                    format!("{words} is missing"),
-                );
+                self.tell(FindingKind::Missing, self.head_line(field), missing.clone());
             }
         }
     }
@@ -187,7 +158,7 @@ impl Judge<'_> {
                 .cloned()
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
-            let name = format!("{} (step {step})", def.value.name);
+            let name = say::at_step(&def.value.name, &step);
             let begun = self.begun.counts.get(&def.id.text).map(|(count, _)| *count);
             let of = begun.unwrap_or(def.value.count());
             let verdict = match written.parse::<u32>() {
@@ -196,25 +167,17 @@ impl Judge<'_> {
                     self.tell(
                         FindingKind::NotTightened,
                         at,
-                        format!("{count} of {of} {name} are tightened"),
+                        say::so_many_tightened(count as usize, of as usize, name),
                     );
                     Verdict::Fail
                 }
                 Err(_) if self.is_deferred(&def.id.text, &step) => Verdict::Deferred,
                 Err(_) if written.is_empty() => {
-                    self.tell(
-                        FindingKind::Missing,
-                        at,
-                        format!("how many {name} are tightened is missing"),
-                    );
+                    self.tell(FindingKind::Missing, at, say::tightened_is_missing(name));
                     Verdict::Missing
                 }
                 Err(_) => {
-                    self.tell(
-                        FindingKind::Unreadable,
-                        at,
-                        format!("`{written}` is no number of {name}"),
-                    );
+                    self.tell(FindingKind::Unreadable, at, say::no_number_of(written, name));
                     Verdict::Missing
                 }
             };
@@ -233,7 +196,7 @@ impl Judge<'_> {
                 of,
                 tightened: written.to_string(),
                 figure: begun
-                    .cloned()
+                    .map(Phrase::from)
                     .unwrap_or_else(|| setting::in_words(self.set, &def.value, tools)),
                 tool: text(&fields, "tool").to_string(),
                 verdict,
@@ -258,24 +221,22 @@ impl Judge<'_> {
                 .cloned()
                 .unwrap_or_default();
             let (by, second) = (text(&fields, "by"), text(&fields, "second"));
-            let name = format!("`{}` (step {step})", def.id.text);
+            let name = say::at_step(format!("`{}`", def.id.text), &step);
             let fault = match (by.is_empty(), def.value.second_person) {
-                (true, _) => Some(format!("hold {name} is not signed")),
-                (false, true) if second.is_empty() => Some(format!("hold {name} is not signed by a second person")),
-                (false, true) if same_person(by, second) => {
-                    Some(format!("hold {name} is signed twice by the same person"))
-                }
+                (true, _) => Some(say::hold_not_signed(&name)),
+                (false, true) if second.is_empty() => Some(say::hold_not_signed_twice(&name)),
+                (false, true) if same_person(by, second) => Some(say::hold_signed_by_one(&name)),
                 _ => None,
             };
             let at = fields.get("at").cloned().unwrap_or_default();
             let verdict = match fault {
                 None if at.text.is_empty() => {
-                    let words = format!("when hold {name} was signed is missing");
+                    let words = say::hold_time_is_missing(name);
                     self.tell(FindingKind::Missing, at.line, words);
                     Verdict::Missing
                 }
                 None if moment(&at.text).is_none() && !is_date(&at.text) => {
-                    let words = format!("`{}` is no time: write 18:05", at.text);
+                    let words = say::no_time_of_day(&at.text);
                     self.tell(FindingKind::Unreadable, at.line, words);
                     Verdict::Missing
                 }
@@ -328,15 +289,12 @@ impl Judge<'_> {
             if carried.done.is_empty() && !again {
                 // Both are ISO dates, so they compare as texts.
                 let begun = self.filled.text("started").get(..10).unwrap_or("");
-                let due = match carried.due.as_str() {
-                    "" => String::new(),
-                    due if is_date(begun) && due < begun => format!("was due {due} and "),
-                    due => format!("is due {due} and "),
+                let (what, from) = (&carried.what, &carried.from);
+                let words = match carried.due.as_str() {
+                    "" => say::still_open(what, from),
+                    due if is_date(begun) && due < begun => say::still_open_was_due(what, from, due),
+                    due => say::still_open_is_due(what, from, due),
                 };
-                let words = format!(
-                    "{}, put off in {}, {due}is neither done nor put off again",
-                    carried.what, carried.from
-                );
                 self.tell(FindingKind::StillOpen, line(fields), words);
             }
             all.push(carried);
@@ -361,24 +319,20 @@ impl Judge<'_> {
             }
             let at = line(fields);
             if found.what.is_empty() {
-                self.tell(FindingKind::DeferredBadly, at, "what is put off is missing".to_string());
+                self.tell(FindingKind::DeferredBadly, at, say::what_is_put_off_is_missing());
             } else if found.reason.is_empty() {
-                self.tell(
-                    FindingKind::DeferredBadly,
-                    at,
-                    format!("{} is put off without a reason", found.what),
-                );
+                self.tell(FindingKind::DeferredBadly, at, say::put_off_without_reason(&found.what));
             } else if holds.contains(&found.what.as_str()) {
-                let words = format!("{} is a hold point and can't be put off", found.what);
+                let words = say::hold_put_off(&found.what);
                 self.tell(FindingKind::DeferredBadly, at, words);
             } else if !is_date(&found.due) {
-                let words = format!("{} is put off without a date: write 2026-06-30", found.what);
+                let words = say::put_off_without_date(&found.what);
                 self.tell(FindingKind::DeferredBadly, at, words);
             } else if is_date(begun) && found.due.as_str() < begun {
-                let words = format!("{} is put off until {}, before this job began", found.what, found.due);
+                let words = say::put_off_before_it_began(&found.what, &found.due);
                 self.tell(FindingKind::DeferredBadly, at, words);
             } else {
-                let words = format!("{} is put off until {}: {}", found.what, found.due, found.reason);
+                let words = say::put_off_until(&found.what, &found.due, &found.reason);
                 self.tell(FindingKind::Deferred, at, words);
             }
         }

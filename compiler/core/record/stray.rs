@@ -5,6 +5,7 @@ use super::form::Form;
 use super::judge::Judge;
 use super::read::{Entry, Fields, line, text};
 use crate::model::StepNumber;
+use crate::words::{Phrase, say};
 
 /// What a box is of, and the step that it stands at; a timer's stands at none.
 type Key<'a> = (&'a str, Option<StepNumber>);
@@ -40,34 +41,31 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     let filled = judge.filled;
     let of_readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
     let lists = [
-        ("limit", of_readings, readings),
-        ("torque", filled.torques.iter().collect(), torques),
-        ("timer", filled.timers.iter().collect(), timers),
-        ("hold", filled.holds.iter().collect(), holds),
+        ("limit", say::noun_limit as fn() -> Phrase, of_readings, readings),
+        ("torque", say::noun_torque, filled.torques.iter().collect(), torques),
+        ("timer", say::noun_timer, filled.timers.iter().collect(), timers),
+        ("hold", say::noun_hold, filled.holds.iter().collect(), holds),
     ];
-    let mut found: Vec<(usize, String)> = Vec::new();
+    let mut found: Vec<(usize, Phrase)> = Vec::new();
     // Which of two counts is not for us to say.
-    let mut again: Vec<(usize, String)> = Vec::new();
-    for (kind, entries, boxes) in lists {
+    let mut again: Vec<(usize, Phrase)> = Vec::new();
+    for (kind, noun, entries, boxes) in lists {
         for (n, fields) in entries.iter().enumerate() {
             let id = text(fields, kind);
             let step_of = |fields: &'a Fields| if kind == "timer" { "" } else { text(fields, "step") };
             let step = step_of(fields);
-            let at = if step.is_empty() {
-                String::new()
-            } else {
-                format!(" at step {step}")
+            let named = format!("`{id}`");
+            let named = match step.is_empty() {
+                true => Phrase::from(named),
+                false => say::named_at_step(named, step),
             };
             let has = boxes.iter().filter(|b| is(b, id, step)).count();
             let before = entries.iter().take(n);
             let before = before.filter(|f| text(f, kind) == id && step_of(f) == step).count();
             if has > 0 && before >= has {
-                let words = format!(
-                    "{kind} `{id}`{at} is written once more than the card asks for it: leave the one that counts"
-                );
-                again.push((line(fields), words));
+                again.push((line(fields), say::written_once_more(noun(), named)));
             } else if has == 0 {
-                found.push((line(fields), format!("the card has no {kind} `{id}`{at}")));
+                found.push((line(fields), say::card_has_none(noun(), named)));
             }
         }
     }
@@ -81,15 +79,13 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
         let unknown = values
             .iter()
             .filter(|(place, entry)| !entry.text.is_empty() && !names.contains(place));
-        found.extend(
-            unknown.map(|(place, entry)| (entry.line, format!("the card has no place `{place}` for this reading"))),
-        );
+        found.extend(unknown.map(|(place, entry)| (entry.line, say::card_has_no_place(place))));
     }
     for (at, words) in again {
         judge.tell(FindingKind::Unreadable, at, words);
     }
     for key in &filled.twice {
-        let words = format!("`{}` is written twice here: only one of them can be read", key.text);
+        let words = say::written_twice(&key.text);
         judge.tell(FindingKind::Unreadable, key.line, words);
     }
     unknown_keys(judge, &mut found);
@@ -99,34 +95,41 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     }
 }
 
+/// What entries of one kind are called, the entries, and the keys that they have.
+type Entries<'a> = (fn() -> Phrase, Vec<&'a Fields>, &'a [&'a str]);
+
 /// Keys of entries that no entry of their kind has.
-fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, String)>) {
+fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, Phrase)>) {
     let filled = judge.filled;
     let readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
-    let kinds: [(&str, Vec<&Fields>, &[&str]); 6] = [
-        ("a reading", readings, &["limit", "step", "figure", "value", "values"]),
+    let kinds: [Entries; 6] = [
         (
-            "a torque",
+            say::a_reading,
+            readings,
+            &["limit", "step", "figure", "value", "values"],
+        ),
+        (
+            say::a_torque,
             filled.torques.iter().collect(),
             &["torque", "step", "figure", "of", "tightened", "tool"],
         ),
         (
-            "a timer",
+            say::a_timer,
             filled.timers.iter().collect(),
             &["timer", "rule", "start", "end"],
         ),
         (
-            "a hold",
+            say::a_hold,
             filled.holds.iter().collect(),
             &["hold", "step", "by", "second", "at"],
         ),
         (
-            "what was put off earlier",
+            say::what_was_put_off,
             filled.carried.iter().collect(),
             &["what", "from", "reason", "due", "done"],
         ),
         (
-            "what is put off",
+            say::what_is_put_off,
             filled.deferred.iter().collect(),
             &["what", "reason", "due"],
         ),
@@ -134,12 +137,12 @@ fn unknown_keys(judge: &Judge, found: &mut Vec<(usize, String)>) {
     for (kind, entries, known) in kinds {
         let fields = entries.into_iter().flatten();
         let unknown = fields.filter(|(key, _)| !known.contains(&key.as_str()));
-        found.extend(unknown.map(|(key, entry)| (entry.line, format!("{kind} has no field `{key}`"))));
+        found.extend(unknown.map(|(key, entry)| (entry.line, say::has_no_field(kind(), key))));
     }
 }
 
 /// Serial numbers of parts that the card doesn't fit, or more than it has pieces; the same number twice differs from what can be.
-fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, String)>) {
+fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, Phrase)>) {
     let filled = judge.filled;
     for (id, numbers) in &filled.parts {
         let numbers: Vec<&Entry> = numbers.iter().filter(|e| !e.text.is_empty()).collect();
@@ -149,16 +152,16 @@ fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, String)>) {
             .iter()
             .find(|(part, _)| judge.set.catalogue.parts.get(*part).id.text == *id);
         match part {
-            None => found.push((first.line, format!("the card has no part `{id}` to fit"))),
+            None => found.push((first.line, say::card_has_no_part(id))),
             Some((_, count)) if numbers.len() > *count as usize => {
-                let words = format!("`{id}` has {} serial numbers, and the card fits {count}", numbers.len());
+                let words = say::too_many_serials(id, numbers.len(), *count as usize);
                 found.push((first.line, words));
             }
             Some(_) => {}
         }
         for (n, number) in numbers.iter().enumerate() {
             if numbers.iter().take(n).any(|other| other.text == number.text) {
-                let words = format!("serial number {} of `{id}` is written twice", number.text);
+                let words = say::serial_written_twice(&number.text, id);
                 judge.tell(FindingKind::Differs, number.line, words);
             }
         }
@@ -184,5 +187,5 @@ fn parts(judge: &mut Judge, form: &Form, found: &mut Vec<(usize, String)>) {
         "deferred",
     ];
     let unknown = filled.head.iter().filter(|(key, _)| !known.contains(&key.as_str()));
-    found.extend(unknown.map(|(key, entry)| (entry.line, format!("a record has no field `{key}`"))));
+    found.extend(unknown.map(|(key, entry)| (entry.line, say::record_has_no_field(key))));
 }

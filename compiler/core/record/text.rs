@@ -2,7 +2,7 @@
 //! verdict, and nothing else.
 
 use super::write::one_line;
-use super::{Report, Verdict};
+use super::{FindingKind, Report, Verdict};
 use crate::columns::columns;
 
 /// The report: who and what, every box with its verdict, and what is to be told.
@@ -38,16 +38,16 @@ pub fn text(report: &Report) -> String {
             format!("{}, {}", r.name, r.place)
         };
         let value = if r.converted.is_empty() {
-            r.value.clone()
+            r.value.english()
         } else {
             format!("{} ({})", r.value, r.converted)
         };
         let limit = if r.range.is_empty() {
-            r.limit.clone()
+            r.limit.english()
         } else {
             format!("{} ({})", r.limit, r.range)
         };
-        vec![mark(r.verdict), r.step.clone(), name, value, limit, r.working.clone()]
+        vec![mark(r.verdict), r.step.clone(), name, value, limit, r.working.english()]
     };
     section("Readings", report.readings.iter().map(reading).collect());
     let torque = |t: &super::Tightened| {
@@ -60,12 +60,12 @@ pub fn text(report: &Report) -> String {
                 if t.tightened.is_empty() { "?" } else { &t.tightened },
                 t.of
             ),
-            t.figure.clone(),
+            t.figure.english(),
             t.tool.clone(),
         ]
     };
     section("Fasteners", report.torques.iter().map(torque).collect());
-    let timer = |t: &super::Timed| vec![mark(t.verdict), t.what.clone(), t.took.clone(), t.rule.clone()];
+    let timer = |t: &super::Timed| vec![mark(t.verdict), t.what.clone(), t.took.clone(), t.rule.english()];
     section("Timers", report.timers.iter().map(timer).collect());
     let hold = |h: &super::Signed| {
         vec![
@@ -89,7 +89,7 @@ pub fn text(report: &Report) -> String {
         } else {
             format!("line {}", f.line)
         };
-        vec![line, f.kind.word().to_string(), f.message.clone()]
+        vec![line, f.kind.word().to_string(), f.message.english()]
     };
     section("To be told", report.findings.iter().map(finding).collect());
     if !report.remarks.is_empty() {
@@ -112,4 +112,29 @@ fn mark(verdict: Verdict) -> String {
         Verdict::Deferred => "put off",
     }
     .to_string()
+}
+
+impl FindingKind {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            FindingKind::CardChanged => "card changed",
+            FindingKind::Altered => "altered",
+            FindingKind::Unreadable => "unreadable",
+            FindingKind::Missing => "missing",
+            FindingKind::OutOfLimits => "out of limits",
+            FindingKind::Overrun => "overrun",
+            FindingKind::TooShort => "too short",
+            FindingKind::NotTightened => "not tightened",
+            FindingKind::NotSigned => "not signed",
+            FindingKind::TooCoarse => "too coarse to judge",
+            FindingKind::Differs => "differs",
+            FindingKind::NotWorkedOut => "can't be worked out",
+            FindingKind::CalibrationOver => "calibration over",
+            FindingKind::Stray => "stray",
+            FindingKind::DeferredBadly => "deferred badly",
+            FindingKind::Deferred => "deferred",
+            FindingKind::StillOpen => "still open",
+        }
+    }
 }

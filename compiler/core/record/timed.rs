@@ -1,15 +1,15 @@
 //! Runs of timers against their rules: windows closed in time, waits waited out.
 
-use super::begun::Rule;
+use super::begun::{Rule, rule_of};
 use super::form::{Form, TimerBox};
 use super::judge::{Judge, is_date};
 use super::read::{Fields, line, text};
 use super::times::{Moment, between, moment, needs_dates};
-use super::write::rule;
 use super::{FindingKind, Timed, Verdict};
 use crate::domain::timer::Duration;
 use crate::model::StepNumber;
 use crate::model::registers::Span;
+use crate::words::{Phrase, say};
 
 impl Judge<'_> {
     pub(super) fn timers(&mut self, form: &Form) -> Vec<Timed> {
@@ -31,9 +31,8 @@ impl Judge<'_> {
                 id: def.id.text.clone(),
                 what: def.value.what.clone(),
                 rule: match self.begun.rules.get(&def.id.text) {
-                    Some((Rule::Within(time), _)) => format!("within {time}"),
-                    Some((Rule::AtLeast(time), _)) => format!("at least {time}"),
-                    None => rule(&def.value),
+                    Some((begun, _)) => begun.said(),
+                    None => rule_of(&def.value),
                 },
                 start: text(&fields, "start").to_string(),
                 end: text(&fields, "end").to_string(),
@@ -58,30 +57,22 @@ impl Judge<'_> {
         let def = self.set.catalogue.timers.get(run.timer);
         let (what, id) = (&def.value.what, &def.id.text);
         let step = run.end.or(run.start).map_or_else(String::new, |step| step.to_string());
-        let name = format!("{what} (step {step})");
-        let read = |judge: &mut Self, field: &str, own: Option<StepNumber>| {
+        let name = say::at_step(what, &step);
+        let read = |judge: &mut Self, field: &str, missing: fn(Phrase) -> Phrase, own: Option<StepNumber>| {
             let own = match own {
-                Some(step) => format!("{what} (step {step})"),
-                None => format!("{what} (on another card)"),
+                Some(step) => say::at_step(what, step.to_string()),
+                None => say::on_another_card(what),
             };
             let entry = fields.get(field).cloned().unwrap_or_default();
             let found = moment(&entry.text);
             if entry.text.is_empty() && !judge.is_deferred(id, &step) {
-                judge.tell(
-                    FindingKind::Missing,
-                    entry.line,
-                    format!("the {field} of {own} is missing"),
-                );
+                judge.tell(FindingKind::Missing, entry.line, missing(own));
             } else if found.is_none() && !entry.text.is_empty() {
-                judge.tell(
-                    FindingKind::Unreadable,
-                    entry.line,
-                    format!("`{}` is no time: write 18:05", entry.text),
-                );
+                judge.tell(FindingKind::Unreadable, entry.line, say::no_time_of_day(&entry.text));
             }
             found
         };
-        let start = read(self, "start", run.start);
+        let start = read(self, "start", say::start_is_missing, run.start);
         // Where both are written they are judged, whichever card ends it.
         if run.end.is_none() && text(fields, "end").is_empty() {
             let verdict = if start.is_some() {
@@ -91,7 +82,7 @@ impl Judge<'_> {
             };
             return (verdict, None);
         }
-        let (Some(start), Some(end)) = (start, read(self, "end", run.end)) else {
+        let (Some(start), Some(end)) = (start, read(self, "end", say::end_is_missing, run.end)) else {
             let deferred = self.is_deferred(id, &step);
             return (if deferred { Verdict::Deferred } else { Verdict::Missing }, None);
         };
@@ -108,23 +99,23 @@ impl Judge<'_> {
             && to < from
             && !midnight
         {
-            let words = format!("{name} ends before it starts: add the date");
+            let words = say::ends_before_it_starts(name);
             self.tell(FindingKind::Unreadable, line(fields), words);
             return (Verdict::Missing, None);
         }
         let Some(took) = between(start, end, midnight).filter(|_| dated || !long) else {
-            let words = format!("{name}: its start and end can't be compared; write both with their dates");
+            let words = say::start_and_end_not_comparable(name);
             self.tell(FindingKind::Unreadable, line(fields), words);
             return (Verdict::Missing, None);
         };
         let verdict = match &asked {
             Some(Rule::Within(limit)) if took > *limit => {
-                let words = format!("{name} took {took}, and had {limit}");
+                let words = say::took_too_long(name, took.to_string(), limit.to_string());
                 self.tell(FindingKind::Overrun, line(fields), words);
                 Verdict::Fail
             }
             Some(Rule::AtLeast(limit)) if took < *limit => {
-                let words = format!("{name} had {took}, and needs {limit}");
+                let words = say::waited_too_short(name, took.to_string(), limit.to_string());
                 self.tell(FindingKind::TooShort, line(fields), words);
                 Verdict::Fail
             }

@@ -5,8 +5,10 @@ use super::judge::{Judge, Known};
 use super::read::Entry;
 use super::{FindingKind, Reading, Verdict};
 use crate::check::calc::{Calc, grid};
-use crate::domain::calc::{Grid, NodeKind, Stuck, Value, share, words, work_out};
+use crate::domain::calc::{Grid, NodeKind, Stuck, Value, share, work_out};
 use crate::domain::quantity::{Figure, Measure, Rounding, round_to_place};
+use crate::words::formula::words as formula;
+use crate::words::{Phrase, joined, phrase, say};
 use rust_decimal::Decimal;
 
 /// Works out a calculation at each place and judges what it gives; what was written by hand is compared, and stands where the
@@ -34,7 +36,7 @@ pub(super) fn worked_out(
             // A reading that is missing has been told; a figure by hand stands in for readings of another card.
             Err(_) => {
                 let told = judge.told();
-                let mut row = judge.row(reading, name, &entry, by_hand.as_ref(), String::new());
+                let mut row = judge.row(reading, name, &entry, by_hand.as_ref(), Phrase::default());
                 if by_hand.is_none() && calc.readings.values().all(|r| known.contains_key(r)) {
                     judge.untell(told);
                     row.verdict = Verdict::Missing;
@@ -47,9 +49,16 @@ pub(super) fn worked_out(
         let shown: Vec<String> = results.iter().map(|r| r.shown.to_string()).collect();
         let shown = shown.join(", ");
         let line = working(judge, reading, calc, known, place);
-        let fault = by_hand
-            .as_ref()
-            .and_then(|hand| judge.by_hand(reading, hand, &results, &shown, is_heat(calc)));
+        let fault = by_hand.as_ref().and_then(|hand| {
+            judge.by_hand(
+                reading,
+                hand,
+                &results,
+                &shown,
+                is_heat(calc),
+                judge.named(reading, name),
+            )
+        });
         let worst = judge.worst(reading, &results);
         let out = by_hand
             .clone()
@@ -59,12 +68,19 @@ pub(super) fn worked_out(
             line: entry.line,
         };
         let judged = out.or(worst.clone());
-        let mut row = judge.row(reading, name, &written, judged.as_ref(), format!("{line} = {shown}"));
-        row.value = by_hand.as_ref().map_or(shown, ToString::to_string);
-        row.converted = String::new();
+        let mut row = judge.row(
+            reading,
+            name,
+            &written,
+            judged.as_ref(),
+            phrase!(line, " = ", Phrase::figure(&shown)),
+        );
+        row.value = by_hand
+            .as_ref()
+            .map_or_else(|| Phrase::figure(&shown), |hand| hand.to_string().into());
+        row.converted = Phrase::default();
         if let Some(words) = fault {
-            let name = judge.named(reading, name);
-            judge.tell(FindingKind::Differs, entry.line, format!("{name} {words}"));
+            judge.tell(FindingKind::Differs, entry.line, words);
             row.verdict = Verdict::Fail;
         }
         rows.push(row);
@@ -153,12 +169,12 @@ fn part(
 }
 
 /// The calculation with its figures put in.
-fn working(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> String {
-    words(
+fn working(judge: &Judge, reading: &ReadingBox, calc: &Calc, known: &Known, place: usize) -> Phrase {
+    formula(
         &calc.node,
         &|name| match part(judge, reading, calc, known, place, name) {
-            Some((measures, _)) => measures.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
-            None => name.to_string(),
+            Some((measures, _)) => joined(measures.iter().map(ToString::to_string), ", "),
+            None => Phrase::from(name),
         },
     )
 }
@@ -180,7 +196,8 @@ impl Judge<'_> {
         results: &[Worked],
         shown: &str,
         up: bool,
-    ) -> Option<String> {
+        name: Phrase,
+    ) -> Option<Phrase> {
         let limit = self.limit(reading)?;
         // All that rounds to what is written lies half of its last digit below or above.
         let half = Decimal::new(5, (hand.value().scale() + 1).min(28));
@@ -192,28 +209,31 @@ impl Judge<'_> {
             false => low,
         };
         if !results.iter().any(|r| below <= r.exact && r.exact <= high) {
-            return Some(format!("is {hand} by hand, and its readings give {shown}"));
+            return Some(say::differs_by_hand(name, hand.to_string(), Phrase::figure(shown)));
         }
         let bounds = [&limit.bounds().low, &limit.bounds().high];
         let digits = bounds.into_iter().flatten().map(|b| b.value().scale()).max()?;
         let finest = Decimal::new(1, digits);
         (high.checked_sub(low)? > finest).then(|| {
-            format!(
-                "is {hand} by hand, and its readings give {shown}: write it to {finest} {}",
-                limit.unit()
-            )
+            let finest = Phrase::figure(format!("{finest} {}", limit.unit()));
+            say::coarse_by_hand(name, hand.to_string(), Phrase::figure(shown), finest)
         })
     }
 
     /// The row of a calculation that has no result.
     fn not_worked_out(&mut self, reading: &ReadingBox, place: &str, entry: &Entry, why: Stuck) -> Reading {
         let told = self.told();
-        let mut row = self.row(reading, place, entry, None, String::new());
+        let mut row = self.row(reading, place, entry, None, Phrase::default());
         self.untell(told);
         let name = self.named(reading, place);
-        let words = format!("{name} can't be worked out: {}", why.words());
+        let words = match why {
+            Stuck::Missing => say::stuck_missing(name),
+            Stuck::DividedByZero => say::stuck_divided_by_zero(name),
+            Stuck::NoSize => say::stuck_no_size(name),
+            Stuck::OutOfRange => say::stuck_out_of_range(name),
+        };
         self.tell(FindingKind::NotWorkedOut, entry.line, words);
-        row.value.clone_from(&entry.text);
+        row.value = (&entry.text).into();
         row.verdict = Verdict::Fail;
         row
     }

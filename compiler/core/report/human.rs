@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Severity};
 use crate::source::{FileSet, Span};
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Element, Group, Level, Patch, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Patch, Renderer, Snippet};
 use std::ops::Range;
 
 /// How the text is to look.
@@ -25,10 +25,30 @@ pub fn render(files: &FileSet, finding: &Finding, look: Look) -> String {
     let renderer = renderer.decor_style(DecorStyle::Ascii).term_width(look.width.max(40));
     let mut report = vec![main_group(files, finding)];
     report.extend(fix_group(files, finding, look));
-    let mut text = renderer.render(&report);
+    let text = renderer.render(&report);
+    // The renderer begins an excerpt whose place has been said with a place of no words.
+    let said = |line: &&str| unstyled(line).trim() != ":::";
+    let mut text: String = text.split_inclusive('\n').filter(said).collect();
     text.push('\n');
     text
 }
+
+/// A line without colour codes.
+fn unstyled(line: &str) -> String {
+    let mut parts = line.split('\u{1b}');
+    let mut plain = parts.next().unwrap_or("").to_string();
+    for part in parts {
+        plain.push_str(part.split_once('m').map_or("", |(_, rest)| rest));
+    }
+    plain
+}
+
+/// Bytes of an excerpt that is shown whole; of a longer one, what lies round each label: the renderer walks all of what it is given, for
+/// each finding anew.
+const LONG: usize = 4096;
+
+/// Bytes of a long line that are kept on either side of a label; a terminal shows fewer.
+const ROUND: usize = 600;
 
 /// Columns taken by line numbers and signs.
 const MARGIN: usize = 8;
@@ -61,10 +81,19 @@ fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
         if done.contains(&i) {
             continue;
         }
-        let excerpt = excerpt(files, *span, snippets.iter().map(|(s, ..)| *s));
-        let mut snippet = excerpt.snippet();
+        let mut excerpt = excerpt(files, *span, snippets.iter().map(|(s, ..)| *s));
+        let is_long = excerpt.range.len() > LONG;
+        let mut snippet = if is_long {
+            excerpt = excerpt.round(*span);
+            let place = files.get(span.file).lines().position(excerpt.text, span.start as usize);
+            let origin = Origin::path(excerpt.path).line(place.line).char_column(place.column);
+            elements.push(origin.into());
+            Snippet::source(&excerpt.text[excerpt.range.clone()]).line_start(place.line)
+        } else {
+            excerpt.snippet()
+        };
         for (j, (other, kind, text)) in snippets.iter().enumerate() {
-            if other.file == span.file {
+            if other.file == span.file && (!is_long || j == i) {
                 done.push(j);
                 let annotation = kind.span(excerpt.local(*other));
                 snippet = snippet.annotation(if text.is_empty() {
@@ -86,6 +115,9 @@ fn fix_group<'a>(files: &'a FileSet, finding: &'a Finding, look: Look) -> Option
         return words();
     };
     let excerpt = excerpt(files, *span, [*span]);
+    if excerpt.range.len() > LONG {
+        return words();
+    }
     // The renderer cuts a long line short round a label, but prints it whole, twice, for a change.
     if excerpt.text[excerpt.range.clone()]
         .lines()
@@ -117,6 +149,22 @@ impl<'a> Excerpt<'a> {
             .line_start(self.line)
             .path(self.path)
             .fold(true)
+    }
+
+    /// The same cut down to the line that a span begins in, and in that to what lies round it.
+    fn round(self, span: Span) -> Excerpt<'a> {
+        let text = self.text;
+        let at = (span.start as usize).min(text.len());
+        let line = text[..at].rfind('\n').map_or(0, |i| i + 1);
+        let start = (line.max(at.saturating_sub(ROUND))..=at).find(|i| text.is_char_boundary(*i));
+        let start = start.unwrap_or(at);
+        let most = text.len().min(at + ROUND);
+        let end = text[at..].find('\n').map_or(text.len(), |i| at + i).min(most);
+        let end = (at..=end).rev().find(|i| text.is_char_boundary(*i)).unwrap_or(at);
+        Excerpt {
+            range: start..end,
+            ..self
+        }
     }
 
     /// A span relative to the excerpt. One of no width is shown as one column where there is one.

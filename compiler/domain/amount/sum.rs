@@ -10,6 +10,8 @@ pub struct Sum {
     count: u64,
     /// One for each dimension, in the unit that came first.
     measures: Vec<Measure>,
+    /// True for each of these that is several amounts, so that its figure is no author's.
+    added: Vec<bool>,
 }
 
 impl Sum {
@@ -17,10 +19,16 @@ impl Sum {
         match amount {
             Amount::Count(count) => self.count = self.count.saturating_add(u64::from(*count)),
             Amount::Measure(measure) => {
-                let same = self.measures.iter_mut().find(|m| m.dimension() == measure.dimension());
-                match same {
-                    Some(sum) => *sum = plus(sum, measure).unwrap_or_else(|| sum.clone()),
-                    None => self.measures.push(measure.clone()),
+                let mut known = self.measures.iter_mut().zip(&mut self.added);
+                match known.find(|(sum, _)| sum.dimension() == measure.dimension()) {
+                    Some((sum, added)) => {
+                        *added = true;
+                        *sum = plus(sum, measure).unwrap_or_else(|| sum.clone());
+                    }
+                    None => {
+                        self.measures.push(measure.clone());
+                        self.added.push(false);
+                    }
                 }
             }
         }
@@ -58,11 +66,12 @@ impl Sum {
         u64::try_from(needed.checked_div(pack)?.ceil()).ok()
     }
 
-    /// `2`, `35 mL`; sums that don't add side by side: `2 + 35 mL`.
-    pub fn text(&self) -> String {
-        let count = (self.count > 0).then(|| self.count.to_string());
-        let measures = self.measures.iter().map(|measure| shown(measure).to_string());
-        count.into_iter().chain(measures).collect::<Vec<_>>().join(" + ")
+    /// What doesn't add stands side by side, `2` and `35 mL`; beside each whether it is several amounts added up, and so no author's figure.
+    pub fn parts(&self) -> Vec<(String, bool)> {
+        let count = (self.count > 0).then(|| (self.count.to_string(), false));
+        let measures = self.measures.iter().zip(&self.added);
+        let measures = measures.map(|(measure, added)| (shown(measure).to_string(), *added));
+        count.into_iter().chain(measures).collect()
     }
 }
 
@@ -98,10 +107,17 @@ mod tests {
 
     #[test]
     fn what_adds_is_added_and_the_rest_stands_side_by_side() {
-        assert_eq!(sum(&["20 mL", "0.5 L", "4 mL"]).text(), "524 mL");
-        assert_eq!(sum(&["1.1 L", "300 mL"]).text(), "1.4 L");
-        assert_eq!(sum(&["2", "4", "5 mL", "100 g"]).text(), "6 + 5 mL + 100 g");
-        assert_eq!(sum(&["0.1 L", "0.2 L"]).text(), "0.3 L");
+        let parts = |amounts: &[&str]| {
+            let parts = sum(amounts).parts();
+            let words = parts
+                .iter()
+                .map(|(text, added)| format!("{text}{}", if *added { " added" } else { "" }));
+            words.collect::<Vec<_>>().join(" + ")
+        };
+        assert_eq!(parts(&["20 mL", "0.5 L", "4 mL"]), "524 mL added");
+        assert_eq!(parts(&["1.1 L", "300 mL"]), "1.4 L added");
+        assert_eq!(parts(&["2", "4", "5 mL", "100 g"]), "6 + 5 mL + 100 g");
+        assert_eq!(parts(&["0.1 L", "0.2 L"]), "0.3 L added");
         assert!(sum(&[]).is_empty());
     }
 

@@ -5,7 +5,6 @@
 //! - [`Shape`]: dimension and number of readings of a value, known before anything is measured; [`shape_of`] finds the faults.
 //! - [`Value`]: readings with their unit; [`work_out`] computes, exactly in decimal.
 //! - [`share`]: which readings of one measurement belong to a place of another.
-//! - [`words()`]: the expression as a line that somebody with a calculator can follow.
 
 mod error;
 mod heat;
@@ -14,7 +13,6 @@ mod places;
 mod shape;
 mod sizes;
 mod value;
-mod words;
 mod work;
 
 pub use error::{CalcError, CalcErrorKind, DEEPEST, MOST_TERMS};
@@ -24,7 +22,6 @@ pub use places::{Grid, Share, share};
 pub use shape::{Powers, Shape, shape_of};
 pub use sizes::{Parity, Pick, Sizes};
 pub use value::{Scale, Value};
-pub use words::words;
 pub use work::{Stuck, work_out};
 
 #[cfg(test)]

@@ -197,15 +197,6 @@ fn what_makes_no_sense_is_refused() {
 }
 
 #[test]
-fn words_keep_the_order_of_work() {
-    let line = |text: &str| words(&parse(text).unwrap(), &str::to_string);
-    assert_eq!(line("a - (b + c) * 2"), "a − (b + c) × 2");
-    assert_eq!(line("a - (b - c)"), "a − (b − c)");
-    assert_eq!(line("a / (b * c)"), "a ÷ (b × c)");
-    assert_eq!(line("max(a) - b"), "largest of (a) − b");
-}
-
-#[test]
 fn readings_fall_to_their_places() {
     let names = |text: &str| {
         text.split('|')

@@ -117,7 +117,7 @@ impl ValueError {
             ValueErrorKind::Empty => "the value is empty".to_owned(),
             ValueErrorKind::NotANumber { found } if found.is_empty() => "a number is missing here".to_owned(),
             ValueErrorKind::NotANumber { found } => format!("{} is not a number", quoted(found)),
-            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+            ValueErrorKind::CommaInNumber { found } => match comma_read(found) {
                 (Some(_), None) => format!("{} has a comma where a decimal point belongs", quoted(found)),
                 _ => format!("{} has a comma, which may mean decimals or thousands", quoted(found)),
             },
@@ -175,7 +175,7 @@ impl ValueError {
     /// What to put in place of the text at fault, where that is one thing.
     pub fn replacement(&self) -> Option<String> {
         match &self.kind {
-            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+            ValueErrorKind::CommaInNumber { found } => match comma_read(found) {
                 (Some(only), None) | (None, Some(only)) => Some(only),
                 _ => None,
             },
@@ -193,7 +193,7 @@ impl ValueError {
     pub fn help(&self) -> String {
         match &self.kind {
             ValueErrorKind::Empty => "write a value, such as `12 N·m`".to_owned(),
-            ValueErrorKind::CommaInNumber { found } => match (decimals(found), thousands(found)) {
+            ValueErrorKind::CommaInNumber { found } => match comma_read(found) {
                 (Some(decimals), Some(thousands)) => format!(
                     "write {} for decimals or {} for thousands",
                     quoted(&decimals),
@@ -218,7 +218,7 @@ impl ValueError {
             ValueErrorKind::NumberOutOfRange { .. } => {
                 "write a decimal of at most 28 digits, or halves, quarters … 128ths".to_owned()
             }
-            ValueErrorKind::Exponent { found } => match (plain(found), class_like(found)) {
+            ValueErrorKind::Exponent { found } => match power_read(found) {
                 (Some(plain), Some(class)) => format!(
                     "write {}; if a tolerance class of ISO 286 is meant, {}",
                     quoted(&plain),
@@ -336,6 +336,16 @@ impl ValueError {
 
 const NUMBER_HELP: &str = "write digits with a decimal point, such as `12.5`, or a fraction, such as `3/8`";
 
+/// A number with a comma in it, read as a decimal comma and as one that parts thousands; `None` where it can't be meant so.
+pub fn comma_read(found: &str) -> (Option<String>, Option<String>) {
+    (decimals(found), thousands(found))
+}
+
+/// A number with a power of ten in plain digits, and as a size with a tolerance class, `5 e6`; `None` where it can't be meant so.
+pub fn power_read(found: &str) -> (Option<String>, Option<String>) {
+    (plain(found), class_like(found))
+}
+
 /// `1.5e-3` or `2×10^5` in plain digits; `None` beyond twelve places either way.
 fn plain(found: &str) -> Option<String> {
     let split = found.find(['e', 'E', '×', 'x', 'X', '*', '·', '⋅'])?;
@@ -403,7 +413,7 @@ impl fmt::Display for ValueError {
 impl std::error::Error for ValueError {}
 
 /// An author's text between backticks, on one line and cut where it gets long.
-fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
     let mut short: String = text
         .chars()

@@ -17,7 +17,7 @@ mod scan;
 mod unit;
 
 pub use dimension::Dimension;
-pub use error::{ValueError, ValueErrorKind};
+pub use error::{ValueError, ValueErrorKind, comma_read, power_read, quoted};
 pub use figure::Figure;
 pub use kind::Kind;
 pub use measure::{Measure, Written};

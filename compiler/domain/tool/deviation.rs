@@ -110,15 +110,14 @@ impl Deviation {
         share.checked_div(Decimal::ONE_HUNDRED)
     }
 
-    /// `3 % low`, `2.5 % high`.
-    pub fn words(&self) -> String {
-        let way = if self.0.value().is_sign_negative() {
-            "low"
-        } else {
-            "high"
-        };
-        let share = Measure::new(Figure::computed(self.0.value().abs()), self.0.unit());
-        format!("{share} {way}")
+    /// How much, without its sign: `3 %`.
+    pub fn amount(&self) -> String {
+        Measure::new(Figure::computed(self.0.value().abs()), self.0.unit()).to_string()
+    }
+
+    /// True if the tool reads less than the torque is.
+    pub fn is_low(&self) -> bool {
+        self.0.value().is_sign_negative()
     }
 }
 

@@ -92,8 +92,23 @@ pub struct Check {
     #[arg(long, value_enum, value_name = "LEVEL")]
     pub deny: Option<Denied>,
     /// List every file and what it is taken for, instead of findings
-    #[arg(long, conflicts_with_all = ["since", "fix"])]
+    #[arg(long, conflicts_with_all = ["since", "fix", "pages"])]
     pub files: bool,
+    /// Also typeset every card and read it back, as `build` does; nothing is written
+    #[arg(long, conflicts_with = "fix")]
+    pub pages: bool,
+    /// With `--pages`: a choice, such as `seals=renew`; may be given several times
+    #[arg(long = "option", requires = "pages", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// With `--pages`: paper of the leaves (default: the set's own)
+    #[arg(long, requires = "pages", value_enum)]
+    pub paper: Option<look::Paper>,
+    /// With `--pages`: folder whose files replace the built-in templates of the same name
+    #[arg(long, requires = "pages", value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+    /// With `--pages`: the longest that one document may take, in seconds
+    #[arg(long, requires = "pages", value_name = "SECONDS", default_value_t = look::LONGEST, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub longest: u32,
     /// Make the changes that are certain, in files that git has as they are
     #[arg(long, conflicts_with = "since")]
     pub fix: bool,

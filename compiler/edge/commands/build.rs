@@ -228,15 +228,20 @@ fn print(
         stamps,
         typesetter: press::typesetter(&args.look, disk)?,
         settings: press::settings(&args.look),
-        stager: output.stager(),
+        stager: Some(output.stager()),
     };
     for set in sets.keys() {
         output.begin(&shelf.place(*set).id)?;
     }
     let mut troubles: Vec<String> = Vec::new();
     let mut unlike: Vec<Finding> = Vec::new();
-    let ran = queue::run(
+    let late = |index: usize| {
+        let name = jobs.get(index).map(|job| source(shelf, job)).unwrap_or_default();
+        press::give_up(&name, args.look.longest);
+    };
+    let ran = queue::run_watched(
         press::threads(&args.look),
+        &press::watch(&args.look, &late),
         jobs,
         |job| press.print(job),
         |index, result| {
@@ -326,7 +331,7 @@ fn print(
 }
 
 /// A finding of one set's files at the same place among all files.
-fn moved(mut finding: Finding, from: &FileSet, to: &FileSet) -> Finding {
+pub fn moved(mut finding: Finding, from: &FileSet, to: &FileSet) -> Finding {
     let labels = std::iter::once(&mut finding.primary).chain(&mut finding.secondary);
     for label in labels {
         let path = &from.get(label.span.file).path;
@@ -349,7 +354,7 @@ impl Progress {
 }
 
 /// The file that a document is mostly written in.
-fn source(shelf: &Shelf, job: &Job) -> String {
+pub fn source(shelf: &Shelf, job: &Job) -> String {
     let loaded = shelf.load(job.set);
     let written_in = loaded.material().written_in(loaded.index(), &job.kind);
     escape::word(written_in).into_owned()

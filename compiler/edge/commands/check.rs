@@ -1,14 +1,15 @@
-//! `check`: findings, no cards. Starts neither fonts nor typesetter.
+//! `check`: findings, no cards.
 
-use super::mend;
+use super::checking::{is_refused, nothing_at, unprintable};
+use super::{mend, pages};
 use crate::check::calibration_over;
 use crate::compile;
-use crate::edge::args::{Check, Denied, FindingFormat};
+use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::since::Since;
-use crate::edge::{Outcome, Trouble, escape, files, terminal};
-use crate::finding::{Finding, Severity};
+use crate::edge::{Outcome, Trouble, files, terminal};
+use crate::groups::in_order;
 use crate::parse::files::{Own, Taken, all};
 
 pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -16,6 +17,9 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let since = args.since.as_ref();
     let since = since.map(|revision| Since::read(&args.path, &reading, revision));
     let since = since.transpose()?;
+    if args.pages {
+        return pages::run(args, &reading.into_input(), since.as_ref(), disk);
+    }
     let input = reading.into_input();
     if args.files {
         return Ok(list(&input));
@@ -24,9 +28,9 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         return mend::run(args, &input, disk);
     }
     let mut compilation = compile(&input.files);
+    compilation.findings.extend(unprintable(&input, &compilation));
     if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));
-        compilation.findings.sort_by(Finding::order);
         since
             .remarks()
             .iter()
@@ -35,28 +39,22 @@ pub fn run(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     if let Some(today) = args.today {
         let over = calibration_over::check(&compilation.model, &compilation.facts, today);
         compilation.findings.extend(over);
-        compilation.findings.sort_by(Finding::order);
     }
+    in_order(&mut compilation.findings);
     terminal::findings(&input.files, &compilation.findings, args.format);
-    let procedures = || compilation.model.sets.iter().flat_map(|s| &s.procedures);
-    let count = procedures()
-        .filter(|p| input.wants(&input.files.get(p.file).path))
-        .count();
+    let sets = compilation.model.sets.iter();
+    let procedures = sets.flat_map(|set| &set.procedures);
+    let files = procedures.map(|procedure| &input.files.get(procedure.file).path);
+    let count = files.filter(|path| input.wants(path)).count();
     if count == 0 && compilation.findings.is_empty() {
-        return Err(Trouble::new(format!(
-            "there is no procedure at {}",
-            escape::path(&args.path)
-        )));
+        return Err(nothing_at(args));
     }
-    let warned = compilation.findings.iter().any(|f| f.severity() == Severity::Warning);
-    if compilation.has_errors() || (args.deny == Some(Denied::Warnings) && warned) {
+    if is_refused(args, &compilation.findings) {
         return Ok(Outcome::Errors);
     }
     if args.format == FindingFormat::Text {
-        terminal::say(&format!(
-            "{count} procedure{} checked",
-            if count == 1 { "" } else { "s" }
-        ));
+        let plural = if count == 1 { "" } else { "s" };
+        terminal::say(&format!("{count} procedure{plural} checked"));
     }
     Ok(Outcome::Clean)
 }

@@ -113,7 +113,8 @@ fn check(args: &LogCheck, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                 };
                 let place = escape::path(&args.judged.record);
                 // What somebody wrote stays in the line that tells of it: the last line is the verdict.
-                let message = finding.message.split_whitespace().collect::<Vec<_>>().join(" ");
+                let message = finding.message.english();
+                let message = message.split_whitespace().collect::<Vec<_>>().join(" ");
                 terminal::say(&format!("{place}{line}: {}: {message}", finding.kind.word()));
             }
             terminal::say(if report.pass { "pass" } else { "fail" });

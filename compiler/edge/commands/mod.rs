@@ -3,6 +3,7 @@
 pub mod build;
 pub mod calc;
 pub mod check;
+mod checking;
 pub mod class;
 pub mod convert;
 pub mod diff;
@@ -13,6 +14,7 @@ pub mod kit;
 pub mod log;
 mod mend;
 pub mod new;
+mod pages;
 pub mod plan;
 mod sets;
 pub mod reckon;

@@ -272,7 +272,7 @@ fn verdict<'a>(
             .changes
             .extend(concerned.map(|change| (of.clone(), change.clone())));
         if single {
-            verdict.same.extend(card.same.iter().cloned());
+            verdict.same.extend(card.same.iter().map(|same| same.english()));
         }
     }
     verdict.changes.sort_by_key(|(_, change)| (change.class, change.kind));

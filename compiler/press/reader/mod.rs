@@ -16,6 +16,7 @@ mod node;
 mod order;
 mod piece;
 mod place;
+mod signal;
 mod tree;
 mod words;
 
@@ -47,6 +48,7 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     let mut found = Vec::new();
     let printed = words::by_item(&ink);
     words::check(tree, &printed, &mut found);
+    signal::check(tree, &printed, &mut found);
     words::runs(tree, &ink, &mut found);
     place::check(tree, &ink, &sizes, &mut found);
     order::check(tree, &ink, &mut found);
@@ -72,6 +74,8 @@ fn few_of_each(found: &mut Vec<Breach>) {
 
 /// Who the leaf is and which, on every one of them; its code at the foot.
 fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, found: &mut Vec<Breach>) {
+    // In words already, as all of the leaf.
+    let title = identity.title.english();
     for leaf in 0..leaves {
         let of = |own: Own| {
             let like = ink.iter().filter(move |ink| ink.leaf == leaf && ink.is(own));
@@ -80,7 +84,7 @@ fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, fo
         let (head, foot) = (of(Own::Head), of(Own::Foot));
         let number = (leaf + 1).to_string();
         let mut wanted = vec![
-            identity.title.as_str(),
+            title.as_str(),
             identity.rev.as_str(),
             identity.date.as_str(),
             number.as_str(),

@@ -226,7 +226,6 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
         texts(node, printed.leaf(), &page, found);
         counts(node, printed, found);
     }
-    signals(tree, printed, found);
 }
 
 /// What an item is, for somebody who knows the page.
@@ -386,42 +385,6 @@ fn boxes(count: usize) -> String {
         0 => "no box".to_string(),
         1 => "1 box".to_string(),
         n => format!("{n} boxes"),
-    }
-}
-
-/// The five words, which a template may put into another language: the same level has the same word everywhere, another level another.
-const SIGNALS: [(&str, &str); 5] = [
-    ("danger", "DANGER"),
-    ("warning", "WARNING"),
-    ("caution", "CAUTION"),
-    ("notice", "NOTICE"),
-    ("note", "NOTE"),
-];
-
-fn signals(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Breach>) {
-    let mut by_word: BTreeMap<String, &str> = BTreeMap::new();
-    for (index, node) in tree.nodes.iter().enumerate() {
-        let (Some(signal), Some(printed)) = (node.signal.as_deref(), printed.get(&index)) else {
-            continue;
-        };
-        let mut runs = printed
-            .runs()
-            .map(|(_, run)| run.clusters.iter().map(|c| c.text.as_str()).collect::<String>());
-        let first = runs
-            .find(|text| text.chars().any(char::is_alphabetic))
-            .unwrap_or_default();
-        let word: String = first
-            .trim()
-            .chars()
-            .take_while(|c| c.is_alphabetic() || *c == ' ')
-            .collect();
-        let word = word.trim().to_string();
-        let other = SIGNALS.iter().find(|(_, w)| *w == word).map(|(level, _)| *level);
-        let taken = *by_word.entry(word.clone()).or_insert(signal);
-        if taken != signal || other.is_some_and(|level| level != signal) {
-            let words = format!("the page says {word} where the leaf says {}", signal.to_uppercase());
-            found.push(Breach::of(node, printed.leaf(), Kind::Lost, words));
-        }
     }
 }
 

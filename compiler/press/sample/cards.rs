@@ -19,7 +19,7 @@ pub fn tiny() -> Card {
             temporary: vec![],
             consumables: vec![],
             tools: vec![],
-            hands_on: String::new(),
+            hands_on: "".into(),
             timers: vec![],
             changed_since: String::new(),
             changes: vec![],

@@ -75,7 +75,7 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         boxes,
         passes: vec![],
         setting: "".into(),
-        setting_note: String::new(),
+        setting_note: "".into(),
     }
 }
 
@@ -118,14 +118,14 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         id: name.replace(' ', "-"),
         name: name.into(),
         limit: limit.into(),
-        second: String::new(),
-        range: String::new(),
+        second: "".into(),
+        range: "".into(),
         unit: unit.into(),
         gauge: "dial indicator 0.01 mm".into(),
         rows: vec![],
         columns: vec![],
         record: false,
-        calc: String::new(),
+        calc: "".into(),
         working: vec![],
         note: String::new(),
         steps: vec![StepAt::here("1.4".parse().unwrap())],

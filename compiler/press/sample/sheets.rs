@@ -79,7 +79,7 @@ pub fn against(rows: usize) -> KitSheet {
         left: "123456789012 mL".into(),
         right: "-".into(),
         left_price: "123456789012.50 EUR".into(),
-        right_price: String::new(),
+        right_price: "".into(),
     };
     let differences = Differences {
         kind: "consumables",
@@ -92,7 +92,7 @@ pub fn against(rows: usize) -> KitSheet {
             right: vec![],
             sections: vec![differences].into_iter().filter(|d| !d.rows.is_empty()).collect(),
             left_total: "123456789012.50 EUR".into(),
-            right_total: String::new(),
+            right_total: "".into(),
         }),
         ..kit(0)
     }
@@ -149,7 +149,7 @@ pub fn plan(sittings: usize, bars: usize) -> PlanSheet {
     };
     let leg = |n: usize| Leg {
         wait: n % 2 == 1,
-        what: long_name(n),
+        what: long_name(n).into(),
         length: "123456 d 12 h 59 min".into(),
     };
     let span = |n| Span {
@@ -197,7 +197,7 @@ pub fn record(rows: usize) -> RecordSheet {
     let finding = |n: usize| LogFinding {
         kind: FindingKind::DeferredBadly,
         line: 123_456_789_012,
-        message: format!("{} is 123456789012 mm, and the limit is less", long_name(n)),
+        message: format!("{} is 123456789012 mm, and the limit is less", long_name(n)).into(),
     };
     let deferral = |n: usize| Deferral {
         what: long_name(n),
@@ -301,7 +301,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
     let all = || 0..rows;
     let value = |n: usize| leaf::Row {
         kind: "value",
-        subject: format!("torque “{}”", long_name(n)),
+        subject: format!("torque “{}”", long_name(n)).into(),
         field: "torque".into(),
         old: "123456789012 N·m".into(),
         old_second: "123456789012 lbf·ft".into(),
@@ -314,7 +314,9 @@ pub fn changes(rows: usize) -> ChangeSheet {
     let words = |n: usize| leaf::Row {
         kind: "message-strengthened",
         // One that no leaf holds.
-        old: "It can hurt somebody.\nIt did. ".repeat(if n == 1 { 90 } else { 1 }),
+        old: "It can hurt somebody.\nIt did. "
+            .repeat(if n == 1 { 90 } else { 1 })
+            .into(),
         new: "It can hurt somebody badly in many ways.".into(),
         prose: true,
         ..value(n)
@@ -335,7 +337,7 @@ pub fn changes(rows: usize) -> ChangeSheet {
         new_code: "VXJ8-Z1XZ".into(),
         safety: true,
         changes: all().flat_map(|n| [value(n), words(n)]).collect(),
-        same: all().map(long_name).collect(),
+        same: all().map(|n| long_name(n).into()).collect(),
     };
     let replace = |n: usize| Replace {
         set_title: long_name(n),
@@ -381,6 +383,6 @@ pub fn changes(rows: usize) -> ChangeSheet {
             .collect(),
         replace: all().map(replace).collect(),
         sets: all().take(2).map(set).collect(),
-        remarks: all().take(3).map(long_name).collect(),
+        remarks: all().take(3).map(|n| long_name(n).into()).collect(),
     }
 }

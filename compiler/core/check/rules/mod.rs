@@ -83,6 +83,7 @@ pub mod two_names;
 pub mod two_tolerances;
 pub mod unguarded_consumable;
 pub mod unguarded_hazard;
+pub mod reads_either_way;
 pub mod unit_in_doubt;
 pub mod unreachable_step;
 pub mod unused_id;

@@ -208,12 +208,11 @@ impl<'a> Scan<'a> {
         // What is left of a message whose head has had its finding.
         let follows = self.src[..range.start].trim_end_matches([' ', '>']).len();
         let above = self.offset + follows;
-        if self
-            .lost
-            .spans
-            .iter()
-            .any(|span| (span.start as usize) < above && above <= span.end as usize + 1)
-        {
+        let blanks = self.src[..follows].chars().rev().take_while(|c| c.is_whitespace());
+        let parted = blanks.filter(|c| *c == '\n').count() > 1;
+        let lost = &self.lost.spans;
+        let continues = |span: &Span| (span.start as usize) < above && above <= span.end as usize + 1;
+        if !parted && lost.iter().any(continues) {
             let span = self.span(range.clone());
             self.lost.spans.push(span);
             return true;

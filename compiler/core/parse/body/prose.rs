@@ -144,14 +144,15 @@ impl<'a> Reader<'a> {
             }
             for (i, c) in text.char_indices() {
                 let at = range.start + i;
-                // A backslash before the piece is not part of it; one inside is plain text.
-                let escaped = i == 0 && backslashes(self.src, at) % 2 == 1;
+                // A backslash before the piece is not part of it; one inside is plain text. Only a bracket asks for it: a row of backslashes
+                // is a piece each.
+                let escaped = || i == 0 && backslashes(self.src, at) % 2 == 1;
                 match (c, open) {
-                    ('[', _) if !escaped => {
+                    ('[', _) if !escaped() => {
                         open = Some((at, plain.len()));
                         plain.push(c);
                     }
-                    (']', Some((start, len))) if !escaped => {
+                    (']', Some((start, len))) if !escaped() => {
                         open = None;
                         match self.mark(start..at + 1) {
                             Some(mark) => {

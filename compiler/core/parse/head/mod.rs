@@ -17,6 +17,7 @@ use crate::source::Span;
 use crate::syntax::heads::{Issue, ProcedureHead, SetHead, Style, WorkshopHead};
 use crate::syntax::registers::{Entry, REGISTERS, Register, Registers};
 use crate::syntax::{Name, is_id};
+use crate::words::Language;
 use fields::{Fields, key_name};
 use std::borrow::Cow;
 
@@ -107,6 +108,10 @@ fn style(fields: &mut Fields) -> Style {
         inner.findings().push(bad_word::finding(paper, "paper", &PAPERS));
     }
     let language = inner.text("language");
+    if let Some(tag) = language.as_ref().filter(|tag| Language::find(&tag.text).is_none()) {
+        let known = Language::ALL.map(Language::code);
+        inner.findings().push(bad_word::finding(tag, "language", &known));
+    }
     let gauge_ratio = inner.count("gauge-ratio");
     let pairs = inner.pairs("units");
     let units = pairs

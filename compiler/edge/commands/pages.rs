@@ -1,0 +1,116 @@
+//! `check --pages`: every document that `build` would write is typeset and read back, and none is written.
+
+use super::build::{moved, source};
+use super::checking::{is_refused, nothing_at, unprintable};
+use crate::compile;
+use crate::edge::args::{Build, CardFormat, Check, FindingFormat, Look, Wanted};
+use crate::edge::disk::Disk;
+use crate::edge::files::Input;
+use crate::edge::jobs::{Press, Stamps, Unprinted};
+use crate::edge::shelf::Shelf;
+use crate::edge::since::Since;
+use crate::edge::{Outcome, Trouble, checked, memory, press, queue, terminal};
+use crate::groups::{Groups, in_order};
+use benchleaf_press as typeset;
+use std::ops::ControlFlow;
+use std::path::PathBuf;
+
+pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let asked = as_build(args);
+    let threads = press::threads(&asked.look);
+    let groups = Groups::new(&input.files);
+    let checked = checked::check(&asked, input, &groups, since, false, threads)?;
+    if !checked.any && checked.findings.is_empty() {
+        return Err(nothing_at(args));
+    }
+    let (jobs, mut findings) = (checked.jobs, checked.findings);
+    findings.extend(unprintable(input, &compile(&input.files)));
+    let since_remarks = since.iter().flat_map(|since| since.remarks());
+    since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    memory::give_back();
+    let shelf = Shelf::new(&groups, checked.places, &asked.wanted.options, threads);
+    let press = Press {
+        args: &asked,
+        shelf: &shelf,
+        stamps: Stamps {
+            since,
+            issues: None,
+            committed: None,
+        },
+        typesetter: press::typesetter(&asked.look, disk)?,
+        settings: press::settings(&asked.look),
+        stager: None,
+    };
+    let (mut leaves, mut troubles) = (0, Vec::new());
+    let late = |index: usize| {
+        let name = jobs.get(index).map(|job| source(&shelf, job)).unwrap_or_default();
+        press::give_up(&name, asked.look.longest);
+    };
+    let ran = queue::run_watched(
+        threads,
+        &press::watch(&asked.look, &late),
+        &jobs,
+        |job| press.print(job),
+        |index, result| {
+            typeset::forget();
+            let job = &jobs[index];
+            match result {
+                Ok(Ok(printed)) => leaves += printed.leaves,
+                Ok(Err(Unprinted::Unlike(found))) => {
+                    let loaded = shelf.load(job.set);
+                    let from = loaded.material().files;
+                    findings.extend(found.into_iter().map(|finding| moved(finding, from, &input.files)));
+                }
+                Ok(Err(Unprinted::Faulty(words))) => troubles.push(format!("{}: {words}", source(&shelf, job))),
+                Ok(Err(Unprinted::Unwritten(Trouble(words)))) => troubles.push(words),
+                Err(words) => troubles.push(format!("{}: the typesetter stopped: {words}", source(&shelf, job))),
+            }
+            ControlFlow::Continue(())
+        },
+    );
+    in_order(&mut findings);
+    terminal::findings(&input.files, &findings, args.format);
+    ran?;
+    troubles.sort();
+    if !troubles.is_empty() {
+        return Err(Trouble::new(troubles.join("\n")));
+    }
+    if is_refused(args, &findings) {
+        return Ok(Outcome::Errors);
+    }
+    if args.format == FindingFormat::Text {
+        let (documents, leaf) = (jobs.len(), if leaves == 1 { "leaf" } else { "leaves" });
+        let plural = if documents == 1 { "" } else { "s" };
+        terminal::say(&format!(
+            "{documents} document{plural} read back, {leaves} {leaf}; nothing is written"
+        ));
+    }
+    Ok(Outcome::Clean)
+}
+
+/// What `build` would be asked.
+fn as_build(args: &Check) -> Build {
+    Build {
+        wanted: Wanted {
+            path: args.path.clone(),
+            options: args.options.clone(),
+            since: args.since.clone(),
+        },
+        out: PathBuf::new(),
+        format: CardFormat::Pdf,
+        ppi: 144,
+        two_up: false,
+        pocket: false,
+        archive: false,
+        look: Look {
+            paper: args.paper,
+            mono: false,
+            templates: args.templates.clone(),
+            jobs: None,
+            longest: args.longest,
+        },
+        today: args.today,
+        issue_from_git: false,
+        findings: args.format,
+    }
+}

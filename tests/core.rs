@@ -34,6 +34,7 @@ mod report;
 mod rules;
 mod sets;
 mod slips;
+mod there;
 mod tidy;
 mod wrench;
 
@@ -58,6 +59,7 @@ fn main() {
     trials.extend(mutations::trials());
     trials.extend(kit::trials());
     trials.extend(plan::trials());
+    trials.extend(there::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());
     trials.extend(machine::trials());

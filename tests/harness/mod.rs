@@ -13,6 +13,7 @@ pub mod schema;
 pub mod settings;
 pub mod snapshot;
 pub mod sound;
+pub mod there;
 pub mod tree;
 
 use benchleaf_core::Compilation;

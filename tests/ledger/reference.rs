@@ -234,12 +234,12 @@ impl<'a> Run<'a> {
                 }
             }
             Deed::Set(state, value) => {
-                self.states.insert(state, (Some(value), line));
+                self.put(state, value, line);
             }
             Deed::Need(state, value) => self.need(413, state, state, value, line),
             Deed::Act => {
                 self.need(411, "act", "power", 1, line);
-                self.states.insert("power", (Some(2), line));
+                self.put("power", 2, line);
                 for item in ["lock", "plugs"] {
                     let thing = self.things.get_mut(item).expect("one of the things");
                     let newly = thing.on > 0 && !thing.met;
@@ -305,6 +305,12 @@ impl<'a> Run<'a> {
             && fastener.0 != grip
         {
             (fastener.0, fastener.2) = (grip, line);
+        }
+    }
+
+    fn put(&mut self, state: &'static str, value: usize, line: usize) {
+        if self.states[state].0 != Some(value) {
+            self.states.insert(state, (Some(value), line));
         }
     }
 

@@ -1,4 +1,4 @@
-//! # An order that goes wrong
+//! # Steps in any order that need their order
 //!
 //! ## What it means
 //! Steps of a bullet list, bullets under a step and procedures that no `after` ties may be done in any order, and steps for each

@@ -26,6 +26,8 @@ pub enum Own {
     TableHead,
     /// Room to write in.
     Box,
+    /// Says that nobody has walked it through yet.
+    Draft,
 }
 
 impl Own {
@@ -37,6 +39,7 @@ impl Own {
             "r-heading" => Own::Heading,
             "r-tablehead" => Own::TableHead,
             "r-box" => Own::Box,
+            "r-draft" => Own::Draft,
             _ => return None,
         })
     }

@@ -11,11 +11,13 @@
 
 mod asks;
 mod breach;
+mod every;
 mod ink;
 mod node;
 mod order;
 mod piece;
 mod place;
+mod scan;
 mod signal;
 mod tree;
 mod words;
@@ -29,7 +31,7 @@ pub use breach::{Breach, Kind};
 pub use node::{Subject, Tree};
 pub use tree::keyed;
 
-use ink::{Ink, Own};
+use super::code::Code;
 
 /// Most breaches that are told of one document: where more is wrong, these are enough to find out why.
 const MOST: usize = 40;
@@ -37,8 +39,8 @@ const MOST: usize = 40;
 /// Most of one kind about one step or entry on one leaf.
 const OF_EACH: usize = 3;
 
-/// Reads a document back. `tree` is what the leaf asks, `code` what its foot must say on each leaf.
-pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &str) -> Vec<Breach> {
+/// Reads a document back. `tree` is what the leaf asks, `code` what each leaf must have at its foot.
+pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: Option<&Code>) -> Vec<Breach> {
     let pages = document.pages();
     let ink = ink::read(pages.iter().map(|page| &page.frame));
     let sizes: Vec<(f64, f64)> = pages
@@ -52,7 +54,7 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     words::runs(tree, &ink, &mut found);
     place::check(tree, &ink, &sizes, &identity.paper, &mut found);
     order::check(tree, &ink, &mut found);
-    on_every_leaf(&ink, pages.len(), identity, code, &mut found);
+    every::check(tree, &ink, pages.len(), identity, code, &mut found);
     found.sort();
     found.dedup();
     few_of_each(&mut found);
@@ -70,38 +72,4 @@ fn few_of_each(found: &mut Vec<Breach>) {
         *count += 1;
         *count <= OF_EACH
     });
-}
-
-/// Who the leaf is and which, on every one of them; its code at the foot.
-fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, found: &mut Vec<Breach>) {
-    // In words already, as all of the leaf.
-    let title = identity.title.english();
-    for leaf in 0..leaves {
-        let of = |own: Own| {
-            let like = ink.iter().filter(move |ink| ink.leaf == leaf && ink.is(own));
-            words::letters(like.filter_map(|ink| ink.run().map(|run| (leaf, run))))
-        };
-        let (head, foot) = (of(Own::Head), of(Own::Foot));
-        let number = (leaf + 1).to_string();
-        let mut wanted = vec![
-            title.as_str(),
-            identity.rev.as_str(),
-            identity.date.as_str(),
-            number.as_str(),
-        ];
-        for choice in &identity.choices {
-            wanted.push(&choice.option);
-            wanted.push(&choice.value);
-        }
-        let lacks = |page: &[words::Letter], text: &&str| !text.trim().is_empty() && !words::says(page, text);
-        let missing = wanted
-            .iter()
-            .find(|text| lacks(&head, text))
-            .map(|text| (*text, "head"));
-        let missing = missing.or(Some((code, "foot")).filter(|(code, _)| lacks(&foot, code)));
-        if let Some((text, place)) = missing {
-            let words = format!("the {place} of the leaf doesn't say “{}”", words::short(text));
-            found.push(Breach::at(None, leaf, Kind::Lost, words));
-        }
-    }
 }

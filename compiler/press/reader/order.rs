@@ -219,6 +219,7 @@ impl<'a> Order<'a> {
     fn parts_in_order(&self, found: &mut Vec<Breach>) {
         for (index, node) in self.tree.nodes.iter().enumerate() {
             let in_order: [(&str, &str); 2] = match node.path.as_str() {
+                "card" => [("cover", "phases"), ("carried_in", "phases")],
                 "card.phases.runs.steps" => [("messages", ""), ("", "holds")],
                 "card.phases" => [("", "messages"), ("messages", "runs")],
                 _ => continue,
@@ -234,7 +235,9 @@ impl<'a> Order<'a> {
                 };
                 let (before, after) = (extents(first), extents(second));
                 for (child, extent) in &before {
-                    if after.iter().any(|(_, next)| next.first < extent.last) {
+                    let above =
+                        |next: &Extent| next.first_leaf == extent.first_leaf && next.area.top < extent.area.top - 1.0;
+                    if after.iter().any(|(_, next)| next.first < extent.last || above(next)) {
                         self.report(
                             *child,
                             extent.first_leaf,
@@ -281,7 +284,9 @@ impl<'a> Order<'a> {
                     continue;
                 };
                 let beside = after.area.left >= before.area.right - 1.0;
-                let lower = after.area.top >= before.area.top - 1.0;
+                let level = (after.area.top - before.area.top).abs() <= 1.0;
+                let lower =
+                    after.area.top >= before.area.top - 1.0 && !(level && after.area.left < before.area.left - 1.0);
                 // Rows of two tables at once: a group that is torn begins on its own leaf.
                 let wrong = after.first < before.first || after.first_leaf == before.first_leaf && !beside && !lower;
                 if wrong {

@@ -371,6 +371,12 @@ fn contrast(a: Colour, b: Colour) -> f64 {
     (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }
 
+/// How a colour stands out against paper.
+pub fn against_white(colour: Colour) -> f64 {
+    let white = [1.0, 1.0, 1.0, 1.0];
+    contrast(over(colour, white), white)
+}
+
 /// A colour over another.
 fn over(top: Colour, ground: Colour) -> Colour {
     let a = top[3];
@@ -554,8 +560,6 @@ const MOST_GROUND: f64 = 1.5;
 
 /// A frame that can be seen, and a ground that a pen can be seen on.
 fn seen_as_box(tree: &Tree, first: &Ink, parts: &[&Ink], found: &mut Vec<Breach>) {
-    let white = [1.0, 1.0, 1.0, 1.0];
-    let against_white = |colour: Colour| contrast(over(colour, white), white);
     let drawn = || parts.iter().filter_map(|ink| ink.drawn());
     let pale = drawn().any(|d| d.stroked && d.stroke.is_none_or(|stroke| against_white(stroke) < LEAST_FRAME));
     // Thin areas are lines.

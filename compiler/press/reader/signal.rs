@@ -7,7 +7,7 @@ use benchleaf_core::words::Language;
 
 use super::breach::{Breach, Kind};
 use super::node::Tree;
-use super::words::Printed;
+use super::words::{Printed, named};
 
 /// The five words of every language there is; a template may have others: the same level has the same word everywhere, another level another.
 fn signal_words() -> Vec<(&'static str, String)> {
@@ -43,6 +43,13 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
             .collect();
         let word = word.trim().to_string();
         let other = known.iter().find(|(_, w)| *w == word).map(|(level, _)| *level);
+        // The sign before the word; rows of tables have the word alone.
+        let is_panel = node.path.ends_with("messages") && !matches!(signal, "notice" | "note");
+        let is_sign = |ink: &&super::ink::Ink| ink.drawn().is_some_and(|d| d.is_filled && !d.plain);
+        if is_panel && !printed.ink.iter().any(is_sign) {
+            let words = format!("the panel of {} has no safety alert sign", named(node));
+            found.push(Breach::of(node, printed.leaf(), Kind::Lost, words));
+        }
         let taken = *by_word.entry(word.clone()).or_insert(signal);
         if taken != signal || other.is_some_and(|level| level != signal) {
             let words = format!("the page says {word} where the leaf says {}", signal.to_uppercase());

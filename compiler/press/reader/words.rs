@@ -209,6 +209,29 @@ pub fn says(page: &[Letter], text: &str) -> bool {
     find(page, 0, &wanted(text), has_figure(text)).is_some()
 }
 
+/// Two numbers that follow each other on a line, so many letters apart at most.
+pub fn pairs(page: &[Letter], between: usize) -> Vec<(String, String)> {
+    let mut numbers: Vec<(usize, String)> = Vec::new();
+    for (at, letter) in page.iter().enumerate() {
+        match numbers.last_mut() {
+            Some((start, digits)) if letter.c.is_ascii_digit() && !letter.gap && *start + digits.len() == at => {
+                digits.push(letter.c);
+            }
+            _ if letter.c.is_ascii_digit() => numbers.push((at, letter.c.to_string())),
+            _ => {}
+        }
+    }
+    let near = |pair: &[(usize, String)]| match pair {
+        [(at, n), (next, of)] => {
+            let from = at + n.len();
+            let apart = page.get(from..=*next)?;
+            (apart.len() <= between && !apart.iter().any(|l| l.line)).then(|| (n.clone(), of.clone()))
+        }
+        _ => None,
+    };
+    numbers.windows(2).filter_map(near).collect()
+}
+
 /// What is printed of an item itself, by its place.
 pub struct Printed<'a> {
     pub ink: Vec<&'a Ink>,

@@ -284,7 +284,9 @@ impl<'a> Order<'a> {
                     continue;
                 };
                 let beside = after.area.left >= before.area.right - 1.0;
-                let level = (after.area.top - before.area.top).abs() <= 1.0;
+                // What goes on from line to line in one sentence begins anywhere.
+                let in_line = self.tree.nodes[next].path == "card.cover.left_out";
+                let level = !in_line && (after.area.top - before.area.top).abs() <= 1.0;
                 let lower =
                     after.area.top >= before.area.top - 1.0 && !(level && after.area.left < before.area.left - 1.0);
                 // Rows of two tables at once: a group that is torn begins on its own leaf.

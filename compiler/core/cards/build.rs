@@ -56,8 +56,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     let intro = builder.prose.blocks(&procedure.intro);
     let phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
     let Builder { specs, seen, .. } = builder;
-    let mut about = cover::paragraphs(&set.about);
-    about.extend(cover::paragraphs(&procedure.about));
+    let mut about = cover::paragraphs(&procedure.about);
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
     let notices = [say::standing_notice(), Phrase::from(&set.notice)]
@@ -79,6 +78,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         consumables: kit.consumables.into_rows(),
         tools: kit.tools.into_rows(),
         hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
+        timed: seen.timed,
         timers: specs.timers,
         changed_since: String::new(),
         changes: Vec::new(),
@@ -88,9 +88,9 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     Card {
         identity: identity::of_card(set, id, choices),
         cover,
-        carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
+        carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in, Some(played.card(id)))),
         phases,
-        carried_out: carried.map_or_else(Default::default, |c| words.standing(&c.carried_out)),
+        carried_out: carried.map_or_else(Default::default, |c| words.standing(&c.carried_out, Some(played.card(id)))),
         torques: specs.torques,
         measurements: specs.measurements,
         patterns: specs.patterns,
@@ -105,6 +105,7 @@ struct Seen {
     left_out: Vec<LeftOut>,
     holds: Vec<Hold>,
     hands_on: Option<Duration>,
+    timed: usize,
 }
 
 /// Where a message stands.
@@ -224,6 +225,7 @@ impl Builder<'_> {
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
         let Some(sum) = sum else { return Value::default() };
+        self.seen.timed += 1;
         let before = self.seen.hands_on.take();
         self.seen.hands_on = Some(before.map_or_else(|| sum.clone(), |t| t.plus(&sum)));
         Value::from(&sum)

@@ -1,9 +1,9 @@
 //! A set and choices in; its cards, close-out and pocket card out.
 
-use super::beside::{CloseOut, Pocket};
+use super::beside::{CloseOut, Pocket, SetSheet};
 use super::build::{Input, build};
 use super::card::Card;
-use super::{pocket, standing};
+use super::{pocket, set_sheet, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
@@ -61,6 +61,12 @@ impl<'a> Deck<'a> {
     /// What is ticked when every card is done.
     pub fn close_out(&self) -> CloseOut {
         standing::close_out(&self.played, self.facts, self.choices)
+    }
+
+    /// What is read once, before the first card.
+    pub fn set_sheet(&self) -> SetSheet {
+        let cards: Vec<Card> = self.set.procedures.ids().map(|procedure| self.card(procedure)).collect();
+        set_sheet::of_set(self.set, self.facts, self.choices, &cards)
     }
 
     /// The torques and limits of some procedures, alone.

@@ -15,6 +15,6 @@ pub mod flow;
 pub mod guard;
 pub mod play;
 
-pub use event::{Event, OnFastener, OnItem, OnState, OnTimer, What};
+pub use event::{Event, OnFastener, OnItem, OnState, OnTimer, Touched, What};
 pub use flow::{Flow, Stop};
 pub use play::{Done, Happened, Place, Played, play};

@@ -59,20 +59,14 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     let mut about = cover::paragraphs(&procedure.about);
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [say::standing_notice(), Phrase::from(&set.notice)]
-        .into_iter()
-        .filter(|n| !n.is_empty())
-        .collect();
     let kit = specs.kit;
     let cover = super::card::Cover {
         about,
-        applies_to: set.applies_to.clone(),
         choices: identity::chosen(set, id, choices),
         after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
         messages: cover_messages,
-        notices,
         parts: kit.parts.into_rows(),
         temporary: kit.temporary.into_rows(),
         consumables: kit.consumables.into_rows(),

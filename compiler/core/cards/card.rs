@@ -114,8 +114,6 @@ leaf! {
     /// The head of the card.
     pub struct Cover {
         says about: Vec<Block>,
-        /// What the set applies to; empty if not said. Printed on the set sheet.
-        exempt(SetSheet) applies_to: String,
         /// The choices in words.
         says choices: Vec<Choice>,
         /// Procedures that come first.
@@ -126,8 +124,6 @@ leaf! {
         says hazards: Vec<HazardRow>,
         /// Messages that cover the whole card, printed in full before step 1.
         says messages: Vec<Message>,
-        /// Standing cautions (local codes and licensed practice first, the set's own after). Printed on the set sheet.
-        exempt(SetSheet) notices: Vec<Phrase>,
         says parts: Vec<KitRow>,
         says temporary: Vec<KitRow>,
         says consumables: Vec<KitRow>,

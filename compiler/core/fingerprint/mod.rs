@@ -49,8 +49,6 @@ pub enum Exempt {
     Argument,
     /// What another field says already, for a template that prints it loud.
     Repeated,
-    /// What the set sheet says, for all cards of the set at once: its code stands for it.
-    SetSheet,
 }
 
 /// Passes over a field that is exempt.

@@ -405,6 +405,7 @@ keys! {
     field_machine();
     field_set_title();
     field_applies_to();
+    field_introduction();
     field_notice();
     field_title();
     field_source();

@@ -82,9 +82,6 @@ const UNPRINTED: &[&str] = &[
     "changes.ratio",
 ];
 
-/// What the set sheet says for all cards at once.
-const ON_SET_SHEET: &[&str] = &["card.cover.applies_to", "card.cover.notices"];
-
 /// Gathered from the steps for others: each stands at its step, and there alone.
 const GATHERED: &[&str] = &["card.torques", "card.measurements", "card.holds"];
 
@@ -149,7 +146,7 @@ fn ends(path: &str, with: &str) -> bool {
 
 fn is_unprinted(path: &str) -> bool {
     // A dictionary that isn't asked for, with all in it.
-    UNPRINTED.iter().any(|with| ends(path, with)) || ON_SET_SHEET.contains(&path) || is_gathered(path)
+    UNPRINTED.iter().any(|with| ends(path, with)) || is_gathered(path)
 }
 
 fn is_gathered(path: &str) -> bool {
@@ -276,6 +273,8 @@ fn is_elsewhere(path: &str, field: &str, map: &Map<String, Value>) -> bool {
     match field {
         // `20.0 N·m` on a scale says no more than the figure `20 N·m`.
         "setting" => says_less(text(map, "setting"), text(map, "figure")),
+        // What a wrench is set to may be the figure in the second unit.
+        "second" => !text(map, "setting").is_empty() && says_less(text(map, "setting"), text(map, "second")),
         "what" => kind == "use",
         // That it is done, the sentence says.
         "name" => kind == "do",

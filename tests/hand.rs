@@ -3,8 +3,9 @@
 use crate::harness::{Outcome, fixture};
 use crate::program::Scratch;
 use libtest_mimic::Trial;
-use std::fs;
+use std::fs::{self, Permissions};
 use std::io::{BufRead, BufReader, Write};
+use std::os::unix::fs::PermissionsExt;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
@@ -164,7 +165,12 @@ fn spelling() -> Outcome {
     );
     let read = |path: &str| fs::read_to_string(scratch.path().join(path)).expect("a file");
     assert_eq!(read("pump/set.yaml"), set, "nothing is written to look");
+    // The file is the author's: who may read it stays.
+    let place = scratch.path().join("pump/set.yaml");
+    fs::set_permissions(&place, Permissions::from_mode(0o640)).expect("a file of ours");
     assert_eq!(run(&scratch, "fmt pump").2, Some(0));
+    let mode = fs::metadata(&place).expect("a file of ours").permissions().mode();
+    assert_eq!(mode & 0o777, 0o640);
     assert_eq!(read("pump/set.yaml"), set.replace("20 Nm", "20 N·m"));
     assert_eq!(
         read("pump/10-a.md"),

@@ -17,6 +17,7 @@ mod files;
 #[cfg(test)]
 mod files_tests;
 mod git;
+mod glyphs;
 mod history;
 mod issue;
 mod jobs;

@@ -122,10 +122,9 @@ fn part(
         facts: &compilation.facts,
         choices: &choices,
     };
-    let mut jobs = material.jobs(args.pocket, input, |set| {
-        !compilation.blocks(files, &material.sets[set])
-    });
-    let mut more = material.unprintable(&jobs);
+    let whole = |set: usize| !compilation.blocks(files, &material.sets[set]);
+    let mut jobs = material.jobs(args.pocket, input, whole);
+    let mut more = material.unprintable(input, whole);
     if let Some(since) = since {
         more.extend(since.not_raised(&compilation));
     }

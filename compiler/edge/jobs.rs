@@ -69,12 +69,8 @@ impl<'a> Material<'a> {
         jobs
     }
 
-    /// Characters on these leaves that no font has. Each set's words come from its procedures, itself and the shops above it.
-    pub fn unprintable(&self, jobs: &[Job]) -> Vec<Finding> {
-        jobs.iter().flat_map(|job| self.unprintable_of(job)).collect()
-    }
-
-    fn unprintable_of(&self, job: &Job) -> Vec<Finding> {
+    /// Characters on a leaf that no font has. Each set's words come from its procedures, itself and the shops above it.
+    pub fn unprintable_of(&self, job: &Job) -> Vec<Finding> {
         let set = &self.sets[job.set];
         let mut written_in: Vec<FileId> = match &job.kind {
             Kind::Card(procedure) => vec![set.procedures[*procedure].file],
@@ -321,7 +317,7 @@ impl About {
 }
 
 /// The pictures that are shown, by the names they have there.
-fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
+pub fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
     let mut assets = Assets::default();
     for path in figures {
         let full = join(&set.folder, path).unwrap_or_else(|| path.clone());

@@ -1,6 +1,6 @@
 //! `--format pdf`: answers as leaves, checked for what can't be printed, typeset and written.
 
-use super::args::{FindingFormat, Look, Sheet};
+use super::args::{FindingFormat, LONGEST, Look, Sheet};
 use super::belongs::made;
 use super::disk::Disk;
 use super::naming::chosen;
@@ -41,16 +41,17 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             mono,
             templates,
             jobs,
-            longest: _,
+            longest,
         } = &asked.look;
         if pdf && asked.out.is_none() {
             return Err(Trouble::new(format!(
                 "a PDF needs a place to go: add `--out {name}.pdf`, or a folder"
             )));
         }
-        if !pdf && (asked.out.is_some() || paper.is_some() || *mono || templates.is_some() || jobs.is_some()) {
+        let of_paper = paper.is_some() || *mono || templates.is_some() || jobs.is_some() || longest.is_some();
+        if !pdf && (asked.out.is_some() || of_paper) {
             return Err(Trouble::new(
-                "`--out`, `--paper`, `--mono`, `--templates` and `--jobs` are for paper: add `--format pdf`",
+                "`--out`, `--paper`, `--mono`, `--templates`, `--jobs` and `--longest` are for paper: add `--format pdf`",
             ));
         }
         Ok(Press {
@@ -138,14 +139,8 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         };
         let mut done: BTreeMap<usize, (Document, Vec<u8>)> = BTreeMap::new();
         let mut troubles = Vec::new();
-        let look = &self.asked.look;
-        let late = |index: usize| {
-            let name = self.leaves.get(index).map_or("", |gathered| gathered.name.as_str());
-            give_up(name, look.longest);
-        };
-        let watch = watch(look, &late);
-        queue::run_watched(threads(look), &watch, &self.leaves, work, |index, result| {
-            typeset::forget();
+        let name = |gathered: &Gathered<L>| escape::word(&gathered.name).into_owned();
+        run(&self.asked.look, &self.leaves, name, work, |index, result| {
             match result {
                 Ok(Ok(document)) => {
                     done.insert(index, document);
@@ -273,20 +268,35 @@ pub fn threads(look: &Look) -> usize {
     look.jobs.map_or_else(queue::cores, |jobs| jobs as usize)
 }
 
-/// A watch over documents.
-pub fn watch<'a>(look: &Look, late: &'a (dyn Fn(usize) + Sync)) -> Watch<'a> {
-    Watch {
-        longest: Duration::from_secs(look.longest.into()),
-        late,
-    }
-}
-
-/// Ends the process, because a document takes too long. What is staged is cleared away by the next command, as after any sudden end.
-pub fn give_up(name: &str, longest: u32) {
-    terminal::remark(&format!(
-        "benchleaf: {name}: not laid out after {longest} s, so all work is ended here: look for a template that loops, or a picture with too much in it; `--longest` gives it more time"
-    ));
-    std::process::exit(2);
+/// Works on documents, as many at once as was asked for, and calls `done` with each as it comes; `name` says which one is meant. Nothing of the
+/// typesetter's memory is kept between them, and one that takes longer than it may ends the process: what is staged is cleared away by the
+/// next command, as after any sudden end.
+///
+/// # Errors
+/// If there is no thread to be had.
+pub fn run<J: Sync, T: Send>(
+    look: &Look,
+    jobs: &[J],
+    name: impl Fn(&J) -> String + Sync,
+    work: impl Fn(&J) -> T + Sync,
+    mut done: impl FnMut(usize, Result<T, String>) -> ControlFlow<()>,
+) -> Result<(), Trouble> {
+    let longest = look.longest.unwrap_or(LONGEST);
+    let late = |index: usize| {
+        let name = jobs.get(index).map(&name).unwrap_or_default();
+        terminal::trouble(&format!(
+            "{name}: not laid out after {longest} s, so all work is ended here: look for a template that loops, or a picture with too much in it; `--longest` gives it more time"
+        ));
+        std::process::exit(2);
+    };
+    let watch = Watch {
+        longest: Duration::from_secs(longest.into()),
+        late: &late,
+    };
+    queue::run_watched(threads(look), &watch, jobs, work, |index, result| {
+        typeset::forget();
+        done(index, result)
+    })
 }
 
 /// What the typesetter found fault with.

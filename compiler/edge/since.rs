@@ -1,16 +1,15 @@
 //! What is another than it was at a revision: `--since`.
 
-use super::Trouble;
 use super::files::Reading;
 use super::history::{State, between, repository};
 use super::walk::leaves;
+use super::{Trouble, terminal};
 use crate::Compilation;
 use crate::diff::rules::revision_not_raised;
 use crate::diff::{CardDiff, Diff, Fate};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::model::Set;
-use crate::words::Phrase;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -41,8 +40,10 @@ impl Since {
         })
     }
 
-    pub fn remarks(&self) -> &[Phrase] {
-        &self.diff.remarks
+    /// Tells on standard error what the comparison has to remark.
+    pub fn tell(&self) {
+        let remarks = self.diff.remarks.iter();
+        remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
     }
 
     /// Procedures whose revision should have been raised, by their places in the caller's files.

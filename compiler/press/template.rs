@@ -79,7 +79,7 @@ fn unused(user: &BTreeMap<String, Vec<u8>>) -> Vec<Fault> {
             .any(|text| text.contains(file))
     };
     let is_template = |path: &str| path.ends_with(".j2") || path.ends_with(".typ");
-    let is_known = |path: &str| EMBEDDED.iter().any(|(known, _)| *known == path);
+    let is_known = |path: &str| path == words::FILE || EMBEDDED.iter().any(|(known, _)| *known == path);
     (user.keys())
         .filter(|path| is_template(path) && !is_known(path) && !names(path))
         .map(|path| {

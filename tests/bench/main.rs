@@ -173,73 +173,65 @@ fn diff_thousand() {
 
 /// A card of three leaves through templates, typesetter and PDF, against the typesetter alone on the very source we generate.
 fn three_leaf_card() {
-    let (files, typesetter) = (
-        corpus::demo(),
-        Typesetter::new(&Default::default()).expect("embedded templates"),
-    );
-    let settings = Settings::default();
-    let set = compile(&files);
-    let cards = all_cards(&files, &set);
-    let three = cards.iter().filter_map(|card| {
-        let assets = pictures(&files, card);
-        let leaves = typesetter.typeset(card, &assets, &settings).ok()?.leaves();
-        Some((leaves.abs_diff(3), card, assets))
-    });
-    let Some((_, card, assets)) = three.min_by_key(|(off, ..)| *off) else {
+    let typesetter = Typesetter::new(&Default::default()).expect("embedded templates");
+    let cards = sourced(&typesetter);
+    let leaves = |(card, assets, _): &Sourced| {
+        let document = typesetter.typeset(card, assets, &Settings::default());
+        document.expect("demo card").leaves()
+    };
+    let Some((off, card)) = cards
+        .iter()
+        .map(|card| (leaves(card).abs_diff(3), card))
+        .min_by_key(|(off, _)| *off)
+    else {
         return;
     };
-    let leaves = typesetter
-        .typeset(card, &assets, &settings)
-        .expect("demo card")
-        .leaves();
-    let source = typesetter.typst_source(card, &settings).expect("demo card");
-    pair(
-        &format!("card of {leaves} leaves to PDF / typesetter on its source"),
-        1.5,
-        || {
-            forget();
-            let document = typesetter.typeset(card, &assets, &settings).expect("demo card");
-            black_box(document.export(Format::Pdf).expect("demo card"));
-        },
-        || {
-            forget();
-            let document = typesetter.compile_source(&source, &assets).expect("demo card");
-            black_box(document.export(Format::Pdf).expect("demo card"));
-        },
-    );
+    let title = format!("card of 3 ± {off} leaves to PDF / typesetter on its source");
+    to_pdf(&title, 1.5, &typesetter, std::slice::from_ref(card));
 }
 
 /// What it costs to read pages back: cards to PDF as a build makes them, against the same sources typeset and written without looking. The
 /// templates that make the sources are part of the cost, so that it can only look too high.
 fn read_back() {
-    let (files, typesetter) = (
-        corpus::demo(),
-        Typesetter::new(&Default::default()).expect("embedded templates"),
-    );
-    let settings = Settings::default();
-    let set = compile(&files);
-    let cards: Vec<(Card, Assets, String)> = all_cards(&files, &set)
-        .into_iter()
-        .take(6)
-        .map(|card| {
-            let source = typesetter.typst_source(&card, &settings).expect("demo card");
-            let assets = pictures(&files, &card);
-            (card, assets, source)
-        })
-        .collect();
+    let typesetter = Typesetter::new(&Default::default()).expect("embedded templates");
+    let cards = sourced(&typesetter);
+    let some = &cards[..6.min(cards.len())];
+    let title = format!("{} cards read back / the same without looking", some.len());
+    to_pdf(&title, 1.05, &typesetter, some);
+}
+
+/// A card with its pictures and the source that the templates make of it.
+type Sourced = (Card, Assets, String);
+
+/// Every card of the demo sets.
+fn sourced(typesetter: &Typesetter) -> Vec<Sourced> {
+    let files = corpus::demo();
+    let cards = all_cards(&files, &compile(&files)).into_iter();
+    let with_source = |card: Card| {
+        let source = typesetter.typst_source(&card, &Settings::default());
+        let assets = pictures(&files, &card);
+        (card, assets, source.expect("demo card"))
+    };
+    cards.map(with_source).collect()
+}
+
+/// Cards to PDF as a build makes them, against the typesetter on their sources.
+fn to_pdf(title: &str, wanted: f64, typesetter: &Typesetter, cards: &[Sourced]) {
     pair(
-        &format!("{} cards read back / the same without looking", cards.len()),
-        1.05,
+        title,
+        wanted,
         || {
-            for (card, assets, _) in &cards {
+            for (card, assets, _) in cards {
                 forget();
-                let document = typesetter.typeset(card, assets, &settings).expect("demo card");
+                let document = typesetter
+                    .typeset(card, assets, &Settings::default())
+                    .expect("demo card");
                 assert!(document.breaches.is_empty(), "{:?}", document.breaches);
                 black_box(document.export(Format::Pdf).expect("demo card"));
             }
         },
         || {
-            for (_, assets, source) in &cards {
+            for (_, assets, source) in cards {
                 forget();
                 let document = typesetter.compile_source(source, assets).expect("demo card");
                 black_box(document.export(Format::Pdf).expect("demo card"));

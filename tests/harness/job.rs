@@ -7,6 +7,7 @@ use benchleaf_core::check::ledger::carried;
 use benchleaf_core::check::walk::{Flow, play};
 use benchleaf_core::model::{Choices, Set};
 use benchleaf_core::plan::{Ask, Plan};
+use benchleaf_core::record::fields;
 use benchleaf_core::{kit, plan, record as log};
 use benchleaf_domain::timer::Duration;
 use std::collections::BTreeMap;
@@ -241,4 +242,10 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         }
     }
     faults
+}
+
+/// True for the name of a field of a record, or of one in a list of it.
+pub fn is_field(name: &str) -> bool {
+    let of_list = |list: &fields::List| list.name == name || list.fields.contains(&name);
+    fields::TEXTS.contains(&name) || fields::MAPS.contains(&name) || fields::LISTS.iter().any(of_list)
 }

@@ -2,7 +2,8 @@
 
 use super::figures::line;
 use crate::domain::calc::{CalcError, CalcErrorKind, Scale, Stuck, parse, shape_of, work_out};
-use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, round_to_digits};
+use crate::domain::limit::{Bounds, Limit};
+use crate::domain::quantity::{Dimension, Measure, Rounding, Unit, ValueErrorKind, round_to_digits};
 use crate::words::formula;
 
 /// Works out `82.00 mm - 50.75 mm`, `10 N·m * 3000 rpm`, `max(1 in, 25 mm)`, in a unit or in the one it comes out in.
@@ -68,7 +69,7 @@ pub fn calc(text: &str, unit: Option<&str>) -> Result<Vec<String>, String> {
     ])
 }
 
-/// A difference of temperatures, or of anything else, in another unit: without the offset of its scale.
+/// A difference of temperatures, or of anything else, or a limit of one, in another unit: without the offset of its scale.
 ///
 /// # Errors
 /// As above.
@@ -76,19 +77,32 @@ pub fn difference(text: &str, unit: &str) -> Result<Vec<String>, String> {
     let fault = |text: &str, error: crate::domain::quantity::ValueError| {
         format!("in `{text}`: {}; {}", error.message(), error.help())
     };
-    let bare = text.trim_start_matches(['±', ' ']);
-    let measure = Measure::parse(bare).map_err(|error| fault(text, error))?;
     let one = format!("1 {unit}");
-    let to = Measure::parse(&one).map_err(|error| fault(unit, error))?.unit();
-    let (from, to) = (of_differences(measure.unit()), of_differences(to));
-    let exact = from.convert_difference(measure.value(), to);
-    let exact = exact.ok_or_else(|| {
+    let to = of_differences(Measure::parse(&one).map_err(|error| fault(unit, error))?.unit());
+    let unlike = |from: Unit| {
         format!(
             "`{text}` can't be given in {to}: one is a {}, the other a {}",
             from.dimension(),
             to.dimension()
         )
-    })?;
+    };
+    let bare = text.trim_start_matches(['±', ' ']);
+    let measure = match Measure::parse(bare) {
+        Ok(measure) => measure,
+        // What is wrong with the figure, or with a limit, is told as such, unless it is no limit at all.
+        Err(error) => {
+            let limit = Limit::parse(bare).map_err(|found| match found.kind {
+                ValueErrorKind::NoLimit => fault(text, error),
+                _ => fault(text, found),
+            })?;
+            let bounds = bounds_of_differences(limit.bounds()).and_then(|bounds| bounds.in_unit(to));
+            let bounds = bounds.ok_or_else(|| unlike(of_differences(limit.unit())))?;
+            return Ok(vec![format!("a difference of {limit} = {bounds}   (rounded inward)")]);
+        }
+    };
+    let from = of_differences(measure.unit());
+    let exact = from.convert_difference(measure.value(), to);
+    let exact = exact.ok_or_else(|| unlike(from))?;
     let shown = round_to_digits(exact, 7, Rounding::Nearest).normalize();
     Ok(vec![format!("a difference of {measure} = {shown} {to}")])
 }
@@ -121,6 +135,21 @@ pub fn temperature(text: &str, unit: &str) -> Result<Vec<String>, String> {
 
 /// Degrees Celsius below nought, exact by definition (ITS-90).
 const ABSOLUTE_ZERO: rust_decimal::Decimal = rust_decimal::Decimal::from_parts(27_315, 0, 0, false, 2);
+
+/// Bounds whose figures are differences, whatever scale they were written on.
+fn bounds_of_differences(bounds: &Bounds) -> Option<Bounds> {
+    let one = |bound: &Option<Measure>| match bound {
+        Some(bound) => Measure::parse(&format!("{} {}", bound.figure(), of_differences(bound.unit())))
+            .ok()
+            .map(Some),
+        None => Some(None),
+    };
+    Some(Bounds {
+        low: one(&bounds.low)?,
+        high: one(&bounds.high)?,
+        open: bounds.open,
+    })
+}
 
 /// The unit of differences that a scale of temperature counts in.
 fn of_differences(unit: Unit) -> Unit {

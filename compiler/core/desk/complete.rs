@@ -254,24 +254,8 @@ impl Proposals<'_> {
 
     /// The values of an entry.
     fn values_of(&mut self, registers: &[Register], owner: &str, verb: &Verb) {
-        let Some((set, home)) = self.set else { return };
-        let span = self.word();
         let end = self.close(verb.several);
-        let entity = registers
-            .first()
-            .and_then(|register| set.catalogue.find(home, *register, owner));
-        for value in entity
-            .map(|entity| things::values(&set.catalogue, entity))
-            .unwrap_or_default()
-        {
-            self.put(
-                Sort::Value,
-                value.text.clone(),
-                "",
-                format!("{}{end}", value.text),
-                span,
-            );
-        }
+        self.owned(registers, owner, end);
     }
 
     /// Units behind a figure.
@@ -381,7 +365,7 @@ impl Proposals<'_> {
             }
             Some(Spot::Field(register, field)) => {
                 if let Some(Names::Entries(registers)) = language().names_in(register, field.name) {
-                    self.owned(registers, last);
+                    self.owned(registers, last, "");
                 } else if let Some(dimension) = Dimension::from_name(last) {
                     let span = self.run(|c| !c.is_whitespace() && !matches!(c, ',' | '}'));
                     for unit in Unit::of(dimension) {
@@ -393,8 +377,8 @@ impl Proposals<'_> {
         }
     }
 
-    /// The values of the entry that a key names.
-    fn owned(&mut self, registers: &[Register], owner: &str) {
+    /// The values of the entry of that name, each with what is to stand behind it.
+    fn owned(&mut self, registers: &[Register], owner: &str, end: &str) {
         let Some((set, home)) = self.set else { return };
         let span = self.word();
         let entity = registers
@@ -404,7 +388,13 @@ impl Proposals<'_> {
             .map(|entity| things::values(&set.catalogue, entity))
             .unwrap_or_default()
         {
-            self.put(Sort::Value, value.text.clone(), "", value.text.clone(), span);
+            self.put(
+                Sort::Value,
+                value.text.clone(),
+                "",
+                format!("{}{end}", value.text),
+                span,
+            );
         }
     }
 

@@ -208,18 +208,25 @@ impl PropertyClass {
     }
 }
 
-/// The name without case, spaces and the words that say nothing; `grade` is kept, since `8` alone could be either system's.
+/// The name without case, spaces and the words that say nothing; `grade` is kept, since `8` alone could be either system's, and SAE has
+/// nothing but grades.
 fn fold(name: &str) -> String {
     let lower = name.to_lowercase();
     let mut words = Vec::new();
+    let mut sae = false;
     for word in lower.split(|letter: char| letter.is_whitespace() || letter == '_') {
         match word.trim_end_matches('.') {
-            "" | "class" | "cl" | "property" | "sae" | "j429" | "iso" | "898-1" | "astm" | "a193" | "a320" => {}
+            "" | "class" | "cl" | "property" | "iso" | "898-1" | "astm" | "a193" | "a320" => {}
+            "sae" | "j429" => sae = true,
             "gr" | "grade" => words.push("grade"),
             word => words.push(word),
         }
     }
-    let joined = words.concat();
+    let bare = words.concat();
+    let joined = match sae && !bare.is_empty() && !bare.starts_with("grade") {
+        true => format!("grade{bare}"),
+        false => bare,
+    };
     // `grade 8.8` is how some say class 8.8.
     match joined.strip_prefix("grade") {
         Some(rest) if rest.contains('-') || (rest.contains('.') && is_metric_class(rest)) => rest.to_owned(),
@@ -282,6 +289,8 @@ mod tests {
             ("Grade 8", "grade 8"),
             ("gr. 5", "grade 5"),
             ("SAE J429 grade 2", "grade 2"),
+            ("SAE 5", "grade 5"),
+            ("SAE J429 8.2", "grade 8.2"),
             ("a2-70", "A2-70"),
             ("grade 10.9", "10.9"),
             ("grade 8.2", "grade 8.2"),

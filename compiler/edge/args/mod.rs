@@ -9,9 +9,9 @@ use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
-pub use desk::{Completions, Fmt, Man, Schema, SchemaKind, Tone};
+pub use desk::{Completions, Fmt, Lsp, Man, Preview, Schema, SchemaKind, Tone};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
-pub use look::{CardFormat, Look, Sheet, half_of};
+pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 
 /// Compiles workshop procedures into checked, printable work cards.
 ///
@@ -70,8 +70,10 @@ pub enum Command {
     Dump(Dump),
     /// Spell units, marks and odd texts as they are spelt everywhere; no code changes by it
     Fmt(Fmt),
+    /// Show the leaves in a browser, beside the text, as they become while it is written
+    Preview(Preview),
     /// Serve an editor over standard input and output: findings as you type, completion, names, outline
-    Lsp,
+    Lsp(Lsp),
     /// Print JSON Schemas of front matter, sets, shops and records, for editors
     Schema(Schema),
     /// Print what a shell needs to complete commands
@@ -144,9 +146,9 @@ pub struct Check {
     /// With `--pages`: folder whose files replace the built-in templates of the same name
     #[arg(long, requires = "pages", value_name = "DIR")]
     pub templates: Option<PathBuf>,
-    /// With `--pages`: the longest that one document may take, in seconds
-    #[arg(long, requires = "pages", value_name = "SECONDS", default_value_t = look::LONGEST, value_parser = clap::value_parser!(u32).range(1..=86_400))]
-    pub longest: u32,
+    /// With `--pages`: the longest that one document may take (default: 300)
+    #[arg(long, requires = "pages", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub longest: Option<u32>,
     /// Make the changes that are certain, in files that git has as they are
     #[arg(long, conflicts_with = "since")]
     pub fix: bool,

@@ -15,7 +15,7 @@ use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::since::Since;
 use crate::edge::walk::leaves;
-use crate::edge::{Outcome, Trouble, escape, memory, queue, terminal, watch};
+use crate::edge::{Outcome, Trouble, escape, memory, terminal, watch};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
@@ -91,8 +91,7 @@ fn attempt<'d>(
         }
         output = Some(opened.output);
     }
-    let since_remarks = since.iter().flat_map(Since::remarks);
-    since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    since.iter().for_each(Since::tell);
     // One document of findings holds those of reading back as well.
     let held_back = match args.findings {
         FindingFormat::Sarif => Some(checked.findings.clone()),
@@ -242,17 +241,12 @@ fn print(
     }
     let mut troubles: Vec<String> = Vec::new();
     let mut unlike: Vec<Finding> = Vec::new();
-    let late = |index: usize| {
-        let name = jobs.get(index).map(|job| source(shelf, job)).unwrap_or_default();
-        press::give_up(&name, args.look.longest);
-    };
-    let ran = queue::run_watched(
-        press::threads(&args.look),
-        &press::watch(&args.look, &late),
+    let ran = press::run(
+        &args.look,
         jobs,
+        |job| source(shelf, job),
         |job| press.print(job),
         |index, result| {
-            typeset::forget();
             // The pieces that cards leave between each other add up.
             memory::give_back();
             let job = &jobs[index];

@@ -56,10 +56,7 @@ fn once(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     compilation.findings.extend(unprintable(&input, &compilation));
     if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));
-        since
-            .remarks()
-            .iter()
-            .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+        since.tell();
     }
     if let Some(today) = args.today {
         let over = calibration_over::check(&compilation.model, &compilation.facts, today);

@@ -4,7 +4,7 @@
 use super::mend::as_read;
 use crate::desk::format::formatted;
 use crate::edge::args::Fmt;
-use crate::edge::disk::{Disk, replace};
+use crate::edge::disk::{Disk, rewrite};
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
 
 pub fn run(args: &Fmt, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -26,7 +26,7 @@ pub fn run(args: &Fmt, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             outcome = Outcome::Errors;
             continue;
         }
-        replace(disk, &place, text.as_bytes()).map_err(|e| Trouble::file("write", &place, &e))?;
+        rewrite(disk, &place, text.as_bytes()).map_err(|e| Trouble::file("write", &place, &e))?;
         terminal::summary(&shown.to_string());
     }
     Ok(outcome)

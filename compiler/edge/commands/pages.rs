@@ -1,17 +1,15 @@
 //! `check --pages`: every document that `build` would write is typeset and read back, and none is written.
 
 use super::build::{moved, source};
-use super::checking::{is_refused, nothing_at, unprintable};
-use crate::compile;
+use super::checking::{is_refused, nothing_at};
 use crate::edge::args::{Build, CardFormat, Check, FindingFormat, Look, Wanted};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::jobs::{Press, Stamps, Unprinted};
 use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
-use crate::edge::{Outcome, Trouble, checked, memory, press, queue, terminal};
+use crate::edge::{Outcome, Trouble, checked, memory, press, terminal};
 use crate::groups::{Groups, in_order};
-use benchleaf_press as typeset;
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 
@@ -24,9 +22,7 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         return Err(nothing_at(args));
     }
     let (jobs, mut findings) = (checked.jobs, checked.findings);
-    findings.extend(unprintable(input, &compile(&input.files)));
-    let since_remarks = since.iter().flat_map(|since| since.remarks());
-    since_remarks.for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    since.iter().for_each(|since| since.tell());
     memory::give_back();
     let shelf = Shelf::new(&groups, checked.places, &asked.wanted.options, threads);
     let press = Press {
@@ -42,17 +38,12 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         stager: None,
     };
     let (mut leaves, mut troubles) = (0, Vec::new());
-    let late = |index: usize| {
-        let name = jobs.get(index).map(|job| source(&shelf, job)).unwrap_or_default();
-        press::give_up(&name, asked.look.longest);
-    };
-    let ran = queue::run_watched(
-        threads,
-        &press::watch(&asked.look, &late),
+    let ran = press::run(
+        &asked.look,
         &jobs,
+        |job| source(&shelf, job),
         |job| press.print(job),
         |index, result| {
-            typeset::forget();
             let job = &jobs[index];
             match result {
                 Ok(Ok(printed)) => leaves += printed.leaves,
@@ -81,7 +72,7 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
     if args.format == FindingFormat::Text {
         let (documents, leaf) = (jobs.len(), if leaves == 1 { "leaf" } else { "leaves" });
         let plural = if documents == 1 { "" } else { "s" };
-        terminal::say(&format!(
+        terminal::summary(&format!(
             "{documents} document{plural} read back, {leaves} {leaf}; nothing is written"
         ));
     }

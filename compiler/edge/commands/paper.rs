@@ -1,11 +1,9 @@
 //! What is made of the command line's own definition: completions for shells, and pages for `man`.
 
 use crate::edge::args::{Args, Completions, Man};
-use crate::edge::disk::{Disk, create_whole, folders, replace, there};
-use crate::edge::{Outcome, Trouble, escape, terminal};
+use crate::edge::disk::Disk;
+use crate::edge::{Outcome, Trouble, escape, output, terminal};
 use clap::{Command, CommandFactory};
-use std::io;
-use std::path::Path;
 
 const NAME: &str = "benchleaf";
 
@@ -22,19 +20,14 @@ pub fn man(args: &Man, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut command = Args::command();
     command.build();
     let Some(folder) = &args.out else {
-        terminal::say_data(
-            page(NAME, &command)
-                .map_err(|e| Trouble::new(format!("can't make the page: {e}")))?
-                .trim_end(),
-        );
+        terminal::say_data(page(NAME, &command)?.trim_end());
         return Ok(Outcome::Clean);
     };
     let mut pages = vec![(NAME.to_string(), command.clone())];
     pages.extend(below(NAME, &command));
     for (name, command) in pages {
         let place = folder.join(format!("{name}.1"));
-        let text = page(&name, &command).and_then(|text| write(disk, folder, &place, &text));
-        text.map_err(|e| Trouble::file("write", &place, &e))?;
+        output::put(disk, &place, page(&name, &command)?.as_bytes())?;
         terminal::summary(&escape::path(&place).to_string());
     }
     Ok(Outcome::Clean)
@@ -53,16 +46,10 @@ fn below(name: &str, command: &Command) -> Vec<(String, Command)> {
     shown.flat_map(one).collect()
 }
 
-fn page(name: &str, command: &Command) -> io::Result<String> {
+fn page(name: &str, command: &Command) -> Result<String, Trouble> {
     let mut text = Vec::new();
-    clap_mangen::Man::new(command.clone()).title(name).render(&mut text)?;
+    let page = clap_mangen::Man::new(command.clone()).title(name);
+    let rendered = page.render(&mut text);
+    rendered.map_err(|e| Trouble::new(format!("can't make the page: {e}")))?;
     Ok(String::from_utf8_lossy(&text).into_owned())
-}
-
-fn write(disk: &dyn Disk, folder: &Path, place: &Path, text: &str) -> io::Result<()> {
-    folders(disk, folder, folder)?;
-    match there(disk, place)? {
-        Some(_) => replace(disk, place, text.as_bytes()),
-        None => create_whole(disk, place, text.as_bytes()),
-    }
 }

@@ -75,10 +75,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             terminal::say(&line);
         }
     }
-    since
-        .remarks()
-        .iter()
-        .for_each(|remark| terminal::remark(&format!("note: {remark}")));
+    since.tell();
     if count == 0 {
         terminal::say("nothing must be printed again");
     }

@@ -2,9 +2,8 @@
 
 use crate::desk::schema::{Kind, schema};
 use crate::edge::args::{Schema, SchemaKind};
-use crate::edge::disk::{Disk, create_whole, folders, replace, there};
-use crate::edge::{Outcome, Trouble, terminal};
-use std::io;
+use crate::edge::disk::Disk;
+use crate::edge::{Outcome, Trouble, escape, output, terminal};
 use std::path::Path;
 
 pub fn run(args: &Schema, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -27,15 +26,7 @@ pub fn run(args: &Schema, disk: &dyn Disk) -> Result<Outcome, Trouble> {
 /// Writes a schema into a folder; one that is there already gives way.
 fn put(disk: &dyn Disk, folder: &Path, kind: Kind) -> Result<(), Trouble> {
     let place = folder.join(kind.file());
-    let text = schema(kind);
-    let write = || -> io::Result<()> {
-        folders(disk, folder, folder)?;
-        match there(disk, &place)? {
-            Some(_) => replace(disk, &place, text.as_bytes()),
-            None => create_whole(disk, &place, text.as_bytes()),
-        }
-    };
-    write().map_err(|e| Trouble::file("write", &place, &e))?;
-    terminal::summary(&crate::edge::escape::path(&place).to_string());
+    output::put(disk, &place, schema(kind).as_bytes())?;
+    terminal::summary(&escape::path(&place).to_string());
     Ok(())
 }

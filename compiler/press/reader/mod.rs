@@ -17,6 +17,7 @@ mod order;
 mod piece;
 mod place;
 mod signal;
+mod spots;
 mod stops;
 mod tree;
 mod words;
@@ -28,6 +29,7 @@ use typst_layout::PagedDocument;
 
 pub use breach::{Breach, Kind};
 pub use node::{Subject, Tree};
+pub use spots::{Spot, spots};
 pub use tree::keyed;
 
 use ink::{Ink, Own};

@@ -200,9 +200,7 @@ fn leaves_say_where_they_are() {
     let texts = leaf_texts(set(&sample::full()));
     for (n, text) in texts.iter().enumerate() {
         assert!(text.contains(&format!("Leaf{}of{}", n + 1, texts.len())));
-        assert!(
-            text.contains("Fitthevalveplateandcylinderhead") && text.contains("Card4") && text.contains("DRAFT")
-        );
+        assert!(text.contains("Fitthevalveplateandcylinderhead") && text.contains("Card4") && text.contains("DRAFT"));
         assert!(text.contains("gasket=renew") && text.contains("2026-11-02"));
         assert_eq!(text.contains(&format!("Next:leaf{}", n + 2)), n + 1 < texts.len());
     }
@@ -225,10 +223,7 @@ fn figures_that_a_tool_is_set_to_are_large() {
             .filter(|run| run.text == figure)
             .map(|run| run.size)
             .collect();
-        assert!(
-            sizes.iter().any(|size| *size > 13.9),
-            "{figure}: {sizes:?}"
-        );
+        assert!(sizes.iter().any(|size| *size > 13.9), "{figure}: {sizes:?}");
     }
     let step = all
         .iter()

@@ -36,7 +36,10 @@ pub fn look(printed: &Printed) -> Vec<String> {
     }
     let (safe, spans) = expected(printed);
     // A phase that ends safely says so; a bar says what is open once, and again on each leaf that goes on in it.
-    let (may, must_not) = (work.matches("maystophere").count(), work.matches("Donotstopbefore").count());
+    let (may, must_not) = (
+        work.matches("maystophere").count(),
+        work.matches("Donotstopbefore").count(),
+    );
     if may != safe {
         found.push(format!("\"may stop here\" is printed {may} times, not {safe}"));
     }
@@ -63,7 +66,9 @@ fn expected(printed: &Printed) -> (usize, usize) {
     let steps = |phase: &Phase| -> Vec<Step> { phase.runs.iter().flat_map(|run| run.steps.clone()).collect() };
     let phases = printed.data.phases.iter().map(steps);
     let all: Vec<Step> = phases.clone().flatten().collect();
-    let safe = phases.filter(|steps| steps.last().is_some_and(|step| step.safe_stop)).count();
+    let safe = phases
+        .filter(|steps| steps.last().is_some_and(|step| step.safe_stop))
+        .count();
     let begins = |n: &usize| !all[*n].open.is_empty() && (*n == 0 || all[n - 1].open.is_empty());
     (safe, (0..all.len()).filter(begins).count())
 }

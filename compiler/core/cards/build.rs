@@ -82,9 +82,13 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     Card {
         identity: identity::of_card(set, id, choices),
         cover,
-        carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in, Some(played.card(id)))),
+        carried_in: carried.map_or_else(Default::default, |c| {
+            words.standing(&c.carried_in, Some(played.card(id)))
+        }),
         phases,
-        carried_out: carried.map_or_else(Default::default, |c| words.standing(&c.carried_out, Some(played.card(id)))),
+        carried_out: carried.map_or_else(Default::default, |c| {
+            words.standing(&c.carried_out, Some(played.card(id)))
+        }),
         torques: specs.torques,
         measurements: specs.measurements,
         patterns: specs.patterns,

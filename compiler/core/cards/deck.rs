@@ -65,7 +65,12 @@ impl<'a> Deck<'a> {
 
     /// What is read once, before the first card.
     pub fn set_sheet(&self) -> SetSheet {
-        let cards: Vec<Card> = self.set.procedures.ids().map(|procedure| self.card(procedure)).collect();
+        let cards: Vec<Card> = self
+            .set
+            .procedures
+            .ids()
+            .map(|procedure| self.card(procedure))
+            .collect();
         set_sheet::of_set(self.set, self.facts, self.choices, &cards)
     }
 

@@ -19,7 +19,9 @@ pub fn of_set(set: &Set, facts: &Facts, choices: &Choices, cards: &[Card]) -> Se
     let kit = |of: fn(&Card) -> &Vec<KitRow>| {
         let mut rows: Vec<KitRow> = Vec::new();
         for card in cards {
-            of(card).iter().for_each(|row| gather(&mut rows, row, card.identity.position));
+            of(card)
+                .iter()
+                .for_each(|row| gather(&mut rows, row, card.identity.position));
         }
         rows
     };
@@ -74,7 +76,10 @@ fn hazards(cards: &[Card]) -> Vec<HazardRow> {
     for card in cards {
         for row in &card.cover.hazards {
             let at = say::card_number(card.identity.position.to_string());
-            match rows.iter_mut().find(|r| r.signal == row.signal && r.hazard == row.hazard) {
+            match rows
+                .iter_mut()
+                .find(|r| r.signal == row.signal && r.hazard == row.hazard)
+            {
                 Some(known) => known.at.push(at),
                 None => rows.push(HazardRow {
                     at: vec![at],

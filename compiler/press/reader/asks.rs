@@ -150,7 +150,10 @@ fn is_unprinted(path: &str) -> bool {
 }
 
 fn is_gathered(path: &str) -> bool {
-    let below = |list: &&str| path.strip_prefix(*list).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+    let below = |list: &&str| {
+        path.strip_prefix(*list)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
     GATHERED.iter().any(|list| below(&list))
 }
 
@@ -180,8 +183,15 @@ pub fn again(path: &str) -> bool {
 
 /// What is open behind a step: a bar beside it says so.
 pub fn open(path: &str, map: &Map<String, Value>) -> Vec<String> {
-    let all = map.get("open").and_then(Value::as_array).filter(|_| path == "card.phases.runs.steps");
-    all.into_iter().flatten().filter_map(Value::as_str).map(str::to_string).collect()
+    let all = map
+        .get("open")
+        .and_then(Value::as_array)
+        .filter(|_| path == "card.phases.runs.steps");
+    all.into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .map(str::to_string)
+        .collect()
 }
 
 /// What of the sources an item comes from: what it adds to what is round it.
@@ -467,9 +477,16 @@ pub fn forget_named(value: &Value, tree: &mut Tree) {
             let [spec] = alike.collect::<Vec<_>>()[..] else {
                 continue;
             };
-            let name = spec.get("name").and_then(Value::as_str).unwrap_or_default().to_lowercase();
+            let name = spec
+                .get("name")
+                .and_then(Value::as_str)
+                .unwrap_or_default()
+                .to_lowercase();
             let index = spec.get(node::KEY).and_then(Value::as_str).and_then(node::place);
-            if let Some(node) = index.filter(|_| said.contains(&name)).and_then(|at| tree.nodes.get_mut(at)) {
+            if let Some(node) = index
+                .filter(|_| said.contains(&name))
+                .and_then(|at| tree.nodes.get_mut(at))
+            {
                 node.texts.retain(|text| text.field != "name");
             }
         }

@@ -49,7 +49,10 @@ impl Extent {
 
 /// True for what is told beside a sentence and asks for no box.
 fn is_beside(node: &Node) -> bool {
-    node.path.starts_with("card.phases.") && node.path.ends_with(".specs") && node.ticks.is_none() && node.boxes.is_none()
+    node.path.starts_with("card.phases.")
+        && node.path.ends_with(".specs")
+        && node.ticks.is_none()
+        && node.boxes.is_none()
 }
 
 struct Order<'a> {
@@ -303,10 +306,8 @@ impl<'a> Order<'a> {
     fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
         let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            if let (Some(list), Some(extent)) = (
-                node.list.filter(|_| !node.again && !is_beside(node)),
-                self.all[index],
-            ) {
+            if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !is_beside(node)), self.all[index])
+            {
                 lists.entry(list).or_default().push((index, extent));
             }
         }

@@ -19,7 +19,10 @@ const OUTER: f64 = 14.0 * MM;
 /// Tells of steps that have no bar, or whose bar doesn't say what is open.
 pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Breach>) {
     for (index, node) in tree.nodes.iter().enumerate().filter(|(_, node)| !node.open.is_empty()) {
-        let own: Vec<&Ink> = ink.iter().filter(|ink| ink.item == Some(index) && ink.run().is_some()).collect();
+        let own: Vec<&Ink> = ink
+            .iter()
+            .filter(|ink| ink.item == Some(index) && ink.run().is_some())
+            .collect();
         let Some(leaf) = own.first().map(|ink| ink.leaf) else {
             continue;
         };
@@ -31,7 +34,12 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
         });
         let beside = |bar: &Ink| bar.area.top < step.top + SLACK && bar.area.bottom > step.bottom - SLACK;
         if !bars.clone().any(beside) {
-            lacks(node, leaf, "no bar stands beside a step behind which work must not stop".to_string(), found);
+            lacks(
+                node,
+                leaf,
+                "no bar stands beside a step behind which work must not stop".to_string(),
+                found,
+            );
         }
         let told = words::letters(
             ink.iter()

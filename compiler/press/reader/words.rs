@@ -186,7 +186,12 @@ impl<'a> Printed<'a> {
     /// The runs that are its own words; heads that come again are read once.
     pub fn runs(&self) -> impl Iterator<Item = (usize, &'a Run)> {
         let own = self.ink.iter().filter(|ink| {
-            !(ink.repeated || ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop)))
+            !(ink.repeated
+                || ink.own_first
+                    && matches!(
+                        ink.own.first(),
+                        Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop)
+                    ))
         });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
     }
@@ -369,7 +374,10 @@ fn counts(node: &Node, printed: &Printed, found: &mut Vec<Breach>) {
             .flat_map(|run| &run.clusters)
             .map(|c| c.text.chars().filter(|c| *c == TICK).count())
             .sum();
-        let framed = printed.ink.iter().filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
+        let framed = printed
+            .ink
+            .iter()
+            .filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
         let framed: BTreeSet<usize> = framed.filter_map(|ink| ink.tick).collect();
         let told = told + framed.len();
         if told != asked {

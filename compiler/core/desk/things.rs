@@ -193,6 +193,9 @@ pub fn title(catalogue: &Catalogue, entity: Entity) -> String {
         Register::Holds => catalogue.holds.iter().nth(at).map(|(_, def)| &def.value.what),
         Register::Options => catalogue.options.iter().nth(at).map(|(_, def)| &def.value.what),
         Register::Patterns => catalogue.patterns.iter().nth(at).map(|(_, def)| &def.value.name),
+        Register::Joints => catalogue.joints.iter().nth(at).map(|(_, def)| &def.value.name),
+        Register::Cases => catalogue.cases.iter().nth(at).map(|(_, def)| &def.value.what),
+        Register::Groups => catalogue.groups.iter().nth(at).map(|(_, def)| &def.value.name),
     };
     found.cloned().unwrap_or_default()
 }

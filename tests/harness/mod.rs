@@ -19,15 +19,20 @@ pub mod tree;
 
 use benchleaf_core::Compilation;
 use benchleaf_core::check::calibration_over;
-pub use benchleaf_core::finding::{Finding, Rule, Severity};
+pub use benchleaf_core::finding::{Finding, Rule};
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;
-pub use benchleaf_core::source::Span;
 use benchleaf_core::syntax::LEVELS;
 use benchleaf_core::syntax::Verb;
 use benchleaf_core::syntax::registers::REGISTERS;
 use std::collections::BTreeMap;
+
+/// How grave a finding is.
+pub type Severity = benchleaf_core::finding::Severity;
+
+/// A place in the sources.
+pub type Span = benchleaf_core::source::Span;
 
 /// What a trial gives back.
 pub type Outcome = Result<(), libtest_mimic::Failed>;

@@ -6,7 +6,7 @@ pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
-use benchleaf_core::model::{Choices, ProcedureId};
+use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;

@@ -166,10 +166,14 @@ fn in_value(files: &FileSet, takes: &Takes, node: &Node, found: &mut Vec<Edit>) 
         (Takes::Value(reads), Value::Scalar(text)) if !reads.as_written && files.text(node.span) == text => {
             found.extend(canonical(text).map(|text| Edit { span: node.span, text }));
         }
-        (Takes::Pairs, Value::Map(entries)) => {
+        (Takes::Map(one), Value::Map(entries)) => {
             for (_, value) in entries {
-                in_value(files, &Takes::Text, value, found);
+                in_value(files, one, value, found);
             }
+        }
+        (Takes::Either(ways), _) => ways.iter().for_each(|way| in_value(files, way, node, found)),
+        (Takes::Entries(shape), Value::Map(entries)) => {
+            entries.iter().for_each(|(_, entry)| in_map(files, shape, entry, found));
         }
         (Takes::Text | Takes::Tag(_) | Takes::OwnValue, Value::Scalar(text)) => found.extend(quoted(files, node, text)),
         _ => {}

@@ -8,7 +8,7 @@ use crate::edge::files::Input;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
-use crate::model::{ProcedureId, assigned};
+use crate::model::assigned;
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {

@@ -11,6 +11,7 @@
 //! theirs. Where that shows a fault, the fewest choices and answers that bring it about are found, and with them how it came about.
 
 mod acts;
+mod back;
 mod clock;
 mod effects;
 mod end;
@@ -63,7 +64,7 @@ pub fn explore(flow: &Flow, calcs: &CalcFacts) -> Ledger {
         way.go(&mut world);
         traces = std::mem::take(&mut way.traces);
         ledger.untried.extend(way.untried.iter().copied());
-        for fault in faults(&mut world, set) {
+        for fault in faults(&mut world, set, &BTreeSet::new(), usize::MAX) {
             told.insert((fault.wrong.class(), fault.at));
             ledger.faults.push(fault);
         }
@@ -123,12 +124,11 @@ fn in_order(
     let mut way = Way::new(ground, order, answers);
     way.go(&mut world);
     ledger.visited += world.diagrams.visited();
-    let all = faults(&mut world, ground.set);
+    // What the written order has as well isn't told again, nor what follows from it.
+    let first = faults(&mut world, ground.set, told, 1);
     ledger.unchecked.extend(world.unchecked.iter().cloned());
     ledger.untried.extend(world.untried.iter().chain(&way.untried).copied());
-    // What the written order has as well isn't told again, nor what follows from it.
-    let known = |fault: &Fault| told.contains(&(fault.wrong.class(), fault.at));
-    let mut fault = all.into_iter().find(|fault| !known(fault))?;
+    let mut fault = first.into_iter().next()?;
     fault.reordered = true;
     Some(fault)
 }
@@ -170,8 +170,8 @@ fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
     }
 }
 
-/// The faults found, in the order in which they came up, each once, with the fewest choices for it.
-fn faults(world: &mut World, set: &Set) -> Vec<Fault> {
+/// The faults found, in the order in which they came up, each once, with the fewest choices for it; the first so many that aren't known.
+fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: usize) -> Vec<Fault> {
     let defaults = Choices::defaults(&set.catalogue);
     let mut liked: BTreeMap<usize, usize> = BTreeMap::new();
     for variable in 0..world.variables.len() {
@@ -191,8 +191,17 @@ fn faults(world: &mut World, set: &Set) -> Vec<Fault> {
         }
     }
     let mut faults: Vec<Fault> = Vec::new();
-    let mut told: BTreeSet<(Wrong, Span)> = BTreeSet::new();
+    let mut told: BTreeSet<(Wrong, Span)> = known.clone();
     for (class, place, _, group) in groups {
+        if faults.len() >= most {
+            break;
+        }
+        // Where it is told is known before it is worked out for which choices.
+        if let Place::Here(at) = &place
+            && told.contains(&(class.clone(), *at))
+        {
+            continue;
+        }
         world.diagrams.begin();
         let fault = fault(world, &group, &liked);
         if world.diagrams.exhausted() {

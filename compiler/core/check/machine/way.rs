@@ -1,7 +1,7 @@
 //! A set done from its first step to its last, in one order, for all choices and answers at once.
 
 use super::acts::Doing;
-use super::ground::{Answers, Ground, HIGH, IN, LOW, MOST, way_back, within};
+use super::ground::{Answers, Ground, HIGH, IN, LOW, MOST, within};
 use super::needs::By;
 use super::sequence::{self, Instance, Order};
 use super::shape::{Node, Turn};
@@ -101,7 +101,7 @@ impl<'g, 'a> Way<'g, 'a> {
         }
     }
 
-    fn walk(
+    pub(super) fn walk(
         &mut self,
         world: &mut World,
         card: &[Instance],
@@ -137,73 +137,8 @@ impl<'g, 'a> Way<'g, 'a> {
         }
     }
 
-    /// A way back, taken where its step is done.
-    fn back(&mut self, world: &mut World, card: &[Instance], index: usize, under_way: &mut Vec<usize>, done: Ref) {
-        let Some(start) = way_back(self.ground, card, index) else {
-            return;
-        };
-        let Some(instance) = card.get(index) else { return };
-        let key = (instance.stop, instance.turn.map_or(0, |(_, member)| member));
-        let taken = self.taken.get(&key).copied().unwrap_or(NEVER);
-        // The answer that led back is not given a second time.
-        let again = world.diagrams.and(taken, done);
-        let allowed = world.diagrams.without(world.allowed, again);
-        if !world.diagrams.exhausted() {
-            world.allowed = allowed;
-        }
-        if under_way.contains(&index) {
-            return;
-        }
-        let now = world.diagrams.without(done, taken);
-        if now == NEVER {
-            return;
-        }
-        let all = world.diagrams.or(taken, now);
-        self.taken.insert(key, all);
-        // What is asked from here on is asked on the way that begins.
-        let before = (self.reads.clone(), world.allowed);
-        under_way.push(index);
-        self.walk(world, card, start..index + 1, under_way, now);
-        under_way.pop();
-        self.can_end(world, card, index, now, before);
-    }
-
-    /// Tells of a way back on which nothing asks again.
-    fn can_end(
-        &mut self,
-        world: &mut World,
-        card: &[Instance],
-        index: usize,
-        now: Ref,
-        (before, allowed): (BTreeMap<(Entity, usize), usize>, Ref),
-    ) {
-        let Some(instance) = card.get(index) else { return };
-        let Some(stop) = self.ground.flow.stops.get(instance.stop) else {
-            return;
-        };
-        let mut led = world.conditions(&stop.phase.only);
-        let step = world.conditions(&stop.step.only);
-        led = world.diagrams.and(led, step);
-        for question in stop.phase.ifs.iter().chain(&stop.step.ifs) {
-            let holds = self.answer(world, question, instance.turn, None);
-            led = world.diagrams.and(led, holds);
-        }
-        let asked: BTreeSet<usize> = self
-            .reads
-            .iter()
-            .flat_map(|(key, times)| (before.get(key).copied().unwrap_or(0)..*times).map(move |n| (key.0, key.1, n)))
-            .filter_map(|key| self.answers.known.get(&key))
-            .map(|(variable, _)| *variable)
-            .collect();
-        let other = world.diagrams.without(now, led);
-        let can = world.diagrams.exists_of(other, &asked);
-        let bad = world.diagrams.without(now, can);
-        let bad = world.diagrams.and(bad, allowed);
-        world.endless(bad, repeat_mark(stop).unwrap_or(stop.step.span));
-    }
-
     /// Where a question is answered so; tells of one that can't be answered at `tell`.
-    fn answer(&mut self, world: &mut World, question: &Question, turn: Turn, tell: Option<Ref>) -> Ref {
+    pub(super) fn answer(&mut self, world: &mut World, question: &Question, turn: Turn, tell: Option<Ref>) -> Ref {
         match &question.of {
             Asked::Limit { limit, answer, .. } => {
                 let Some(node) = self.ground.turn_of(question, turn) else {
@@ -485,17 +420,4 @@ fn at_an_end(kind: &ActKind) -> bool {
         kind,
         ActKind::Need(_) | ActKind::Wait(_) | ActKind::Start(_) | ActKind::End(_) | ActKind::Hold(_)
     )
-}
-
-/// Where the way back of a step is marked.
-fn repeat_mark(stop: &Stop) -> Option<Span> {
-    let marks = stop
-        .step
-        .acts
-        .iter()
-        .chain(stop.step.substeps.iter().flat_map(|sub| &sub.acts));
-    marks
-        .into_iter()
-        .find(|act| matches!(act.kind, ActKind::Repeat(_)))
-        .map(|act| act.span)
 }

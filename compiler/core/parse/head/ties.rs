@@ -1,6 +1,7 @@
 //! Fields that tie entries to each other: what holds, covers and needs what, and for which choices an entry is there.
 
 use super::fields::{Fields, key_name, once_each, scalar};
+use super::shape::Takes;
 use crate::finding::Finding;
 use crate::parse::mark;
 use crate::parse::rules::wrong_kind;
@@ -33,17 +34,18 @@ pub(super) fn ties(fields: &mut Fields, of: &[Tie]) -> Ties {
 /// A list of conditions, one of them in place of a list, or a map from state to value.
 fn needs(fields: &mut Fields, name: &'static str) -> Vec<Need> {
     let is_map = matches!(fields.take(name).map(|node| &node.value), Some(Value::Map(_)));
-    if is_map {
-        let pairs = fields.pairs(name);
-        let need = |(id, value): (Name, Name)| Need {
-            span: id.span,
-            id,
-            values: value_list(&value),
-        };
-        return pairs.into_iter().map(need).collect();
-    }
-    let mut found = Vec::new();
-    for text in fields.names(name) {
+    let pairs = if is_map { fields.pairs(name) } else { Vec::new() };
+    let names = if is_map { Vec::new() } else { fields.names(name) };
+    fields.ask(name, || {
+        Takes::Either(vec![Takes::many(Takes::Text), Takes::map(Takes::Text)])
+    });
+    let need = |(id, value): (Name, Name)| Need {
+        span: id.span,
+        id,
+        values: value_list(&value),
+    };
+    let mut found: Vec<Need> = pairs.into_iter().map(need).collect();
+    for text in names {
         match mark::need(&text.text, text.span.slice(0..text.text.len())) {
             Some(need) => found.push(need),
             None => fields.findings().push(wrong_kind::finding(
@@ -121,7 +123,9 @@ pub(super) fn group(fields: &mut Fields, name: String) -> Group {
 
 /// States that a temporary item keeps, each with one value or a list of them.
 pub(super) fn keeps(fields: &mut Fields) -> Vec<(Name, Vec<Name>)> {
-    let Some(node) = fields.take("keeps") else {
+    let node = fields.take("keeps");
+    fields.ask("keeps", || Takes::map(Takes::many(Takes::Text)));
+    let Some(node) = node else {
         return Vec::new();
     };
     let Some(map) = map(node, "keeps", "a map from state to value", fields.findings()) else {
@@ -158,7 +162,9 @@ fn map<'a>(node: &'a Node, name: &str, wanted: &str, findings: &mut Vec<Finding>
 
 /// `never:` of a set: choices that don't go together, each a map from option to value.
 pub(super) fn never(fields: &mut Fields) -> Vec<Vec<(Name, Name)>> {
-    let Some(node) = fields.take("never") else {
+    let node = fields.take("never");
+    fields.ask("never", || Takes::many(Takes::map(Takes::Text)));
+    let Some(node) = node else {
         return Vec::new();
     };
     let wanted = "a list of maps, such as `- {seal: lip, oil: thick}`";
@@ -184,7 +190,9 @@ pub(super) fn never(fields: &mut Fields) -> Vec<Vec<(Name, Name)>> {
 
 /// `procedures:` of a set: cards that lie elsewhere.
 pub(super) fn shared(fields: &mut Fields) -> Vec<Shared> {
-    let Some(node) = fields.take("procedures") else {
+    let node = fields.take("procedures");
+    fields.ask("procedures", || Takes::Entries(Box::default()));
+    let Some(node) = node else {
         return Vec::new();
     };
     let Some(map) = map(node, "procedures", "a map from id to a file", fields.findings()) else {
@@ -194,7 +202,7 @@ pub(super) fn shared(fields: &mut Fields) -> Vec<Shared> {
     for (key, node) in once_each(map, fields.findings()) {
         let id = key_name(key);
         super::check_id(&id, "title", fields.findings());
-        let mut inner = Fields::new(node, "a shared procedure", key.span, fields.findings());
+        let mut inner = fields.inner(node, "a shared procedure", key.span);
         let file = inner.text("file");
         let shared = Shared {
             id,

@@ -174,7 +174,7 @@ fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
 fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: usize) -> Vec<Fault> {
     let defaults = Choices::defaults(&set.catalogue);
     let mut liked: BTreeMap<usize, usize> = BTreeMap::new();
-    for variable in 0..world.variables.len() {
+    for variable in world.variables.each() {
         liked.insert(variable, world.variables.value(variable, &defaults).unwrap_or(0));
     }
     // One class at one place is one finding, whatever brings it about.

@@ -71,9 +71,9 @@ impl Variables {
         self.all.len() - 1
     }
 
-    /// How many variables there are.
-    pub fn len(&self) -> usize {
-        self.all.len()
+    /// Every variable.
+    pub fn each(&self) -> std::ops::Range<usize> {
+        0..self.all.len()
     }
 
     /// How many values a variable has.

@@ -58,7 +58,7 @@ pub fn finding(field: &str, places: &[(Span, String)]) -> Option<Finding> {
     let message = format!("`{field}` leads round in a circle: {} → {start}", path.join(" → "));
     let finding = Finding::new(&RULE, *first, message);
     let finding = rest.iter().fold(finding, |finding, (span, id)| {
-        finding.also(*span, &format!("`{id}` goes on here"))
+        finding.also(*span, format!("`{id}` goes on here"))
     });
     Some(finding.help("take one of them away"))
 }

@@ -123,14 +123,18 @@ fn watching() -> Outcome {
             .map_while(Result::ok)
             .for_each(|line| drop(more.send(line)))
     });
-    let wait = |words: &str| -> Result<(), String> {
+    // What comes over one way may overtake what was said before over the other: lines that weren't waited for yet are kept.
+    let mut kept: Vec<String> = Vec::new();
+    let mut wait = |words: &str| -> Result<(), String> {
         loop {
+            if let Some(at) = kept.iter().position(|line| line.contains(words)) {
+                kept.remove(at);
+                return Ok(());
+            }
             let line = heard
                 .recv_timeout(Duration::from_secs(60))
                 .map_err(|_| format!("`{words}` never came"))?;
-            if line.contains(words) {
-                return Ok(());
-            }
+            kept.push(line);
         }
     };
     wait("watching pump")?;

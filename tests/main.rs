@@ -19,6 +19,7 @@ mod history;
 #[cfg(unix)]
 mod left;
 mod lsp;
+mod preview;
 mod program;
 #[cfg(unix)]
 mod protected;
@@ -39,6 +40,7 @@ fn main() -> ExitCode {
     trials.extend(published::trials());
     trials.extend(lsp::trials());
     trials.extend(hand::trials());
+    trials.extend(preview::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     #[cfg(unix)]

@@ -115,6 +115,11 @@ pub fn read(disk: &dyn Disk, path: &Path) -> Result<Input, Trouble> {
 }
 
 impl Reading {
+    /// The files by their paths on the disk, as they were read.
+    pub fn contents(&self) -> &BTreeMap<PathBuf, Vec<u8>> {
+        &self.contents
+    }
+
     /// The files by their paths on the disk.
     pub fn into_contents(self) -> BTreeMap<PathBuf, Vec<u8>> {
         self.contents

@@ -322,7 +322,7 @@ impl About {
 }
 
 /// The pictures that are shown, by the names they have there.
-fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
+pub fn assets(files: &FileSet, set: &Set, figures: &[String]) -> Assets {
     let mut assets = Assets::default();
     for path in figures {
         let full = join(&set.folder, path).unwrap_or_else(|| path.clone());

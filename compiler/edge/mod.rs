@@ -25,7 +25,9 @@ mod lsp;
 mod memory;
 mod naming;
 mod output;
+mod percent;
 mod press;
+mod preview;
 mod queue;
 mod shelf;
 mod since;
@@ -107,7 +109,8 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Reckon(args)) => commands::reckon::run(&args),
         Some(Command::Dump(args)) => commands::dump::run(&args, disk),
         Some(Command::Fmt(args)) => commands::fmt::run(&args, disk),
-        Some(Command::Lsp) => lsp::serve(disk),
+        Some(Command::Lsp(args)) => lsp::serve(&args, disk),
+        Some(Command::Preview(args)) => preview::run(&args, disk),
         Some(Command::Schema(args)) => commands::schema::run(&args, disk),
         Some(Command::Completions(args)) => commands::paper::completions(&args),
         Some(Command::Man(args)) => commands::paper::man(&args, disk),

@@ -5,7 +5,7 @@
 //! to itself, of a stated stack, and the typesetter finds nothing in it but the parts of one card.
 
 use super::Trouble;
-use rayon::ThreadPoolBuilder;
+use rayon::{ThreadPool, ThreadPoolBuilder};
 use std::any::Any;
 use std::ops::ControlFlow;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
@@ -21,6 +21,15 @@ const STACK: usize = 64 << 20;
 /// As many threads as the machine runs at once.
 pub fn cores() -> usize {
     thread::available_parallelism().map_or(1, std::num::NonZero::get)
+}
+
+/// A thread to typeset in: of a stated stack, and with a pool to itself.
+///
+/// # Errors
+/// If there is no thread to be had.
+pub fn bench() -> Result<ThreadPool, String> {
+    let pool = ThreadPoolBuilder::new().num_threads(1).stack_size(STACK).build();
+    pool.map_err(|e| e.to_string())
 }
 
 /// How often the watch looks.
@@ -104,8 +113,7 @@ pub fn run<J: Sync, T: Send>(
     }
     let (next, stop) = (AtomicUsize::new(0), AtomicBool::new(false));
     let worker = |results: mpsc::SyncSender<(usize, Result<T, String>)>| -> Result<(), String> {
-        let pool = ThreadPoolBuilder::new().num_threads(1).stack_size(STACK).build();
-        let pool = pool.map_err(|e| e.to_string())?;
+        let pool = bench()?;
         while !stop.load(Ordering::SeqCst) {
             let index = next.fetch_add(1, Ordering::SeqCst);
             let Some(job) = jobs.get(index) else { break };
@@ -152,7 +160,7 @@ pub fn run<J: Sync, T: Send>(
 }
 
 /// The words of a panic.
-fn words(panic: Box<dyn Any + Send>) -> String {
+pub fn words(panic: Box<dyn Any + Send>) -> String {
     let text = panic.downcast_ref::<&str>().map(ToString::to_string);
     let text = text.or_else(|| panic.downcast_ref::<String>().cloned());
     text.unwrap_or_else(|| "it stopped without a word".to_string())

@@ -3,7 +3,7 @@
 use typst::diag::{Severity, SourceDiagnostic};
 use typst::foundations::{Datetime, Smart};
 use typst::utils::Scalar;
-use typst_layout::PagedDocument;
+use typst_layout::{Page, PagedDocument};
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use typst_render::RenderOptions;
 use typst_svg::SvgOptions;
@@ -56,8 +56,24 @@ impl Document {
         self.paged.pages().len()
     }
 
+    /// Width and height of each leaf, in points.
+    pub fn sizes(&self) -> Vec<(f64, f64)> {
+        let frames = self.pages().iter().map(|page| &page.frame);
+        frames
+            .map(|frame| (frame.width().to_pt(), frame.height().to_pt()))
+            .collect()
+    }
+
+    /// One leaf, from 0, as PNG; `None` if there is no such leaf.
+    ///
+    /// # Errors
+    /// If the picture can't be encoded.
+    pub fn png(&self, leaf: usize, ppi: u32) -> Option<Result<Vec<u8>, Fault>> {
+        Some(encoded(self.pages().get(leaf)?, ppi))
+    }
+
     /// The pages, for tests that look at what lies where.
-    pub fn pages(&self) -> &[typst_layout::Page] {
+    pub fn pages(&self) -> &[Page] {
         self.paged.pages()
     }
 
@@ -75,16 +91,8 @@ impl Document {
                     .collect())
             }
             Format::Png { ppi } => {
-                let pixel_per_pt = Scalar::new(f64::from(ppi.clamp(1, MAX_PPI)) / 72.0);
-                let options = RenderOptions {
-                    pixel_per_pt,
-                    render_bleed: false,
-                };
-                let encode = |page| {
-                    let pixels = typst_render::render(page, &options).encode_png();
-                    pixels.map_err(|error| vec![Fault::error("", format!("the image can't be encoded: {error}"))])
-                };
-                self.pages().iter().map(encode).collect()
+                let all = self.pages().iter().map(|page| encoded(page, ppi));
+                all.collect::<Result<_, _>>().map_err(|fault| vec![fault])
             }
         }
     }
@@ -104,6 +112,16 @@ impl Document {
             Err(errors) => Err(errors.iter().map(export_fault).collect()),
         }
     }
+}
+
+/// A page as PNG.
+fn encoded(page: &Page, ppi: u32) -> Result<Vec<u8>, Fault> {
+    let options = RenderOptions {
+        pixel_per_pt: Scalar::new(f64::from(ppi.clamp(1, MAX_PPI)) / 72.0),
+        render_bleed: false,
+    };
+    let pixels = typst_render::render(page, &options).encode_png();
+    pixels.map_err(|error| Fault::error("", format!("the image can't be encoded: {error}")))
 }
 
 /// Faults of an export concern the whole document: a place in a template would say nothing to the author.

@@ -44,7 +44,7 @@ pub use export::{Document, Format, MAX_PPI};
 pub use fault::{Fault, Level};
 pub use glyphs::{finding, may_be_unprintable, unprintable};
 pub use leaf::Leaf;
-pub use reader::{Breach, Kind as BreachKind, Subject};
+pub use reader::{Breach, Kind as BreachKind, Spot, Subject};
 pub use world::missing_glyphs;
 
 use benchleaf_core::cards::card::Identity;
@@ -197,6 +197,14 @@ impl Typesetter {
     }
 }
 
+/// Where on the leaves of a document each step and entry of its leaf is printed. Nothing for a leaf in a language that there are no words in.
+pub fn spots<L: Leaf>(document: &Document, leaf: &L) -> Vec<Spot> {
+    let Ok(language) = spoken(leaf.identity()) else {
+        return Vec::new();
+    };
+    reader::spots(&document.paged, &reader::keyed(&said(leaf, language)).1)
+}
+
 /// Drops all that compilations left in memory. The typesetter remembers across all threads of the process, so whoever hands out the work
 /// calls this, once a document: without it every card of a build would stay in memory. Cards share so little
 /// that to remember the last few takes nearly twice the memory and, on one thread, saves no time. What other threads are at work on they may
@@ -204,6 +212,12 @@ impl Typesetter {
 /// depend on it.
 pub fn forget() {
     typst::comemo::evict(0);
+}
+
+/// Drops what the last so many compilations made no use of. Whoever lays out the same document again and again, each time a little other,
+/// calls this instead of [`forget`].
+pub fn forget_unused(compilations: usize) {
+    typst::comemo::evict(compilations);
 }
 
 /// A typesetter's diagnostic at the template's line: library files keep their places, places in the generated source are led back to

@@ -24,6 +24,8 @@ pub struct Editor {
     pub findings: BTreeMap<String, Vec<Value>>,
     /// Messages shown.
     pub shown: Vec<String>,
+    /// What the server has asked the editor for.
+    pub asked: Vec<Value>,
     pub capabilities: Value,
 }
 
@@ -36,8 +38,17 @@ fn framed(message: &Value) -> Vec<u8> {
 impl Editor {
     /// Opens a folder as the workspace. `encodings` are those of positions that the editor can.
     pub fn open(folder: &Path, encodings: &[&str]) -> Editor {
+        Editor::with(folder, encodings, &["lsp"])
+    }
+
+    /// Opens a folder, and has what is written in it shown in a browser.
+    pub fn beside(folder: &Path) -> Editor {
+        Editor::with(folder, &[], &["lsp", "--preview", "--port", "0"])
+    }
+
+    fn with(folder: &Path, encodings: &[&str], arguments: &[&str]) -> Editor {
         let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
-            .arg("lsp")
+            .args(arguments)
             .current_dir(folder)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
@@ -64,6 +75,7 @@ impl Editor {
             version: 0,
             findings: BTreeMap::new(),
             shown: Vec::new(),
+            asked: Vec::new(),
             capabilities: Value::Null,
         };
         let root = editor.address("");
@@ -71,7 +83,10 @@ impl Editor {
             "processId": null,
             "rootUri": root,
             "workspaceFolders": [{"uri": root, "name": "work"}],
-            "capabilities": {"general": {"positionEncodings": encodings}},
+            "capabilities": {
+                "general": {"positionEncodings": encodings},
+                "window": {"showDocument": {"support": true}},
+            },
         });
         editor.capabilities = editor.ask("initialize", about).expect("it starts")["capabilities"].clone();
         editor.tell("initialized", json!({}));
@@ -144,6 +159,7 @@ impl Editor {
                 self.shown
                     .push(message["params"]["message"].as_str().unwrap_or("").to_string());
             }
+            Some("window/showDocument") => self.asked.push(message.clone()),
             _ => {}
         }
         Some(message)

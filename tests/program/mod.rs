@@ -1,5 +1,6 @@
 //! The program itself, run in a scratch folder of its own.
 
+pub mod browser;
 pub mod editor;
 #[cfg(unix)]
 pub mod faulty;

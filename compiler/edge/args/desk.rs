@@ -25,6 +25,29 @@ pub struct Fmt {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Preview {
+    /// A folder (every set below it), a set, or one procedure
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// Port of this machine that the page is served at; a free one if it is taken, 0 for any
+    #[arg(long, value_name = "N", default_value_t = 4180)]
+    pub port: u16,
+    /// Folder whose files replace the built-in templates of the same name
+    #[arg(long, value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Lsp {
+    /// Also show the leaves of what is being written in a browser, unsaved changes and all
+    #[arg(long)]
+    pub preview: bool,
+    /// With `--preview`: port of this machine that the page is served at; a free one if it is taken, 0 for any
+    #[arg(long, value_name = "N", requires = "preview", default_value_t = 4180)]
+    pub port: u16,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Schema {
     /// Of what (default: all)
     #[arg(value_enum)]

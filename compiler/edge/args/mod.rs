@@ -9,7 +9,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
-pub use desk::{Completions, Fmt, Man, Schema, SchemaKind, Tone};
+pub use desk::{Completions, Fmt, Lsp, Man, Preview, Schema, SchemaKind, Tone};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 
@@ -70,8 +70,10 @@ pub enum Command {
     Dump(Dump),
     /// Spell units, marks and odd texts as they are spelt everywhere; no code changes by it
     Fmt(Fmt),
+    /// Show the leaves in a browser, beside the text, as they become while it is written
+    Preview(Preview),
     /// Serve an editor over standard input and output: findings as you type, completion, names, outline
-    Lsp,
+    Lsp(Lsp),
     /// Print JSON Schemas of front matter, sets, shops and records, for editors
     Schema(Schema),
     /// Print what a shell needs to complete commands

@@ -1,5 +1,6 @@
 //! Addresses of files, as editors name them, and paths.
 
+use crate::edge::percent;
 use lsp_types::Uri;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
@@ -12,7 +13,7 @@ pub fn path(address: &Uri) -> Option<PathBuf> {
         return None;
     }
     let end = rest.find(['?', '#']).unwrap_or(rest.len());
-    let text = decoded(&rest[..end])?;
+    let text = percent::decoded(&rest[..end])?;
     // `/C:/folder`
     let bytes = text.as_bytes();
     let drive = cfg!(windows) && bytes.len() > 2 && bytes[2] == b':';
@@ -34,22 +35,6 @@ pub fn of(path: &Path) -> Option<Uri> {
         }
     }
     Uri::from_str(&out).ok()
-}
-
-/// `%20` and its like as what they stand for; `None` if that is no text.
-fn decoded(text: &str) -> Option<String> {
-    let mut out = Vec::with_capacity(text.len());
-    let mut bytes = text.bytes();
-    while let Some(byte) = bytes.next() {
-        if byte != b'%' {
-            out.push(byte);
-            continue;
-        }
-        let digit = |byte: Option<u8>| char::from(byte?).to_digit(16);
-        let (high, low) = (digit(bytes.next())?, digit(bytes.next())?);
-        out.push((high * 16 + low) as u8);
-    }
-    String::from_utf8(out).ok().filter(|text| !text.contains('\0'))
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 //! A language server over standard input and output: what an author's editor asks is answered from the files as they are being written.
-//! It reads what `check` reads of the workspace, writes nothing, and opens no connection.
+//! It reads what `check` reads of the workspace and writes nothing; where a preview is asked for, that is served beside it.
 
 mod address;
 mod answers;

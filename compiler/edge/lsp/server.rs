@@ -4,7 +4,9 @@ use super::address;
 use super::answers::{self, Answer};
 use super::place::Counts;
 use super::workspace::Workspace;
+use crate::edge::args::Lsp;
 use crate::edge::disk::Disk;
+use crate::edge::preview::Beside;
 use crate::edge::{Outcome, Trouble};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
 use lsp_types::notification::{
@@ -14,13 +16,15 @@ use lsp_types::notification::{
 use lsp_types::request::{
     CodeActionRequest, Completion, DocumentHighlightRequest, DocumentSymbolRequest, FoldingRangeRequest, Formatting,
     GotoDefinition, HoverRequest, PrepareRenameRequest, References, RegisterCapability, Rename, Request as Asked,
+    ShowDocument,
 };
 use lsp_types::{InitializeParams, MessageType, PublishDiagnosticsParams, ShowMessageParams};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Endings of files that are looked at when they change on the disk.
 const WATCHED: &str = "**/*.{md,yaml,svg,png,jpg,jpeg}";
@@ -29,9 +33,9 @@ const WATCHED: &str = "**/*.{md,yaml,svg,png,jpg,jpeg}";
 ///
 /// # Errors
 /// If what the editor says is no message of the protocol, or it goes away in the middle.
-pub fn serve(disk: &dyn Disk) -> Result<Outcome, Trouble> {
+pub fn serve(args: &Lsp, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let (connection, threads) = Connection::stdio();
-    let served = converse(&connection, disk);
+    let served = converse(&connection, args, disk);
     // The writer ends when nobody can write any more.
     drop(connection);
     let ended = threads
@@ -40,12 +44,13 @@ pub fn serve(disk: &dyn Disk) -> Result<Outcome, Trouble> {
     served.and(ended).map(|()| Outcome::Clean)
 }
 
-fn converse(connection: &Connection, disk: &dyn Disk) -> Result<(), Trouble> {
+fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), Trouble> {
     let gone = |e: lsp_server::ProtocolError| Trouble::new(format!("the editor went away: {e}"));
     let (id, params) = connection.initialize_start().map_err(gone)?;
     // What can't be read of it is taken for what is usual.
     let watches =
         params.pointer("/capabilities/workspace/didChangeWatchedFiles/dynamicRegistration") == Some(&Value::Bool(true));
+    let shows = params.pointer("/capabilities/window/showDocument/support") == Some(&Value::Bool(true));
     let params: InitializeParams = serde_json::from_value(params).unwrap_or_default();
     let offered = params
         .capabilities
@@ -63,9 +68,14 @@ fn converse(connection: &Connection, disk: &dyn Disk) -> Result<(), Trouble> {
         counts,
         workspace: Workspace::new(disk, roots(&params)),
         told: BTreeSet::new(),
+        beside: None,
+        clicks: None,
     };
     if watches {
         server.watch();
+    }
+    if args.preview {
+        server.preview(args.port, shows);
     }
     server.publish();
     for message in &connection.receiver {
@@ -105,12 +115,19 @@ fn roots(params: &InitializeParams) -> Vec<PathBuf> {
     root.into_iter().collect()
 }
 
+/// Sends a message, from whatever thread.
+type Say = dyn Fn(Message) + Send + Sync;
+
 struct Server<'a> {
     connection: &'a Connection,
     counts: Counts,
     workspace: Workspace<'a>,
     /// Files that the editor shows findings of.
     told: BTreeSet<String>,
+    /// Where what is being written is seen.
+    beside: Option<Beside>,
+    /// For clicks on its pages, as long as the conversation lasts: what is still held somewhere keeps the output open.
+    clicks: Option<Arc<Say>>,
 }
 
 impl Server<'_> {
@@ -143,6 +160,40 @@ impl Server<'_> {
         });
     }
 
+    /// Shows what is being written in a browser, and tells the editor the address; one that `shows` documents opens it, and goes to the lines
+    /// that somebody clicks on.
+    fn preview(&mut self, port: u16, shows: bool) {
+        let sender = self.connection.sender.clone();
+        let clicks: Arc<Say> = Arc::new(move |message| {
+            let _ = sender.send(message);
+        });
+        let say = Arc::downgrade(&clicks);
+        self.clicks = Some(clicks);
+        let go = move |file: &str, line: usize| {
+            let Some(uri) = address::of(Path::new(file)).filter(|_| shows) else {
+                return;
+            };
+            let at = json!({"line": line - 1, "character": 0});
+            let params = json!({"uri": uri, "takeFocus": true, "selection": {"start": at, "end": at}});
+            if let Some(say) = say.upgrade() {
+                say(show_document("line", params).into());
+            }
+        };
+        let (typ, message) = match Beside::start(port, Box::new(go)) {
+            Ok(beside) => {
+                let address = beside.address.clone();
+                if shows {
+                    let params = json!({"uri": address, "external": true});
+                    self.say(show_document("page", params));
+                }
+                self.beside = Some(beside);
+                (MessageType::INFO, format!("the leaves are shown at {address}"))
+            }
+            Err(trouble) => (MessageType::WARNING, trouble.0),
+        };
+        self.notify::<ShowMessage>(ShowMessageParams { typ, message });
+    }
+
     /// Tells every file's findings, and that those are gone which are.
     fn publish(&mut self) {
         let counts = self.counts;
@@ -159,7 +210,7 @@ impl Server<'_> {
         }
         for (path, diagnostics) in messages {
             let version = self.workspace.version(&path);
-            if let Some(uri) = address::of(std::path::Path::new(&path)) {
+            if let Some(uri) = address::of(Path::new(&path)) {
                 self.notify::<PublishDiagnostics>(PublishDiagnosticsParams {
                     uri,
                     diagnostics,
@@ -168,6 +219,9 @@ impl Server<'_> {
             }
         }
         self.told = now;
+        if let Some(beside) = &self.beside {
+            beside.show(self.workspace.state().files.clone());
+        }
         for message in std::mem::take(&mut self.workspace.troubles) {
             let typ = MessageType::WARNING;
             self.notify::<ShowMessage>(ShowMessageParams { typ, message });
@@ -276,6 +330,15 @@ impl Server<'_> {
             },
             Err(words) => Response::new_err(id, ErrorCode::RequestFailed as i32, words),
         }
+    }
+}
+
+/// A request to show something. What the editor answers to it changes nothing.
+fn show_document(id: &str, params: Value) -> Request {
+    Request {
+        id: RequestId::from(id.to_string()),
+        method: ShowDocument::METHOD.to_string(),
+        params,
     }
 }
 

@@ -17,6 +17,7 @@ mod order;
 mod piece;
 mod place;
 mod signal;
+mod spots;
 mod tree;
 mod words;
 
@@ -27,6 +28,7 @@ use typst_layout::PagedDocument;
 
 pub use breach::{Breach, Kind};
 pub use node::{Subject, Tree};
+pub use spots::{Spot, spots};
 pub use tree::keyed;
 
 use ink::{Ink, Own};

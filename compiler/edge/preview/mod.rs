@@ -1,0 +1,106 @@
+//! `preview`: the leaves in a browser, beside the text, as they become while it is written. Nothing is written to the disk, and nobody but
+//! this machine's browser is answered.
+
+mod answers;
+mod guard;
+mod query;
+mod serve;
+mod shown;
+
+use super::args::Preview;
+use super::disk::Disk;
+use super::{Outcome, Trouble, escape, files, press, terminal};
+use crate::source::FileSet;
+use benchleaf_press::Typesetter;
+use shown::Shown;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{self, Sender};
+use std::thread;
+use std::time::{Duration, Instant};
+
+/// Least time between two looks at the files. A look that takes long is taken more seldom.
+const EVERY: Duration = Duration::from_millis(40);
+
+/// Shows what a path stands for until somebody stops the program.
+///
+/// # Errors
+/// If there is nothing to read at first, no port, or the templates are none.
+pub fn run(args: &Preview, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    let user = args.templates.as_deref();
+    let user = user.map_or_else(|| Ok(BTreeMap::new()), |folder| files::tree(disk, folder))?;
+    let typesetter = Typesetter::new(&user).map_err(|faults| press::trouble(&faults))?;
+    let shown = Arc::new(Shown::new(typesetter)?);
+    let reading = files::reading(disk, &args.path)?;
+    let mut before = Some(reading.contents().clone());
+    shown.take(reading.into_input().files);
+    let listening = serve::listen(args.port)?;
+    if listening.moved {
+        terminal::remark(&format!("port {} is taken: another one is used", args.port));
+    }
+    terminal::say(&listening.place.address());
+    terminal::remark(&format!("showing {}; Ctrl-C ends it", escape::path(&args.path)));
+    // A terminal takes such a line to the place in the text.
+    let go = |file: &str, line: usize| terminal::say(&format!("{file}:{line}"));
+    serve::answer(listening, shown.clone(), Box::new(go));
+    while terminal::all_said() {
+        let begun = Instant::now();
+        look(disk, &args.path, &mut before, &shown);
+        thread::sleep(EVERY.max(begun.elapsed() * 4));
+    }
+    Ok(Outcome::Clean)
+}
+
+/// A preview of files that somebody else has: an editor.
+pub struct Beside {
+    pub address: String,
+    files: Sender<FileSet>,
+}
+
+impl Beside {
+    /// Serves the page from threads of its own. `go` is called with the file and line, from 1, that somebody clicked on.
+    ///
+    /// # Errors
+    /// If there is no port or no thread to be had.
+    pub fn start(port: u16, go: serve::Go) -> Result<Beside, Trouble> {
+        let typesetter = Typesetter::new(&BTreeMap::new()).map_err(|faults| press::trouble(&faults))?;
+        let shown = Arc::new(Shown::new(typesetter)?);
+        let listening = serve::listen(port)?;
+        let address = listening.place.address();
+        serve::answer(listening, shown.clone(), go);
+        let (files, written) = mpsc::channel::<FileSet>();
+        thread::spawn(move || {
+            while let Ok(mut latest) = written.recv() {
+                // What was written meanwhile is out of date already.
+                while let Ok(later) = written.try_recv() {
+                    latest = later;
+                }
+                shown.take(latest);
+            }
+        });
+        Ok(Beside { address, files })
+    }
+
+    /// The files as they are now.
+    pub fn show(&self, files: FileSet) {
+        // Whoever reads them ends with the program.
+        let _ = self.files.send(files);
+    }
+}
+
+/// Takes the files if they are others than before.
+fn look(disk: &dyn Disk, path: &Path, before: &mut Option<BTreeMap<PathBuf, Vec<u8>>>, shown: &Shown) {
+    match files::reading(disk, path) {
+        Ok(reading) => {
+            if before.as_ref() != Some(reading.contents()) {
+                *before = Some(reading.contents().clone());
+                shown.take(reading.into_input().files);
+            }
+        }
+        Err(trouble) => {
+            *before = None;
+            shown.fail(trouble.0);
+        }
+    }
+}

@@ -1,0 +1,274 @@
+//! What the files come to now, and the last good page of what is looked at: pages of a set with errors stay as they were.
+
+use super::query::View;
+use crate::cards::{Deck, source};
+use crate::edge::jobs::assets;
+use crate::edge::press::trouble;
+use crate::edge::{Trouble, queue};
+use crate::finding::Finding;
+use crate::model::{Choices, ProcedureId, Set};
+use crate::source::{FileSet, Span};
+use crate::{Compilation, compile};
+use benchleaf_press::{self as typeset, Document, Leaf, Settings, Typesetter};
+use rayon::ThreadPool;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// Documents that are kept: those that somebody looked at last.
+const KEPT: usize = 8;
+
+/// What compilations leave in the typesetter's memory is dropped when so many later ones made no use of it.
+const UNUSED: usize = 4;
+
+/// Papers as sets write them.
+pub const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
+
+/// Files and what they come to.
+pub struct State {
+    pub files: FileSet,
+    pub compilation: Compilation,
+    /// The file and line, from 1, that was written last: the first that is another than before.
+    pub written: Option<(String, usize)>,
+}
+
+/// A place on a leaf that was written somewhere.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// From 0.
+    pub leaf: usize,
+    /// Left, top, right and bottom, in points from the top left.
+    pub area: [f64; 4],
+    pub file: String,
+    /// From 1.
+    pub line: usize,
+}
+
+/// A document that was laid out.
+pub struct Good {
+    /// The state that it is of.
+    pub version: u64,
+    pub document: Document,
+    pub spots: Vec<Spot>,
+    /// What the pages themselves gave: characters that no font has, and what isn't on them as the leaf has it.
+    pub findings: Vec<Finding>,
+    /// The files that its findings are about.
+    pub state: Arc<State>,
+}
+
+/// The pages of a view.
+pub struct Pages {
+    /// The last that could be laid out.
+    pub good: Option<Arc<Good>>,
+    /// They are of the state as it is now.
+    pub fresh: bool,
+    /// Why they aren't, if it isn't for the findings.
+    pub trouble: Option<String>,
+}
+
+#[derive(Default)]
+struct Now {
+    /// Raised by every change; 0 before the first.
+    version: u64,
+    state: Option<Arc<State>>,
+    trouble: Option<String>,
+}
+
+/// What is shown.
+pub struct Shown {
+    typesetter: Typesetter,
+    bench: ThreadPool,
+    now: Mutex<Now>,
+    changed: Condvar,
+    /// Documents by view, the last one that was looked at at the end. Whoever holds it lays out: one document at a time.
+    kept: Mutex<Vec<(View, Arc<Good>)>>,
+}
+
+/// A thread that stopped leaves things as they were before.
+fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Shown {
+    /// # Errors
+    /// If there is no thread to typeset in.
+    pub fn new(typesetter: Typesetter) -> Result<Shown, Trouble> {
+        Ok(Shown {
+            typesetter,
+            bench: queue::bench().map_err(Trouble::new)?,
+            now: Mutex::new(Now::default()),
+            changed: Condvar::new(),
+            kept: Mutex::new(Vec::new()),
+        })
+    }
+
+    /// Takes files as they are now.
+    pub fn take(&self, files: FileSet) {
+        let compilation = compile(&files);
+        let mut now = held(&self.now);
+        let before = now.state.as_ref().map(|state| &state.files);
+        let written = before.and_then(|before| first_change(before, &files));
+        let state = Arc::new(State {
+            files,
+            compilation,
+            written,
+        });
+        now.version += 1;
+        now.state = Some(state);
+        now.trouble = None;
+        self.changed.notify_all();
+    }
+
+    /// The files can't be read: what was read before stays.
+    pub fn fail(&self, words: String) {
+        let mut now = held(&self.now);
+        if now.trouble.as_ref() != Some(&words) {
+            now.version += 1;
+            now.trouble = Some(words);
+            self.changed.notify_all();
+        }
+    }
+
+    /// The version, state and trouble, as soon as there is another version than this; after so long as they are.
+    pub fn after(&self, since: Option<u64>, patience: Duration) -> (u64, Option<Arc<State>>, Option<String>) {
+        let same = |now: &mut Now| Some(now.version) == since || now.version == 0;
+        let waited = self.changed.wait_timeout_while(held(&self.now), patience, same);
+        let (now, _) = waited.unwrap_or_else(PoisonError::into_inner);
+        (now.version, now.state.clone(), now.trouble.clone())
+    }
+
+    /// The pages of a view.
+    pub fn pages(&self, view: &View) -> Pages {
+        let mut kept = held(&self.kept);
+        let (version, state) = {
+            let now = held(&self.now);
+            (now.version, now.state.clone())
+        };
+        let before = kept.iter().position(|(other, _)| other == view);
+        let before = before.map(|at| kept.remove(at).1);
+        let (good, fresh, trouble) = match (before, state) {
+            (Some(good), _) if good.version == version => (Some(good), true, None),
+            (before, None) => (before, false, None),
+            (before, Some(state)) => match self.lay_out(&state, view, version) {
+                Ok(Some(good)) => (Some(Arc::new(good)), true, None),
+                Ok(None) => (before, false, None),
+                Err(words) => (before, false, Some(words)),
+            },
+        };
+        if let Some(good) = &good {
+            kept.push((view.clone(), good.clone()));
+        }
+        let spare = kept.len().saturating_sub(KEPT);
+        kept.drain(..spare);
+        Pages { good, fresh, trouble }
+    }
+
+    /// Lays a view out; `None` if it can't be printed or is no document.
+    fn lay_out(&self, state: &Arc<State>, view: &View, version: u64) -> Result<Option<Good>, String> {
+        let sets = &state.compilation.model.sets;
+        let found = sets
+            .iter()
+            .zip(&state.compilation.facts)
+            .find(|(set, _)| set.id == view.set);
+        let Some((set, facts)) = found.filter(|(set, _)| !state.compilation.blocks(&state.files, set)) else {
+            return Ok(None);
+        };
+        let choices = choices(set, view);
+        let deck = Deck::new(&state.files, set, facts, &choices);
+        let job = Job {
+            state,
+            set,
+            view,
+            version,
+        };
+        let laid = || match view.document.as_str() {
+            "close-out" => self.lay(&job, deck.close_out(), None).map(Some),
+            "pocket" => {
+                let all: Vec<ProcedureId> = set.procedures.ids().collect();
+                self.lay(&job, deck.pocket(&all), None).map(Some)
+            }
+            card => match card.strip_prefix("card/").and_then(|id| set.procedures.find(id)) {
+                Some(id) => self.lay(&job, deck.card(id), Some(id)).map(Some),
+                None => Ok(None),
+            },
+        };
+        let laid = self.bench.install(|| catch_unwind(AssertUnwindSafe(laid)));
+        typeset::forget_unused(UNUSED);
+        laid.unwrap_or_else(|panic| Err(queue::words(panic)))
+    }
+
+    fn lay<L: Leaf>(&self, job: &Job, mut leaf: L, procedure: Option<ProcedureId>) -> Result<Good, String> {
+        let Job { state, set, view, .. } = job;
+        if PAPERS.contains(&view.paper.as_str()) {
+            leaf.identity_mut().paper.clone_from(&view.paper);
+        }
+        let written_in: Vec<_> = state.files.ids().collect();
+        let mut findings = typeset::unprintable(&state.files, &written_in, &leaf);
+        let settings = Settings {
+            colour: !view.mono,
+            ..Settings::default()
+        };
+        let assets = assets(&state.files, set, &leaf.figures());
+        let document = self.typesetter.typeset(&leaf, &assets, &settings);
+        let document = document.map_err(|faults| trouble(&faults).0)?;
+        let place = |subject: &typeset::Subject| {
+            let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
+            source::place(set, procedure, step, subject.phase, id)
+        };
+        let told = document.breaches.iter();
+        findings.extend(told.map(|breach| typeset::finding(breach, leaf.identity(), place(&breach.subject))));
+        let spots = typeset::spots(&document, &leaf).into_iter().map(|spot| {
+            let (file, line) = line_of(&state.files, place(&spot.subject));
+            Spot {
+                leaf: spot.leaf,
+                area: spot.area,
+                file,
+                line,
+            }
+        });
+        Ok(Good {
+            version: job.version,
+            spots: spots.collect(),
+            document,
+            findings,
+            state: Arc::clone(state),
+        })
+    }
+}
+
+/// What is to be laid out.
+struct Job<'a> {
+    state: &'a Arc<State>,
+    set: &'a Set,
+    view: &'a View,
+    version: u64,
+}
+
+/// The first file that has another text than before, and its first line, from 1, that isn't as it was.
+fn first_change(before: &FileSet, now: &FileSet) -> Option<(String, usize)> {
+    let mut files = now.ids().map(|id| now.get(id));
+    files.find_map(|file| {
+        let old = before.find(&file.path).map_or("", |id| before.get(id).text.as_str());
+        if old == file.text {
+            return None;
+        }
+        let same = old.lines().zip(file.text.lines()).take_while(|(a, b)| a == b);
+        Some((file.path.clone(), same.count() + 1))
+    })
+}
+
+/// The choices of a view; what the set doesn't have or take is passed over.
+pub fn choices(set: &Set, view: &View) -> Choices {
+    let mut choices = Choices::defaults(&set.catalogue);
+    for (option, value) in &view.options {
+        let _ = choices.choose(&set.catalogue, option, value);
+    }
+    choices
+}
+
+/// The file and line, from 1, of a place.
+pub fn line_of(files: &FileSet, span: Span) -> (String, usize) {
+    let source = files.get(span.file);
+    let line = source.lines().position(&source.text, span.start as usize).line;
+    (source.path.clone(), line)
+}

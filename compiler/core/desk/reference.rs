@@ -84,10 +84,18 @@ fn takes(takes: &Takes, names: Option<&Names>) -> String {
         Takes::Count => "a whole number from 1".to_string(),
         Takes::Value(reads) => value(reads),
         Takes::Many(one) => format!("{}, or a list of such", self::takes(one, names)),
-        Takes::Pairs => match names {
-            Some(names) => format!("a map: {} and words for it", named(names)),
-            None => "a map of words to words".to_string(),
+        Takes::Map(one) => match names {
+            Some(names) => format!("a map: {}, and {} for it", named(names), self::takes(one, None)),
+            None => format!("a map of your own words to {}", self::takes(one, None)),
         },
+        Takes::Either(kinds) => {
+            let kinds: Vec<String> = kinds.iter().map(|kind| self::takes(kind, names)).collect();
+            kinds.join(", or ")
+        }
+        Takes::Entries(shape) => {
+            let fields: Vec<String> = shape.fields.iter().map(|field| field.name.to_string()).collect();
+            format!("a map of ids to maps with {}", listed(&fields, "and"))
+        }
         Takes::Register(register, _) => format!("a register: `benchleaf manual {register}`"),
         Takes::Node => "see below".to_string(),
         Takes::Forms(forms) => self::forms(forms, names),

@@ -15,7 +15,7 @@ use crate::words::{Phrase, joined, phrase, say};
 /// A set of one side, with its cards.
 pub struct Half<'a> {
     pub set: &'a Set,
-    /// Of each procedure, the card for the default choices first.
+    /// Of each procedure, the card for the default choices first; where there is none for them, that for the first choices for which there is.
     pub cards: Each<Vec<Version>>,
 }
 
@@ -31,7 +31,7 @@ impl<'a> Half<'a> {
         &self.set.procedures[id]
     }
 
-    /// The card for the default choices.
+    /// The card for the default choices, or the first that there is.
     pub fn usual(&self, id: ProcedureId) -> Option<&Version> {
         self.cards.get(id)?.first()
     }

@@ -35,6 +35,7 @@ mod report;
 mod rules;
 mod sets;
 mod slips;
+mod there;
 mod tidy;
 mod wrench;
 
@@ -60,6 +61,7 @@ fn main() {
     trials.extend(mutations::trials());
     trials.extend(kit::trials());
     trials.extend(plan::trials());
+    trials.extend(there::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());
     trials.extend(machine::trials());

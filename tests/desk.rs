@@ -238,7 +238,7 @@ fn written_by_completion() -> Outcome {
     type_in(&mut author, "+title|Open the cover")?;
     author.cursor = author.text().len();
     let steps = "\n## Work\n\n> [!+CAUTION|Live parts\n> They shock.\n> Avoid: cut the power first.\n\n\
-        1. [+do|+cut|. [+label|safe]\n2. [+need|+power|+dead|\n3. Wipe with [+use|+oil| 20+mL|]. [+only|+seal|+new|]\n\
+        1. [+do|+cut|. [+label|safe]\n2. [+need|+power|+dead|]\n3. Wipe with [+use|+oil| 20+mL|]. [+only|+seal|+new|]\n\
         4. Loosen the [+loosen|+screws|. [+start|+soak|\n5. Tighten the [+torque|+screws|. [+end|+soak|\n\
         6. Go on as in [+step|+safe|.\n7. Turn it on. [+set|+power|+live|\n";
     type_in(&mut author, steps)?;

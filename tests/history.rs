@@ -311,7 +311,7 @@ fn reissue(name: &str) -> Outcome {
                torques:\n  bolts: {name: bolts, torque: 40 N·m}\n";
     let open = "---\ntitle: Open\n---\n\n# Open\n\n1. Undo the [loosen bolts].\n";
     let seal = "---\ntitle: Seal\n---\n\n# Seal\n\n1. Look at the lip.\n2. Press in the new seal. [only seal=new]\n";
-    let shut = "---\ntitle: Shut\n---\n\n# Shut\n\n1. Tighten the [torque bolts].\n";
+    let shut = "---\ntitle: Shut\nafter: [open]\n---\n\n# Shut\n\n1. Tighten the [torque bolts].\n";
     let files = |set: &str, seal: &str| {
         texts(&[
             ("set.yaml", set),
@@ -339,6 +339,7 @@ fn reissue(name: &str) -> Outcome {
     repository.check_out(&files(&set.replace("40 N·m", "40.0 N·m"), seal));
     out += &said(scratch, &command(""));
     scratch.remove("10-open.md");
+    scratch.write("30-shut.md", shut.replace("after: [open]\n", "").as_bytes());
     out += &said(scratch, &command(""));
     // Another choice's card was changed by a later commit: each keeps its own date.
     let pushed = files(set, &seal.replace("Press in", "Push in"));

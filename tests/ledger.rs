@@ -23,7 +23,10 @@ pub fn files() -> impl Iterator<Item = std::path::PathBuf> {
 }
 
 pub fn trials() -> Vec<Trial> {
-    let mut trials = vec![Trial::test("ledger/agrees-with-brute-force", agrees)];
+    let mut trials = vec![
+        Trial::test("ledger/agrees-with-brute-force", || agrees(300)),
+        Trial::test("ledger/ten-thousand-agree-with-brute-force", || agrees(10_000)).with_ignored_flag(true),
+    ];
     trials.extend(carried::trials());
     trials.extend(work::trials());
     trials
@@ -34,10 +37,11 @@ const CODES: [u32; 22] = [
     401, 402, 403, 404, 405, 406, 407, 408, 409, 411, 412, 413, 414, 415, 421, 422, 423, 424, 425, 426, 427, 428,
 ];
 
-fn agrees() -> Outcome {
+/// So many random sets, or as many as the environment asks for.
+fn agrees(cases: u32) -> Outcome {
     let wanted = env::var("PROPTEST_CASES").ok().and_then(|cases| cases.parse().ok());
     let config = Config {
-        cases: wanted.unwrap_or(300),
+        cases: wanted.unwrap_or(cases),
         failure_persistence: None,
         ..Config::default()
     };

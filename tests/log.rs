@@ -27,7 +27,7 @@ pub fn trials() -> Vec<Trial> {
     trials.push(Trial::test("log/seeded-faults-and-no-others", seeded));
     trials.push(Trial::test("log/readings-come-from-other-cards", other_card));
     trials.push(Trial::test("log/strays-are-told", strays));
-    trials.push(Trial::test("log/the-readme-shows-a-record", readme));
+    trials.push(Trial::test("log/the-manual-shows-a-record", manual));
     trials.push(Trial::test("log/an-empty-record-misses-every-box", empty));
     trials.push(Trial::test("log/a-later-job-starts-with-what-was-put-off", carried));
     trials.push(Trial::test("log/a-changed-card-is-told", changed));
@@ -109,13 +109,13 @@ fn strays() -> Outcome {
     )
 }
 
-/// The record that the README shows reads as one.
-fn readme() -> Outcome {
-    let readme = fixture::text(&fixture::root().join("README.md"));
+/// The record that the manual shows reads as one.
+fn manual() -> Outcome {
+    let readme = fixture::text(&fixture::root().join("compiler/edge/manual/job.md"));
     let example = readme.split("```yaml\n").find(|part| part.starts_with("log: 1"));
     let example = example
         .and_then(|part| part.split("```").next())
-        .ok_or("the README shows no record")?;
+        .ok_or("the manual shows no record")?;
     let report = job::record(&demo(), example, "")?;
     let strays = report
         .findings

@@ -24,6 +24,8 @@ mod program;
 #[cfg(unix)]
 mod protected;
 mod published;
+#[cfg(unix)]
+mod readme;
 
 use libtest_mimic::{Arguments, Trial};
 use std::process::ExitCode;
@@ -41,6 +43,8 @@ fn main() -> ExitCode {
     trials.extend(lsp::trials());
     trials.extend(hand::trials());
     trials.extend(preview::trials());
+    #[cfg(unix)]
+    trials.extend(readme::trials());
     #[cfg(unix)]
     trials.extend(left::trials());
     #[cfg(unix)]

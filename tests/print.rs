@@ -177,7 +177,7 @@ fn prose(text: &[printer::card::Inline]) -> String {
     use printer::card::Inline;
     let word = |inline: &Inline| match inline {
         Inline::Text { text } | Inline::Code { text } | Inline::Name { text } => text.clone(),
-        Inline::Pointer { text, .. } => text.english(),
+        Inline::Pointer { text, .. } | Inline::Said { text } => text.english(),
         Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, .. } => prose(text),
         Inline::Break => String::new(),
     };

@@ -33,7 +33,7 @@ pub fn trials() -> Vec<Trial> {
         ("rules-have-fixtures", trees::rule_fixtures),
         ("fixtures-are-run", trees::strays),
         ("tables-give-their-sources", trees::tables),
-        ("the-readme-is-complete", paper::readme),
+        ("the-manual-is-complete", paper::manual),
         ("texts-hold-no-traces", paper::traces),
         ("crates-are-those-that-may-be", supply::chain),
         ("exempt-fields-are-listed", leaves::exempt_fields),

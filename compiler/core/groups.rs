@@ -72,17 +72,22 @@ impl<'a> Groups<'a> {
         let mut of_folder = BTreeMap::new();
         let mut below_shops: BTreeSet<FileId> = BTreeSet::new();
         let mut parts = Vec::new();
+        let mut lent: BTreeSet<FileId> = BTreeSet::new();
         for (set, mut texts) in by_set {
+            let borrowed: Vec<FileId> = texts.iter().flat_map(|id| parse::borrowed(files, *id)).collect();
+            lent.extend(&borrowed);
+            texts.extend(borrowed);
             of_folder.insert(set, parts.len());
             let above = ancestors(set).skip(1).filter_map(|f| shops.get(f).copied());
             let above: Vec<FileId> = above.collect();
             below_shops.extend(&above);
             texts.extend(above);
             texts.sort_unstable();
+            texts.dedup();
             parts.push(texts);
         }
         // A shop above a set has its findings with that set, which may allow them.
-        alone.retain(|id| !below_shops.contains(id));
+        alone.retain(|id| !below_shops.contains(id) && !lent.contains(id));
         if !alone.is_empty() || parts.is_empty() {
             parts.push(alone);
         }

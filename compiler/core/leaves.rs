@@ -128,7 +128,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         put(Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
         put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
         let kit = kit::kit(set, facts, choices);
-        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set), &kit);
+        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), &kit);
         let chosen: Vec<(String, String)> = (kit.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
@@ -153,7 +153,8 @@ pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identit
 }
 
 /// The cards of a set in its order, each for every combination of the options that it depends on: by its own conditions, or by what it
-/// takes over from cards before it. The defaults come first.
+/// takes over from cards before it. The defaults come first, where there is the card for them; a card is there for the choices of its `only`
+/// alone.
 pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Each<Vec<Version>> {
     versions_of(files, set, facts, &combinations(set))
 }
@@ -167,6 +168,9 @@ fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Ea
         let chosen = every_choice(set, choices);
         let deck = Deck::new(files, set, facts, choices);
         for (procedure, cards) in made.named_mut() {
+            if !choices.meet(&set.procedures[procedure].only) {
+                continue;
+            }
             let card = deck.card(procedure);
             let digest = digest(&card);
             cards.push((chosen.clone(), card, digest));

@@ -56,10 +56,13 @@ pub fn apply(files: &FileSet, model: &Model, facts: &mut [Facts], findings: &mut
     findings.sort_by(Finding::order);
 }
 
-/// True if a file belongs to the set itself or to a shop above it, and not to a set further down.
+/// True if a file belongs to the set itself, is borrowed by it or belongs to a shop above it, and not to a set further down.
 pub fn concerns(model: &Model, path: &str, set: &Set) -> bool {
     let folder = source::folder(path);
     if source::file_name(path) == WORKSHOP_FILE && source::lies_in(&set.folder, folder) {
+        return true;
+    }
+    if set.borrowed.iter().any(|lent| lent == path) {
         return true;
     }
     let owner = model

@@ -66,7 +66,7 @@ impl Present<'_> {
         let deck = || Deck::new(files, set, facts, &choices);
         match entry.kind {
             EntryKind::Card => {
-                let procedure = procedure?;
+                let procedure = procedure.filter(|id| choices.meet(&set.procedures[*id].only))?;
                 let code = || fingerprint::code(&deck().card(procedure)).to_string();
                 let chosen = cards::heads(&cards::chosen(set, procedure, &choices));
                 Some(Now {

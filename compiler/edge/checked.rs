@@ -7,7 +7,7 @@ use super::files::Input;
 use super::jobs::Job;
 use super::shelf::{Material, Place};
 use super::since::Since;
-use super::{Trouble, escape, queue};
+use super::{Trouble, escape, queue, terminal};
 use crate::check::calibration_over;
 use crate::finding::{Finding, Severity};
 use crate::groups::{Groups, in_order};
@@ -124,6 +124,9 @@ fn part(
     };
     let whole = |set: usize| !compilation.blocks(files, &material.sets[set]);
     let mut jobs = material.jobs(args.pocket, input, whole);
+    for told in material.not_there(input, whole) {
+        terminal::remark(&told);
+    }
     let mut more = material.unprintable(input, whole);
     if let Some(since) = since {
         more.extend(since.not_raised(&compilation));

@@ -48,8 +48,8 @@ impl<'a> Material<'a> {
         for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
             let mut push = |kind| jobs.push(Job { set: number, kind });
             let wants = |file| input.wants(&input.files.get(file).path);
-            let procedures = set.procedures.named().filter(|(_, p)| wants(p.file));
-            let procedures: Vec<ProcedureId> = procedures.map(|(id, _)| id).collect();
+            let there = set.procedures.there(&self.choices[number]);
+            let procedures: Vec<ProcedureId> = there.filter(|id| wants(set.procedures[*id].file)).collect();
             if pocket {
                 if !procedures.is_empty() {
                     push(Kind::Pocket(procedures));
@@ -67,6 +67,25 @@ impl<'a> Material<'a> {
             }
         }
         jobs
+    }
+
+    /// What is told of the cards that are wanted and that there are none of for the choices.
+    pub fn not_there(&self, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<String> {
+        let mut told = Vec::new();
+        for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
+            let choices = &self.choices[number];
+            for (id, procedure) in set.procedures.named() {
+                let fits = procedure.only.iter().find(|only| !choices.meets(only));
+                if let Some(only) = fits.filter(|_| input.wants(&input.files.get(procedure.file).path)) {
+                    let (number, title, when) = (id.number(), &procedure.title, only.words(&set.catalogue));
+                    told.push(format!(
+                        "{} / {number:02} {title}: only for {when}, so not printed",
+                        set.id
+                    ));
+                }
+            }
+        }
+        told
     }
 
     /// Characters on a leaf that no font has. Each set's words come from its procedures, itself and the shops above it.
@@ -206,7 +225,7 @@ impl Press<'_> {
                 match procedures[..] {
                     [one] => about.procedure.clone_from(&set.procedures[one].id),
                     // Of some procedures and not all: nobody can tell later of which.
-                    _ if procedures.len() < set.procedures.len() => about.says = String::new(),
+                    _ if procedures.len() < deck.procedures().len() => about.says = String::new(),
                     _ => {}
                 }
                 let mut printed = self.leaf(&material, set, leaf, about)?;

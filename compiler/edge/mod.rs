@@ -22,6 +22,7 @@ mod history;
 mod issue;
 mod jobs;
 mod lsp;
+mod manual;
 mod memory;
 mod naming;
 mod output;
@@ -113,6 +114,7 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Preview(args)) => preview::run(&args, disk),
         Some(Command::Schema(args)) => commands::schema::run(&args, disk),
         Some(Command::Completions(args)) => commands::paper::completions(&args),
+        Some(Command::Manual(args)) => commands::manual::run(&args, disk),
         Some(Command::Man(args)) => commands::paper::man(&args, disk),
         None if args.licences => {
             terminal::say(NOTICES.trim_end());

@@ -9,6 +9,7 @@ use crate::report::{github, human, json, sarif};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::process::{Command, Stdio};
 use std::sync::atomic::{AtomicI8, Ordering};
 use std::sync::{Mutex, PoisonError};
 
@@ -43,6 +44,30 @@ pub fn detail(text: &str) {
 /// Writes a line to standard output.
 pub fn say(text: &str) {
     out(&format!("{}\n", escape::text(text)));
+}
+
+/// Writes a text of many lines: on a terminal by the pager that the user has, if there is one.
+pub fn paged(text: &str) {
+    if io::stdout().is_terminal() && io::stdin().is_terminal() && by_pager(text).is_some() {
+        return;
+    }
+    say(text);
+}
+
+/// `None` if there is no pager, or none is wanted.
+fn by_pager(text: &str) -> Option<()> {
+    let wanted = std::env::var("PAGER").unwrap_or_else(|_| "less".to_string());
+    let mut words = wanted.split_whitespace();
+    let mut child = Command::new(words.next()?)
+        .args(words)
+        .stdin(Stdio::piped())
+        .spawn()
+        .ok()?;
+    if let Some(mut input) = child.stdin.take() {
+        // Somebody who has read enough closes it.
+        let _ = writeln!(input, "{}", escape::text(text));
+    }
+    child.wait().ok().map(|_| ())
 }
 
 /// Writes text that another program reads, such as a calendar: as it is, but for a terminal.

@@ -225,7 +225,7 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         let _ = plan::table(&plan);
         let identity = || sheets::identity(set, &choices, "sheet", "Sheet".into());
         let _ = (
-            kit::leaf::sheet(identity(), sheets::cards(set), &kit),
+            kit::leaf::sheet(identity(), sheets::cards(set, &choices), &kit),
             plan::leaf::sheet(plan::basis(set, &choices), &plan),
         );
         for procedure in set.procedures.ids() {

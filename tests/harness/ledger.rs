@@ -1,7 +1,9 @@
 //! What the ledger knows, as text and numbers.
 
 use super::Checked;
-use benchleaf_core::check::ledger::{Gap, Grip, Ledger, Standing, carried, close_out};
+use benchleaf_core::check::calc::CalcFacts;
+use benchleaf_core::check::ledger::{Gap, Grip, Standing, carried, close_out};
+use benchleaf_core::check::machine::explore;
 use benchleaf_core::check::walk::{Flow, Place, play};
 use benchleaf_core::model::{Choices, Set};
 use std::fmt::Write;
@@ -12,7 +14,9 @@ impl Checked {
         let Some(set) = self.compilation.model.sets.first() else {
             return (0, Vec::new());
         };
-        let ledger = Ledger::new(&Flow::new(set));
+        let calcs = self.compilation.facts.first().map(|facts| &facts.calcs);
+        let none = CalcFacts::default();
+        let ledger = explore(&Flow::new(set), calcs.unwrap_or(&none));
         (ledger.visited, ledger.unchecked.into_iter().map(|(_, id)| id).collect())
     }
 }

@@ -14,12 +14,12 @@ pub mod schema;
 pub mod settings;
 pub mod snapshot;
 pub mod sound;
+pub mod there;
 pub mod tree;
 
 use benchleaf_core::Compilation;
 use benchleaf_core::check::calibration_over;
-use benchleaf_core::finding::Finding;
-pub use benchleaf_core::finding::Rule;
+pub use benchleaf_core::finding::{Finding, Rule};
 use benchleaf_core::report::human::Look;
 use benchleaf_core::report::{github, human, json, sarif};
 use benchleaf_core::source::FileSet;
@@ -27,6 +27,12 @@ use benchleaf_core::syntax::LEVELS;
 use benchleaf_core::syntax::Verb;
 use benchleaf_core::syntax::registers::REGISTERS;
 use std::collections::BTreeMap;
+
+/// How grave a finding is.
+pub type Severity = benchleaf_core::finding::Severity;
+
+/// A place in the sources.
+pub type Span = benchleaf_core::source::Span;
 
 /// What a trial gives back.
 pub type Outcome = Result<(), libtest_mimic::Failed>;
@@ -134,7 +140,14 @@ pub fn rules() -> &'static [&'static Rule] {
 /// Every word of the language that its description must hold: registers, verbs, message tags.
 pub fn vocabulary() -> Vec<String> {
     let registers = REGISTERS.iter().map(|register| format!("`{register}`"));
-    let verbs = Verb::words().map(|verb| format!("[{verb} "));
+    // One verb stands alone.
+    let verbs = Verb::words().map(|verb| {
+        if verb == "stop" {
+            format!("[{verb}]")
+        } else {
+            format!("[{verb} ")
+        }
+    });
     let tags = LEVELS.iter().map(|(tag, _)| format!("`[!{tag}]`"));
     registers.chain(verbs).chain(tags).collect()
 }

@@ -36,6 +36,22 @@ fn holds(rule: &'static Rule, compile: Compile) -> Outcome {
     }
 }
 
+/// What stands under `## Example` on a page of the manual gives no finding at all. False if the page has no example.
+///
+/// # Errors
+/// The findings.
+pub fn clean(page: &str) -> Result<bool, String> {
+    if !page.lines().any(|line| line == "## Example") {
+        return Ok(false);
+    }
+    let (files, _) = files(page, "## Example")?;
+    let found = check(&files);
+    match found.codes().is_empty() {
+        true => Ok(true),
+        false => Err(found.listing()),
+    }
+}
+
 /// What a block alone can't help.
 struct Alone {
     /// No procedure is shown, so nothing names the entries that are.

@@ -178,6 +178,9 @@ impl Printer<'_> {
     }
 
     fn mark(&self, kind: &Value) -> String {
+        if kind == "stop" {
+            return "stop".to_string();
+        }
         let (verb, says) = variant(kind);
         match verb {
             "fit" | "remove" | "use" => {
@@ -186,9 +189,27 @@ impl Printer<'_> {
                     Value::String(amount) => format!(" {amount}"),
                     count => format!(" {count}"),
                 };
-                format!("{verb} {}{count}", self.name(&says[0]))
+                let onto = match &says[2] {
+                    Value::Null => String::new(),
+                    onto => format!(" on {}", self.name(onto)),
+                };
+                format!("{verb} {}{count}{onto}", self.name(&says[0]))
             }
-            "need" | "set" => format!("{verb} {}={}", self.name(&says[0]), self.name(&says[1])),
+            "measure" if says[1] == true => format!("measure {} as-found", self.name(&says[0])),
+            "measure" => format!("measure {}", self.name(&says[0])),
+            "need" => {
+                let values: Vec<String> = all(&says["values"]).iter().map(|value| self.name(value)).collect();
+                format!("need {}={}", self.name(&says["id"]), values.join("|"))
+            }
+            "each" => format!("each {} in turn: {}", self.name(&says["group"]), says["in_turn"]),
+            "if" => {
+                let not = if says["not"] == true { "not " } else { "" };
+                let answer = says["answer"]
+                    .as_str()
+                    .map_or_else(String::new, |answer| format!(" {answer}"));
+                format!("if {not}{}{answer}", self.name(&says["id"]))
+            }
+            "set" => format!("{verb} {}={}", self.name(&says[0]), self.name(&says[1])),
             "step" if says[0].is_null() => format!("step {}", self.name(&says[1])),
             "step" => format!("step {}/{}", self.name(&says[0]), self.name(&says[1])),
             "time" => format!("time {}", text(says)),

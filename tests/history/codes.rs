@@ -36,6 +36,11 @@ fn procedure(title: &str, steps: &[&str]) -> String {
     format!("---\ntitle: {title}\n---\n\n# {title}\n\n{}", steps.collect::<String>())
 }
 
+/// A card that comes after another: in any other order the set would be wrong.
+fn after(first: &str, title: &str, steps: &[&str]) -> String {
+    procedure(title, steps).replacen("\n---\n", &format!("\nafter: [{first}]\n---\n"), 1)
+}
+
 /// A card that says nothing of power takes it over: switched off before it, and then no more.
 fn live_terminals(name: &str) -> Outcome {
     let set = "machine: Invented switchboard\ntitle: Board\nrev: A\n\
@@ -46,9 +51,9 @@ fn live_terminals(name: &str) -> Outcome {
             ("10-off.md", &procedure("Switch off", first)),
             (
                 "20-look.md",
-                &procedure("Look at the terminals", &["Look at the terminals."]),
+                &after("off", "Look at the terminals", &["Look at the terminals."]),
             ),
-            ("30-on.md", &procedure("Switch on", &[last])),
+            ("30-on.md", &after("look", "Switch on", &[last])),
         ])
     };
     let old = files(&["Switch off. [set power=off]"], "Switch on. [set power=live]");
@@ -70,9 +75,9 @@ fn torque_on_another_card(name: &str) -> Outcome {
         texts(&[
             ("set.yaml", set),
             ("10-open.md", &procedure("Open", &["Break loose the [loosen nuts]."])),
-            ("20-seal.md", &procedure("Seal", &["Put in the seal.", second])),
-            ("30-wipe.md", &procedure("Wipe", &["Wipe the flange."])),
-            ("40-shut.md", &procedure("Shut", &["Look at the flange.", last])),
+            ("20-seal.md", &after("open", "Seal", &["Put in the seal.", second])),
+            ("30-wipe.md", &after("seal", "Wipe", &["Wipe the flange."])),
+            ("40-shut.md", &after("wipe", "Shut", &["Look at the flange.", last])),
         ])
     };
     let old = files("Tighten the [torque nuts].", "Write the date.");
@@ -100,7 +105,10 @@ fn readings_renamed(name: &str) -> Outcome {
         texts(&[
             ("set.yaml", &set(bore, named)),
             ("10-measure.md", &measure),
-            ("20-judge.md", &procedure("Judge", &["Work out the [measure gap]."])),
+            (
+                "20-judge.md",
+                &after("measure", "Judge", &["Work out the [measure gap]."]),
+            ),
         ])
     };
     let mut repository = Repository::new(name, false);

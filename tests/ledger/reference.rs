@@ -115,6 +115,8 @@ struct Thing {
     on: u32,
     /// Never on so far.
     fresh: u32,
+    /// On, for single use, and on before.
+    spent: u32,
     met: bool,
     /// Lines of the last fit and the last removal.
     fitted_at: usize,
@@ -209,28 +211,35 @@ impl<'a> Run<'a> {
             Deed::Fit(item, count) => self.fit(item, count.unwrap_or(qty(item)), line),
             Deed::Remove(item, count) => self.remove(item, count.unwrap_or(qty(item)), line),
             Deed::Loosen(torque) => {
-                self.fasteners.insert(torque, (1, torque == "nuts", line));
+                self.grip(torque, 1, line);
+                let worn = torque == "nuts";
+                if let Some(fastener) = self.fasteners.get_mut(torque) {
+                    fastener.1 |= worn;
+                }
             }
             Deed::Snug(torque) => {
-                let (grip, worn, _) = self.fasteners[torque];
+                let (grip, ..) = self.fasteners[torque];
                 if grip == 2 {
                     self.fault(408, line, torque);
                 }
-                self.fasteners.insert(torque, (2, worn, line));
+                self.grip(torque, 2, line);
             }
             Deed::Torque(torque) => {
                 if self.fasteners[torque].1 {
                     self.fault(409, line, torque);
                 }
-                self.fasteners.insert(torque, (0, false, line));
+                self.grip(torque, 0, line);
+                if let Some(fastener) = self.fasteners.get_mut(torque) {
+                    fastener.1 = false;
+                }
             }
             Deed::Set(state, value) => {
-                self.states.insert(state, (Some(value), line));
+                self.put(state, value, line);
             }
             Deed::Need(state, value) => self.need(413, state, state, value, line),
             Deed::Act => {
                 self.need(411, "act", "power", 1, line);
-                self.states.insert("power", (Some(2), line));
+                self.put("power", 2, line);
                 for item in ["lock", "plugs"] {
                     let thing = self.things.get_mut(item).expect("one of the things");
                     let newly = thing.on > 0 && !thing.met;
@@ -290,6 +299,21 @@ impl<'a> Run<'a> {
         }
     }
 
+    /// What is told later is where it last became otherwise.
+    fn grip(&mut self, torque: &'static str, grip: u8, line: usize) {
+        if let Some(fastener) = self.fasteners.get_mut(torque)
+            && fastener.0 != grip
+        {
+            (fastener.0, fastener.2) = (grip, line);
+        }
+    }
+
+    fn put(&mut self, state: &'static str, value: usize, line: usize) {
+        if self.states[state].0 != Some(value) {
+            self.states.insert(state, (Some(value), line));
+        }
+    }
+
     /// A need; once it is not met, the author is taken to have meant that it is.
     fn need(&mut self, code: u32, what: &str, state: &'static str, value: usize, line: usize) {
         let (now, since) = self.states[state];
@@ -309,33 +333,33 @@ impl<'a> Run<'a> {
         };
         let thing = self.things.get_mut(item).expect("one of the things");
         let beyond = thing.on + count > qty(item);
-        let again = count > thing.fresh && matches!(item, "old" | "new");
-        thing.on = (thing.on + count).min(qty(item));
-        thing.fresh = thing.fresh.saturating_sub(count);
-        thing.fitted_at = line;
+        let goes_on = count.min(qty(item) - thing.on);
+        if goes_on > 0 {
+            // What has been on before is spent, if it is for single use.
+            thing.spent += goes_on.saturating_sub(thing.fresh) * u32::from(matches!(item, "old" | "new"));
+            thing.fitted_at = line;
+        }
+        thing.on += goes_on;
+        thing.fresh = thing.fresh.saturating_sub(goes_on);
         if beyond {
             self.fault(401, line, item);
         } else if other > 0 {
             self.fault(402, line, item);
-        } else if again {
-            self.fault(406, line, item);
-        }
-        if item == "new" {
-            // The one part that is not on at the start: it may bring new nuts.
-            if let Some(nuts) = self.fasteners.get_mut("nuts") {
-                nuts.1 = false;
-            }
         }
     }
 
     fn remove(&mut self, item: &'static str, count: u32, line: usize) {
         let thing = self.things.get_mut(item).expect("one of the things");
         let too_many = count > thing.on;
-        thing.on = thing.on.saturating_sub(count);
+        let comes_off = count.min(thing.on);
+        thing.on -= comes_off;
+        thing.spent = thing.spent.min(thing.on);
         thing.met = thing.met && thing.on > 0;
-        thing.removed_at = line;
-        if matches!(item, "old" | "new") {
-            self.last_removed_of_place = line;
+        if comes_off > 0 {
+            thing.removed_at = line;
+            if matches!(item, "old" | "new") {
+                self.last_removed_of_place = line;
+            }
         }
         if too_many {
             self.fault(403, line, item);
@@ -353,14 +377,15 @@ impl<'a> Run<'a> {
         if caps.on < 2 {
             self.at_end(405, caps.removed_at, "caps");
         }
+        for item in ["old", "new"] {
+            let thing = self.things[item].clone();
+            if thing.spent > 0 {
+                self.at_end(406, thing.fitted_at, item);
+            }
+        }
         let old = self.things["old"].clone();
         if old.on + self.things["new"].on < 1 {
-            let at = if old.removed_at > 0 {
-                old.removed_at
-            } else {
-                self.last_removed_of_place
-            };
-            self.at_end(405, at, "old");
+            self.at_end(405, self.last_removed_of_place, "old");
         }
         for torque in ["bolts", "nuts"] {
             let (grip, _, line) = self.fasteners[torque];

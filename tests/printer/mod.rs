@@ -6,7 +6,7 @@ pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
-use benchleaf_core::model::{Choices, ProcedureId};
+use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -195,7 +195,7 @@ fn each_deck<T>(checked: &Checked, mut make: impl FnMut(&Deck) -> Vec<T>) -> Vec
 /// Every card of every set.
 pub fn cards(checked: &Checked) -> Vec<Card> {
     each_deck(checked, |deck| {
-        let procedures = deck.set().procedures.ids();
+        let procedures = deck.procedures().into_iter();
         procedures.map(|procedure| deck.card(procedure)).collect()
     })
 }
@@ -207,10 +207,7 @@ pub fn close_outs(checked: &Checked) -> Vec<CloseOut> {
 
 /// The pocket leaf of every set.
 pub fn pockets(checked: &Checked) -> Vec<Pocket> {
-    each_deck(checked, |deck| {
-        let procedures: Vec<ProcedureId> = deck.set().procedures.ids().collect();
-        vec![deck.pocket(&procedures)]
-    })
+    each_deck(checked, |deck| vec![deck.pocket(&deck.procedures())])
 }
 
 /// Every card of every set of some files, on a paper.

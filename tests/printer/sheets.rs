@@ -21,7 +21,7 @@ pub fn kits(checked: &Checked) -> Vec<KitSheet> {
     let one = |(set, facts): (&Set, &Facts)| {
         let choices = Choices::defaults(&set.catalogue);
         let identity = benchleaf_core::leaves::kit_identity(set, &choices);
-        kit::leaf::sheet(identity, sheets::cards(set), &kit::kit(set, facts, &choices))
+        kit::leaf::sheet(identity, sheets::cards(set, &choices), &kit::kit(set, facts, &choices))
     };
     sets.iter().zip(facts).map(one).collect()
 }

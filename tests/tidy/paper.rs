@@ -1,4 +1,4 @@
-//! What is written for people: the rules' pages, the README, and words that belong into no text of this tree.
+//! What is written for people: the rules' pages, the manual, and words that belong into no text of this tree.
 
 use super::sources;
 use crate::harness::fixture::{entries, name, relative, root, stem, text, walk};
@@ -69,12 +69,17 @@ pub fn pages() -> Vec<String> {
     faults
 }
 
-pub fn readme() -> Vec<String> {
-    let readme = text(&root().join("README.md"));
+pub fn manual() -> Vec<String> {
+    let pages = entries(&root().join("compiler/edge/manual"));
+    let manual: String = pages
+        .iter()
+        .filter(|page| page.extension().is_some_and(|ending| ending == "md"))
+        .map(|page| text(page))
+        .collect();
     vocabulary()
         .into_iter()
-        .filter(|word| !readme.contains(word))
-        .map(|word| format!("README.md says nothing of {word}"))
+        .filter(|word| !manual.contains(word))
+        .map(|word| format!("the manual says nothing of {word}"))
         .collect()
 }
 

@@ -1,10 +1,11 @@
 //! One procedure and a set of choices in; one card out.
 
-use super::card::{Card, HazardRow, Hold, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::card::{Card, HazardRow, Hold, Inline, LeftOut, Phase, Run, Signal, Step, SubStep};
 use super::cover;
 use super::figures::By;
 use super::identity;
 use super::prose::Prose;
+use super::said;
 use super::specs::Specs;
 use super::standing::Words;
 use super::value::Value;
@@ -12,7 +13,7 @@ use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
-use crate::model::{self, Choices, Condition, Each, ProcedureId, Set, StepNumber};
+use crate::model::{self, Act, Choices, Condition, Each, ProcedureId, Set, StepNumber};
 use crate::source::{FileSet, Span};
 use crate::words::{Phrase, joined, say};
 
@@ -60,10 +61,11 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
     let kit = specs.kit;
+    let before = set.procedures.before(id, choices);
     let cover = super::card::Cover {
         about,
         choices: identity::chosen(set, id, choices),
-        after: procedure.after.iter().map(|p| cover::card_ref(set, *p)).collect(),
+        after: before.into_iter().map(|p| cover::card_ref(set, p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
         messages: cover_messages,
@@ -133,7 +135,13 @@ impl Builder<'_> {
         }
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
         let intro = self.prose.blocks(&phase.intro);
-        let title = self.prose.inlines(&phase.title);
+        let mut title = self.prose.inlines(&phase.title);
+        let said = said::before(self.set, &phase.ifs, phase.each);
+        if !said.is_empty() {
+            title.push(Inline::Said {
+                text: Phrase::from(" (").then(said).then(")"),
+            });
+        }
         let mut runs = Vec::new();
         for run in &phase.runs {
             let steps: Vec<Step> = run.steps.iter().filter_map(|s| self.step(s)).collect();
@@ -161,7 +169,13 @@ impl Builder<'_> {
         }
         let number = step.number.to_string();
         let messages = self.messages(&step.messages, &At::Step(step.number));
-        let text = self.prose.blocks(&step.text);
+        let mut text = self.prose.blocks(&step.text);
+        let own: Vec<&Act> = step.acts.iter().collect();
+        let (before, after) = (
+            said::before(self.set, &step.ifs, step.each),
+            said::after(self.set, &own),
+        );
+        said::frame(&mut text, before, after);
         let specs = self.specs.of(&step.acts, step.number);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
@@ -170,7 +184,9 @@ impl Builder<'_> {
                 self.leave_out(format!("{} {letter}", step.number).into(), &sub.only, sub.span);
                 continue;
             }
-            let text = self.prose.blocks(&sub.text);
+            let mut text = self.prose.blocks(&sub.text);
+            let own: Vec<&Act> = sub.acts.iter().collect();
+            said::frame(&mut text, Phrase::default(), said::after(self.set, &own));
             let specs = self.specs.of(&sub.acts, step.number);
             substeps.push(SubStep {
                 letter,

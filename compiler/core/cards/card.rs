@@ -298,13 +298,13 @@ leaf! {
             says ghs: Vec<String>,
         },
         /// The machine must be so.
-        Need { says state: String, says value: String },
+        Need { says state: String, says value: Phrase },
         /// The machine is so from here.
         Set { says state: String, says value: String },
         /// Declared action, with what it needs and forbids in words.
         Do {
             says name: String,
-            says needs: Vec<String>,
+            says needs: Vec<Phrase>,
             says never_with: Vec<String>,
             /// What its author noted of it; may be empty.
             says note: String,

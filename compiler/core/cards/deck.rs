@@ -45,7 +45,12 @@ impl<'a> Deck<'a> {
         self.choices
     }
 
-    /// The card of a procedure.
+    /// The procedures of the set that there are for the choices.
+    pub fn procedures(&self) -> Vec<ProcedureId> {
+        self.set.procedures.there(self.choices).collect()
+    }
+
+    /// The card of a procedure that there is for the choices; of another it has no steps.
     pub fn card(&self, procedure: ProcedureId) -> Card {
         let input = Input {
             files: self.files,
@@ -65,18 +70,15 @@ impl<'a> Deck<'a> {
 
     /// What is read once, before the first card.
     pub fn set_sheet(&self) -> SetSheet {
-        let cards: Vec<Card> = self
-            .set
-            .procedures
-            .ids()
-            .map(|procedure| self.card(procedure))
-            .collect();
+        let cards: Vec<Card> = self.procedures().into_iter().map(|p| self.card(p)).collect();
         set_sheet::of_set(self.set, self.facts, self.choices, &cards)
     }
 
-    /// The torques and limits of some procedures, alone.
+    /// The torques and limits of those of some procedures that there are for the choices, alone.
     pub fn pocket(&self, procedures: &[ProcedureId]) -> Pocket {
-        let cards = procedures.iter().map(|p| self.card(*p)).collect();
+        let there = self.procedures();
+        let cards = procedures.iter().filter(|p| there.contains(p));
+        let cards = cards.map(|p| self.card(*p)).collect();
         pocket::pocket(self.set, self.choices, cards)
     }
 }

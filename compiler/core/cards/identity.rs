@@ -8,12 +8,13 @@ use std::collections::BTreeSet;
 /// Who the close-out is: as the cards, one past the last of them.
 pub fn close_out(set: &Set, choices: &Choices) -> Identity {
     let mut all: Vec<Chosen> = Vec::new();
+    // What decides that a card isn't there is named as well.
     for procedure in set.procedures.ids() {
         all.extend(heads(&chosen(set, procedure, choices)));
     }
     all.sort_by(|a, b| a.option.cmp(&b.option));
     all.dedup();
-    let first = set.procedures.first();
+    let first = set.procedures.there(choices).next().map(|id| &set.procedures[id]);
     let word = |of: fn(&Procedure) -> &String| first.map_or_else(String::new, |p| of(p).clone());
     Identity {
         set: set.id.clone(),
@@ -26,7 +27,7 @@ pub fn close_out(set: &Set, choices: &Choices) -> Identity {
         rev: word(|p| &p.rev),
         date: word(|p| &p.date),
         source: String::new(),
-        draft: set.procedures.iter().any(|p| !p.tried),
+        draft: set.procedures.there(choices).any(|id| !set.procedures[id].tried),
         choices: all,
         language: (&set.language).into(),
         paper: paper(set),
@@ -77,6 +78,7 @@ pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choic
     let mut asked: BTreeSet<_> = BTreeSet::new();
     let mut ask = |conditions: &[Condition]| asked.extend(conditions.iter().map(|c| c.option));
     let procedure = &set.procedures[procedure];
+    ask(&procedure.only);
     procedure.messages.iter().for_each(|m| ask(&m.only));
     for phase in &procedure.phases {
         ask(&phase.only);

@@ -15,6 +15,8 @@ mod figures;
 pub mod source;
 mod second;
 mod looks;
+mod needed;
+mod said;
 pub mod setting;
 pub mod value;
 mod prose;

@@ -2,9 +2,10 @@
 
 use super::card::{Block, Inline, Message, Signal};
 use super::looks::looks;
+use super::needed;
 use super::text::Picture;
 use crate::model::Level;
-use crate::model::{self, ActKind, Item, Procedure, ProcedureId, Set, Thing};
+use crate::model::{self, Act, ActKind, Item, Procedure, ProcedureId, Set, Thing};
 use crate::source::FileSet;
 use crate::words::{Phrase, say};
 
@@ -103,7 +104,7 @@ impl<'a> Prose<'a> {
                     url: url.clone(),
                 }),
                 model::Inline::Break => Some(Inline::Break),
-                model::Inline::Mark(act) => self.words(&act.kind, starts_sentence(&out)),
+                model::Inline::Mark(act) => self.words(act, starts_sentence(&out)),
             };
             gap = printed.is_none();
             out.extend(printed.filter(|p| !matches!(p, Inline::Text { text } if text.is_empty())));
@@ -126,14 +127,15 @@ impl<'a> Prose<'a> {
     }
 
     /// What a mark prints in the sentence; `None` for those that print nothing there.
-    fn words(&self, kind: &ActKind, capital: bool) -> Option<Inline> {
+    fn words(&self, act: &Act, capital: bool) -> Option<Inline> {
         let catalogue = &self.set.catalogue;
-        let name = match kind {
+        let name = match &act.kind {
             ActKind::Torque(h) | ActKind::Snug(h) | ActKind::Loosen(h) => &catalogue.torques[*h].name,
-            ActKind::Measure(h) => &catalogue.limits[*h].name,
+            ActKind::Measure(h, _) => &catalogue.limits[*h].name,
             ActKind::Fit(item, _) | ActKind::Remove(item, _) => self.item(*item),
-            ActKind::Use(thing, _) => self.thing(*thing),
+            ActKind::Use(thing, ..) => self.thing(*thing),
             ActKind::Do(h) => &catalogue.actions[*h].name,
+            ActKind::Mark(part) => &catalogue.parts[*part].name,
             ActKind::Step { procedure, number } => {
                 let here = self
                     .set
@@ -162,11 +164,50 @@ impl<'a> Prose<'a> {
             | ActKind::Hold(_)
             | ActKind::Label(_)
             | ActKind::Time(_)
-            | ActKind::Only => return None,
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => return None,
+        };
+        let name = match self.member(act) {
+            Some(member) => format!("{name} ({member})"),
+            None => name.to_string(),
         };
         Some(Inline::Name {
-            text: capitalised(name.to_string(), capital),
+            text: capitalised(name, capital),
         })
+    }
+
+    /// The member that a mark names.
+    fn member(&self, act: &Act) -> Option<String> {
+        let entity = match &act.kind {
+            ActKind::Torque(h) | ActKind::Snug(h) | ActKind::Loosen(h) => h.entity(),
+            ActKind::Measure(h, _) => h.entity(),
+            ActKind::Fit(Item::Part(h), _) | ActKind::Remove(Item::Part(h), _) => h.entity(),
+            ActKind::Fit(Item::Temporary(h), _) | ActKind::Remove(Item::Temporary(h), _) => h.entity(),
+            ActKind::Mark(h) | ActKind::Use(Thing::Part(h), ..) => h.entity(),
+            ActKind::Use(Thing::Temporary(h), ..) => h.entity(),
+            ActKind::Use(Thing::Tool(_) | Thing::Consumable(_), ..)
+            | ActKind::Need(_)
+            | ActKind::Set(..)
+            | ActKind::Do(_)
+            | ActKind::Start(_)
+            | ActKind::End(_)
+            | ActKind::Hold(_)
+            | ActKind::Label(_)
+            | ActKind::Step { .. }
+            | ActKind::See(_)
+            | ActKind::Time(_)
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => return None,
+        };
+        needed::member(self.set, entity, act.member)
     }
 
     /// A card by its number and title, and by its title alone.
@@ -236,6 +277,7 @@ fn trim_end(out: &mut Vec<Inline>) {
             | Inline::Code { .. }
             | Inline::Link { .. }
             | Inline::Name { .. }
+            | Inline::Said { .. }
             | Inline::Pointer { .. } => return,
         }
     }

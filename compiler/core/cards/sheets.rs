@@ -11,9 +11,12 @@ use crate::words::Phrase;
 /// them have the same.
 pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: Phrase) -> Identity {
     let common = |of: fn(&Procedure) -> &String| {
-        let first = set.procedures.first().map(of);
-        let same = set.procedures.iter().all(|p| Some(of(p)) == first);
-        first.filter(|_| same).cloned().unwrap_or_default()
+        let mut all = set.procedures.there(choices).map(|id| of(&set.procedures[id]));
+        let first = all.next();
+        first
+            .filter(|first| all.all(|one| one == *first))
+            .cloned()
+            .unwrap_or_default()
     };
     Identity {
         procedure: procedure.to_string(),
@@ -25,7 +28,7 @@ pub fn identity(set: &Set, choices: &Choices, procedure: &str, title: Phrase) ->
     }
 }
 
-/// The cards of a set by their numbers, for sheets that name steps by them.
-pub fn cards(set: &Set) -> Vec<CardRef> {
-    set.procedures.ids().map(|id| card_ref(set, id)).collect()
+/// The cards of a set for some choices by their numbers, for sheets that name steps by them.
+pub fn cards(set: &Set, choices: &Choices) -> Vec<CardRef> {
+    set.procedures.there(choices).map(|id| card_ref(set, id)).collect()
 }

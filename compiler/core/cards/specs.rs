@@ -3,6 +3,7 @@
 use super::card::{ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::figures::{self, By};
+use super::needed;
 use super::second;
 use super::torque;
 use super::value::Value;
@@ -16,6 +17,7 @@ use crate::domain::timer::Duration;
 use crate::model::At;
 use crate::model::Name;
 use crate::model::registers::{self, Reuse, Span};
+use crate::model::ties::Wanted;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
 use crate::words::{Phrase, joined, say};
 
@@ -76,12 +78,12 @@ impl<'a> Specs<'a> {
                     count: torque.count() as usize,
                 }
             }
-            ActKind::Measure(h) => Spec::Measure(self.measurement(*h, step)),
+            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step)),
             ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
             ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, step),
-            ActKind::Use(thing, amount) => self.use_of(*thing, amount.as_ref(), step),
-            ActKind::Need(state, value) => {
-                let (state, value) = self.state(*state, *value);
+            ActKind::Use(thing, amount, _) => self.use_of(*thing, amount.as_ref(), step),
+            ActKind::Need(need) => {
+                let (state, value) = needed::words(self.set, need);
                 Spec::Need { state, value }
             }
             ActKind::Set(state, value) => {
@@ -89,20 +91,14 @@ impl<'a> Specs<'a> {
                 Spec::Set { state, value }
             }
             ActKind::Do(h) => {
-                let links = self.set.links.actions.get(h);
-                let needs = links.map_or_else(Vec::new, |l| {
-                    let words = |(state, value): &(_, usize)| {
-                        let (state, value) = self.state(*state, *value);
-                        format!("{state}: {value}")
-                    };
-                    l.needs.iter().map(words).collect()
-                });
-                let never_with = links.map_or_else(Vec::new, |l| {
-                    l.never_with
-                        .iter()
-                        .map(|t| catalogue.temporary[*t].name.clone())
-                        .collect()
-                });
+                let (mut needs, mut never_with) = (Vec::new(), Vec::new());
+                for need in &self.set.links.ties(h.entity()).needs {
+                    let (thing, how) = needed::words(self.set, need);
+                    match need.what {
+                        Wanted::Off(_) | Wanted::Loose(_) => never_with.push(thing),
+                        Wanted::Met(_) | Wanted::State(..) => needs.push(say::need_of(thing, how)),
+                    }
+                }
                 let action = &catalogue.actions[*h];
                 Spec::Do {
                     name: action.name.clone(),
@@ -124,7 +120,13 @@ impl<'a> Specs<'a> {
             | ActKind::Step { .. }
             | ActKind::See(_)
             | ActKind::Time(_)
-            | ActKind::Only => return None,
+            | ActKind::Only
+            | ActKind::Wait(_)
+            | ActKind::Mark(_)
+            | ActKind::Each
+            | ActKind::If(_)
+            | ActKind::Repeat(_)
+            | ActKind::Stop => return None,
         })
     }
 

@@ -116,6 +116,13 @@ impl Words<'_> {
             Open::Fastener(torque) => say::open_fastener(&catalogue.torques[*torque].name),
             Open::Tool(tool) => say::open_tool(&catalogue.tools[*tool].name),
             Open::Action(action) => say::open_action(&catalogue.actions[*action].name),
+            Open::Consumable(consumable) => say::open_consumable(&catalogue.consumables[*consumable].name),
+            Open::State(state, value) => {
+                let entry = &catalogue.states[*state];
+                let value = entry.values.get(*value).map_or("", |value| value.text.as_str());
+                say::open_state(&entry.name, value)
+            }
+            Open::Temporary(item) => say::open_temporary(&catalogue.temporary[*item].name),
         }
     }
 

@@ -119,6 +119,10 @@ pub enum Inline {
         #[serde(skip)]
         says: Phrase,
     },
+    /// Words of the card's own: what marks say of a whole step.
+    Said {
+        text: Phrase,
+    },
     Break,
 }
 
@@ -127,6 +131,7 @@ impl Speak for Inline {
         match self {
             Inline::Text { text: _ } | Inline::Code { text: _ } | Inline::Name { text: _ } | Inline::Break => {}
             Inline::Strong { text } | Inline::Emphasis { text } | Inline::Link { text, url: _ } => text.speak(language),
+            Inline::Said { text } => text.speak(language),
             Inline::Pointer { text, says } => {
                 text.speak(language);
                 says.speak(language);
@@ -182,6 +187,7 @@ impl Words {
                     exempt(Exempt::Number, text);
                     self.put(says);
                 }
+                Inline::Said { text } => self.put(text),
                 Inline::Break => self.put(" "),
             }
         }

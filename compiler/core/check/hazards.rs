@@ -267,7 +267,10 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
             | What::Timer(..)
             | What::Measure(_)
             | What::Hold(_)
-            | What::Work(_) => continue,
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => continue,
         };
         found.extend(perils.into_iter().map(|p| (cause, p, event.guard.clone(), event.at)));
     }

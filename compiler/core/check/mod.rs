@@ -3,10 +3,11 @@
 // A new mark, verb or dimension must be answered wherever one is told from another.
 #![deny(clippy::wildcard_enum_match_arm)]
 
-pub(crate) mod calc;
+pub mod calc;
 mod hazardous_tools;
 mod hazards;
 pub mod ledger;
+pub mod machine;
 pub(crate) mod rules;
 pub(crate) mod tightening;
 pub(crate) mod tool_kinds;
@@ -43,7 +44,7 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
         let flow = Flow::new(set);
         facts.push(check_set(set, &flow, &mut findings));
         if is_whole(set) {
-            ledger_and_safety(flow, &mut findings);
+            ledger_and_safety(flow, facts.last(), &mut findings);
         }
     }
     (facts, findings)
@@ -111,8 +112,13 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     facts
 }
 
-fn ledger_and_safety(flow: Flow, findings: &mut Vec<Finding>) {
-    let walked = Walked::new(flow);
+fn ledger_and_safety(flow: Flow, facts: Option<&Facts>, findings: &mut Vec<Finding>) {
+    let none = CalcFacts::default();
+    let walked = Walked::new(
+        flow,
+        facts.map_or(&none, |facts| &facts.calcs),
+        &rules::order_matters::RULE,
+    );
     for rule in [
         rules::fitted_twice::check,
         rules::place_taken::check,
@@ -139,7 +145,31 @@ fn ledger_and_safety(flow: Flow, findings: &mut Vec<Finding>) {
         rules::option_without_default::check,
         rules::unreachable_step::check,
         rules::idle_value::check,
-        rules::order_matters::check,
+        rules::held_on::check,
+        rules::nothing_to_hold::check,
+        rules::fastener_left_out::check,
+        rules::covered::check,
+        rules::inside_assembly::check,
+        rules::need_missing::check,
+        rules::none_left::check,
+        rules::not_marked::check,
+        rules::wrong_end::check,
+        rules::not_there::check,
+        rules::dry_fastener::check,
+        rules::used_when_off::check,
+        rules::state_kept::check,
+        rules::left_unsafe::check,
+        rules::wrong_filling::check,
+        rules::joint_already_closed::check,
+        rules::cure_never_waited::check,
+        rules::open_time_over::check,
+        rules::step_without_time::check,
+        rules::no_answer::check,
+        rules::never_ends::check,
+        rules::points_nowhere::check,
+        rules::reading_not_taken::check,
+        rules::never_together::check,
+        rules::not_all_tried::check,
         rules::too_many_combinations::check,
         rules::unguarded_consumable::check,
         rules::unguarded_hazard::check,

@@ -1,12 +1,15 @@
 //! What the rules on the ledger and on safety read, and the phrases they share.
 
+use super::calc::CalcFacts;
 use super::hazards::{self, Unguarded};
 use super::ledger::{Fault, How, Ledger};
+use super::machine;
 use super::walk::Flow;
 use super::walk::guard::Literal;
 use crate::finding::listed;
 use crate::finding::{Finding, Rule};
-use crate::model::{Item, Set, assigned};
+use crate::model::registers::Part;
+use crate::model::{Entity, Handle, Item, Set, assigned};
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -14,13 +17,16 @@ pub struct Walked<'a> {
     pub flow: Flow<'a>,
     pub ledger: Ledger,
     pub unguarded: Vec<Unguarded>,
+    reordered: &'static Rule,
 }
 
 impl<'a> Walked<'a> {
-    pub fn new(flow: Flow<'a>) -> Walked<'a> {
+    /// `reordered` is the rule of what only another order brings about.
+    pub fn new(flow: Flow<'a>, calcs: &CalcFacts, reordered: &'static Rule) -> Walked<'a> {
         Walked {
+            reordered,
             set: flow.set,
-            ledger: Ledger::new(&flow),
+            ledger: machine::explore(&flow, calcs),
             unguarded: hazards::unguarded(&flow),
             flow,
         }
@@ -30,7 +36,7 @@ impl<'a> Walked<'a> {
     pub fn when(&self, choices: &[Literal]) -> String {
         let words: Vec<String> = choices
             .iter()
-            .map(|l| format!("`{}`", self.flow.variables.words(*l)))
+            .map(|l| format!("`{}`", self.ledger.variables.words(*l)))
             .collect();
         match words.as_slice() {
             [] => String::new(),
@@ -41,8 +47,16 @@ impl<'a> Walked<'a> {
 
     /// The finding of a fault: the message, the choices, and every place.
     pub fn tell(&self, rule: &'static Rule, fault: &Fault, message: &str) -> Finding {
-        let mut finding = Finding::new(rule, fault.at, format!("{message}{}", self.when(&fault.choices)));
-        if let Some(since) = fault.since {
+        let when = self.when(&fault.choices);
+        let mut finding = match fault.reordered {
+            false => Finding::new(rule, fault.at, format!("{message}{when}")),
+            true => Finding::new(
+                self.reordered,
+                fault.at,
+                format!("in an order that this set allows, {message}{when}"),
+            ),
+        };
+        for since in fault.since.iter().chain(&fault.more) {
             finding = finding.also(since.at, how(since.how));
         }
         match fault.end {
@@ -67,6 +81,16 @@ impl<'a> Walked<'a> {
                 "put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading that names it, with a word such as {say}"
             )),
         }
+    }
+
+    /// The id of an entry.
+    pub fn id(&self, entity: Entity) -> &'a str {
+        self.set.catalogue.id(entity).map_or("", |id| id.text.as_str())
+    }
+
+    /// The id of a part.
+    pub fn part(&self, part: Handle<Part>) -> &'a str {
+        self.id(part.entity())
     }
 
     /// The id of an item.
@@ -96,5 +120,12 @@ fn how(how: How) -> &'static str {
         How::Set => "set here",
         How::Started => "started here",
         How::Used => "used here",
+        How::Tightened => "tightened here",
+        How::Measured => "measured here",
+        How::Done => "done here",
+        How::Marked => "marked here",
+        How::Waited => "waited for here",
+        How::Ends => "as far as here",
+        How::Needs => "needed here",
     }
 }

@@ -9,7 +9,7 @@ use crate::check::tool_kinds;
 use crate::domain::fastener::{PropertyClass, Thread};
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Severity;
-use crate::model::{Home, Set};
+use crate::model::{Catalogue, Entity, Home, Set};
 use crate::parse::head::probe::{self, Head};
 use crate::parse::head::shape::{Field, Takes};
 use crate::rules::RULES;
@@ -170,11 +170,15 @@ impl Proposals<'_> {
 
     /// The first thing that a verb names.
     fn argument(&mut self, verb: &Verb, rest: &str) {
-        let more = verb.valued || !verb.dimensions.is_empty();
+        let more = !verb.dimensions.is_empty();
         match &verb.names {
             Some(Names::Entries(registers)) => {
-                let end = if verb.valued { "=" } else { self.close(more) };
-                self.entries(registers, end);
+                let close = self.close(more);
+                self.entries_with(registers, |catalogue, entity| {
+                    // What has values is asked for one of them; where the name may stand alone, other things need none.
+                    let valued = verb.valued && !(verb.bare && things::values(catalogue, entity).is_empty());
+                    if valued { "=" } else { close }
+                });
             }
             Some(Names::Procedures) => self.procedures(self.close(false)),
             Some(Names::Labels) => match rest.split_once('/') {
@@ -197,6 +201,11 @@ impl Proposals<'_> {
 
     /// Entries of some registers, by id.
     fn entries(&mut self, registers: &[Register], end: &str) {
+        self.entries_with(registers, |_, _| end);
+    }
+
+    /// The same, each with an end of its own.
+    fn entries_with<'e>(&mut self, registers: &[Register], end: impl Fn(&Catalogue, Entity) -> &'e str) {
         let Some((set, home)) = self.set else { return };
         let span = self.word();
         let tail = &self.text[span.end as usize..];
@@ -209,12 +218,10 @@ impl Proposals<'_> {
         ids.sort();
         ids.dedup();
         for id in ids {
-            let Some(entity) = registers
-                .first()
-                .and_then(|register| set.catalogue.find(home, *register, &id))
-            else {
+            let Some(entity) = things::meant(&set.catalogue, home, registers, &id).into_iter().next() else {
                 continue;
             };
+            let end = end(&set.catalogue, entity);
             let end = if tail.starts_with(end) { "" } else { end };
             let detail = things::described(&set.catalogue, entity);
             self.put(Sort::Id, id.clone(), detail, format!("{id}{end}"), span);
@@ -381,12 +388,10 @@ impl Proposals<'_> {
     fn owned(&mut self, registers: &[Register], owner: &str, end: &str) {
         let Some((set, home)) = self.set else { return };
         let span = self.word();
-        let entity = registers
-            .first()
-            .and_then(|register| set.catalogue.find(home, *register, owner));
-        for value in entity
-            .map(|entity| things::values(&set.catalogue, entity))
-            .unwrap_or_default()
+        let meant = things::meant(&set.catalogue, home, registers, owner);
+        for value in meant
+            .into_iter()
+            .flat_map(|entity| things::values(&set.catalogue, entity))
         {
             self.put(
                 Sort::Value,
@@ -443,7 +448,12 @@ impl Proposals<'_> {
                 Some(Names::Labels) => {}
                 None => self.text_of(register, field),
             },
-            Takes::Date | Takes::Count | Takes::Pairs | Takes::Register(..) | Takes::Node => {}
+            Takes::Either(ways) => {
+                for way in ways {
+                    self.value(register, field, way, above);
+                }
+            }
+            Takes::Date | Takes::Count | Takes::Map(_) | Takes::Entries(_) | Takes::Register(..) | Takes::Node => {}
         }
     }
 

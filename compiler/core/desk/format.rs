@@ -166,10 +166,14 @@ fn in_value(files: &FileSet, takes: &Takes, node: &Node, found: &mut Vec<Edit>) 
         (Takes::Value(reads), Value::Scalar(text)) if !reads.as_written && files.text(node.span) == text => {
             found.extend(canonical(text).map(|text| Edit { span: node.span, text }));
         }
-        (Takes::Pairs, Value::Map(entries)) => {
+        (Takes::Map(one), Value::Map(entries)) => {
             for (_, value) in entries {
-                in_value(files, &Takes::Text, value, found);
+                in_value(files, one, value, found);
             }
+        }
+        (Takes::Either(ways), _) => ways.iter().for_each(|way| in_value(files, way, node, found)),
+        (Takes::Entries(shape), Value::Map(entries)) => {
+            entries.iter().for_each(|(_, entry)| in_map(files, shape, entry, found));
         }
         (Takes::Text | Takes::Tag(_) | Takes::OwnValue, Value::Scalar(text)) => found.extend(quoted(files, node, text)),
         _ => {}
@@ -239,12 +243,8 @@ fn of_mark(files: &FileSet, mark: &Mark) -> Option<Edit> {
                 text = pieces.join(&sign.to_string());
             }
         }
-        MarkKind::Use(_, Some(_)) | MarkKind::Time(_) => {
-            let behind = if matches!(mark.kind, MarkKind::Time(_)) { 1 } else { 2 };
-            let (names, amount) = words.split_at(behind.min(words.len()));
-            let amount = amount.join(" ");
-            text = format!("{} {}", names.join(" "), canonical(&amount).unwrap_or(amount));
-        }
+        MarkKind::Use(_, Some(_), onto) => text = with_amount(&words, 2, if onto.is_some() { 2 } else { 0 }),
+        MarkKind::Time(_) => text = with_amount(&words, 1, 0),
         _ => {}
     }
     let reads = mark::read(mark.span, &text).is_ok();
@@ -252,6 +252,21 @@ fn of_mark(files: &FileSet, mark: &Mark) -> Option<Edit> {
         span: mark.span,
         text: format!("[{text}]"),
     })
+}
+
+/// Words of which some before and some behind stay as they are, and those between are an amount.
+fn with_amount(words: &[&str], before: usize, behind: usize) -> String {
+    let (names, rest) = words.split_at(before.min(words.len()));
+    let (amount, rest) = rest.split_at(rest.len().saturating_sub(behind));
+    let amount = amount.join(" ");
+    let amount = canonical(&amount).unwrap_or(amount);
+    let all: Vec<&str> = names
+        .iter()
+        .copied()
+        .chain([amount.as_str()])
+        .chain(rest.iter().copied())
+        .collect();
+    all.join(" ")
 }
 
 /// Every mark of a body, in no order.

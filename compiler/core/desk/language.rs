@@ -9,8 +9,10 @@ use crate::parse::head::shape::{Field, Inside, Shape, Takes};
 use crate::parse::mark;
 use crate::source::{FileSet, Span};
 use crate::syntax;
+use crate::syntax::MarkKind;
 use crate::syntax::registers::Register;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::sync::OnceLock;
 
 /// What names a place holds.
@@ -30,6 +32,8 @@ pub struct Verb {
     pub names: Option<Names>,
     /// True if one of the values of what it names follows, behind a `=`.
     pub valued: bool,
+    /// True if the name may stand alone all the same.
+    pub bare: bool,
     /// True if several values may follow, parted by `|`.
     pub several: bool,
     /// What a figure in it measures.
@@ -85,20 +89,19 @@ fn learn() -> Language {
     for field in procedure
         .fields
         .iter()
-        .filter(|field| named(&field.takes) && field.name != "title")
+        .filter(|field| !matches!(field.takes, Takes::Map(_)) && field.name != "title")
     {
-        let name = put(Spot::Field(None, field.name));
-        head += &format!("{}: {name}\n", field.name);
+        if let Some(names) = written(&field.takes, &mut || put(Spot::Field(None, field.name))) {
+            head += &format!("{}: {names}\n", field.name);
+        }
     }
     for (register, shape) in registers(procedure) {
         let mut entry = String::new();
         for field in &shape.fields {
-            let name = match &field.takes {
-                takes if named(takes) => put(Spot::Field(Some(register), field.name)),
-                Takes::Pairs => format!("{{{}: made-up}}", put(Spot::Field(Some(register), field.name))),
-                _ => continue,
-            };
-            entry += &format!("    {}: {name}\n", field.name);
+            let names = written(&field.takes, &mut || put(Spot::Field(Some(register), field.name)));
+            if let Some(names) = names {
+                entry += &format!("    {}: {names}\n", field.name);
+            }
         }
         head += &format!(
             "{register}:\n  made-up-{register}:\n{}",
@@ -107,13 +110,11 @@ fn learn() -> Language {
     }
     let mut body = String::new();
     for verb in syntax::Verb::words() {
-        let name = put(Spot::Verb(verb));
-        let mark = if reads(&format!("{verb} a=b")) && !reads(&format!("{verb} a")) {
-            format!("[{verb} {name}=made-up]")
-        } else {
-            format!("[{verb} {name}]")
-        };
-        body += &format!("1. Do it. {mark}\n");
+        for behind in FORMS {
+            if reads(&format!("{verb} a{behind}")) {
+                body += &format!("1. Do it. [{verb} {}{behind}]\n", put(Spot::Verb(verb)));
+            }
+        }
     }
     let text = format!("---\n{head}---\n\n## Work\n\n{body}");
     let files = FileSet::from_texts([
@@ -135,8 +136,8 @@ fn learn() -> Language {
             .enumerate()
             .find(|(n, _)| files.text(lookup.span) == made_up(*n));
         match spot.map(|(_, spot)| spot) {
-            Some(Spot::Verb(verb)) => drop(of_verbs.insert(*verb, names)),
-            Some(Spot::Field(register, field)) => drop(fields.insert((*register, field.to_string()), names)),
+            Some(Spot::Verb(verb)) => add(of_verbs.entry(*verb), names),
+            Some(Spot::Field(register, field)) => add(fields.entry((*register, field.to_string())), names),
             None => {}
         }
     }
@@ -147,12 +148,35 @@ fn learn() -> Language {
     }
 }
 
-/// True of a field that may hold a name.
-fn named(takes: &Takes) -> bool {
+/// What may stand behind the name that a verb takes.
+const FORMS: [&str; 3] = ["", "=made-up", " out"];
+
+/// Adds what names a place holds: with something else behind them it may be others.
+fn add<K: Ord>(place: Entry<K, Names>, names: Names) {
+    match (place, names) {
+        (Entry::Vacant(place), names) => drop(place.insert(names)),
+        (Entry::Occupied(mut place), Names::Entries(more)) => {
+            if let Names::Entries(registers) = place.get_mut() {
+                let fresh: Vec<Register> = more
+                    .into_iter()
+                    .filter(|register| !registers.contains(register))
+                    .collect();
+                registers.extend(fresh);
+            }
+        }
+        (Entry::Occupied(_), Names::Procedures | Names::Labels) => {}
+    }
+}
+
+/// A made-up value with a name in every place of a field that may hold one; `None` if none may.
+fn written(takes: &Takes, name: &mut dyn FnMut() -> String) -> Option<String> {
     match takes {
-        Takes::Text => true,
-        Takes::Many(one) => **one == Takes::Text,
-        _ => false,
+        Takes::Text => Some(name()),
+        // What the names of a list are may show only with a value behind them.
+        Takes::Many(one) if **one == Takes::Text => Some(format!("[{}, {}=made-up]", name(), name())),
+        Takes::Map(_) => Some(format!("{{{}: made-up}}", name())),
+        Takes::Either(ways) => ways.iter().find_map(|way| written(way, name)),
+        _ => None,
     }
 }
 
@@ -175,18 +199,32 @@ pub fn inside(field: &Field) -> Option<&Shape> {
     }
 }
 
-/// True if a mark with this inside can be read.
+/// A mark with this inside, if it can be read.
+fn read(inner: &str) -> Option<MarkKind> {
+    let file = FileSet::from_texts([("a.md", "")]).ids().next()?;
+    mark::read(Span::new(file, 0, inner.len() + 2), inner).ok()
+}
+
 fn reads(inner: &str) -> bool {
-    let file = FileSet::from_texts([("a.md", "")]).ids().next();
-    file.is_some_and(|file| mark::read(Span::new(file, 0, inner.len() + 2), inner).is_ok())
+    read(inner).is_some()
+}
+
+/// True if what stands behind a `=` is a value, and no part of the name.
+fn has_value(verb: &str) -> bool {
+    match read(&format!("{verb} a=b")) {
+        Some(MarkKind::Need(need)) => !need.values.is_empty(),
+        Some(MarkKind::Set(..) | MarkKind::Only(_)) => true,
+        _ => false,
+    }
 }
 
 fn of_verb(verb: &'static str, names: Option<Names>) -> Verb {
-    let valued = reads(&format!("{verb} a=b")) && !reads(&format!("{verb} a"));
+    let valued = has_value(verb);
     let argument = if names.is_some() { "a " } else { "" };
     let measures = |dimension: &Dimension| reads(&format!("{verb} {argument}1 {}", dimension.example_unit()));
     Verb {
         valued,
+        bare: reads(&format!("{verb} a")),
         several: valued && reads(&format!("{verb} a=b|c")),
         dimensions: Dimension::ALL.into_iter().filter(measures).collect(),
         names,
@@ -210,7 +248,12 @@ mod tests {
         assert_eq!(verb("see").names, Some(Names::Procedures));
         assert_eq!(verb("step").names, Some(Names::Labels));
         assert_eq!(verb("label").names, None);
-        assert!(verb("need").valued && !verb("need").several && verb("only").several);
+        assert!(verb("need").valued && verb("need").bare && verb("need").several && verb("only").several);
+        assert!(verb("set").valued && !verb("set").bare && !verb("set").several);
+        let Some(Names::Entries(asked)) = &verb("if").names else {
+            panic!("[if] names entries");
+        };
+        assert_eq!(*asked, [Register::Cases, Register::Limits]);
         assert_eq!(verb("time").dimensions, [Dimension::Time]);
         assert!(verb("use").dimensions.contains(&Dimension::Volume));
         let names = |register, field| language.names_in(register, field).cloned();
@@ -218,10 +261,29 @@ mod tests {
         let entries = |register| Some(Names::Entries(vec![register]));
         assert_eq!(names(Some(Register::Torques), "tool"), entries(Register::Tools));
         assert_eq!(names(Some(Register::Limits), "gauge"), entries(Register::Tools));
-        assert_eq!(names(Some(Register::Actions), "needs"), entries(Register::States));
+        assert_eq!(names(Some(Register::Actions), "sets"), entries(Register::States));
+        let needed = [
+            Register::Parts,
+            Register::Temporary,
+            Register::Torques,
+            Register::Joints,
+            Register::Actions,
+            Register::Limits,
+            Register::States,
+        ];
+        assert_eq!(
+            names(Some(Register::Actions), "needs"),
+            Some(Names::Entries(needed.to_vec()))
+        );
+        assert_eq!(names(Some(Register::Torques), "only"), entries(Register::Options));
+        assert_eq!(names(Some(Register::Temporary), "keeps"), entries(Register::States));
         assert_eq!(
             names(Some(Register::Actions), "never-with"),
-            entries(Register::Temporary)
+            Some(Names::Entries(vec![
+                Register::Parts,
+                Register::Temporary,
+                Register::Torques
+            ]))
         );
         assert_eq!(names(Some(Register::Parts), "note"), None);
     }

@@ -6,6 +6,7 @@ pub mod format;
 pub mod hover;
 pub mod language;
 pub mod outline;
+pub mod reference;
 pub mod rename;
 pub mod schema;
 pub mod things;

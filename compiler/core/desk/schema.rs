@@ -192,7 +192,9 @@ fn of_takes(takes: &Takes) -> Value {
             let one = of_takes(one);
             any(vec![one.clone(), json!({"type": "array", "items": not_null(one)})])
         }
-        Takes::Pairs => json!({"type": ["object", "null"], "additionalProperties": not_null(scalar())}),
+        Takes::Map(one) => json!({"type": ["object", "null"], "additionalProperties": not_null(of_takes(one))}),
+        Takes::Either(ways) => any(ways.iter().map(of_takes).collect()),
+        Takes::Entries(shape) => by_id(of_shape(shape)),
         Takes::Register(_, shape) => register(shape),
         Takes::Forms(forms) => {
             let mut ways = vec![json!({"type": "null"})];
@@ -251,6 +253,11 @@ fn register(shape: &Shape) -> Value {
         ways.push(json!({"type": "null"}));
     }
     let entry = if ways.len() == 1 { ways.remove(0) } else { any(ways) };
+    by_id(entry)
+}
+
+/// A map of ids to such entries.
+fn by_id(entry: Value) -> Value {
     json!({"type": ["object", "null"], "propertyNames": {"pattern": ID}, "additionalProperties": entry})
 }
 

@@ -21,25 +21,30 @@ pub enum Spot<'a> {
 
 /// Where a path leads to; `None` where nothing of the language is.
 pub fn spot<'a>(root: &'a Shape, path: &[String]) -> Option<Spot<'a>> {
-    let (mut here, mut of) = (Spot::Map(root), None);
+    let mut here = Spot::Map(root);
+    let mut of: Option<(Option<Register>, &Field)> = None;
     for name in path {
         here = match here {
             Spot::Map(shape) => {
                 let field = shape.field(name)?;
                 match &field.takes {
                     Takes::Register(register, _) => {
-                        of = Some((*register, field));
+                        of = Some((Some(*register), field));
+                        Spot::Entries
+                    }
+                    Takes::Entries(_) => {
+                        of = Some((None, field));
                         Spot::Entries
                     }
                     Takes::Forms(forms) => match &forms.map {
                         Some(Inside::Shape(shape)) => Spot::Map(shape),
-                        Some(Inside::Words) | None => Spot::Field(of.map(|(register, _)| register), field),
+                        Some(Inside::Words) | None => Spot::Field(of.and_then(|(register, _)| register), field),
                     },
-                    _ => Spot::Field(of.map(|(register, _)| register), field),
+                    _ => Spot::Field(of.and_then(|(register, _)| register), field),
                 }
             }
             Spot::Entries => match of.map(|(_, field)| &field.takes) {
-                Some(Takes::Register(_, shape)) => Spot::Map(shape),
+                Some(Takes::Register(_, shape) | Takes::Entries(shape)) => Spot::Map(shape),
                 _ => return None,
             },
             Spot::Field(..) => return None,
@@ -51,7 +56,8 @@ pub fn spot<'a>(root: &'a Shape, path: &[String]) -> Option<Spot<'a>> {
 /// True of a field whose value stands in lines below it, and never behind its name.
 pub fn is_map(field: &Field) -> bool {
     let bare = matches!(&field.takes, Takes::Forms(forms) if forms.scalar.is_some());
-    matches!(field.takes, Takes::Register(..) | Takes::Pairs) || (language::inside(field).is_some() && !bare)
+    matches!(field.takes, Takes::Register(..) | Takes::Entries(_) | Takes::Map(_))
+        || (language::inside(field).is_some() && !bare)
 }
 
 /// What a field takes, in a word or two.
@@ -62,8 +68,8 @@ pub fn kind_of(field: &Field) -> &'static str {
         Takes::Count => "whole number",
         Takes::Word(_) | Takes::Tag(_) | Takes::OwnValue => "word",
         Takes::Value(_) => "value",
-        Takes::Many(_) => "one or a list",
-        Takes::Pairs => "map",
+        Takes::Many(_) | Takes::Either(_) => "one or a list",
+        Takes::Map(_) | Takes::Entries(_) => "map",
         Takes::Text | Takes::Node | Takes::Forms(_) => "",
     }
 }

@@ -177,6 +177,18 @@ fn readings(set: &Set) -> Vec<(Entity, Span)> {
     found
 }
 
+/// The entries that an id means in some registers, those of one space of ids once.
+pub fn meant(catalogue: &Catalogue, home: Home, registers: &[Register], id: &str) -> Vec<Entity> {
+    let mut found: Vec<Entity> = registers
+        .iter()
+        .filter_map(|register| catalogue.find(home, *register, id))
+        .collect();
+    found.retain(|entity| registers.contains(&entity.register));
+    found.sort();
+    found.dedup();
+    found
+}
+
 /// What an entry is called.
 pub fn title(catalogue: &Catalogue, entity: Entity) -> String {
     let at = entity.index;
@@ -193,6 +205,9 @@ pub fn title(catalogue: &Catalogue, entity: Entity) -> String {
         Register::Holds => catalogue.holds.iter().nth(at).map(|(_, def)| &def.value.what),
         Register::Options => catalogue.options.iter().nth(at).map(|(_, def)| &def.value.what),
         Register::Patterns => catalogue.patterns.iter().nth(at).map(|(_, def)| &def.value.name),
+        Register::Joints => catalogue.joints.iter().nth(at).map(|(_, def)| &def.value.name),
+        Register::Cases => catalogue.cases.iter().nth(at).map(|(_, def)| &def.value.what),
+        Register::Groups => catalogue.groups.iter().nth(at).map(|(_, def)| &def.value.name),
     };
     found.cloned().unwrap_or_default()
 }

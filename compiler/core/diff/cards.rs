@@ -17,7 +17,7 @@ pub struct Half<'a> {
     pub files: &'a FileSet,
     pub set: &'a Set,
     pub facts: &'a Facts,
-    /// Of each procedure, the card for the default choices first.
+    /// Of each procedure, the card for the default choices first; where there is none for them, that for the first choices for which there is.
     pub cards: Each<Vec<Version>>,
 }
 
@@ -35,7 +35,7 @@ impl<'a> Half<'a> {
         &self.set.procedures[id]
     }
 
-    /// The card for the default choices.
+    /// The card for the default choices, or the first that there is.
     pub fn usual(&self, id: ProcedureId) -> Option<&Version> {
         self.cards.get(id)?.first()
     }

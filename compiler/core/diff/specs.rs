@@ -69,6 +69,9 @@ fn subject(entry: &Entry) -> Phrase {
         Register::Timers => say::timer_named(entry.name),
         Register::Holds => say::hold_named(entry.name),
         Register::Options => say::option_named(entry.name),
+        Register::Joints => say::joint_named(entry.name),
+        Register::Cases => say::case_named(entry.name),
+        Register::Groups => say::group_named(entry.name),
     }
 }
 

@@ -180,7 +180,7 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             let told = clocks.then(|| act(Verb::KeepTo, name, detail.into()));
             [act(Verb::Use, name, amount.clone())].into_iter().chain(told).collect()
         }
-        Spec::Need { state, value } => vec![act(Verb::Need, state, value.as_str().into())],
+        Spec::Need { state, value } => vec![act(Verb::Need, state, value.clone().into())],
         Spec::Set { state, value } => vec![act(Verb::Set, state, value.as_str().into())],
         Spec::Do {
             name,

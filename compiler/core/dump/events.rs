@@ -3,6 +3,7 @@
 use super::model::conditions;
 use super::names::{item, state, thing};
 use super::place;
+use crate::check::walk::event::Touched;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Stop, What, play};
 use crate::model::registers::Action;
 use crate::model::{Choices, Handle, Set};
@@ -45,6 +46,18 @@ fn happened(files: &FileSet, set: &Set, event: &Happened) -> Value {
     })
 }
 
+/// The id of what an event is about.
+fn touched(set: &Set, thing: Touched) -> &str {
+    let catalogue = &set.catalogue;
+    match thing {
+        Touched::Item(of) => item(set, of),
+        Touched::Torque(torque) => &catalogue.torques.get(torque).id.text,
+        Touched::State(state) => &catalogue.states.get(state).id.text,
+        Touched::Timer(timer) => &catalogue.timers.get(timer).id.text,
+        Touched::Readings(limit) => &catalogue.limits.get(limit).id.text,
+    }
+}
+
 /// An event in words: `fit plug 2`, `need drain=open for open-drain`.
 fn words(set: &Set, what: &What) -> String {
     let catalogue = &set.catalogue;
@@ -74,5 +87,11 @@ fn words(set: &Set, what: &What) -> String {
         What::Do(asks) => format!("do {}", action(asks)),
         What::Hold(hold) => format!("hold {}", catalogue.holds.get(hold).id.text),
         What::Work(time) => format!("work {time}"),
+        What::Look(thing) => format!("look at {}", touched(set, thing)),
+        What::Spread(consumable, joint) => {
+            let on = &catalogue.joints.get(joint).id.text;
+            format!("spread {} on {on}", catalogue.consumables.get(consumable).id.text)
+        }
+        What::Wait(consumable) => format!("wait {}", catalogue.consumables.get(consumable).id.text),
     }
 }

@@ -5,7 +5,7 @@ use crate::cards::Deck;
 use crate::cards::card::Card;
 use crate::check::Facts;
 use crate::fingerprint::{Kind, code};
-use crate::model::{Choices, ProcedureId, Set};
+use crate::model::{Choices, Set};
 use crate::source::{FileSet, Span};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -13,7 +13,7 @@ use serde_json::{Map, Value, json};
 pub fn leaves(files: &FileSet, set: &Set, facts: &Facts) -> Value {
     let choices = Choices::defaults(&set.catalogue);
     let deck = Deck::new(files, set, facts, &choices);
-    let procedures: Vec<ProcedureId> = set.procedures.ids().collect();
+    let procedures = deck.procedures();
     let cards = procedures.iter().map(|procedure| {
         let card = deck.card(*procedure);
         json!({ "leaf": leaf(&card), "places": places(files, &card) })

@@ -41,7 +41,7 @@ fn procedure(files: &FileSet, set: &Set, id: ProcedureId, procedure: &Procedure)
 }
 
 fn step(files: &FileSet, set: &Set, phase: &Phase, step: &Step) -> Value {
-    let marks = |acts: &[Act]| -> Value { acts.iter().map(|one| json!(act(set, &one.kind))).collect() };
+    let marks = |acts: &[Act]| -> Value { acts.iter().map(|one| json!(act(set, one))).collect() };
     let substeps = step.substeps.iter().map(|sub| {
         json!({
             "at": place(files, sub.span),

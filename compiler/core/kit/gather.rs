@@ -150,7 +150,10 @@ impl Needs {
             | What::Timer(..)
             | What::Do(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 
@@ -181,7 +184,10 @@ impl Needs {
             | What::Timer(..)
             | What::Do(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 

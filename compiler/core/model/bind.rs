@@ -2,10 +2,14 @@
 
 use super::catalogue::{Catalogue, Entity, Handle, Home, Kind};
 use super::lookup::{Lookup, Sought};
-use super::rules::{unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register};
-use super::{ActKind, ActionLinks, Condition, Each, Item, Links, ProcedureId, StepNumber, Thing};
+use super::rules::{
+    misused_mark, not_taken, unknown_id, unknown_label, unknown_procedure, unknown_value, wrong_register,
+};
+use super::ties::{Asked, Never, PerMember, Question};
+use super::{ActKind, ActionLinks, Condition, Each, Item, Links, Onto, ProcedureId, StepNumber, Surface, Thing};
 use crate::finding::{Finding, did_you_mean};
-use crate::syntax::registers::{Choice, Register, State};
+use crate::syntax::registers::{Choice, Group, Register, State};
+use crate::syntax::ties as syntax;
 use crate::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -27,6 +31,8 @@ pub struct Binder<'a> {
     pub blind: bool,
     pub used: &'a mut BTreeSet<Entity>,
     pub lookups: &'a mut Vec<Lookup>,
+    /// The member that the name looked up last has behind its stroke.
+    pub member: Option<usize>,
     pub findings: &'a mut Vec<Finding>,
 }
 
@@ -40,7 +46,7 @@ const THINGS: [Register; 4] = [
 
 impl Binder<'_> {
     /// Writes down that a name was looked up.
-    fn looked_up(&mut self, name: &Name, sought: Sought) {
+    pub(super) fn looked_up(&mut self, name: &Name, sought: Sought) {
         self.lookups.push(Lookup {
             span: name.span,
             home: self.home,
@@ -49,33 +55,47 @@ impl Binder<'_> {
     }
 
     /// The entry that a name means, which must be in one of these registers.
-    fn entity(&mut self, name: &Name, registers: &[Register]) -> Option<Entity> {
+    pub(super) fn entity(&mut self, name: &Name, registers: &[Register]) -> Option<Entity> {
+        self.member = None;
+        let (bare, member) = split(name);
         let found = registers
             .first()
-            .and_then(|register| self.catalogue.find(self.home, *register, &name.text));
+            .and_then(|register| self.catalogue.find(self.home, *register, &bare.text));
+        // Registers of other spaces of ids come after the first.
+        let found = found.filter(|entity| registers.contains(&entity.register)).or_else(|| {
+            let others = registers.iter().filter_map(|register| {
+                let entity = self.catalogue.find(self.home, *register, &bare.text)?;
+                registers.contains(&entity.register).then_some(entity)
+            });
+            others.into_iter().next().or(found)
+        });
         let sought = Sought::Entry {
             registers: registers.to_vec(),
             found: found.filter(|entity| registers.contains(&entity.register)),
         };
-        self.looked_up(name, sought);
+        self.looked_up(&bare, sought);
         match found {
             Some(entity) if registers.contains(&entity.register) => {
                 self.used.insert(entity);
+                self.member = match member {
+                    Some(member) => Some(self.member_of(entity, &member)?),
+                    None => None,
+                };
                 Some(entity)
             }
             found => {
-                let elsewhere = || self.catalogue.find_anywhere(self.home, &name.text);
+                let elsewhere = || self.catalogue.find_anywhere(self.home, &bare.text);
                 let found = found.or_else(|| if self.blind { None } else { elsewhere() });
                 match found {
                     Some(entity) => self
                         .findings
-                        .push(wrong_register::finding(name, entity.register, registers)),
+                        .push(wrong_register::finding(&bare, entity.register, registers)),
                     None if self.blind => {}
                     None => {
                         let visible = self.catalogue.visible(self.home, registers);
-                        self.findings.push(unknown_id::finding(name, registers, &visible));
+                        self.findings.push(unknown_id::finding(&bare, registers, &visible));
                         // What was most likely meant is not also said to be unused.
-                        let meant = did_you_mean(&name.text, visible);
+                        let meant = did_you_mean(&bare.text, visible);
                         let meant =
                             meant.and_then(|id| registers.iter().find_map(|r| self.catalogue.find(self.home, *r, id)));
                         self.used.extend(meant);
@@ -86,7 +106,30 @@ impl Binder<'_> {
         }
     }
 
-    fn find<T: Kind>(&mut self, name: &Name) -> Option<Handle<T>> {
+    /// The entry that an id means in one of these registers, if there is one; nothing is said if there is none.
+    pub(super) fn look(&mut self, id: &str, register: Register) -> Option<Entity> {
+        let entity = self.catalogue.find(self.home, register, id)?;
+        (entity.register == register).then_some(entity)
+    }
+
+    /// The position of a member in the group that an entry is one of each for.
+    pub(super) fn member_of(&mut self, entity: Entity, member: &Name) -> Option<usize> {
+        let id = self.catalogue.id(entity).map_or("", |id| id.text.as_str());
+        let group = self.catalogue.written(entity).and_then(|ties| ties.each.as_ref());
+        let Some(group) = group else {
+            self.findings.push(unknown_value::no_members(member, id));
+            return None;
+        };
+        let group = self.look(&group.text, Register::Groups)?;
+        let members = &self.catalogue.groups[Kind::handle(group)?].members;
+        let owner = Name {
+            text: id.to_string(),
+            span: member.span,
+        };
+        self.value_of(&owner, member, group, members)
+    }
+
+    pub(super) fn find<T: Kind>(&mut self, name: &Name) -> Option<Handle<T>> {
         T::handle(self.entity(name, &[T::REGISTER])?)
     }
 
@@ -107,14 +150,13 @@ impl Binder<'_> {
     }
 
     /// A state and the index of one of its values.
-    fn state(&mut self, state: &Name, value: &Name) -> Option<(Handle<State>, usize)> {
+    pub(super) fn state(&mut self, state: &Name, value: &Name) -> Option<(Handle<State>, usize)> {
         let handle = self.find::<State>(state)?;
-        let of = State::entity(handle);
-        let index = self.value_of(state, value, of, &self.catalogue.states[handle].values)?;
+        let index = self.value_of(state, value, handle.entity(), &self.catalogue.states[handle].values)?;
         Some((handle, index))
     }
 
-    fn value_of<'v>(
+    pub(super) fn value_of<'v>(
         &mut self,
         owner: &Name,
         value: &Name,
@@ -138,7 +180,7 @@ impl Binder<'_> {
         let values: Vec<Option<usize>> = only
             .values
             .iter()
-            .map(|v| self.value_of(&only.option, v, Choice::entity(option), words.iter().copied()))
+            .map(|v| self.value_of(&only.option, v, option.entity(), words.iter().copied()))
             .collect();
         let values = values.into_iter().collect::<Option<Vec<usize>>>()?;
         Some(Condition {
@@ -193,14 +235,20 @@ impl Binder<'_> {
             MarkKind::Torque(id) => ActKind::Torque(self.find(id)?),
             MarkKind::Snug(id) => ActKind::Snug(self.find(id)?),
             MarkKind::Loosen(id) => ActKind::Loosen(self.find(id)?),
-            MarkKind::Measure(id) => ActKind::Measure(self.find(id)?),
+            MarkKind::Measure(id, as_found) => ActKind::Measure(self.find(id)?, *as_found),
             MarkKind::Fit(id, count) => ActKind::Fit(self.item(id)?, *count),
             MarkKind::Remove(id, count) => ActKind::Remove(self.item(id)?, *count),
-            MarkKind::Use(id, amount) => ActKind::Use(self.thing(id)?, amount.clone()),
-            MarkKind::Need(state, value) => {
-                let (state, value) = self.state(state, value)?;
-                ActKind::Need(state, value)
+            MarkKind::Use(id, amount, onto) => {
+                let thing = self.thing(id)?;
+                let member = self.member;
+                let onto = match onto {
+                    Some(onto) => Some(self.onto(onto, thing)?),
+                    None => None,
+                };
+                self.member = member;
+                ActKind::Use(thing, amount.clone(), onto)
             }
+            MarkKind::Need(need) => ActKind::Need(self.need(need)?),
             MarkKind::Set(state, value) => {
                 let (state, value) = self.state(state, value)?;
                 ActKind::Set(state, value)
@@ -214,7 +262,102 @@ impl Binder<'_> {
             MarkKind::See(name) => ActKind::See(self.procedure(name)?),
             MarkKind::Time(time) => ActKind::Time(time.clone()),
             MarkKind::Only(_) => ActKind::Only,
+            MarkKind::Wait(id) => ActKind::Wait(self.find(id)?),
+            MarkKind::Mark(id) => ActKind::Mark(self.find(id)?),
+            MarkKind::Each(_) => ActKind::Each,
+            MarkKind::If(question) => ActKind::If(self.question(question)?),
+            MarkKind::Repeat(label) => self.repeat(label)?,
+            MarkKind::Stop => ActKind::Stop,
         })
+    }
+
+    /// What a consumable goes on. A joint takes what it says it takes.
+    fn onto(&mut self, name: &Name, thing: Thing) -> Option<Onto> {
+        let entity = self.entity(name, &[Register::Joints, Register::Torques])?;
+        let member = self.member;
+        let Thing::Consumable(consumable) = thing else {
+            self.findings.push(misused_mark::nothing_to_spread(name));
+            return None;
+        };
+        if let Some(joint) = Kind::handle(entity) {
+            let joint: Handle<crate::syntax::registers::Joint> = joint;
+            let def = self.catalogue.joints.get(joint);
+            let takes = def.value.takes.iter().any(|id| {
+                self.catalogue.find(def.home, Register::Consumables, &split(id).0.text) == Some(consumable.entity())
+            });
+            if !takes {
+                let used = &self.catalogue.consumables.get(consumable).id.text;
+                self.findings.push(not_taken::finding(name, used, &def.id));
+            }
+            return Some(Onto {
+                what: Surface::Joint(joint),
+                member,
+            });
+        }
+        Some(Onto {
+            what: Surface::Torque(Kind::handle(entity)?),
+            member,
+        })
+    }
+
+    /// What a step or heading asks.
+    pub fn question(&mut self, question: &syntax::If) -> Option<Question> {
+        let of = match question.answer {
+            Some(answer) => {
+                let limit = self.find(&question.id)?;
+                Asked::Limit {
+                    limit,
+                    member: self.member,
+                    answer,
+                }
+            }
+            None if self.look(&split(&question.id).0.text, Register::Limits).is_some()
+                && self.look(&question.id.text, Register::Cases).is_none() =>
+            {
+                self.entity(&question.id, &[Register::Limits]);
+                self.findings.push(misused_mark::no_answer(&question.id));
+                return None;
+            }
+            None => Asked::Case(self.find(&question.id)?),
+        };
+        Some(Question {
+            span: question.span,
+            of,
+            not: question.not,
+        })
+    }
+
+    /// The group that a step or heading is done for.
+    pub fn each(&mut self, each: &syntax::PerMember) -> Option<PerMember> {
+        Some(PerMember {
+            span: each.span,
+            group: self.find::<Group>(&each.group)?,
+            in_turn: each.in_turn,
+        })
+    }
+
+    /// A step of this procedure to go back to.
+    fn repeat(&mut self, label: &Name) -> Option<ActKind> {
+        match self.step(None, label)? {
+            ActKind::Step { number, .. } => Some(ActKind::Repeat(number)),
+            _ => None,
+        }
+    }
+
+    /// Choices that don't go together; a pair in which something is unknown has had its finding.
+    pub fn never(&mut self, pairs: &[(Name, Name)]) -> Option<Never> {
+        let conditions: Vec<Option<Condition>> = pairs
+            .iter()
+            .map(|(option, value)| {
+                self.condition(&Only {
+                    option: option.clone(),
+                    values: vec![value.clone()],
+                })
+            })
+            .collect();
+        let pairs: Vec<Condition> = conditions.into_iter().collect::<Option<_>>()?;
+        let span = pairs.first()?.span;
+        Some(Never { span, pairs })
     }
 
     /// Binds the names inside the entries of this binder's level.
@@ -241,12 +384,6 @@ impl Binder<'_> {
         for (handle, def) in catalogue.actions.iter().filter(|(_, d)| d.home == home) {
             let action = &def.value;
             let bound = ActionLinks {
-                needs: action
-                    .needs
-                    .iter()
-                    .filter_map(|(state, value)| self.state(state, value))
-                    .collect(),
-                never_with: action.never_with.iter().filter_map(|name| self.find(name)).collect(),
                 sets: action
                     .sets
                     .iter()
@@ -255,5 +392,18 @@ impl Binder<'_> {
             };
             links.actions.insert(handle, bound);
         }
+        self.ties(links);
     }
+}
+
+/// An id, and the member behind its stroke.
+pub(super) fn split(name: &Name) -> (Name, Option<Name>) {
+    let Some((bare, member)) = name.text.split_once('/') else {
+        return (name.clone(), None);
+    };
+    let part = |text: &str, start: usize| Name {
+        text: text.to_string(),
+        span: name.span.slice(start..start + text.len()),
+    };
+    (part(bare, 0), Some(part(member, bare.len() + 1)))
 }

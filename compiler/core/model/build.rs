@@ -1,20 +1,19 @@
 //! Documents to model: which procedure belongs to which set, in what order, with every name bound.
 
 use super::bind::{Binder, Labels, Named};
+use super::bound::Builder;
 use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
-    duplicate_id, duplicate_procedure, missing_picture, order_cycle, procedure_without_set, unprintable_picture,
+    circle_of_parts, duplicate_id, duplicate_procedure, missing_procedure, order_cycle, procedure_without_set,
 };
-use super::{
-    Act, Block, Condition, Inline, Links, Message, Model, Phase, Procedure, ProcedureId, Run, Set, Step, StepNumber,
-    SubStep, order,
-};
+use super::ties::Ties;
+use super::{Links, Model, ProcedureId, Set, StepNumber, order};
 use crate::finding::Finding;
-use crate::source::{FileId, FileSet, Span, ancestors, file_name, folder, join, picture};
+use crate::source::{FileId, FileSet, Span, ancestors, file_name, folder, join};
 use crate::syntax::documents::{Document, Documents, ProcedureFile, id_of_file};
 use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
-use crate::syntax::{self, Mark, MarkKind, Name, bind_blocks, bind_inlines};
+use crate::syntax::{self, MarkKind, Name};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Builds the model; what can't be bound is reported and left out of it.
@@ -26,21 +25,59 @@ pub fn build(files: &FileSet, documents: Documents) -> (Model, Vec<Finding>) {
         .iter()
         .map(|s| (folder(&files.get(s.file).path), s.file))
         .collect();
+    let shared: Vec<Vec<(Name, ProcedureFile)>> = documents
+        .sets
+        .iter()
+        .map(|set| shared(files, set, &documents.procedures, &mut findings))
+        .collect();
+    let lent: BTreeSet<FileId> = shared.iter().flatten().map(|(_, procedure)| procedure.file).collect();
     for procedure in documents.procedures {
         let path = &files.get(procedure.file).path;
         match ancestors(folder(path)).find_map(|f| set_folders.get(f)) {
             Some(set) => by_set.entry(*set).or_default().push(procedure),
+            None if lent.contains(&procedure.file) => {}
             None => findings.push(procedure_without_set::finding(head(files, procedure.file))),
         }
     }
     let mut model = Model::default();
-    for document in documents.sets {
-        let procedures = by_set.remove(&document.file).unwrap_or_default();
-        model
-            .sets
-            .push(set(files, document, &documents.workshops, procedures, &mut findings));
+    for (document, shared) in documents.sets.into_iter().zip(shared) {
+        let own = by_set.remove(&document.file).unwrap_or_default();
+        let entries: Vec<Name> = shared.iter().map(|(entry, _)| entry.clone()).collect();
+        let procedures: Vec<ProcedureFile> = shared.into_iter().map(|(_, p)| p).chain(own).collect();
+        model.sets.push(set(
+            files,
+            document,
+            &documents.workshops,
+            (procedures, entries),
+            &mut findings,
+        ));
     }
     (model, findings)
+}
+
+/// The procedures that a set borrows from elsewhere, each with its entry; a file that isn't there is reported.
+fn shared(
+    files: &FileSet,
+    set: &Document<SetHead>,
+    procedures: &[ProcedureFile],
+    findings: &mut Vec<Finding>,
+) -> Vec<(Name, ProcedureFile)> {
+    let mut found = Vec::new();
+    for entry in &set.head.shared {
+        let Some(file) = &entry.file else { continue };
+        let path = join(folder(&files.get(set.file).path), &file.text);
+        let lies_at = |p: &&ProcedureFile| Some(&files.get(p.file).path) == path.as_ref();
+        let Some(procedure) = procedures.iter().find(lies_at) else {
+            findings.push(missing_procedure::finding(file));
+            continue;
+        };
+        let mut procedure = procedure.clone();
+        procedure.head.id = Some(entry.id.clone());
+        procedure.head.after.clone_from(&entry.after);
+        procedure.head.only.extend(entry.only.iter().cloned());
+        found.push((entry.id.clone(), procedure));
+    }
+    found
 }
 
 /// The first line of a file.
@@ -74,10 +111,12 @@ fn set(
     files: &FileSet,
     document: Document<SetHead>,
     workshops: &[Document<WorkshopHead>],
-    mut procedures: Vec<ProcedureFile>,
+    (mut procedures, borrowed): (Vec<ProcedureFile>, Vec<Name>),
     findings: &mut Vec<Finding>,
 ) -> Set {
     let head = document.head;
+    let lent = procedures.iter().take(borrowed.len());
+    let lent = lent.map(|p| files.get(p.file).path.clone()).collect();
     let path = folder(&files.get(document.file).path).to_string();
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
@@ -98,6 +137,7 @@ fn set(
     let names_known = !losses()
         .chain(parsed.iter().map(|(_, p)| &p.loss))
         .any(|loss| loss.unreadable);
+    let order_known = parsed.iter().all(|(_, p)| p.loss.spans.is_empty());
     let lost: Vec<Span> = losses().flat_map(|loss| loss.spans.clone()).collect();
     for (n, shop) in shops.iter().enumerate() {
         catalogue.add(Home::Workshop(n), shop.head.registers.clone(), findings);
@@ -120,6 +160,7 @@ fn set(
     let mut used: BTreeSet<Entity> = BTreeSet::new();
     let mut lookups = Vec::new();
     let mut bound = Vec::new();
+    let mut never = Vec::new();
     let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
     for home in homes {
         let mut binder = Binder {
@@ -131,9 +172,13 @@ fn set(
             blind,
             used: &mut used,
             lookups: &mut lookups,
+            member: None,
             findings,
         };
         binder.links(&mut links);
+        if home == Home::Set {
+            never = head.never.iter().filter_map(|pairs| binder.never(pairs)).collect();
+        }
     }
     for (n, (_, procedure)) in parsed.iter().enumerate() {
         for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
@@ -152,15 +197,21 @@ fn set(
             blind: blind || !procedure.readable,
             used: &mut used,
             lookups: &mut lookups,
+            member: None,
             findings,
         };
+        let lent = borrowed.iter().find(|entry| entry.span == id.span).cloned();
+        let told = binder.findings.len();
         let mut builder = Builder {
             files,
             file: procedure.file,
             binder,
         };
         builder.binder.links(&mut links);
-        let mut built = builder.procedure(id, procedure);
+        let mut built = builder.procedure(id, procedure, &links);
+        if let Some(entry) = lent {
+            told_at_entry(&entry, findings, told);
+        }
         for (own, of_set) in [
             (&mut built.rev, &head.issue.rev),
             (&mut built.date, &head.issue.date),
@@ -172,6 +223,9 @@ fn set(
         }
         built.tried |= head.issue.tried.is_some();
         bound.push(built);
+    }
+    for (field, of) in [("contains", contained as Field), ("covers", covered as Field)] {
+        circles(&catalogue, &links, field, of, findings);
     }
     Set {
         file: document.file,
@@ -191,11 +245,80 @@ fn set(
         deny: head.deny,
         tools_known,
         names_known,
+        order_known,
         catalogue,
+        borrowed: lent,
+        never,
         procedures: bound.into_iter().collect(),
         links,
         used,
         lookups,
+    }
+}
+
+/// What a shared procedure names and this set lacks is told where the set borrows it: the procedure may be right for other sets.
+fn told_at_entry(entry: &Name, findings: &mut [Finding], from: usize) {
+    for finding in findings.iter_mut().skip(from) {
+        let place = finding.primary.span;
+        if finding.rule.code.starts_with("BL1") && place.file != entry.span.file {
+            finding.secondary.insert(
+                0,
+                crate::finding::Label {
+                    span: place,
+                    text: "it is named here".to_string(),
+                },
+            );
+            finding.primary.span = entry.span;
+        }
+    }
+}
+
+type Field = fn(&Ties) -> &[super::ties::Target];
+
+fn contained(ties: &Ties) -> &[super::ties::Target] {
+    &ties.contains
+}
+
+fn covered(ties: &Ties) -> &[super::ties::Target] {
+    &ties.covers
+}
+
+/// Reports the first way round in which each entry names the next.
+fn circles(catalogue: &Catalogue, links: &Links, field: &str, of: Field, findings: &mut Vec<Finding>) {
+    let mut settled: BTreeSet<Entity> = BTreeSet::new();
+    for start in links.ties.keys() {
+        let mut path: Vec<(Entity, usize)> = vec![(*start, 0)];
+        while let Some((at, next)) = path.last().copied() {
+            let targets = of(links.ties(at));
+            let entry = targets
+                .iter()
+                .flat_map(|t| t.things.iter().map(move |thing| (*thing, t.span)))
+                .nth(next);
+            let Some((thing, _)) = entry.filter(|_| !settled.contains(&at)) else {
+                settled.insert(at);
+                path.pop();
+                continue;
+            };
+            if let Some(last) = path.last_mut() {
+                last.1 += 1;
+            }
+            if let Some(round) = path.iter().position(|(entity, _)| *entity == thing) {
+                let places: Vec<(Span, String)> = path
+                    .iter()
+                    .skip(round)
+                    .filter_map(|(entity, next)| {
+                        let targets = of(links.ties(*entity)).iter();
+                        let span = targets
+                            .flat_map(|t| t.things.iter().map(move |_| t.span))
+                            .nth(next - 1)?;
+                        Some((span, catalogue.id(*entity)?.text.clone()))
+                    })
+                    .collect();
+                findings.extend(circle_of_parts::finding(field, &places));
+                return;
+            }
+            path.push((thing, 0));
+        }
     }
 }
 
@@ -283,198 +406,4 @@ fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, 
         }
     }
     labels.into_iter().map(|(label, (number, _))| (label, number)).collect()
-}
-
-/// Builds one procedure.
-struct Builder<'a> {
-    files: &'a FileSet,
-    file: FileId,
-    binder: Binder<'a>,
-}
-
-impl Builder<'_> {
-    fn procedure(mut self, id: Name, parsed: ProcedureFile) -> Procedure {
-        let head = parsed.head;
-        let after = head
-            .after
-            .iter()
-            .filter_map(|name| self.binder.procedure(name))
-            .collect();
-        let body = parsed.body;
-        let intro = self.prose(body.intro);
-        let messages = body.messages.into_iter().map(|m| self.message(m)).collect();
-        let phases = body
-            .phases
-            .into_iter()
-            .enumerate()
-            .map(|(n, phase)| self.phase(n, phase))
-            .collect();
-        let text = |name: Option<Name>| name.map_or_else(String::new, |n| n.text);
-        Procedure {
-            file: self.file,
-            span: id.span,
-            id: id.text,
-            title: text(head.title),
-            about: text(head.about),
-            rev: text(head.issue.rev),
-            date: text(head.issue.date),
-            source: text(head.issue.source),
-            tried: head.issue.tried.is_some(),
-            after,
-            intro,
-            messages,
-            phases,
-        }
-    }
-
-    fn phase(&mut self, n: usize, phase: syntax::Phase) -> Phase {
-        let title = self.line(phase.title);
-        let intro = self.prose(phase.intro);
-        let only = self.conditions(&phase.only);
-        let messages = phase.messages.into_iter().map(|m| self.message(m)).collect();
-        let mut step = 0;
-        let mut runs = Vec::new();
-        for run in phase.runs {
-            let mut steps = Vec::new();
-            for syntax in run.steps {
-                steps.push(self.step(StepNumber::at(n, step), syntax));
-                step += 1;
-            }
-            runs.push(Run {
-                any_order: run.any_order,
-                steps,
-            });
-        }
-        Phase {
-            number: n + 1,
-            span: phase.span,
-            title,
-            only,
-            messages,
-            intro,
-            runs,
-        }
-    }
-
-    fn step(&mut self, number: StepNumber, step: syntax::Step) -> Step {
-        let messages = step.messages.into_iter().map(|m| self.message(m)).collect();
-        let only = self.conditions(&step.only);
-        let (text, acts) = self.worked(step.text);
-        let mut substeps = Vec::new();
-        for sub in step.substeps {
-            let only = self.conditions(&sub.only);
-            let (text, acts) = self.worked(sub.text);
-            substeps.push(SubStep {
-                span: sub.span,
-                only,
-                text,
-                acts,
-            });
-        }
-        Step {
-            number,
-            span: step.span,
-            only,
-            messages,
-            text,
-            acts,
-            substeps,
-        }
-    }
-
-    fn message(&mut self, message: syntax::Message) -> Message {
-        let only = self.conditions(&message.only);
-        Message {
-            span: message.span,
-            level: message.level,
-            only,
-            hazard: self.line(message.hazard),
-            consequence: self.prose(message.consequence),
-            avoid: self.prose(message.avoid),
-        }
-    }
-
-    fn conditions(&mut self, only: &[syntax::Only]) -> Vec<Condition> {
-        only.iter().filter_map(|o| self.binder.condition(o)).collect()
-    }
-
-    /// What a mark points at.
-    fn act(&mut self, mark: &Mark) -> Option<Act> {
-        let kind = self.binder.mark(mark)?;
-        Some(Act { span: mark.span, kind })
-    }
-
-    /// A line of prose with its marks bound.
-    fn line(&mut self, inlines: Vec<syntax::Inline>) -> Vec<Inline> {
-        bind_inlines(inlines, &mut |mark| self.act(&mark))
-    }
-
-    /// Blocks with their marks bound, their pictures looked for.
-    fn prose(&mut self, blocks: Vec<syntax::Block>) -> Vec<Block> {
-        self.pictures(&blocks);
-        bind_blocks(blocks, &mut |mark| self.act(&mark))
-    }
-
-    /// The same of a step, with what its marks do in written order.
-    fn worked(&mut self, blocks: Vec<syntax::Block>) -> (Vec<Block>, Vec<Act>) {
-        self.pictures(&blocks);
-        let mut acts = Vec::new();
-        let text = bind_blocks(blocks, &mut |mark| {
-            let act = self.act(&mark)?;
-            acts.push(act.clone());
-            Some(act)
-        });
-        (text, acts)
-    }
-
-    /// Checks that the pictures in some blocks are there and can be printed.
-    fn pictures(&mut self, blocks: &[syntax::Block]) {
-        for block in blocks {
-            match block {
-                syntax::Block::Figure { path, .. } => {
-                    let found = picture_path(self.files, self.file, &path.text);
-                    match found.and_then(|p| self.files.assets().get(&p)) {
-                        None => self.binder.findings.push(missing_picture::finding(path)),
-                        Some(bytes) if !unprintable_picture::is_printable(bytes) => {
-                            self.binder.findings.push(unprintable_picture::finding(path));
-                        }
-                        Some(bytes) => {
-                            let over = picture::over(bytes);
-                            let findings = &mut self.binder.findings;
-                            findings.extend(over.map(|(budget, count)| unprintable_picture::over(path, budget, count)));
-                        }
-                    }
-                }
-                syntax::Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),
-                syntax::Block::Paragraph(_) | syntax::Block::Code(_) => {}
-            }
-        }
-    }
-}
-
-/// Where a picture named in a file lies; `None` if the name leads out of the files. Names are addresses, so `%20` is a space.
-pub fn picture_path(files: &FileSet, file: FileId, name: &str) -> Option<String> {
-    join(folder(&files.get(file).path), &unescape(name))
-}
-
-/// Turns `%NN` into bytes; text that isn't UTF-8 then is left as it is.
-fn unescape(address: &str) -> String {
-    let mut pieces = address.split('%');
-    let mut bytes = pieces.next().unwrap_or("").as_bytes().to_vec();
-    for piece in pieces {
-        let code = piece
-            .get(..2)
-            .filter(|code| code.bytes().all(|b| b.is_ascii_hexdigit()));
-        match code.and_then(|code| u8::from_str_radix(code, 16).ok()) {
-            Some(byte) => {
-                bytes.push(byte);
-                bytes.extend_from_slice(&piece.as_bytes()[2..]);
-            }
-            None => {
-                bytes.push(b'%');
-                bytes.extend_from_slice(piece.as_bytes());
-            }
-        }
-    }
-    String::from_utf8(bytes).unwrap_or_else(|_| address.to_string())
 }

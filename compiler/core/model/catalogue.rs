@@ -6,9 +6,10 @@ use crate::model::rules::{duplicate_id, shadowed_id};
 use crate::source::Span;
 use crate::syntax::Name;
 use crate::syntax::registers::{
-    Action, Choice, Consumable, Entry, Hold, Measurement, Part, Pattern, REGISTERS, Register, Registers, State,
-    Temporary, Timer, Tool, Torque,
+    Action, Case, Choice, Consumable, Entry, Group, Hold, Joint, Measurement, Part, Pattern, REGISTERS, Register,
+    Registers, State, Temporary, Timer, Tool, Torque,
 };
+use crate::syntax::ties as syntax;
 use std::collections::BTreeMap;
 use std::marker::PhantomData;
 
@@ -133,6 +134,9 @@ pub struct Catalogue {
     pub holds: Table<Hold>,
     pub options: Table<Choice>,
     pub patterns: Table<Pattern>,
+    pub joints: Table<Joint>,
+    pub cases: Table<Case>,
+    pub groups: Table<Group>,
     index: Index,
     /// How many shop files lie above the set.
     workshops: usize,
@@ -161,6 +165,9 @@ impl Catalogue {
         adder.take(Register::Holds, registers.holds, &mut self.holds);
         adder.take(Register::Options, registers.options, &mut self.options);
         adder.take(Register::Patterns, registers.patterns, &mut self.patterns);
+        adder.take(Register::Joints, registers.joints, &mut self.joints);
+        adder.take(Register::Cases, registers.cases, &mut self.cases);
+        adder.take(Register::Groups, registers.groups, &mut self.groups);
     }
 
     /// Levels seen from one, nearest first.
@@ -224,6 +231,52 @@ impl Catalogue {
         }
     }
 
+    /// The id of an entry with its place, and the group it is one of each for, by name.
+    pub fn id(&self, entity: Entity) -> Option<&Name> {
+        fn of<T>(table: &Table<T>, index: usize) -> Option<&Name> {
+            table.defs.get(index).map(|def| &def.id)
+        }
+        let index = entity.index;
+        match entity.register {
+            Register::Parts => of(&self.parts, index),
+            Register::Temporary => of(&self.temporary, index),
+            Register::Consumables => of(&self.consumables, index),
+            Register::Tools => of(&self.tools, index),
+            Register::Torques => of(&self.torques, index),
+            Register::Limits => of(&self.limits, index),
+            Register::States => of(&self.states, index),
+            Register::Actions => of(&self.actions, index),
+            Register::Timers => of(&self.timers, index),
+            Register::Holds => of(&self.holds, index),
+            Register::Options => of(&self.options, index),
+            Register::Patterns => of(&self.patterns, index),
+            Register::Joints => of(&self.joints, index),
+            Register::Cases => of(&self.cases, index),
+            Register::Groups => of(&self.groups, index),
+        }
+    }
+
+    /// What an entry says of others, as written; nothing for registers that say nothing.
+    pub fn written(&self, entity: Entity) -> Option<&syntax::Ties> {
+        fn of<T>(table: &Table<T>, index: usize) -> Option<&T> {
+            table.defs.get(index).map(|def| &def.value)
+        }
+        let index = entity.index;
+        match entity.register {
+            Register::Parts => of(&self.parts, index).map(|e| &e.ties),
+            Register::Temporary => of(&self.temporary, index).map(|e| &e.ties),
+            Register::Torques => of(&self.torques, index).map(|e| &e.ties),
+            Register::Limits => of(&self.limits, index).map(|e| &e.ties),
+            Register::States => of(&self.states, index).map(|e| &e.ties),
+            Register::Actions => of(&self.actions, index).map(|e| &e.ties),
+            Register::Timers => of(&self.timers, index).map(|e| &e.ties),
+            Register::Holds => of(&self.holds, index).map(|e| &e.ties),
+            Register::Options => of(&self.options, index).map(|e| &e.ties),
+            Register::Joints => of(&self.joints, index).map(|e| &e.ties),
+            Register::Consumables | Register::Tools | Register::Patterns | Register::Cases | Register::Groups => None,
+        }
+    }
+
     /// Every entry with its home, id and place, in order of level and id.
     pub fn entries(&self) -> impl Iterator<Item = (Entity, Home, &str, Span)> {
         self.index.iter().flat_map(|((home, _), map)| {
@@ -239,14 +292,11 @@ pub trait Kind: Sized {
     fn handle(entity: Entity) -> Option<Handle<Self>> {
         (entity.register == Self::REGISTER).then(|| Handle::new(entity.index))
     }
+}
 
-    /// The entity that a handle points at.
-    fn entity(handle: Handle<Self>) -> Entity {
-        Entity {
-            register: Self::REGISTER,
-            index: handle.index,
-        }
-    }
+/// The handle of an entry, if it is of the register that is asked for.
+pub fn handle<T: Kind>(entity: Entity) -> Option<Handle<T>> {
+    T::handle(entity)
 }
 
 macro_rules! kinds {
@@ -260,7 +310,17 @@ macro_rules! kinds {
 kinds! {
     Part => Parts, Temporary => Temporary, Consumable => Consumables, Tool => Tools, Torque => Torques,
     Measurement => Limits, State => States, Action => Actions, Timer => Timers, Hold => Holds, Choice => Options,
-    Pattern => Patterns,
+    Pattern => Patterns, Joint => Joints, Case => Cases, Group => Groups,
+}
+
+impl<T: Kind> Handle<T> {
+    /// The entry, whichever register it is of.
+    pub fn entity(self) -> Entity {
+        Entity {
+            register: T::REGISTER,
+            index: self.index,
+        }
+    }
 }
 
 struct Adder<'a> {

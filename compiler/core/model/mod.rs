@@ -3,14 +3,18 @@
 pub(crate) mod catalogue;
 pub(crate) mod rules;
 mod bind;
+mod bind_ties;
+mod bound;
 mod build;
 mod conditions;
 pub(crate) mod lookup;
-mod order;
 mod procedures;
+pub(crate) mod order;
+pub mod ties;
 
-pub use build::{build, names, picture_path};
-pub use catalogue::{Catalogue, Def, Entity, Handle, Home};
+pub use bound::picture_path;
+pub use build::{build, names};
+pub use catalogue::{Catalogue, Def, Entity, Handle, Home, handle};
 pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
 pub use procedures::{Each, ProcedureId};
 
@@ -20,8 +24,9 @@ use crate::domain::timer::Duration;
 use crate::source::{FileId, Span};
 use crate::syntax;
 use crate::syntax::registers::{
-    Action, Consumable, Hold, Measurement, Part, Pattern, State, Temporary, Timer, Tool, Torque,
+    Action, Consumable, Hold, Joint, Measurement, Part, Pattern, State, Temporary, Timer, Tool, Torque,
 };
+use ties::{Need, Never, PerMember, Question, Ties};
 
 /// What was written and stays as it was: nobody above the model asks the syntax.
 pub use crate::syntax::{At, LEVELS, Level, Name, Worded, is_id, registers};
@@ -63,9 +68,15 @@ pub struct Set {
     pub tools_known: bool,
     /// False if a part of a file is no text, so that nobody knows what is named in it.
     pub names_known: bool,
+    /// False if what a procedure comes after may be missing only because it couldn't be read.
+    pub order_known: bool,
     /// Findings that are not told, with the reason, and those that are errors: codes or names.
     pub allow: Vec<(Name, Name)>,
     pub deny: Vec<Name>,
+    /// Paths of the procedures that lie elsewhere.
+    pub borrowed: Vec<String>,
+    /// Choices that don't go together.
+    pub never: Vec<Never>,
     /// Names inside entries, bound.
     pub links: Links,
     /// Every entry that something points at, or most likely means to.
@@ -83,6 +94,18 @@ pub struct Links {
     pub actions: BTreeMap<Handle<Action>, ActionLinks>,
     /// By a part, the one whose place it takes.
     pub replaces: BTreeMap<Handle<Part>, Handle<Part>>,
+    /// How entries hold, cover and need each other.
+    pub ties: BTreeMap<Entity, Ties>,
+}
+
+impl Links {
+    /// What an entry says of others; nothing if it says nothing.
+    pub fn ties(&self, entity: Entity) -> &Ties {
+        static NONE: std::sync::OnceLock<Ties> = std::sync::OnceLock::new();
+        self.ties
+            .get(&entity)
+            .unwrap_or_else(|| NONE.get_or_init(Ties::default))
+    }
 }
 
 impl Links {
@@ -105,8 +128,6 @@ impl Links {
 /// An action's rules, bound.
 #[derive(Debug, Default)]
 pub struct ActionLinks {
-    pub needs: Vec<(Handle<State>, usize)>,
-    pub never_with: Vec<Handle<Temporary>>,
     pub sets: Vec<(Handle<State>, usize)>,
 }
 
@@ -124,6 +145,8 @@ pub struct Procedure {
     pub date: String,
     pub source: String,
     pub tried: bool,
+    /// Choices for which there is this card.
+    pub only: Vec<Condition>,
     /// The procedures that come first.
     pub after: Vec<ProcedureId>,
     pub intro: Vec<Block>,
@@ -148,6 +171,8 @@ pub struct Phase {
     pub span: Span,
     pub title: Vec<Inline>,
     pub only: Vec<Condition>,
+    pub ifs: Vec<Question>,
+    pub each: Option<PerMember>,
     pub messages: Vec<Message>,
     pub intro: Vec<Block>,
     pub runs: Vec<Run>,
@@ -208,9 +233,13 @@ pub struct Step {
     pub number: StepNumber,
     pub span: Span,
     pub only: Vec<Condition>,
+    pub ifs: Vec<Question>,
+    pub each: Option<PerMember>,
     pub messages: Vec<Message>,
     pub text: Vec<Block>,
     pub acts: Vec<Act>,
+    /// True if the sub-steps may be done in any order.
+    pub any_order: bool,
     pub substeps: Vec<SubStep>,
 }
 
@@ -245,6 +274,8 @@ pub type Inline = syntax::Inline<Act>;
 pub struct Act {
     pub span: Span,
     pub kind: ActKind,
+    /// Position in its group of the member that the mark names (`rings/low`).
+    pub member: Option<usize>,
 }
 
 /// A thing that goes on and comes off.
@@ -269,11 +300,13 @@ pub enum ActKind {
     Torque(Handle<Torque>),
     Snug(Handle<Torque>),
     Loosen(Handle<Torque>),
-    Measure(Handle<Measurement>),
+    /// A reading; true for one that is only written down.
+    Measure(Handle<Measurement>, bool),
     Fit(Item, Option<u32>),
     Remove(Item, Option<u32>),
-    Use(Thing, Option<Amount>),
-    Need(Handle<State>, usize),
+    /// A thing, how much of it, and the joint or torque it goes on.
+    Use(Thing, Option<Amount>, Option<Onto>),
+    Need(Need),
     Set(Handle<State>, usize),
     Do(Handle<Action>),
     Start(Handle<Timer>),
@@ -288,4 +321,25 @@ pub enum ActKind {
     See(ProcedureId),
     Time(Duration),
     Only,
+    Wait(Handle<Consumable>),
+    Mark(Handle<Part>),
+    Each,
+    If(Question),
+    /// Back to a step of this procedure.
+    Repeat(StepNumber),
+    Stop,
+}
+
+/// What a consumable is put on, and which member of its group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Onto {
+    pub what: Surface,
+    pub member: Option<usize>,
+}
+
+/// A joint or fasteners.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Surface {
+    Joint(Handle<Joint>),
+    Torque(Handle<Torque>),
 }

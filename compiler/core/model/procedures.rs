@@ -1,6 +1,7 @@
 //! The procedures of a set in its order, and what names one of them.
 
-use super::Procedure;
+use super::{Choices, Procedure};
+use std::collections::VecDeque;
 use std::ops::Index;
 
 /// Names a procedure of a set. Only the model makes one; of another set it names another procedure or none.
@@ -108,6 +109,32 @@ impl<T> IntoIterator for Each<T> {
 }
 
 impl Each<Procedure> {
+    /// Those that there are for some choices, in order.
+    pub fn there<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = ProcedureId> + 'a {
+        self.named()
+            .filter(|(_, one)| choices.meet(&one.only))
+            .map(|(id, _)| id)
+    }
+
+    /// Those of the procedures that there are for some choices which come right before one: where one that comes before isn't there, those
+    /// before it.
+    pub fn before(&self, procedure: ProcedureId, choices: &Choices) -> Vec<ProcedureId> {
+        let mut found: Vec<ProcedureId> = Vec::new();
+        let mut seen = vec![procedure];
+        let mut open: VecDeque<ProcedureId> = self[procedure].after.iter().copied().collect();
+        while let Some(one) = open.pop_front() {
+            if seen.contains(&one) {
+                continue;
+            }
+            seen.push(one);
+            match choices.meet(&self[one].only) {
+                true => found.push(one),
+                false => open.extend(&self[one].after),
+            }
+        }
+        found
+    }
+
     /// The procedure of an id as an author writes it.
     pub fn find(&self, id: &str) -> Option<ProcedureId> {
         self.0.iter().position(|procedure| procedure.id == id).map(ProcedureId)

@@ -7,21 +7,32 @@ use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
 use crate::parse::value;
 use crate::source::Span;
+use crate::syntax::ties::{ANSWERS, If, Need, PerMember};
 use crate::syntax::{MarkKind, Name, Only, Verb};
 
 /// What a verb wants after it, and an example of that, for the message when it gets something else.
 fn wants(verb: Verb) -> (&'static str, &'static str) {
     match verb {
         Verb::Fit | Verb::Remove => ("an id and perhaps a count", "plug 2"),
-        Verb::Use => ("an id and perhaps a count or amount", "oil 50 mL"),
-        Verb::Need | Verb::Set => ("a state and one of its values", "drain=open"),
+        Verb::Use => (
+            "an id, perhaps a count or amount, and perhaps what it goes on",
+            "oil 50 mL on head-bolts",
+        ),
+        Verb::Need => ("an id, or an id and what it must be", "drain=open"),
+        Verb::Set => ("a state and one of its values", "drain=open"),
         Verb::Only => ("an option and one or more of its values", "seals=renew"),
         Verb::Time => ("a time", "10 min"),
         Verb::Step => ("a label, or a procedure and a label", "strip/crank-out"),
         Verb::See => ("a procedure's id", "strip"),
         Verb::Label => ("one word", "crank-out"),
         Verb::Torque | Verb::Snug | Verb::Loosen => ("one id", "head-bolts"),
-        Verb::Measure => ("one id", "bore"),
+        Verb::Measure => ("one id, and perhaps `as-found`", "bore"),
+        Verb::Each => ("a group, and perhaps `in turn`", "cyl"),
+        Verb::If => ("a limit and its answer, or a case", "play out"),
+        Verb::Repeat => ("the label of an earlier step", "shims"),
+        Verb::Stop => ("nothing", ""),
+        Verb::Wait => ("a consumable", "sealant"),
+        Verb::Mark => ("a part", "gear"),
         Verb::Start | Verb::End => ("one id", "cure"),
         Verb::Do | Verb::Hold => ("one id", "power-off"),
     }
@@ -51,7 +62,29 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         Verb::Torque => MarkKind::Torque(args.one(verb)?),
         Verb::Snug => MarkKind::Snug(args.one(verb)?),
         Verb::Loosen => MarkKind::Loosen(args.one(verb)?),
-        Verb::Measure => MarkKind::Measure(args.one(verb)?),
+        Verb::Measure => {
+            let name = args.name(verb)?;
+            match args.rest().0 {
+                "" => MarkKind::Measure(name, false),
+                "as-found" => MarkKind::Measure(name, true),
+                _ => return Err(args.wrong(verb)),
+            }
+        }
+        Verb::Wait => MarkKind::Wait(args.one(verb)?),
+        Verb::Mark => MarkKind::Mark(args.one(verb)?),
+        Verb::Repeat => MarkKind::Repeat(args.one(verb)?),
+        Verb::Stop if args.rest().0.is_empty() => MarkKind::Stop,
+        Verb::Stop => return Err(args.wrong(verb)),
+        Verb::Each => {
+            let group = args.name(verb)?;
+            let in_turn = match args.rest().0.split_whitespace().collect::<Vec<_>>().as_slice() {
+                [] => false,
+                ["in", "turn"] => true,
+                _ => return Err(args.wrong(verb)),
+            };
+            MarkKind::Each(PerMember { span, group, in_turn })
+        }
+        Verb::If => MarkKind::If(args.question(verb)?),
         Verb::Do => MarkKind::Do(args.one(verb)?),
         Verb::Start => MarkKind::Start(args.one(verb)?),
         Verb::End => MarkKind::End(args.one(verb)?),
@@ -60,10 +93,14 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
         Verb::See => MarkKind::See(args.one(verb)?),
         Verb::Fit => MarkKind::Fit(args.name(verb)?, args.count(verb)?),
         Verb::Remove => MarkKind::Remove(args.name(verb)?, args.count(verb)?),
-        Verb::Use => MarkKind::Use(args.name(verb)?, args.amount()?),
+        Verb::Use => {
+            let name = args.name(verb)?;
+            let on = args.on(verb)?;
+            MarkKind::Use(name, args.amount()?, on)
+        }
         Verb::Need => {
-            let (state, value) = args.state(verb)?;
-            MarkKind::Need(state, value)
+            let (text, at) = args.rest();
+            MarkKind::Need(need(text, at).ok_or_else(|| args.wrong(verb))?)
         }
         Verb::Set => {
             let (state, value) = args.state(verb)?;
@@ -214,6 +251,54 @@ impl<'a> Args<'a> {
         }
     }
 
+    /// `LIMIT out`, `CASE` or `not CASE`.
+    fn question(&mut self, verb: Verb) -> Read<If> {
+        let span = self.span;
+        let first = self.name(verb)?;
+        let second = self.word();
+        if !self.rest().0.is_empty() {
+            return Err(self.wrong(verb));
+        }
+        let Some(second) = second else {
+            let (id, answer, not) = (first, None, false);
+            return Ok(If { span, id, answer, not });
+        };
+        if first.text == "not" {
+            let (id, answer, not) = (second, None, true);
+            return Ok(If { span, id, answer, not });
+        }
+        let answer = ANSWERS.iter().find(|(word, _)| *word == second.text);
+        let Some((_, answer)) = answer else {
+            return Err(self.wrong(verb));
+        };
+        Ok(If {
+            span,
+            id: first,
+            answer: Some(*answer),
+            not: false,
+        })
+    }
+
+    /// What stands behind the last ` on `, which is then cut off.
+    fn on(&mut self, verb: Verb) -> Read<Option<Name>> {
+        let rest = self.inner.get(self.at..).unwrap_or("");
+        let words: Vec<&str> = rest.split_whitespace().collect();
+        let [.., "on", id] = words.as_slice() else {
+            return match words.as_slice() {
+                [.., "on"] => Err(self.wrong(verb)),
+                _ => Ok(None),
+            };
+        };
+        let Some(start) = rest.rfind(id) else { return Ok(None) };
+        let name = Name {
+            text: (*id).to_string(),
+            span: self.part(self.at + start, self.at + start + id.len()),
+        };
+        let cut = rest.get(..start).and_then(|head| head.rfind("on")).unwrap_or(start);
+        self.inner = self.inner.get(..self.at + cut).unwrap_or("");
+        Ok(Some(name))
+    }
+
     /// `NAME=VALUE|VALUE`, with or without space around the signs.
     fn choice(&mut self, verb: Verb) -> Read<(Name, Vec<Name>)> {
         let (text, span) = self.rest();
@@ -236,6 +321,33 @@ impl<'a> Args<'a> {
         }
         Ok((name, values))
     }
+}
+
+/// A condition as it stands in a mark or in a list of a register; `None` if it is none.
+pub fn need(text: &str, span: Span) -> Option<Need> {
+    let (left, right) = text
+        .split_once('=')
+        .map_or((text, None), |(left, right)| (left, Some(right)));
+    let id = trimmed(left, 0, span);
+    let mut values = Vec::new();
+    let mut start = left.len() + 1;
+    for value in right.into_iter().flat_map(|right| right.split('|')) {
+        values.push(trimmed(value, start, span));
+        start += value.len() + 1;
+    }
+    let words = std::iter::once(&id).chain(&values);
+    let plain = |word: &Name| !word.text.is_empty() && !word.text.contains(char::is_whitespace);
+    let good = words.into_iter().all(plain);
+    good.then_some(Need { span, id, values })
+}
+
+/// `OPTION=VALUE|VALUE` in a register; `None` if it is none.
+pub fn only(text: &str, span: Span) -> Option<Only> {
+    let need = need(text, span).filter(|need| !need.values.is_empty())?;
+    Some(Only {
+        option: need.id,
+        values: need.values,
+    })
 }
 
 /// A piece of a span without the space at its ends; `start` is where the piece begins in the span.

@@ -137,6 +137,23 @@ pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
     (documents, findings)
 }
 
+/// The texts outside a set that its own file borrows as procedures; none of any other file.
+pub fn borrowed(files: &FileSet, file: FileId) -> Vec<FileId> {
+    let source = files.get(file);
+    // Most sets borrow nothing: their files are read once, when their turn comes.
+    let says = |line: &str| line.trim_end().starts_with("procedures:");
+    if file_name(&source.path) != SET_FILE || !source.text.lines().any(says) {
+        return Vec::new();
+    }
+    let (head, ..) = yaml_head(start(file, source), &source.text, 0, head::set, &mut Vec::new());
+    let path = |entry: crate::syntax::ties::Shared| crate::source::join(folder(&source.path), &entry.file?.text);
+    head.shared
+        .into_iter()
+        .filter_map(path)
+        .filter_map(|path| files.find(&path))
+        .collect()
+}
+
 /// Faults that a text may have only because it breaks off.
 static CUT_SHORT: [&Rule; 4] = [
     &bad_yaml::RULE,
@@ -199,7 +216,7 @@ fn yaml_head<T>(
 }
 
 /// Fields that a head may have beside registers.
-const HEAD_FIELDS: [&str; 16] = [
+const HEAD_FIELDS: [&str; 19] = [
     "benchleaf",
     "allow",
     "deny",
@@ -216,6 +233,9 @@ const HEAD_FIELDS: [&str; 16] = [
     "notice",
     "style",
     "shop",
+    "only",
+    "never",
+    "procedures",
 ];
 
 /// Keys of a head that are none of its fields, and registers that hold no entries: what stands in them is unknown too.

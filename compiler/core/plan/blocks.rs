@@ -3,11 +3,12 @@
 use super::cells::{Touched, conflict, touch};
 use super::pack::Lag;
 use super::seconds;
-use crate::check::calc::Calc;
+use crate::check::calc::CalcFacts;
 use crate::check::ledger::carried;
+use crate::check::machine;
 use crate::check::walk::{Done, Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
-use crate::model::registers::{Measurement, Span, Timer};
+use crate::model::registers::{Consumable, Span, Timer};
 use crate::model::{Choices, Handle, ProcedureId, Set, StepNumber};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -29,6 +30,8 @@ pub struct Block {
     /// Seconds, waits inside included.
     pub length: u64,
     touched: Touched,
+    /// What it touches of how the machine is built.
+    machine: machine::Touches,
     /// Waits that start and end inside: positions of the steps, seconds.
     inner: Vec<(usize, usize, u64)>,
 }
@@ -63,10 +66,34 @@ impl Block {
     }
 }
 
+/// What a wait is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Waited {
+    Timer(Handle<Timer>),
+    /// Until it has cured.
+    Cure(Handle<Consumable>),
+}
+
+impl Waited {
+    /// Its id, and what is waited for in words.
+    pub fn words(self, set: &Set) -> (&str, &str) {
+        match self {
+            Waited::Timer(timer) => {
+                let def = set.catalogue.timers.get(timer);
+                (&def.id.text, &def.value.what)
+            }
+            Waited::Cure(consumable) => {
+                let def = set.catalogue.consumables.get(consumable);
+                (&def.id.text, &def.value.name)
+            }
+        }
+    }
+}
+
 /// A wait from one block to another.
 #[derive(Debug, Clone, Copy)]
 pub struct BlockWait {
-    pub timer: Handle<Timer>,
+    pub what: Waited,
     pub lag: Lag,
 }
 
@@ -97,19 +124,16 @@ type Ends = BTreeMap<ProcedureId, (usize, usize)>;
 type At = (usize, usize);
 
 /// The blocks of a set for some choices; `unstated` is the time of a step that says none.
-pub fn blocks(
-    set: &Set,
-    calcs: &BTreeMap<Handle<Measurement>, Calc>,
-    choices: &Choices,
-    unstated: &Duration,
-) -> Blocks {
+pub fn blocks(set: &Set, facts: &CalcFacts, choices: &Choices, unstated: &Duration) -> Blocks {
     let mut blocks = Blocks::default();
     // Where each step went.
     let mut placed: BTreeMap<(ProcedureId, StepNumber), At> = BTreeMap::new();
-    let mut waits: Vec<(Handle<Timer>, At, At, u64)> = Vec::new();
+    let mut waits: Vec<(Waited, At, At, u64)> = Vec::new();
     let mut ends: Ends = BTreeMap::new();
     let mut open = false;
-    let played = play(&Flow::new(set), choices);
+    let flow = Flow::new(set);
+    let touches = machine::touches(&flow, facts);
+    let played = play(&flow, choices);
     for ((procedure, steps), carried) in played.cards.named().zip(&carried(&played)) {
         let mut first = true;
         for (done, gap) in steps.iter().zip(&carried.gaps) {
@@ -127,6 +151,9 @@ pub fn blocks(
             let at = (block, blocks.all[block].steps.len());
             placed.insert((procedure, done.step.number), at);
             let length = blocks.time(done, unstated);
+            if let Some(touches) = touches.get(&(procedure, done.step.number)) {
+                blocks.all[block].machine.extend(touches.clone());
+            }
             blocks.all[block].steps.push(Placed {
                 procedure,
                 number: done.step.number,
@@ -134,12 +161,11 @@ pub fn blocks(
                 length,
             });
             for event in &done.events {
-                touch(set, calcs, &event.what, &mut blocks.all[block].touched);
-                if let What::Timer(timer, OnTimer::End) = event.what
-                    && let Some(length) = wait(set, timer)
+                touch(set, &facts.calcs, &event.what, &mut blocks.all[block].touched);
+                if let Some((what, length)) = wait(set, &event.what)
                     && let Some(start) = event.started.and_then(|at| placed.get(&(at.procedure, at.step)))
                 {
-                    waits.push((timer, *start, at, length));
+                    waits.push((what, *start, at, length));
                 }
             }
             open = !gap.is_safe();
@@ -150,11 +176,28 @@ pub fn blocks(
     blocks
 }
 
-/// Seconds a timer waits at least; `None` for a window.
-fn wait(set: &Set, timer: Handle<Timer>) -> Option<u64> {
-    match &set.catalogue.timers[timer].span {
-        Some(Span::AtLeast(length)) => Some(seconds(&length.value)),
-        Some(Span::Within(_)) | None => None,
+/// The wait that an event ends, and its seconds; `None` if it ends none.
+fn wait(set: &Set, what: &What) -> Option<(Waited, u64)> {
+    match *what {
+        What::Timer(timer, OnTimer::End) => match &set.catalogue.timers[timer].span {
+            Some(Span::AtLeast(length)) => Some((Waited::Timer(timer), seconds(&length.value))),
+            Some(Span::Within(_)) | None => None,
+        },
+        What::Wait(consumable) => {
+            let cure = set.catalogue.consumables[consumable].cure.as_ref()?;
+            Some((Waited::Cure(consumable), seconds(&cure.value)))
+        }
+        What::Timer(_, OnTimer::Start)
+        | What::Item(..)
+        | What::Fastener(..)
+        | What::State(..)
+        | What::Use(..)
+        | What::Measure(_)
+        | What::Do(_)
+        | What::Hold(_)
+        | What::Work(_)
+        | What::Look(_)
+        | What::Spread(..) => None,
     }
 }
 
@@ -172,12 +215,12 @@ impl Blocks {
     }
 
     /// Shares out the waits and places the steps of every block.
-    fn settle(&mut self, waits: &[(Handle<Timer>, At, At, u64)]) {
+    fn settle(&mut self, waits: &[(Waited, At, At, u64)]) {
         for (_, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 == to.0) {
             self.all[from.0].inner.push((from.1, to.1, *length));
         }
         self.all.iter_mut().for_each(Block::lay_out);
-        for (timer, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 != to.0) {
+        for (what, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 != to.0) {
             let start = &self.all[from.0].steps[from.1];
             let lag = Lag {
                 from: from.0,
@@ -186,7 +229,7 @@ impl Blocks {
                 to_offset: self.all[to.0].steps[to.1].offset,
                 length: *length,
             };
-            self.waits.push(BlockWait { timer: *timer, lag });
+            self.waits.push(BlockWait { what: *what, lag });
         }
     }
 
@@ -199,7 +242,10 @@ impl Blocks {
         self.after = vec![Vec::new(); self.all.len()];
         for later in 0..self.all.len() {
             let before = (0..later).filter(|b| chain_of[*b] != chain_of[later]);
-            let held = before.filter(|b| conflict(&self.all[*b].touched, &self.all[later].touched));
+            let held = before.filter(|b| {
+                let (one, other) = (&self.all[*b], &self.all[later]);
+                conflict(&one.touched, &other.touched) || one.machine.bears_on(&other.machine)
+            });
             self.after[later] = held.collect();
         }
         for (procedure, (first, _)) in ends {

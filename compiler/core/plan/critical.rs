@@ -115,7 +115,7 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
             flush(&mut work, &mut legs);
             legs.push(Leg {
                 wait: true,
-                what: Phrase::from(&set.catalogue.timers[wait.timer].what),
+                what: Phrase::from(wait.what.words(set).1),
                 length: Duration::in_words(wait.lag.length),
             });
         }

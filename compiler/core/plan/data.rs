@@ -69,7 +69,7 @@ pub struct Bar {
 /// A wait as a bar of its own.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Wait {
-    /// Id of the timer.
+    /// Id of the timer, or of what cures.
     pub timer: String,
     pub what: String,
     /// `12 h`

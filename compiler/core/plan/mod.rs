@@ -27,7 +27,6 @@ pub use table::table;
 
 use crate::cards::{rule, sheets};
 use crate::check::Facts;
-use crate::check::calc::CalcFacts;
 use crate::check::walk::{Flow, OnTimer, What, play};
 use crate::domain::timer::Duration;
 use crate::model::{Choices, ProcedureId, Set};
@@ -53,8 +52,7 @@ pub struct Ask {
 
 /// The plan of a set for some choices. Pure: the same set, choices and ask give the same plan.
 pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
-    let CalcFacts { calcs, .. } = &facts.calcs;
-    let blocks = blocks::blocks(set, calcs, choices, &ask.unstated);
+    let blocks = blocks::blocks(set, &facts.calcs, choices, &ask.unstated);
     let sittings = Sittings {
         length: ask.sitting.as_ref().map(seconds),
         every: seconds(&ask.every).max(1),
@@ -109,10 +107,10 @@ pub fn plan(set: &Set, facts: &Facts, choices: &Choices, ask: &Ask) -> Plan {
         let Some(start) = schedule.start(wait.lag.from).map(|s| s + wait.lag.from_offset) else {
             continue;
         };
-        let def = set.catalogue.timers.get(wait.timer);
+        let (id, what) = wait.what.words(set);
         plan.waits.push(Wait {
-            timer: def.id.text.clone(),
-            what: def.value.what.clone(),
+            timer: id.to_string(),
+            what: what.to_string(),
             length: Duration::in_words(wait.lag.length),
             start: moment(start),
             end: moment(start + wait.lag.length),
@@ -167,6 +165,11 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
                 Some(time.clone())
             });
             let waits = done.events.iter().filter_map(|event| {
+                if let What::Wait(consumable) = event.what {
+                    let entry = &set.catalogue.consumables[consumable];
+                    let cure = entry.cure.as_ref()?;
+                    return Some(say::cure_of(&entry.name, cure.value.to_string()));
+                }
                 let What::Timer(timer, on) = event.what else {
                     return None;
                 };
@@ -189,7 +192,7 @@ pub fn basis(set: &Set, choices: &Choices) -> PlanBasis {
     }
     PlanBasis {
         identity: sheets::identity(set, choices, "plan", say::plan_of_the_work()),
-        cards: sheets::cards(set),
+        cards: sheets::cards(set, choices),
         work,
     }
 }

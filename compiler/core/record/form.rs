@@ -115,7 +115,10 @@ impl Form {
             | What::State(..)
             | What::Use(..)
             | What::Do(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 

@@ -36,7 +36,7 @@ pub struct Loss {
 }
 
 /// A procedure's file.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct ProcedureFile {
     pub file: FileId,
     /// False if its front matter couldn't be read, so that nobody knows what it declares.

@@ -1,7 +1,8 @@
 //! What the heads of files say: front matter, `set.yaml` and `workshop.yaml`.
 
 use super::registers::Registers;
-use super::{At, Name};
+use super::ties::Shared;
+use super::{At, Name, Only};
 use crate::domain::quantity::{Dimension, Unit};
 
 /// What a procedure's front matter says.
@@ -10,6 +11,8 @@ pub struct ProcedureHead {
     pub title: Option<Name>,
     pub id: Option<Name>,
     pub after: Vec<Name>,
+    /// Choices for which there is this card.
+    pub only: Vec<Only>,
     pub about: Option<Name>,
     pub issue: Issue,
     pub registers: Registers,
@@ -39,6 +42,10 @@ pub struct SetHead {
     pub allow: Vec<(Name, Name)>,
     /// Codes or names of findings that are errors.
     pub deny: Vec<Name>,
+    /// Choices that don't go together.
+    pub never: Vec<Vec<(Name, Name)>>,
+    /// Procedures that lie elsewhere.
+    pub shared: Vec<Shared>,
     pub registers: Registers,
 }
 

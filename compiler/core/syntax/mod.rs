@@ -3,6 +3,7 @@
 pub mod documents;
 pub mod heads;
 pub mod registers;
+pub mod ties;
 mod verb;
 
 pub use verb::Verb;
@@ -11,6 +12,7 @@ use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::source::Span;
 use serde::{Serialize, Serializer};
+use ties::{If, Need, PerMember};
 
 /// A word with its place: an id, a value, a reference.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -52,6 +54,8 @@ pub struct Phase {
     pub title: Vec<Inline>,
     pub span: Span,
     pub only: Vec<Only>,
+    pub ifs: Vec<If>,
+    pub each: Option<PerMember>,
     /// Messages between the heading and its first step: they cover the phase.
     pub messages: Vec<Message>,
     pub intro: Vec<Block>,
@@ -78,9 +82,13 @@ pub struct Run {
 pub struct Step {
     pub span: Span,
     pub only: Vec<Only>,
+    pub ifs: Vec<If>,
+    pub each: Option<PerMember>,
     /// Messages that guard this step, in written order.
     pub messages: Vec<Message>,
     pub text: Vec<Block>,
+    /// True if the sub-steps are bullets.
+    pub any_order: bool,
     pub substeps: Vec<SubStep>,
 }
 
@@ -222,11 +230,17 @@ pub enum MarkKind {
     Torque(Name),
     Snug(Name),
     Loosen(Name),
-    Measure(Name),
+    /// A reading; true for one that is only written down (`as-found`).
+    Measure(Name, bool),
     Fit(Name, Option<u32>),
     Remove(Name, Option<u32>),
-    Use(Name, #[serde(serialize_with = "perhaps_in_words")] Option<Amount>),
-    Need(Name, Name),
+    /// A thing, how much of it, and the joint or torque it goes on.
+    Use(
+        Name,
+        #[serde(serialize_with = "perhaps_in_words")] Option<Amount>,
+        Option<Name>,
+    ),
+    Need(Need),
     Set(Name, Name),
     Do(Name),
     Start(Name),
@@ -238,6 +252,16 @@ pub enum MarkKind {
     See(Name),
     Time(#[serde(serialize_with = "in_words")] Duration),
     Only(Only),
+    /// Until a consumable has cured.
+    Wait(Name),
+    /// How a part sits is marked.
+    Mark(Name),
+    Each(PerMember),
+    If(If),
+    /// Back to a labelled step of this procedure.
+    Repeat(Name),
+    /// The job ends here.
+    Stop,
 }
 
 /// `[only OPTION=VALUE|VALUE]`: applies if the option has one of the values.

@@ -1,5 +1,6 @@
 //! What the registers hold, as written: values typed, references still names.
 
+use super::ties::Ties;
 use super::{At, Worded};
 use crate::domain::amount::Amount;
 use crate::domain::fastener::{Fastener, TappedMaterial};
@@ -38,6 +39,9 @@ pub struct Registers {
     pub holds: Vec<Entry<Hold>>,
     pub options: Vec<Entry<Choice>>,
     pub patterns: Vec<Entry<Pattern>>,
+    pub joints: Vec<Entry<Joint>>,
+    pub cases: Vec<Entry<Case>>,
+    pub groups: Vec<Entry<Group>>,
 }
 
 /// Names a register.
@@ -55,10 +59,13 @@ pub enum Register {
     Holds,
     Options,
     Patterns,
+    Joints,
+    Cases,
+    Groups,
 }
 
 /// Every register, in the order of the language's table.
-pub const REGISTERS: [Register; 12] = [
+pub const REGISTERS: [Register; 15] = [
     Register::Parts,
     Register::Temporary,
     Register::Consumables,
@@ -71,6 +78,9 @@ pub const REGISTERS: [Register; 12] = [
     Register::Holds,
     Register::Options,
     Register::Patterns,
+    Register::Joints,
+    Register::Cases,
+    Register::Groups,
 ];
 
 impl Register {
@@ -89,6 +99,9 @@ impl Register {
             Register::Holds => "holds",
             Register::Options => "options",
             Register::Patterns => "patterns",
+            Register::Joints => "joints",
+            Register::Cases => "cases",
+            Register::Groups => "groups",
         }
     }
 
@@ -107,6 +120,9 @@ impl Register {
             Register::Holds => "a hold point",
             Register::Options => "an option",
             Register::Patterns => "a pattern",
+            Register::Joints => "a joint",
+            Register::Cases => "a case",
+            Register::Groups => "a group",
         }
     }
 
@@ -184,6 +200,15 @@ pub struct Part {
     pub fitted: bool,
     /// The part whose place it takes.
     pub replaces: Option<Name>,
+    /// Off comes the old one, on goes a new one.
+    pub renew: bool,
+    /// How many new ones there are beyond `qty`.
+    pub spares: u32,
+    /// It goes back as it sat: its place is marked before it comes off.
+    pub marked: bool,
+    /// On or off at the end, whatever it was at the start.
+    pub finish: Option<bool>,
+    pub ties: Ties,
     /// What it brings into a step that fits, removes or uses it.
     pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
@@ -196,6 +221,11 @@ pub struct Temporary {
     pub qty: u32,
     /// The colour it is flagged with.
     pub flag: Option<Name>,
+    /// States that it holds, with the values at which it goes on.
+    pub keeps: Vec<(Name, Vec<Name>)>,
+    /// Nobody leaves the work while it is on.
+    pub perilous: bool,
+    pub ties: Ties,
     pub note: Option<Name>,
 }
 
@@ -261,6 +291,11 @@ pub struct Torque {
     pub pattern: Option<Name>,
     pub reuse: Reuse,
     pub tool: Option<Name>,
+    /// The fasteners themselves, if they are a part.
+    pub part: Option<Name>,
+    /// The consumable that goes on them before they are tightened.
+    pub lubricant: Option<Name>,
+    pub ties: Ties,
     /// What the figure was compared with: estimates that speak against it are then not reported.
     pub confirmed: Option<Name>,
     /// What loosening or tightening it brings into a step.
@@ -297,6 +332,7 @@ pub struct Measurement {
     pub columns: Vec<Name>,
     pub record: bool,
     pub calc: Option<Name>,
+    pub ties: Ties,
     pub note: Option<Name>,
 }
 
@@ -307,6 +343,9 @@ pub struct State {
     pub values: Vec<Name>,
     pub start: Option<Name>,
     pub finish: Option<Name>,
+    /// Values at which nobody leaves the work.
+    pub perilous: Vec<Name>,
+    pub ties: Ties,
     /// What a step that changes it brings.
     pub hazards: Vec<Hazard>,
     pub note: Option<Name>,
@@ -316,10 +355,7 @@ pub struct State {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Action {
     pub name: String,
-    /// State and the value it must have.
-    pub needs: Vec<(Name, Name)>,
-    /// Temporary items that must not be fitted.
-    pub never_with: Vec<Name>,
+    pub ties: Ties,
     /// State and the value it gets.
     pub sets: Vec<(Name, Name)>,
     /// What a step that does it brings.
@@ -342,6 +378,7 @@ pub struct Timer {
     pub what: String,
     /// `None` only after an error.
     pub span: Option<Span>,
+    pub ties: Ties,
     pub note: Option<Name>,
 }
 
@@ -351,6 +388,7 @@ pub struct Hold {
     pub what: String,
     /// Somebody other than the one who did it signs.
     pub second_person: bool,
+    pub ties: Ties,
     pub note: Option<Name>,
 }
 
@@ -361,6 +399,34 @@ pub struct Choice {
     /// Value and why one would choose it.
     pub values: Vec<(Name, Option<Name>)>,
     pub default: Option<Name>,
+    pub ties: Ties,
+    pub note: Option<Name>,
+}
+
+/// Two faces and what seals them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    pub name: String,
+    /// Parts and consumables, of which it holds exactly one.
+    pub takes: Vec<Name>,
+    /// Torques, or a part, that close it.
+    pub closed_by: Vec<Name>,
+    pub ties: Ties,
+    pub note: Option<Name>,
+}
+
+/// What may turn out to be so at the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    pub what: String,
+    pub note: Option<Name>,
+}
+
+/// Things that a machine has several of alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    pub name: String,
+    pub members: Vec<Name>,
     pub note: Option<Name>,
 }
 

@@ -21,10 +21,16 @@ pub enum Verb {
     See,
     Time,
     Only,
+    Wait,
+    Mark,
+    Each,
+    If,
+    Repeat,
+    Stop,
 }
 
 /// Every verb with its word.
-const VERBS: [(&str, Verb); 18] = [
+const VERBS: [(&str, Verb); 24] = [
     ("torque", Verb::Torque),
     ("snug", Verb::Snug),
     ("loosen", Verb::Loosen),
@@ -43,6 +49,12 @@ const VERBS: [(&str, Verb); 18] = [
     ("see", Verb::See),
     ("time", Verb::Time),
     ("only", Verb::Only),
+    ("wait", Verb::Wait),
+    ("mark", Verb::Mark),
+    ("each", Verb::Each),
+    ("if", Verb::If),
+    ("repeat", Verb::Repeat),
+    ("stop", Verb::Stop),
 ];
 
 impl Verb {
@@ -76,6 +88,6 @@ mod tests {
             assert_eq!(verb.word(), *word);
             assert_eq!(*verb as usize, n);
         }
-        assert_eq!(Verb::Only as usize + 1, VERBS.len());
+        assert_eq!(Verb::Stop as usize + 1, VERBS.len());
     }
 }

@@ -109,6 +109,35 @@ keys! {
     open_fastener(what: text);
     open_tool(what: text);
     open_action(what: text);
+    open_consumable(what: text);
+    open_state(what: text, value: text);
+    open_temporary(what: text);
+    // What must be so.
+    need_of(what: text, how: text);
+    need_in_place();
+    need_on();
+    need_off();
+    need_tight();
+    need_not_tight();
+    need_closed();
+    need_done();
+    need_measured();
+    // What marks say of a whole step.
+    asked_both(one: text, other: text);
+    asked_out(what: text);
+    asked_in(what: text);
+    asked_low(what: text);
+    asked_high(what: text);
+    asked_if(what: text);
+    asked_unless(what: text);
+    for_each_of(members: text);
+    one_after_the_other(members: text);
+    sits_as_marked(part: text);
+    as_found(what: text);
+    not_before(time: text, what: text);
+    back_to(step: text);
+    job_ends_here();
+    cure_of(what: text, time: text);
     // Calculations.
     calc_rounded_up(line: text);
     calc_nearest(of: text, sizes: text);
@@ -296,6 +325,9 @@ keys! {
     timer_named(name: text);
     hold_named(name: text);
     option_named(name: text);
+    joint_named(name: text);
+    case_named(name: text);
+    group_named(name: text);
     message_for(level: text, place: text);
     message_named(level: text, hazard: text, place: text);
     with_its_phase();

@@ -109,7 +109,7 @@ impl CalcError {
             }
             CalcErrorKind::TooDeep | CalcErrorKind::TooLong => "give a part of it a limit of its own".to_string(),
             CalcErrorKind::UnknownFunction(_) | CalcErrorKind::Arguments(..) => {
-                "the README lists the functions and what they take".to_string()
+                "`benchleaf manual calculations` lists the functions and what they take".to_string()
             }
             CalcErrorKind::Value(error) => error.help(),
             CalcErrorKind::Sizes(_) => "write `2.00..3.00 mm step 0.05 mm`, or the sizes one by one".to_string(),

@@ -77,6 +77,18 @@ pub struct Completions {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Manual {
+    /// Which page (default: the list of them)
+    pub topic: Option<String>,
+    /// Where these words stand, whatever their case
+    #[arg(long, value_name = "WORDS", conflicts_with = "topic")]
+    pub find: Option<String>,
+    /// Write all of it into this file, for a browser
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["topic", "find"])]
+    pub html: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Man {
     /// Write a page for every command into this folder
     #[arg(long, value_name = "DIR")]

@@ -9,7 +9,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
-pub use desk::{Completions, Fmt, Lsp, Man, Preview, Schema, SchemaKind, Tone};
+pub use desk::{Completions, Fmt, Lsp, Man, Manual, Preview, Schema, SchemaKind, Tone};
 pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
 pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 
@@ -78,7 +78,9 @@ pub enum Command {
     Schema(Schema),
     /// Print what a shell needs to complete commands
     Completions(Completions),
-    /// Print the manual page, or write one for every command
+    /// Read the manual: its pages, where words stand in it, or all of it as one file for a browser
+    Manual(Manual),
+    /// Print the page for `man`, or write one for every command
     Man(Man),
 }
 

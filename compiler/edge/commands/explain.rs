@@ -1,16 +1,9 @@
 //! `explain`: the page of a rule, or the list of all.
 
-use crate::budgets::TEXTS;
-use crate::check::ledger::COMBINATIONS;
-use crate::domain::quantity::{Dimension, Unit};
 use crate::edge::args::Explain;
-use crate::edge::git::DEEPEST as FOLDERS;
-use crate::edge::{Outcome, Trouble, terminal};
+use crate::edge::{Outcome, Trouble, manual, terminal};
 use crate::finding::did_you_mean;
 use crate::rules::{RULES, find};
-
-/// The description of the language, whose tables have a row for each of its words.
-const LANGUAGE: &str = include_str!("../../../README.md");
 
 pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
     let Some(code) = &args.code else {
@@ -41,35 +34,15 @@ pub fn run(args: &Explain) -> Result<Outcome, Trouble> {
     Ok(Outcome::Clean)
 }
 
-/// How much of anything there may be.
-fn budgets() -> String {
-    let own = [
-        format!("combinations  {COMBINATIONS} different courses of one thing over all choices  (BL435)"),
-        format!("folders       {FOLDERS} folders within each other in history  (a remark)"),
-    ];
-    let texts = TEXTS
-        .iter()
-        .map(|b| format!("{:13} {} {}  ({})", b.name, b.most, b.of, b.code));
-    let all: Vec<String> = texts.chain(own).collect();
-    format!(
-        "What goes past one of these is told and not read further:\n\n{}\n",
-        all.join("\n")
-    )
-}
-
-/// What there is about a word of the language: its rows of the description, units by what they measure, and the findings about it.
+/// What there is about a word of the language: its rows of the manual, units by what they measure, and the findings about it.
 fn topic(word: &str) -> Option<String> {
     let word = word.trim().to_lowercase();
     let mut page = String::new();
     if matches!(word.as_str(), "unit" | "units") {
-        for dimension in Dimension::ALL {
-            let units: Vec<&str> = Unit::of(dimension).map(Unit::symbol).collect();
-            page += &format!("{dimension}: {}\n", units.join(", "));
-        }
-        return Some(page);
+        return Some(manual::units());
     }
     if matches!(word.as_str(), "budget" | "budgets") {
-        return Some(budgets());
+        return Some(manual::budgets());
     }
     let forms = [
         format!("`{word}`"),
@@ -77,7 +50,7 @@ fn topic(word: &str) -> Option<String> {
         format!("`[{word}]"),
         format!("`[!{}]", word.to_uppercase()),
     ];
-    let rows = LANGUAGE.lines().filter(|line| {
+    let rows = manual::whole().flat_map(str::lines).filter(|line| {
         let first = line
             .strip_prefix('|')
             .and_then(|rest| rest.split('|').next())

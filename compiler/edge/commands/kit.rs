@@ -27,7 +27,7 @@ pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
                 KitFormat::Pdf => {
-                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set), &one);
+                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set, choices.of(set)), &one);
                     press.add("kit", sheet, sets.folder(set));
                     continue;
                 }

@@ -47,6 +47,11 @@ fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let [(set, facts, procedure)] = procedures.as_slice() else {
         return Err(Trouble::new("a record is of one procedure: name its file"));
     };
+    if !choices.of(set).meet(&set.procedures[*procedure].only) {
+        return Err(Trouble::new(
+            "there is no such card for these choices: choose others with `--option`",
+        ));
+    }
     if !args.carry.is_empty() && args.serial.is_empty() {
         return Err(Trouble::new(
             "whose records are they? add the `--serial` of the machine",

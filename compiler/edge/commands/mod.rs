@@ -13,6 +13,7 @@ pub mod fit;
 pub mod fmt;
 pub mod kit;
 pub mod log;
+pub mod manual;
 mod mend;
 pub mod new;
 pub mod paper;

@@ -8,7 +8,7 @@ use crate::edge::files::Input;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
-use crate::model::{ProcedureId, assigned};
+use crate::model::assigned;
 use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
@@ -43,8 +43,8 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         }
         let deck = Deck::new(&input.files, set, facts, choices);
         let wants = |file| input.wants(&input.files.get(file).path);
-        let procedures = set.procedures.named().filter(|(_, procedure)| wants(procedure.file));
-        let procedures: Vec<ProcedureId> = procedures.map(|(id, _)| id).collect();
+        let mut procedures = deck.procedures();
+        procedures.retain(|id| wants(set.procedures[*id].file));
         let mut tell = |code: Code, what: String| {
             if since.must_reissue(code) {
                 count += 1;

@@ -61,7 +61,7 @@ pub fn install(
     places: &Places,
     before: Option<&Manifest>,
     wanted: Wanted,
-) -> Result<(Manifest, Installed), Failure> {
+) -> Result<Installed, Failure> {
     let folder = places.set(wanted.set);
     let failed = |error: &io::Error| Failure {
         trouble: Trouble::file("write", &folder, error),
@@ -77,7 +77,7 @@ pub fn install(
     manifest.files.clone_from(&plan.installed.kept);
     manifest.files.extend(wanted.files);
     if before == Some(&manifest) && plan.writes.is_empty() && plan.removals.is_empty() {
-        return Ok((manifest, plan.installed));
+        return Ok(plan.installed);
     }
     carry_out(disk, places, before, &manifest, &plan).map_err(|(error, half)| {
         let mut failure = failed(&error);
@@ -87,7 +87,7 @@ pub fn install(
         }
         failure
     })?;
-    Ok((manifest, plan.installed))
+    Ok(plan.installed)
 }
 
 /// Looks what is there. What is in the way is trouble of its own.

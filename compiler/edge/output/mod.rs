@@ -34,7 +34,9 @@ pub struct Output<'d> {
     places: Places,
     /// The folder without links in its path.
     here: PathBuf,
-    manifests: BTreeMap<String, Manifest>,
+    /// The sets that have a manifest, with their own folders as it has them. The manifests themselves are read when they are needed: all of
+    /// them would be as much as a build may take.
+    sources: BTreeMap<String, String>,
     _lock: Lock,
 }
 
@@ -57,7 +59,7 @@ impl<'d> Output<'d> {
         let state = places.state();
         folders(disk, places.trusted(), &state).map_err(trouble)?;
         let (lock, waited) = locked(disk, &places, waiting)?;
-        let mut manifests = BTreeMap::new();
+        let mut sources = BTreeMap::new();
         let mut remarks = Vec::new();
         let names = disk.list(&state).map_err(trouble)?;
         for name in &names {
@@ -65,7 +67,7 @@ impl<'d> Output<'d> {
                 let manifest = Manifest::read(disk, &state.join(name))?;
                 let (manifest, mut told) = recover::recover(disk, &places, manifest).map_err(trouble)?;
                 remarks.append(&mut told);
-                manifests.insert(set.to_string(), manifest);
+                sources.insert(set.to_string(), manifest.source);
             }
         }
         // What no manifest speaks of any more.
@@ -79,7 +81,7 @@ impl<'d> Output<'d> {
             disk,
             places,
             here,
-            manifests,
+            sources,
             _lock: lock,
         };
         Ok(Opened {
@@ -114,12 +116,12 @@ impl<'d> Output<'d> {
                     "{other} is there already, and some disks take `{id}` for the same name: give another `--out`, or rename one"
                 )));
             }
-            let known = self.manifests.get(id).filter(|manifest| !manifest.source.is_empty());
-            let Some(manifest) = known.filter(|_| !folder.as_os_str().is_empty()) else {
+            let known = self.sources.get(id).filter(|source| !source.is_empty());
+            let Some(source) = known.filter(|_| !folder.as_os_str().is_empty()) else {
                 continue;
             };
-            let earlier = self.here.join(&manifest.source);
-            if manifest.source != self.source(folder) && !self.is_gone(&earlier) {
+            let earlier = self.here.join(source);
+            if *source != self.source(folder) && !self.is_gone(&earlier) {
                 return Err(shared(&self.places.set(id), folder, &tidied(&earlier)));
             }
         }
@@ -154,9 +156,9 @@ impl<'d> Output<'d> {
         files: BTreeMap<String, Entry>,
         belongs: &dyn Fn(&Entry) -> bool,
     ) -> Result<Installed, Failure> {
-        let before = self.manifests.get(set);
+        let before = self.manifest(set).map_err(|trouble| Failure { trouble, disk: true })?;
         let source = if folder.as_os_str().is_empty() {
-            before.map_or_else(String::new, |manifest| manifest.source.clone())
+            self.sources.get(set).cloned().unwrap_or_default()
         } else {
             self.source(folder)
         };
@@ -166,8 +168,8 @@ impl<'d> Output<'d> {
             files,
             belongs,
         };
-        let (manifest, installed) = install::install(self.disk, &self.places, before, wanted)?;
-        self.manifests.insert(set.to_string(), manifest);
+        let installed = install::install(self.disk, &self.places, before.as_ref(), wanted)?;
+        self.sources.insert(set.to_string(), source);
         remove_all(self.disk, &self.places.aside(set));
         Ok(installed)
     }
@@ -178,13 +180,14 @@ impl<'d> Output<'d> {
     /// # Errors
     /// If a file can't be removed.
     pub fn clear_gone(&mut self, below: &Path) -> Result<Vec<(PathBuf, Installed)>, Trouble> {
-        let gone = |manifest: &&Manifest| {
-            let own = tidied(&self.here.join(&manifest.source));
-            !manifest.source.is_empty() && own.starts_with(below) && self.is_gone(&own)
+        let gone = |(_, source): &(&String, &String)| {
+            let own = tidied(&self.here.join(source));
+            !source.is_empty() && own.starts_with(below) && self.is_gone(&own)
         };
-        let gone: Vec<Manifest> = self.manifests.values().filter(gone).cloned().collect();
+        let gone: Vec<String> = self.sources.iter().filter(gone).map(|(set, _)| set.clone()).collect();
         let mut all = Vec::new();
-        for manifest in gone {
+        for set in gone {
+            let Some(manifest) = self.manifest(&set)? else { continue };
             let folder = self.places.set(&manifest.set);
             let mut result = Installed::default();
             for (name, entry) in &manifest.files {
@@ -204,10 +207,18 @@ impl<'d> Output<'d> {
             removed.map_err(|e| Trouble::file("remove", &known, &e))?;
             // It stays where there is something else in it.
             let _ = self.disk.remove_dir(&folder);
-            self.manifests.remove(&manifest.set);
+            self.sources.remove(&set);
             all.push((folder, result));
         }
         Ok(all)
+    }
+
+    /// What is known of a set that was printed.
+    fn manifest(&self, set: &str) -> Result<Option<Manifest>, Trouble> {
+        match self.sources.contains_key(set) {
+            true => Manifest::read(self.disk, &self.places.manifest(set)).map(Some),
+            false => Ok(None),
+        }
     }
 
     /// True if there is certainly no set in a folder: one that can't be looked at is there.

@@ -4,7 +4,7 @@ use super::fasteners::Grip;
 use crate::check::hazardous_tools;
 use crate::check::walk::event::at_start;
 use crate::check::walk::{Done, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
-use crate::model::registers::{self, Action, Hazard, Part, State, Temporary, Timer, Tool, Torque};
+use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::model::{Each, Handle, Item, ProcedureId, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,6 +50,12 @@ pub enum Open {
     Tool(Handle<Tool>),
     /// It set something turning (`hazard: rotation`), which may turn until the phase ends.
     Action(Handle<Action>),
+    /// It is on a joint that isn't closed, and stays open only for a while.
+    Consumable(Handle<Consumable>),
+    /// A value at which nobody leaves the machine.
+    State(Handle<State>, usize),
+    /// It must not be left on.
+    Temporary(Handle<Temporary>),
 }
 
 /// The gap after a step.
@@ -86,13 +92,15 @@ pub fn carried(played: &Played) -> Each<Carried> {
     for steps in &played.cards {
         let carried_in = now.standing();
         let mut gaps = Vec::new();
+        let mut aside = None;
         for done in steps {
-            now.done(done);
+            let open = now.passed(done, &mut aside);
             gaps.push(Gap {
                 after: done.step.number,
-                open: now.open(),
+                open,
             });
         }
+        // What is done only where a reading is out is no part of how things stand after it.
         out.push(Carried {
             carried_in,
             carried_out: now.standing(),
@@ -114,12 +122,13 @@ pub struct Moment {
 pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Option<Moment> {
     let mut now = Now::new(played.set);
     for (id, steps) in played.cards.named() {
+        let mut aside: Option<Now> = None;
         for done in steps {
             let here = id == procedure && done.step.number == step;
-            let before = here.then(|| now.standing());
-            now.done(done);
+            let way = aside.as_ref().filter(|_| done.aside).unwrap_or(&now);
+            let before = here.then(|| way.standing());
+            let open = now.passed(done, &mut aside);
             if let Some(before) = before {
-                let open = now.open();
                 return Some(Moment { before, open });
             }
         }
@@ -128,6 +137,7 @@ pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Opti
 }
 
 /// How things stand at one moment, each thing with the place since which it is so.
+#[derive(Clone)]
 struct Now<'a> {
     set: &'a Set,
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
@@ -142,6 +152,8 @@ struct Now<'a> {
     tools: BTreeSet<Handle<Tool>>,
     /// Actions of this phase that set something turning.
     turning: BTreeSet<Handle<Action>>,
+    /// On joints that aren't closed.
+    joints: BTreeSet<Handle<Consumable>>,
 }
 
 impl<'a> Now<'a> {
@@ -156,12 +168,30 @@ impl<'a> Now<'a> {
             undone: BTreeSet::new(),
             tools: BTreeSet::new(),
             turning: BTreeSet::new(),
+            joints: BTreeSet::new(),
         }
+    }
+
+    /// A step is passed: done, or, where it is done only if a reading is out, done on the way beside this one, which `aside` keeps from
+    /// step to step of a card. Gives what is open behind it on either way: work stops where it may on both.
+    fn passed(&mut self, done: &Done, aside: &mut Option<Self>) -> Vec<Open> {
+        let mut open = BTreeSet::new();
+        if done.aside {
+            let way = aside.get_or_insert_with(|| self.clone());
+            way.done(done);
+            open.extend(way.open());
+        } else {
+            *aside = None;
+            self.done(done);
+        }
+        open.extend(self.open());
+        open.into_iter().collect()
     }
 
     /// A step is done.
     fn done(&mut self, done: &Done) {
         done.events.iter().for_each(|event| self.happened(event));
+        self.joints.clone_from(&done.open);
         if done.ends_phase {
             self.tools.clear();
             self.turning.clear();
@@ -207,7 +237,10 @@ impl<'a> Now<'a> {
             | What::State(_, OnState::Need(..))
             | What::Measure(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
 
@@ -283,6 +316,19 @@ impl<'a> Now<'a> {
     }
 
     fn open(&self) -> Vec<Open> {
+        let perilous = self.set.catalogue.states.iter().flat_map(|(state, def)| {
+            let values = &self.set.links.ties(state.entity()).perilous;
+            let start = def.value.start.as_ref();
+            let at_start = start.and_then(|start| def.value.values.iter().position(|value| value.text == start.text));
+            let now = self.states.get(&state).map(|(value, _)| *value).or(at_start);
+            now.filter(|now| values.contains(now)).map(|now| (state, now))
+        });
+        let states = perilous.map(|(state, value)| Open::State(state, value));
+        let items = self
+            .temporary
+            .keys()
+            .filter(|item| self.set.catalogue.temporary[**item].perilous);
+        let items = items.map(|item| Open::Temporary(*item));
         let timers = &self.set.catalogue.timers;
         let window = |t: &Handle<Timer>| matches!(timers[*t].span, Some(registers::Span::Within(_)));
         let windows = self.timers.keys().filter(|t| window(t)).map(|t| Open::Window(*t));
@@ -293,6 +339,9 @@ impl<'a> Now<'a> {
             .chain(fasteners)
             .chain(self.tools.iter().map(|t| Open::Tool(*t)))
             .chain(self.turning.iter().map(|a| Open::Action(*a)))
+            .chain(self.joints.iter().map(|c| Open::Consumable(*c)))
+            .chain(states)
+            .chain(items)
             .collect()
     }
 }

@@ -46,7 +46,7 @@ pub fn close_out(played: &Played) -> CloseOut {
     let mut temporary: BTreeMap<Handle<Temporary>, (u32, TemporaryItem)> = BTreeMap::new();
     let mut torques = BTreeMap::new();
     let mut holds = Vec::new();
-    for event in played.events() {
+    for event in played.usual() {
         let at = event.at;
         match event.what {
             What::Item(Item::Temporary(item), OnItem::Fit(_)) => {
@@ -80,7 +80,10 @@ pub fn close_out(played: &Played) -> CloseOut {
             | What::Use(..)
             | What::Measure(_)
             | What::Do(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_)
+            | What::Spread(..)
+            | What::Wait(_) => {}
         }
     }
     let temporary = temporary.into_values().map(|(on, mut entry)| {

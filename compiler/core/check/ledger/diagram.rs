@@ -7,7 +7,7 @@
 use crate::check::walk::guard::{Guard, Literal, Variables};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Most nodes one diagram may have. A workshop's set has a few dozen; beyond this the analysis says so and gives up on that one thing.
+/// Most nodes that one act may bring. A workshop's set has a few dozen; beyond this the analysis says so and gives up on that one thing.
 pub const LIMIT: usize = 100_000;
 
 /// A diagram: a leaf or a node of [`Diagrams`].
@@ -36,6 +36,8 @@ pub struct Diagrams<'a> {
     nodes: Vec<Node>,
     known: BTreeMap<Node, u32>,
     exhausted: bool,
+    /// How many nodes there may be for now.
+    ceiling: usize,
     /// Nodes looked at so far, for tests of how the work grows.
     visited: usize,
 }
@@ -47,8 +49,15 @@ impl<'a> Diagrams<'a> {
             nodes: Vec::new(),
             known: BTreeMap::new(),
             exhausted: false,
+            ceiling: LIMIT,
             visited: 0,
         }
+    }
+
+    /// Begins a piece of work that may bring [`LIMIT`] nodes of its own; says whether the one before it had to be given up.
+    pub fn begin(&mut self) -> bool {
+        self.ceiling = self.nodes.len() + LIMIT;
+        std::mem::take(&mut self.exhausted)
     }
 
     /// True if [`LIMIT`] was met; what the diagrams say from then on is worth nothing.
@@ -70,7 +79,7 @@ impl<'a> Diagrams<'a> {
         if let Some(index) = self.known.get(&node) {
             return Ref::Node(*index);
         }
-        if self.nodes.len() >= LIMIT {
+        if self.nodes.len() >= self.ceiling {
             self.exhausted = true;
             return NEVER;
         }
@@ -164,6 +173,173 @@ impl<'a> Diagrams<'a> {
     /// Both conditions.
     pub fn and(&mut self, one: Ref, other: Ref) -> Ref {
         self.select(one, other, NEVER)
+    }
+
+    /// Either condition, or both.
+    pub fn or(&mut self, one: Ref, other: Ref) -> Ref {
+        self.select(one, ALWAYS, other)
+    }
+
+    /// One condition and not the other.
+    pub fn without(&mut self, one: Ref, other: Ref) -> Ref {
+        self.select(other, NEVER, one)
+    }
+
+    /// What `join` makes of the leaves of two diagrams.
+    pub fn combine(&mut self, one: Ref, other: Ref, join: &mut impl FnMut(u32, u32) -> u32) -> Ref {
+        self.combine_with(one, other, join, &mut BTreeMap::new())
+    }
+
+    fn combine_with(
+        &mut self,
+        one: Ref,
+        other: Ref,
+        join: &mut impl FnMut(u32, u32) -> u32,
+        done: &mut BTreeMap<[Ref; 2], Ref>,
+    ) -> Ref {
+        if let (Ref::Leaf(a), Ref::Leaf(b)) = (one, other) {
+            return Ref::Leaf(join(a, b));
+        }
+        let key = [one, other];
+        if let Some(known) = done.get(&key) {
+            return *known;
+        }
+        self.visited += 1;
+        let Some(variable) = key.iter().filter_map(|r| self.get(*r)).map(|n| n.variable).min() else {
+            return NEVER;
+        };
+        let mut children = Vec::new();
+        for value in 0..self.variables.size(variable) {
+            let [a, b] = key.map(|r| self.child(r, Literal { variable, value }));
+            children.push(self.combine_with(a, b, join, done));
+        }
+        let result = self.node(variable, children);
+        done.insert(key, result);
+        result
+    }
+
+    /// A diagram that depends on one variable: a leaf for each of its values.
+    pub fn of_variable(&mut self, variable: usize, leaves: &[u32]) -> Ref {
+        let children = leaves.iter().map(|leaf| Ref::Leaf(*leaf)).collect();
+        self.node(variable, children)
+    }
+
+    /// True where some values of these variables make a condition true.
+    pub fn exists_of(&mut self, condition: Ref, variables: &BTreeSet<usize>) -> Ref {
+        self.exists_with(condition, variables, &mut BTreeMap::new())
+    }
+
+    fn exists_with(&mut self, condition: Ref, free: &BTreeSet<usize>, done: &mut BTreeMap<Ref, Ref>) -> Ref {
+        let Some(node) = self.get(condition).cloned() else {
+            return condition;
+        };
+        if let Some(known) = done.get(&condition) {
+            return *known;
+        }
+        self.visited += 1;
+        let children: Vec<Ref> = node
+            .children
+            .iter()
+            .map(|child| self.exists_with(*child, free, done))
+            .collect();
+        let result = if free.contains(&node.variable) {
+            children.into_iter().fold(NEVER, |sum, child| self.or(sum, child))
+        } else {
+            self.node(node.variable, children)
+        };
+        done.insert(condition, result);
+        result
+    }
+
+    /// A condition that says the same wherever `care` holds, and asks for as little as can be told from there.
+    pub fn restrict(&mut self, condition: Ref, care: Ref) -> Ref {
+        self.restrict_with(condition, care, &mut BTreeMap::new())
+    }
+
+    fn restrict_with(&mut self, condition: Ref, care: Ref, done: &mut BTreeMap<[Ref; 2], Ref>) -> Ref {
+        if care == NEVER || matches!(condition, Ref::Leaf(_)) || matches!(care, Ref::Leaf(_)) {
+            return condition;
+        }
+        let key = [condition, care];
+        if let Some(known) = done.get(&key) {
+            return *known;
+        }
+        self.visited += 1;
+        let Some(variable) = key.iter().filter_map(|r| self.get(*r)).map(|n| n.variable).min() else {
+            return condition;
+        };
+        let asks = self.get(condition).is_some_and(|node| node.variable == variable);
+        let sizes = self.variables.size(variable);
+        let result = if asks {
+            let mut children: Vec<Option<Ref>> = Vec::new();
+            for value in 0..sizes {
+                let [below, care] = key.map(|r| self.child(r, Literal { variable, value }));
+                let cared = care != NEVER;
+                children.push(if cared {
+                    Some(self.restrict_with(below, care, done))
+                } else {
+                    None
+                });
+            }
+            let first = children.iter().flatten().next().copied().unwrap_or(NEVER);
+            let children = children.into_iter().map(|child| child.unwrap_or(first)).collect();
+            self.node(variable, children)
+        } else {
+            // What isn't asked for must not come in through the care.
+            let mut cared = NEVER;
+            for value in 0..sizes {
+                let below = self.child(care, Literal { variable, value });
+                cared = self.or(cared, below);
+            }
+            self.restrict_with(condition, cared, done)
+        };
+        done.insert(key, result);
+        result
+    }
+
+    /// The leaf of a diagram under some values; where a variable has none, its first.
+    pub fn leaf(&self, diagram: Ref, values: &BTreeMap<usize, usize>) -> u32 {
+        let mut at = diagram;
+        loop {
+            match (at, self.get(at)) {
+                (Ref::Leaf(leaf), _) => return leaf,
+                (Ref::Node(_), None) => return 0,
+                (Ref::Node(_), Some(node)) => {
+                    let value = values.get(&node.variable).copied().unwrap_or(0);
+                    at = node.children.get(value).copied().unwrap_or(NEVER);
+                }
+            }
+        }
+    }
+
+    /// Values that make a condition true, as near as can be to those that are liked; `None` if nothing does.
+    pub fn some_values(&self, condition: Ref, liked: &BTreeMap<usize, usize>) -> Option<BTreeMap<usize, usize>> {
+        let mut values = liked.clone();
+        let mut at = condition;
+        while let Some(node) = self.get(at) {
+            let first = values.get(&node.variable).copied().unwrap_or(0);
+            let order = std::iter::once(first).chain(0..node.children.len());
+            let (value, child) = order
+                .filter_map(|value| Some((value, *node.children.get(value)?)))
+                .find(|(_, child)| *child != NEVER)?;
+            values.insert(node.variable, value);
+            at = child;
+        }
+        (at != NEVER).then_some(values)
+    }
+
+    /// The condition that some variables have some values.
+    pub fn cube(&mut self, literals: &[Literal]) -> Ref {
+        let mut below = ALWAYS;
+        let mut sorted = literals.to_vec();
+        sorted.sort();
+        for literal in sorted.into_iter().rev() {
+            let children = (0..self.variables.size(literal.variable))
+                .map(|value| if value == literal.value { below } else { NEVER })
+                .collect();
+            below = self.node(literal.variable, children);
+        }
+        below
     }
 
     /// The opposite condition.

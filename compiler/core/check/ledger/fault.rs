@@ -2,8 +2,8 @@
 
 use crate::check::walk::guard::Literal;
 use crate::domain::timer::Duration;
-use crate::model::registers::{Action, Consumable, Hold, Part, State, Temporary, Timer, Torque};
-use crate::model::{Handle, Item};
+use crate::model::registers::{Action, Consumable, Hold, Joint, Measurement, Part, State, Temporary, Timer, Torque};
+use crate::model::{Entity, Handle, Item};
 use crate::source::Span;
 
 /// Something wrong, where, and when. State values are indices into the state's `values`.
@@ -45,11 +45,11 @@ pub enum Wrong {
         is: usize,
         needs: usize,
     },
-    /// A state is needed, by a mark or by an action, and nothing says what it is: it has no start, and nothing has set it yet.
+    /// A state is needed, by an entry or by a mark, and nothing says what it is: it has no start, and nothing has set it yet.
     NeedUnknown {
         state: Handle<State>,
         needs: usize,
-        action: Option<Handle<Action>>,
+        by: Option<Entity>,
     },
     /// The set ends in another state than it should.
     WrongFinish {
@@ -73,6 +73,114 @@ pub enum Wrong {
     CureNotTimed { consumable: Handle<Consumable> },
     /// No window as short as the open time runs at the use.
     OpenNotTimed { consumable: Handle<Consumable> },
+    /// Comes off while something holds it: tight fasteners, a clip, or fasteners (`part`) that are still in.
+    Held {
+        part: Handle<Part>,
+        by: Entity,
+        still_in: bool,
+    },
+    /// Fasteners that are tight come off.
+    HeldTight { part: Handle<Part>, by: Handle<Torque> },
+    /// Fasteners or a clip go on, or are tightened or started, while there is nothing for them to hold.
+    HoldsNothing { by: Entity, part: Handle<Part> },
+    /// Fasteners are started or tightened while their own part isn't whole.
+    FastenersMissing { torque: Handle<Torque>, part: Handle<Part> },
+    /// Fasteners are loosened that are out.
+    LoosenedOut { torque: Handle<Torque> },
+    /// Left out though what they hold is on.
+    LeftOut { torque: Handle<Torque> },
+    /// Worked on under something that covers it.
+    Covered { thing: Entity, by: Entity },
+    /// Worked on in an assembly that is on.
+    Inside { thing: Entity, assembly: Handle<Part> },
+    /// Something that is needed isn't so. `by` is what needs it; a mark if there is none.
+    Lacks {
+        by: Option<Entity>,
+        thing: Entity,
+        lack: Lack,
+    },
+    /// More new pieces go on than there are.
+    NoneLeft { part: Handle<Part> },
+    /// Goes back without its place having been marked.
+    NotMarked { part: Handle<Part> },
+    /// Not on, or not off, at the end as it should be.
+    WrongEnd { part: Handle<Part>, on: bool },
+    /// Named though it isn't there for these choices.
+    NotThere { thing: Entity },
+    /// Tightened without what goes on them.
+    Dry {
+        torque: Handle<Torque>,
+        lubricant: Handle<Consumable>,
+    },
+    /// Used though it is off.
+    UsedOff { item: Handle<Temporary> },
+    /// A state at another value than a temporary item keeps it.
+    Kept {
+        item: Handle<Temporary>,
+        state: Handle<State>,
+        is: usize,
+    },
+    /// A card ends so.
+    Perilous { thing: Entity, value: Option<usize> },
+    /// A joint with so many fillings closed.
+    Filling { joint: Handle<Joint>, count: u32 },
+    /// Something is put on a joint that is closed.
+    JointClosed { joint: Handle<Joint> },
+    /// A joint closed with something that hardens, and nobody waits.
+    NeverWaited {
+        joint: Handle<Joint>,
+        consumable: Handle<Consumable>,
+    },
+    /// A wait where nothing cures.
+    NothingCures { consumable: Handle<Consumable> },
+    /// Closed later than what is in it stays open.
+    OpenOver {
+        joint: Handle<Joint>,
+        consumable: Handle<Consumable>,
+        takes: Duration,
+    },
+    /// A step without a time in a window, or in the open time of a joint.
+    Untimed { window: Entity },
+    /// A hold point in the open time of a joint.
+    HoldInOpen { joint: Handle<Joint>, hold: Handle<Hold> },
+    /// Asked about before it was measured.
+    NoAnswer { limit: Handle<Measurement> },
+    /// A way back on which nothing asks again.
+    NeverEnds,
+    /// Points at a step that isn't there for all choices that it is there for itself.
+    PointsNowhere { target: Span },
+    /// Worked out of a reading that hasn't been taken.
+    NotRead {
+        calc: Handle<Measurement>,
+        reading: Handle<Measurement>,
+    },
+    /// No way reaches the step.
+    Unreached,
+}
+
+/// What is not as it is needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lack {
+    /// Not on, or not whole.
+    Missing,
+    /// On with a piece in it that is spent.
+    Spent,
+    /// In an assembly that isn't on.
+    Aside(Handle<Part>),
+    /// On, though it must be off.
+    On,
+    /// Not tight.
+    Loose,
+    /// Tight, though it must not be.
+    Tight,
+    /// A joint that isn't closed.
+    Open,
+    /// A joint that hasn't cured.
+    Uncured,
+    /// Not done, or not measured, since something it needs was last touched.
+    Undone,
+    /// A state at this value.
+    Is(usize),
 }
 
 impl Wrong {
@@ -86,6 +194,14 @@ impl Wrong {
             Wrong::WrongState { is, .. } | Wrong::NeedNotMet { is, .. } | Wrong::WrongFinish { is, .. } => *is = 0,
             Wrong::Overrun { takes, .. } => *takes = Duration::zero(),
             Wrong::PlaceTaken { by, part } => *by = *part,
+            Wrong::Filling { count, .. } => *count = 0,
+            Wrong::OpenOver { takes, .. } => *takes = Duration::zero(),
+            Wrong::Kept { is, .. } => *is = 0,
+            Wrong::Lacks { lack, .. } => {
+                if let Lack::Is(value) = lack {
+                    *value = 0;
+                }
+            }
             Wrong::Refitted { .. }
             | Wrong::SnuggedTwice { .. }
             | Wrong::FastenerReused { .. }
@@ -97,14 +213,61 @@ impl Wrong {
             | Wrong::HoldInWindow { .. }
             | Wrong::BreakInWindow { .. }
             | Wrong::CureNotTimed { .. }
-            | Wrong::OpenNotTimed { .. } => {}
+            | Wrong::OpenNotTimed { .. }
+            | Wrong::Held { .. }
+            | Wrong::HeldTight { .. }
+            | Wrong::HoldsNothing { .. }
+            | Wrong::FastenersMissing { .. }
+            | Wrong::LoosenedOut { .. }
+            | Wrong::LeftOut { .. }
+            | Wrong::Covered { .. }
+            | Wrong::Inside { .. }
+            | Wrong::NoneLeft { .. }
+            | Wrong::NotMarked { .. }
+            | Wrong::WrongEnd { .. }
+            | Wrong::NotThere { .. }
+            | Wrong::Dry { .. }
+            | Wrong::UsedOff { .. }
+            | Wrong::Perilous { .. }
+            | Wrong::JointClosed { .. }
+            | Wrong::NeverWaited { .. }
+            | Wrong::NothingCures { .. }
+            | Wrong::Untimed { .. }
+            | Wrong::HoldInOpen { .. }
+            | Wrong::NoAnswer { .. }
+            | Wrong::NeverEnds
+            | Wrong::PointsNowhere { .. }
+            | Wrong::NotRead { .. }
+            | Wrong::Unreached => {}
         }
         class
     }
 }
 
+/// Ways to do the set that were not tried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Untried {
+    pub at: Span,
+    pub what: Left,
+}
+
+/// What there was too much of to try it all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Left {
+    /// Orders of the steps of one list, or of the sub-steps of one step.
+    Steps,
+    /// Orders of the procedures.
+    Procedures,
+    /// Orders of several lists together; each by itself was tried.
+    Together,
+    /// Ways back that meet each other.
+    Repeats,
+    /// Choices and answers for which something that looks wrong is so.
+    Choices,
+}
+
 /// How something came to be as it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum How {
     /// Declared so; the place is the entry.
     AtStart,
@@ -117,10 +280,19 @@ pub enum How {
     Set,
     Started,
     Used,
+    Tightened,
+    Measured,
+    Done,
+    Marked,
+    Waited,
+    /// The last step before it counts.
+    Ends,
+    /// What asks for it.
+    Needs,
 }
 
 /// A place where something became as it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Since {
     pub at: Span,
     pub how: How,
@@ -134,8 +306,12 @@ pub struct Fault {
     pub at: Span,
     /// Where it was opened, or became as it is.
     pub since: Option<Since>,
+    /// Further places that bear on it.
+    pub more: Vec<Since>,
     /// Where the set ends, if only its end shows the fault.
     pub end: Option<Span>,
     /// The fewest choices that bring it about, whatever else is chosen; none if it always happens.
     pub choices: Vec<Literal>,
+    /// True if only another order than the written one brings it about, which the set allows.
+    pub reordered: bool,
 }

@@ -156,7 +156,7 @@ fn carries(act: &Act, mark: &str, dimension: Dimension) -> bool {
     match &act.kind {
         // A figure beside the mark that prints it is told of by itself.
         ActKind::Torque(_) | ActKind::Snug(_) => matches!(dimension, Dimension::Torque | Dimension::Angle),
-        ActKind::Measure(_) => mark != "use",
+        ActKind::Measure(..) => mark != "use",
         ActKind::Use(..) => mark == "use",
         ActKind::Start(_) | ActKind::End(_) | ActKind::Time(_) | ActKind::Hold(_) => dimension == Dimension::Time,
         ActKind::Loosen(_)
@@ -168,7 +168,13 @@ fn carries(act: &Act, mark: &str, dimension: Dimension) -> bool {
         | ActKind::Label(_)
         | ActKind::Step { .. }
         | ActKind::See(_)
-        | ActKind::Only => false,
+        | ActKind::Only
+        | ActKind::Wait(_)
+        | ActKind::Mark(_)
+        | ActKind::Each
+        | ActKind::If(_)
+        | ActKind::Repeat(_)
+        | ActKind::Stop => false,
     }
 }
 

@@ -39,7 +39,7 @@ use crate::finding::{Finding, Rule, Severity};
 pub static RULE: Rule = Rule {
     code: "BL427",
     name: "cure-not-timed",
-    severity: Severity::Warning,
+    severity: Severity::Error,
     page: include_str!("cure_not_timed.rs"),
 };
 

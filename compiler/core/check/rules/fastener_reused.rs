@@ -1,7 +1,7 @@
 //! # Single-use fasteners tightened again
 //!
 //! ## What it means
-//! Fasteners with `reuse: no` are loosened and later tightened, and no part with `fitted: no` goes on in between that could be the new ones.
+//! Fasteners with `reuse: no` are loosened and later tightened, and they name no `part:` of which new ones went on in between.
 //!
 //! ## Why it matters
 //! A fastener that is stretched or locks by deformation doesn't hold a second time, and a new one that is on no parts list isn't in the
@@ -22,13 +22,13 @@
 //! ```markdown
 //! ---
 //! title: Example
-//! torques: {flange: {name: flange nuts, torque: 18 N·m, lubrication: dry, reuse: no}}
+//! torques: {flange: {name: flange nuts, torque: 18 N·m, lubrication: dry, part: nuts}}
 //! parts:
-//!   nuts-new: {name: new nuts, qty: 2, fitted: no, reuse: no}
+//!   nuts: {name: nuts, qty: 2, renew: yes, reuse: no}
 //! ---
 //!
-//! 1. Undo the [loosen flange].
-//! 2. Run on the [fit nuts-new].
+//! 1. Undo the [loosen flange] and take off the [remove nuts].
+//! 2. Run on new [fit nuts].
 //! 3. Tighten the [torque flange].
 //! ```
 
@@ -51,7 +51,7 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             findings.push(
                 walked
                     .tell(&RULE, fault, &message)
-                    .help("fit the new ones, as a part with `fitted: no`"),
+                    .help("say which part they are with `part:`, and fit new ones of it"),
             );
         }
     }

@@ -55,7 +55,7 @@ fn look(set: &Set, text: &[Block], acts: &[Act], span: Span, findings: &mut Vec<
     // Most steps print no figure; their words need no looking at.
     if !acts
         .iter()
-        .any(|a| matches!(a.kind, ActKind::Torque(_) | ActKind::Measure(_)))
+        .any(|a| matches!(a.kind, ActKind::Torque(_) | ActKind::Measure(..)))
     {
         return;
     }
@@ -81,7 +81,7 @@ fn repeats<'a>(set: &'a Set, act: &Act, figure: &Measure) -> Option<(&'a str, Sp
             let def = set.catalogue.torques.get(handle);
             Some((&def.id.text, def.id.span))
         }
-        ActKind::Measure(handle) => {
+        ActKind::Measure(handle, _) => {
             let def = set.catalogue.limits.get(handle);
             let bounds = def.value.limit.as_ref()?.value.bounds();
             let same = |bound: &Measure| bound.compare(figure) == Some(Ordering::Equal);
@@ -104,7 +104,13 @@ fn repeats<'a>(set: &'a Set, act: &Act, figure: &Measure) -> Option<(&'a str, Sp
         | ActKind::Step { .. }
         | ActKind::See(_)
         | ActKind::Time(_)
-        | ActKind::Only => None,
+        | ActKind::Only
+        | ActKind::Wait(_)
+        | ActKind::Mark(_)
+        | ActKind::Each
+        | ActKind::If(_)
+        | ActKind::Repeat(_)
+        | ActKind::Stop => None,
     }
 }
 

@@ -63,7 +63,10 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
 /// Every set of values that some condition asks an option for.
 fn asked(set: &Set) -> BTreeMap<Handle<Choice>, BTreeSet<BTreeSet<usize>>> {
     let mut all: Vec<&Condition> = Vec::new();
+    all.extend(set.links.ties.values().flat_map(|ties| &ties.only));
+    all.extend(set.never.iter().flat_map(|never| &never.pairs));
     for procedure in &set.procedures {
+        all.extend(&procedure.only);
         all.extend(procedure.messages.iter().flat_map(|m| &m.only));
         for phase in &procedure.phases {
             all.extend(&phase.only);

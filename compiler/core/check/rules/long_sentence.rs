@@ -122,11 +122,17 @@ fn spell(inlines: &[Inline], out: &mut String) {
                 | ActKind::Hold(_)
                 | ActKind::Label(_)
                 | ActKind::Time(_)
-                | ActKind::Only => {}
+                | ActKind::Only
+                | ActKind::Wait(_)
+                | ActKind::Mark(_)
+                | ActKind::Each
+                | ActKind::If(_)
+                | ActKind::Repeat(_)
+                | ActKind::Stop => {}
                 ActKind::Torque(_)
                 | ActKind::Snug(_)
                 | ActKind::Loosen(_)
-                | ActKind::Measure(_)
+                | ActKind::Measure(..)
                 | ActKind::Fit(..)
                 | ActKind::Remove(..)
                 | ActKind::Use(..)

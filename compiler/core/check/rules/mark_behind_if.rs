@@ -54,7 +54,7 @@ const QUESTIONS: [&str; 14] = [
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for phase in set.procedures.iter().flat_map(|p| &p.phases) {
-        if phase.only.is_empty() {
+        if phase.only.is_empty() && phase.ifs.is_empty() {
             look_phase(phase, findings);
         }
     }
@@ -70,7 +70,7 @@ fn look_phase(phase: &Phase, findings: &mut Vec<Finding>) {
         return;
     }
     steps()
-        .filter(|step| step.only.is_empty())
+        .filter(|step| step.only.is_empty() && step.ifs.is_empty())
         .for_each(|step| look_step(step, findings));
 }
 
@@ -104,7 +104,7 @@ fn acts_on(kind: &ActKind) -> bool {
         | ActKind::Do(_)
         | ActKind::Start(_)
         | ActKind::End(_) => true,
-        ActKind::Measure(_)
+        ActKind::Measure(..)
         | ActKind::Use(..)
         | ActKind::Need(..)
         | ActKind::Hold(_)
@@ -112,7 +112,13 @@ fn acts_on(kind: &ActKind) -> bool {
         | ActKind::Step { .. }
         | ActKind::See(_)
         | ActKind::Time(_)
-        | ActKind::Only => false,
+        | ActKind::Only
+        | ActKind::Wait(_)
+        | ActKind::Mark(_)
+        | ActKind::Each
+        | ActKind::If(_)
+        | ActKind::Repeat(_)
+        | ActKind::Stop => false,
     }
 }
 

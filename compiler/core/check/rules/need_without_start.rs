@@ -1,7 +1,7 @@
 //! # A state needed that nothing has said
 //!
 //! ## What it means
-//! A step needs a value of a state, or does an action that needs it, and the state has no `start:` and nothing before the step has set it. The
+//! A step needs a value of a state, or does something whose entry needs it, and the state has no `start:` and nothing before the step has set it. The
 //! finding names the choices that bring this about.
 //!
 //! ## Why it matters
@@ -41,12 +41,12 @@ pub static RULE: Rule = Rule {
 
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
-        if let Wrong::NeedUnknown { state, needs, action } = &fault.wrong {
+        if let Wrong::NeedUnknown { state, needs, by } = &fault.wrong {
             let catalogue = &walked.set.catalogue;
             let id = &catalogue.states.get(*state).id.text;
             let needs = walked.state(*state, *needs);
-            let who = match action {
-                Some(action) => format!("`{}` needs", catalogue.actions.get(*action).id.text),
+            let who = match by {
+                Some(by) => format!("`{}` needs", walked.id(*by)),
                 None => "this step needs".to_string(),
             };
             let message = format!("{who} `{needs}`, and nothing says how `{id}` is here");

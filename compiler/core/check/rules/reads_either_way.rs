@@ -107,7 +107,7 @@ fn figures(set: &Set) -> Vec<(Span, String)> {
     for (_, step) in set.procedures.iter().flat_map(|p| p.steps()) {
         let acts = step.acts.iter().chain(step.substeps.iter().flat_map(|s| &s.acts));
         for act in acts {
-            if let ActKind::Use(_, Some(amount)) = &act.kind {
+            if let ActKind::Use(_, Some(amount), _) = &act.kind {
                 found.push((act.span, amount.to_string()));
             } else if let ActKind::Time(time) = &act.kind {
                 found.push((act.span, time.to_string()));

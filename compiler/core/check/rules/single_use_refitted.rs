@@ -1,7 +1,7 @@
 //! # A single-use part goes on again
 //!
 //! ## What it means
-//! A part with `reuse: no` goes on after it has been on before.
+//! A part with `reuse: no` that came off is on again at the end. For a trial it may go on again and come off.
 //!
 //! ## Why it matters
 //! A crushed gasket, a stretched bolt or a bent tab washer doesn't hold a second time. The new one needs an entry of its own, with

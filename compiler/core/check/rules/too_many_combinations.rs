@@ -8,7 +8,7 @@
 //! What isn't checked may be wrong. In a real set this takes some twenty options that each change the length of the same window.
 //!
 //! ## Example
-//! Six options that each lengthen one window in a way of its own:
+//! Seven options that each lengthen one window in a way of its own:
 //! ```markdown
 //! ---
 //! title: Example
@@ -19,7 +19,8 @@
 //!   d: {what: Row D, values: [0, 1, 2, 3, 4, 5, 6, 7], default: 0}
 //!   e: {what: Row E, values: [0, 1, 2, 3, 4, 5, 6, 7], default: 0}
 //!   f: {what: Row F, values: [0, 1, 2, 3, 4, 5, 6, 7], default: 0}
-//! timers: {open: {what: the sealant is open, within: 90 h}}
+//!   g: {what: Row G, values: [0, 1, 2, 3, 4, 5, 6, 7], default: 0}
+//! timers: {open: {what: the sealant is open, within: 600 h}}
 //! ---
 //!
 //! 1. Roll on the sealant. [start open] [time 1 min]
@@ -41,7 +42,10 @@
 //! 17. Set dowels of row F. [only f=1|3|5|7] [time 32768 s]
 //! 18. Set dowels of row F. [only f=2|3|6|7] [time 65536 s]
 //! 19. Set dowels of row F. [only f=4|5|6|7] [time 131072 s]
-//! 20. Set on the cover. [end open] [time 1 min]
+//! 20. Set dowels of row G. [only g=1|3|5|7] [time 262144 s]
+//! 21. Set dowels of row G. [only g=2|3|6|7] [time 524288 s]
+//! 22. Set dowels of row G. [only g=4|5|6|7] [time 1048576 s]
+//! 23. Set on the cover. [end open] [time 1 min]
 //! ```
 //!
 //! ## Instead

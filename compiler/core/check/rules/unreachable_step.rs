@@ -35,6 +35,7 @@
 //! 1. Peel off the old seal.
 //! ```
 
+use crate::check::ledger::Wrong;
 use crate::check::walk::guard::Guard;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
@@ -48,6 +49,25 @@ pub static RULE: Rule = Rule {
 };
 
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
+    for fault in walked
+        .ledger
+        .faults
+        .iter()
+        .filter(|fault| fault.wrong == Wrong::Unreached)
+    {
+        let finding = match fault.since {
+            Some(step) => Finding::new(&RULE, fault.at, "the job ends here on every way, and steps follow")
+                .also(step.at, "no way reaches this step")
+                .help("put `[if …]` before the `[stop]`, or take it away"),
+            None => Finding::new(
+                &RULE,
+                fault.at,
+                "no way reaches this step: what it asks for never turns out",
+            )
+            .help("ask for something that can be so"),
+        };
+        findings.push(finding);
+    }
     for stop in &walked.flow.stops {
         let mut look = |outer: &Guard, only: &[Condition], what: &str| {
             let guard = outer.and(&walked.flow.variables, only);

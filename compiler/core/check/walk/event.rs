@@ -5,8 +5,9 @@
 use super::guard::Guard;
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
-use crate::model::registers::{Action, Hold, Measurement, State, Timer, Torque};
-use crate::model::{ActKind, Condition, Handle, Item, Set, Thing};
+use crate::model::registers::{Action, Consumable, Hold, Joint, Measurement, State, Timer, Torque};
+use crate::model::ties::{Need, Wanted};
+use crate::model::{Act, ActKind, Condition, Entity, Handle, Item, Onto, Set, Surface, Thing, handle};
 use crate::source::Span;
 
 /// Something that happens, and when.
@@ -47,6 +48,12 @@ pub enum What<'a> {
     Hold(Handle<Hold>),
     /// Hands-on work.
     Work(&'a Duration),
+    /// It is asked how a thing is.
+    Look(Touched),
+    /// A consumable is put on a joint.
+    Spread(Handle<Consumable>, Handle<Joint>),
+    /// A consumable is waited for until it has cured.
+    Wait(Handle<Consumable>),
 }
 
 /// What happens to a part or temporary item.
@@ -106,7 +113,13 @@ impl What<'_> {
             What::Use(Thing::Part(part), _) => (Touched::Item(Item::Part(part)), false),
             What::Use(Thing::Temporary(item), _) => (Touched::Item(Item::Temporary(item)), false),
             What::Measure(limit) => (Touched::Readings(limit), true),
-            What::Use(Thing::Tool(_) | Thing::Consumable(_), _) | What::Do(_) | What::Hold(_) | What::Work(_) => {
+            What::Look(thing) => (thing, false),
+            What::Use(Thing::Tool(_) | Thing::Consumable(_), _)
+            | What::Do(_)
+            | What::Hold(_)
+            | What::Work(_)
+            | What::Spread(..)
+            | What::Wait(_) => {
                 return None;
             }
         })
@@ -118,37 +131,65 @@ impl What<'_> {
     }
 }
 
-/// How many of an item there are.
+/// How many of an item there are, all members of its group together.
 pub fn whole(set: &Set, item: Item) -> u32 {
-    match item {
-        Item::Part(part) => set.catalogue.parts[part].qty,
-        Item::Temporary(item) => set.catalogue.temporary[item].qty,
-    }
+    let (qty, entity) = match item {
+        Item::Part(part) => (set.catalogue.parts[part].qty, part.entity()),
+        Item::Temporary(item) => (set.catalogue.temporary[item].qty, item.entity()),
+    };
+    qty.saturating_mul(members(set, entity))
+}
+
+/// How many members the group of an entry has; 1 without one.
+fn members(set: &Set, entity: Entity) -> u32 {
+    let group = set.links.ties(entity).each;
+    let count = group.map_or(1, |group| set.catalogue.groups[group].members.len());
+    u32::try_from(count.max(1)).unwrap_or(u32::MAX)
 }
 
 /// How many of an item are on the machine before the first step.
 pub fn at_start(set: &Set, item: Item) -> u32 {
     match item {
-        Item::Part(part) if set.catalogue.parts[part].fitted => set.catalogue.parts[part].qty,
+        Item::Part(part) if set.catalogue.parts[part].fitted => whole(set, item),
         Item::Part(_) | Item::Temporary(_) => 0,
     }
 }
 
-/// Calls `yields` with everything that a mark makes happen, in order.
-pub fn happens<'a>(set: &Set, kind: &'a ActKind, mut yields: impl FnMut(What<'a>)) {
-    let asked = |item: Item, count: Option<u32>| count.unwrap_or_else(|| whole(set, item));
-    yields(match kind {
+/// Calls `yields` with everything that a mark makes happen, in order. A mark of one member of a group is of that alone; one in a step
+/// that is done for each member is of all of them, and so is its count.
+pub fn happens<'a>(set: &Set, act: &'a Act, mut yields: impl FnMut(What<'a>)) {
+    let asked = |item: Item, count: Option<u32>| {
+        let entity = match item {
+            Item::Part(part) => part.entity(),
+            Item::Temporary(item) => item.entity(),
+        };
+        let all = members(set, entity);
+        match (act.member, count) {
+            (Some(_), None) => whole(set, item) / all,
+            (Some(_), Some(count)) => count,
+            (None, None) => whole(set, item),
+            (None, Some(count)) => count.saturating_mul(all),
+        }
+    };
+    yields(match &act.kind {
         ActKind::Fit(item, count) => What::Item(*item, OnItem::Fit(asked(*item, *count))),
         ActKind::Remove(item, count) => What::Item(*item, OnItem::Remove(asked(*item, *count))),
         ActKind::Loosen(torque) => What::Fastener(*torque, OnFastener::Loosen),
         ActKind::Snug(torque) => What::Fastener(*torque, OnFastener::Snug),
         ActKind::Torque(torque) => What::Fastener(*torque, OnFastener::Torque),
-        ActKind::Need(state, value) => What::State(*state, OnState::Need(*value, None)),
+        ActKind::Need(need) => {
+            needed(need, None, &mut yields);
+            return;
+        }
         ActKind::Set(state, value) => What::State(*state, OnState::Set(*value, None)),
         ActKind::Start(timer) => What::Timer(*timer, OnTimer::Start),
         ActKind::End(timer) => What::Timer(*timer, OnTimer::End),
-        ActKind::Use(thing, amount) => What::Use(*thing, amount.as_ref()),
-        ActKind::Measure(limit) => What::Measure(*limit),
+        ActKind::Use(thing, amount, onto) => {
+            uses(*thing, amount.as_ref(), *onto, &mut yields);
+            return;
+        }
+        ActKind::Wait(consumable) => What::Wait(*consumable),
+        ActKind::Measure(limit, _) => What::Measure(*limit),
         ActKind::Hold(hold) => What::Hold(*hold),
         ActKind::Time(time) => What::Work(time),
         ActKind::Do(action) => {
@@ -156,23 +197,80 @@ pub fn happens<'a>(set: &Set, kind: &'a ActKind, mut yields: impl FnMut(What<'a>
             consequences(set, *action, yields);
             return;
         }
-        ActKind::Label(_) | ActKind::Step { .. } | ActKind::See(_) | ActKind::Only => return,
+        ActKind::Label(_)
+        | ActKind::Step { .. }
+        | ActKind::See(_)
+        | ActKind::Only
+        | ActKind::Mark(_)
+        | ActKind::Each
+        | ActKind::If(_)
+        | ActKind::Repeat(_)
+        | ActKind::Stop => return,
     });
+}
+
+/// A thing is used, and what is put on a joint is on it.
+fn uses<'a>(thing: Thing, amount: Option<&'a Amount>, onto: Option<Onto>, yields: &mut impl FnMut(What<'a>)) {
+    yields(What::Use(thing, amount));
+    let joint = onto.and_then(|onto| match onto.what {
+        Surface::Joint(joint) => Some(joint),
+        Surface::Torque(_) => None,
+    });
+    if let (Thing::Consumable(consumable), Some(joint)) = (thing, joint) {
+        yields(What::Spread(consumable, joint));
+    }
 }
 
 /// What an action asks and brings about. Of a state that it names twice the first value counts.
 fn consequences<'a>(set: &Set, action: Handle<Action>, mut yields: impl FnMut(What<'a>)) {
+    let needs = &set.links.ties(action.entity()).needs;
+    let is_state = |need: &&Need| matches!(need.what, Wanted::State(..));
+    for need in needs.iter().filter(|need| !is_state(need)) {
+        needed(need, Some(action), &mut yields);
+    }
+    for need in needs.iter().filter(is_state) {
+        needed(need, Some(action), &mut yields);
+    }
     let Some(links) = set.links.actions.get(&action) else {
         return;
     };
-    for item in &links.never_with {
-        yields(What::Item(Item::Temporary(*item), OnItem::Barred(action)));
-    }
-    for (state, value) in first_of_each(&links.needs) {
-        yields(What::State(state, OnState::Need(value, Some(action))));
-    }
     for (state, value) in first_of_each(&links.sets) {
         yields(What::State(state, OnState::Set(value, Some(action))));
+    }
+}
+
+/// What a condition asks about.
+fn needed<'a>(need: &Need, action: Option<Handle<Action>>, yields: &mut impl FnMut(What<'a>)) {
+    let things = match &need.what {
+        Wanted::State(state, values) => {
+            let value = values.first().copied().unwrap_or_default();
+            yields(What::State(*state, OnState::Need(value, action)));
+            return;
+        }
+        Wanted::Off(things) => {
+            for thing in things {
+                if let (Some(item), Some(action)) = (handle(*thing), action) {
+                    yields(What::Item(Item::Temporary(item), OnItem::Barred(action)));
+                } else if let Some(item) = handle(*thing) {
+                    yields(What::Look(Touched::Item(Item::Temporary(item))));
+                } else if let Some(part) = handle(*thing) {
+                    yields(What::Look(Touched::Item(Item::Part(part))));
+                }
+            }
+            return;
+        }
+        Wanted::Met(things) => things.as_slice(),
+        Wanted::Loose(thing) => std::slice::from_ref(thing),
+    };
+    for thing in things {
+        let touched = handle(*thing)
+            .map(|part| Touched::Item(Item::Part(part)))
+            .or_else(|| handle(*thing).map(|item| Touched::Item(Item::Temporary(item))))
+            .or_else(|| handle(*thing).map(Touched::Torque))
+            .or_else(|| handle(*thing).map(Touched::Readings));
+        if let Some(touched) = touched {
+            yields(What::Look(touched));
+        }
     }
 }
 

@@ -14,14 +14,16 @@ pub struct Literal {
     pub value: usize,
 }
 
-/// The options of a set. Options that several procedures declare alike, by id and values, are one variable: they are chosen together.
-#[derive(Debug, Default)]
+/// The options of a set, and the answers that its steps ask for. Options that several procedures declare by the same id are one variable,
+/// in whatever order they list its values: they are chosen together.
+#[derive(Debug, Default, Clone)]
 pub struct Variables {
     all: Vec<Variable>,
-    of: BTreeMap<Handle<Choice>, usize>,
+    /// By option: its variable, and which value of that each of its own is.
+    of: BTreeMap<Handle<Choice>, (usize, Vec<usize>)>,
 }
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Variable {
     id: String,
     values: Vec<String>,
@@ -33,23 +35,45 @@ impl Variables {
     pub fn new(catalogue: &Catalogue) -> Variables {
         let mut variables = Variables::default();
         for (option, def) in catalogue.options.iter() {
-            let values: Vec<String> = def.value.values.iter().map(|(v, _)| v.text.clone()).collect();
-            let known = variables
-                .all
-                .iter()
-                .position(|v| v.id == def.id.text && v.values == values);
+            let known = variables.all.iter().position(|v| v.id == def.id.text);
             let index = known.unwrap_or(variables.all.len());
-            match variables.all.get_mut(index) {
-                Some(variable) => variable.options.push(option),
-                None => variables.all.push(Variable {
+            if known.is_none() {
+                variables.all.push(Variable {
                     id: def.id.text.clone(),
-                    values,
-                    options: vec![option],
-                }),
+                    values: Vec::new(),
+                    options: Vec::new(),
+                });
             }
-            variables.of.insert(option, index);
+            let Some(variable) = variables.all.get_mut(index) else {
+                continue;
+            };
+            variable.options.push(option);
+            let mut places = Vec::new();
+            for (value, _) in &def.value.values {
+                let place = variable.values.iter().position(|v| *v == value.text);
+                places.push(place.unwrap_or(variable.values.len()));
+                if place.is_none() {
+                    variable.values.push(value.text.clone());
+                }
+            }
+            variables.of.insert(option, (index, places));
         }
         variables
+    }
+
+    /// A variable for something that turns out at the bench, after all that there are.
+    pub fn answer(&mut self, id: String, values: Vec<String>) -> usize {
+        self.all.push(Variable {
+            id,
+            values,
+            options: Vec::new(),
+        });
+        self.all.len() - 1
+    }
+
+    /// Every variable.
+    pub fn each(&self) -> std::ops::Range<usize> {
+        0..self.all.len()
     }
 
     /// How many values a variable has.
@@ -57,13 +81,36 @@ impl Variables {
         self.all.get(variable).map_or(0, |v| v.values.len())
     }
 
-    /// A literal as an author writes it: `seals=renew`.
+    /// A literal as an author writes it: `seals=renew`; of an answer `play out`.
     pub fn words(&self, literal: Literal) -> String {
         let Some(variable) = self.all.get(literal.variable) else {
             return String::new();
         };
         let value = variable.values.get(literal.value).map_or("", String::as_str);
-        assigned(&variable.id, value)
+        match variable.options.is_empty() {
+            false => assigned(&variable.id, value),
+            true => format!("{} {value}", variable.id).trim().to_string(),
+        }
+    }
+
+    /// The name of a variable and of one of its values.
+    pub fn names(&self, literal: Literal) -> (&str, &str) {
+        self.all.get(literal.variable).map_or(("", ""), |variable| {
+            let value = variable.values.get(literal.value).map_or("", String::as_str);
+            (variable.id.as_str(), value)
+        })
+    }
+
+    /// The variable of an option, and which of its values some of the option's own are.
+    pub fn values(&self, option: Handle<Choice>, own: &[usize]) -> Option<(usize, BTreeSet<usize>)> {
+        let (variable, places) = self.of.get(&option)?;
+        let values = own.iter().filter_map(|value| places.get(*value).copied()).collect();
+        Some((*variable, values))
+    }
+
+    /// The options that a variable stands for.
+    pub fn options(&self, variable: usize) -> &[Handle<Choice>] {
+        self.all.get(variable).map_or(&[], |v| &v.options)
     }
 
     /// The defaults, with these literals in their place.
@@ -71,15 +118,23 @@ impl Variables {
         let mut choices = Choices::defaults(catalogue);
         for literal in literals {
             for option in self.all.get(literal.variable).iter().flat_map(|v| &v.options) {
-                choices.set(*option, literal.value);
+                let own = self
+                    .of
+                    .get(option)
+                    .and_then(|(_, places)| places.iter().position(|p| *p == literal.value));
+                if let Some(own) = own {
+                    choices.set(*option, own);
+                }
             }
         }
         choices
     }
 
     /// The value that a variable has under some choices.
-    fn value(&self, variable: usize, choices: &Choices) -> Option<usize> {
-        Some(choices.value(*self.all.get(variable)?.options.first()?))
+    pub fn value(&self, variable: usize, choices: &Choices) -> Option<usize> {
+        let option = self.all.get(variable)?.options.first()?;
+        let (_, places) = self.of.get(option)?;
+        places.get(choices.value(*option)).copied()
     }
 }
 
@@ -98,10 +153,9 @@ impl Guard {
     pub fn and(&self, variables: &Variables, conditions: &[Condition]) -> Guard {
         let mut guard = self.clone();
         for condition in conditions {
-            let Some(&variable) = variables.of.get(&condition.option) else {
+            let Some((variable, values)) = variables.values(condition.option, &condition.values) else {
                 continue;
             };
-            let values: BTreeSet<usize> = condition.values.iter().copied().collect();
             let allowed = match guard.allowed.get(&variable) {
                 Some(before) => before & &values,
                 None => values,
@@ -115,28 +169,9 @@ impl Guard {
         guard
     }
 
-    /// This guard and another.
-    pub fn and_guard(&self, other: &Guard) -> Guard {
-        let mut guard = self.clone();
-        for (variable, values) in &other.allowed {
-            let both = guard
-                .allowed
-                .get(variable)
-                .map_or_else(|| values.clone(), |v| v & values);
-            guard.allowed.insert(*variable, both);
-        }
-        guard.conflict = guard.conflict.or(other.conflict);
-        guard
-    }
-
     /// Two conditions that contradict each other, if the guard holds for no choice.
     pub fn conflict(&self) -> Option<(Span, Span)> {
         self.conflict
-    }
-
-    /// True if no choice meets it.
-    pub fn is_impossible(&self) -> bool {
-        self.allowed.values().any(BTreeSet::is_empty)
     }
 
     /// The values each variable may have, for the variables it asks for.

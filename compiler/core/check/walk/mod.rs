@@ -13,7 +13,8 @@
 pub mod event;
 pub mod flow;
 pub mod guard;
-pub mod play;
+mod joints;
+mod play;
 
 pub use event::{Event, OnFastener, OnItem, OnState, OnTimer, Touched, What};
 pub use flow::{Flow, Stop};

@@ -5,10 +5,11 @@
 
 use super::event::{OnItem, OnTimer, What, at_start, whole};
 use super::flow::{Flow, Stop};
-use crate::model::registers::Timer;
-use crate::model::{Choices, Each, Handle, Item, ProcedureId, Set, Step, StepNumber};
+use super::joints::Joints;
+use crate::model::registers::{Consumable, Timer};
+use crate::model::{Choices, Each, Handle, Item, ProcedureId, Set, Step, StepNumber, Thing};
 use crate::source::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A step, for pointing at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,7 +27,7 @@ pub struct Happened<'a> {
     pub what: What<'a>,
     /// How many of its item are on after it; 0 of what is no item.
     pub on: u32,
-    /// Where the timer was started that it ends; `None` if none ran.
+    /// Where the timer was started that it ends, or closed what it waits for to cure; `None` if none ran, or there is nothing.
     pub started: Option<Place>,
 }
 
@@ -36,6 +37,10 @@ pub struct Done<'a> {
     pub step: &'a Step,
     /// True for the last of these steps in its phase.
     pub ends_phase: bool,
+    /// True if it is done only where a reading is out, or a case is so: what it does is then no part of how things stand after it.
+    pub aside: bool,
+    /// What stays open only for a while, and is on a joint that isn't closed when the step is done.
+    pub open: BTreeSet<Handle<Consumable>>,
     /// In written order, sub-steps included.
     pub events: Vec<Happened<'a>>,
 }
@@ -54,6 +59,12 @@ impl<'a> Played<'a> {
         self.cards.iter().flatten().flat_map(|done| &done.events)
     }
 
+    /// Every event that happens whatever readings and cases turn out to be, in order.
+    pub fn usual(&self) -> impl Iterator<Item = &Happened<'a>> {
+        let usual = self.cards.iter().flatten().filter(|done| !done.aside);
+        usual.flat_map(|done| &done.events)
+    }
+
     /// The steps of a procedure that were done.
     pub fn card(&self, procedure: ProcedureId) -> &[Done<'a>] {
         self.cards.get(procedure).map_or(&[], Vec::as_slice)
@@ -67,6 +78,7 @@ pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
         set,
         items: BTreeMap::new(),
         running: BTreeMap::new(),
+        joints: Joints::default(),
     };
     let mut cards: Each<Vec<Done>> = set.procedures.iter().map(|_| Vec::new()).collect();
     let mut kept = flow
@@ -76,10 +88,13 @@ pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
         .peekable();
     while let Some(stop) = kept.next() {
         let same_phase = |next: &&Stop| (next.procedure, next.phase.number) == (stop.procedure, stop.phase.number);
+        let (events, open) = counts.step(stop, choices);
         let done = Done {
             step: stop.step,
             ends_phase: !kept.peek().is_some_and(same_phase),
-            events: counts.step(stop, choices),
+            aside: stop.aside,
+            events,
+            open,
         };
         if let Some(card) = cards.get_mut(stop.procedure) {
             card.push(done);
@@ -94,20 +109,27 @@ struct Counts<'a> {
     /// How many of an item are on, once some event has touched it.
     items: BTreeMap<Item, u32>,
     running: BTreeMap<Handle<Timer>, Place>,
+    joints: Joints<Place>,
 }
 
 impl Counts<'_> {
-    fn step<'a>(&mut self, stop: &Stop<'a>, choices: &Choices) -> Vec<Happened<'a>> {
+    fn step<'a>(&mut self, stop: &Stop<'a>, choices: &Choices) -> (Vec<Happened<'a>>, BTreeSet<Handle<Consumable>>) {
+        let before = (self.items.clone(), self.running.clone(), self.joints.clone());
         let kept = stop.events.iter().filter(|event| choices.meet(event.only));
-        kept.map(|event| {
+        let happened = kept.map(|event| {
             let at = Place {
                 procedure: stop.procedure,
                 step: stop.step.number,
                 span: event.at,
             };
             self.happen(event.what, at)
-        })
-        .collect()
+        });
+        let happened = happened.collect();
+        let open = self.joints.open(self.set);
+        if stop.aside {
+            (self.items, self.running, self.joints) = before;
+        }
+        (happened, open)
     }
 
     fn happen<'a>(&mut self, what: What<'a>, at: Place) -> Happened<'a> {
@@ -118,16 +140,23 @@ impl Counts<'_> {
             started: None,
         };
         match what {
-            What::Item(item, on) => happened.on = self.item(item, on),
+            What::Item(item, on) => {
+                happened.on = self.item(item, on);
+                self.joints.moved(self.set, item, on, at);
+            }
+            What::Spread(consumable, joint) => self.joints.spread(consumable, joint, at),
+            What::Wait(consumable) => happened.started = self.joints.closed_with(consumable),
             What::Timer(timer, OnTimer::Start) => drop(self.running.insert(timer, at)),
             What::Timer(timer, OnTimer::End) => happened.started = self.running.remove(&timer),
-            What::Fastener(..)
-            | What::State(..)
+            What::Fastener(torque, on) => self.joints.fastened(self.set, torque, on, at),
+            What::Use(Thing::Consumable(consumable), _) => self.joints.used(consumable, at),
+            What::State(..)
             | What::Use(..)
             | What::Measure(_)
             | What::Do(_)
             | What::Hold(_)
-            | What::Work(_) => {}
+            | What::Work(_)
+            | What::Look(_) => {}
         }
         happened
     }

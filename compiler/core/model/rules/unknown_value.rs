@@ -45,3 +45,18 @@ pub fn finding(value: &Name, owner: &str, values: &[&str]) -> Finding {
         None => finding.help(format!("write {}", listed(values, "or"))),
     }
 }
+
+/// A member of something that a machine has one of.
+pub fn no_members(member: &Name, owner: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        member.span,
+        format!(
+            "`{owner}` is not one of each of a group, so there is no `{}` of it",
+            member.text
+        ),
+    )
+    .help(format!(
+        "write `{owner}` alone, or give its entry `each:` and the group"
+    ))
+}

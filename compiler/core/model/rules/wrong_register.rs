@@ -71,5 +71,8 @@ fn namers(register: Register) -> &'static str {
         Register::Holds => "`hold`",
         Register::Options => "`only`",
         Register::Patterns => "the field `pattern` of a torque",
+        Register::Joints => "`use … on`, or a field such as `needs`",
+        Register::Cases => "`if`",
+        Register::Groups => "`each`",
     }
 }

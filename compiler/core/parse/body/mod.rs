@@ -19,6 +19,7 @@ use crate::parse::rules::{
     no_steps, over_budget, raw_html, step_for_sub_step, unknown_mark, unused_definition,
 };
 use crate::source::{FileId, Span};
+use crate::syntax::ties::{If, PerMember};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
@@ -282,10 +283,13 @@ impl<'a> Reader<'a> {
         let mut found = Vec::new();
         inline_marks(&title, &mut found);
         let only = onlys(&found);
-        self.forbid(found.into_iter().cloned().collect(), "a heading");
+        let (ifs, each) = (ifs(&found), self.each(&found));
+        self.forbid(found.into_iter().cloned().collect(), HEADING);
         let trimmed = self.src[range.clone()].trim_end().len();
         Phase {
             intro: figures,
+            ifs,
+            each,
             ..phase(self.span(range.start..range.start + trimmed), title, only)
         }
     }
@@ -408,7 +412,8 @@ impl<'a> Reader<'a> {
     /// Marks that act may stand in steps only; elsewhere nobody would carry them out.
     fn forbid(&mut self, found: Vec<Mark>, place: &str) {
         for mark in found {
-            if !matches!(mark.kind, MarkKind::See(_) | MarkKind::Step(..) | MarkKind::Only(_)) {
+            let heads = place == HEADING && matches!(mark.kind, MarkKind::If(_) | MarkKind::Each(_));
+            if !heads && !matches!(mark.kind, MarkKind::See(_) | MarkKind::Step(..) | MarkKind::Only(_)) {
                 self.findings.push(misplaced_mark::finding(mark.span, place));
             }
         }
@@ -420,9 +425,38 @@ fn phase(span: Span, title: Vec<Inline>, only: Vec<Only>) -> Phase {
         title,
         span,
         only,
+        ifs: Vec::new(),
+        each: None,
         messages: Vec::new(),
         intro: Vec::new(),
         runs: Vec::new(),
+    }
+}
+
+/// Where a condition may stand that covers a phase.
+const HEADING: &str = "a heading";
+
+/// The questions among some marks.
+fn ifs(marks: &[&Mark]) -> Vec<If> {
+    let question = |m: &&Mark| match &m.kind {
+        MarkKind::If(question) => Some(question.clone()),
+        _ => None,
+    };
+    marks.iter().filter_map(question).collect()
+}
+
+impl Reader<'_> {
+    /// The group that some marks name; of two the first.
+    fn each(&mut self, marks: &[&Mark]) -> Option<PerMember> {
+        let mut each = None;
+        for mark in marks {
+            let MarkKind::Each(found) = &mark.kind else { continue };
+            if each.is_some() {
+                self.findings.push(misplaced_mark::second_group(mark.span));
+            }
+            each.get_or_insert_with(|| found.clone());
+        }
+        each
     }
 }
 

@@ -1,9 +1,9 @@
 //! Steps and sub-steps: the items of lists.
 
-use super::{Reader, onlys};
-use crate::parse::rules::{empty_step, nested_too_deep, step_for_sub_step};
+use super::{Reader, ifs, onlys};
+use crate::parse::rules::{empty_step, misplaced_mark, nested_too_deep, step_for_sub_step};
 use crate::source::Span;
-use crate::syntax::{Block, Step, SubStep, marks};
+use crate::syntax::{Block, Mark, MarkKind, Step, SubStep, marks};
 use pulldown_cmark::{Event, Tag, TagEnd};
 use std::ops::Range;
 
@@ -39,8 +39,11 @@ impl Reader<'_> {
         let mut step = Step {
             span: self.item_span(range),
             only: Vec::new(),
+            ifs: Vec::new(),
+            each: None,
             messages: Vec::new(),
             text: Vec::new(),
+            any_order: false,
             substeps: Vec::new(),
         };
         while let Some((event, _)) = self.peek() {
@@ -49,8 +52,9 @@ impl Reader<'_> {
                     self.advance();
                     break;
                 }
-                Event::Start(Tag::List(_)) => {
+                Event::Start(Tag::List(first)) => {
                     self.advance();
+                    step.any_order |= first.is_none();
                     self.substeps(&mut step);
                 }
                 Event::Start(Tag::BlockQuote(_)) => match self.quote() {
@@ -61,7 +65,11 @@ impl Reader<'_> {
                 _ => step.text.extend(self.block()),
             }
         }
-        step.only = onlys(&marks(&step.text));
+        let found_marks: Vec<Mark> = marks(&step.text).into_iter().cloned().collect();
+        let found_marks: Vec<&Mark> = found_marks.iter().collect();
+        step.only = onlys(&found_marks);
+        step.ifs = ifs(&found_marks);
+        step.each = self.each(&found_marks);
         if step.text.is_empty() && step.substeps.is_empty() {
             self.empty(step.span, found);
         }
@@ -80,6 +88,11 @@ impl Reader<'_> {
                         self.empty(span, found);
                     }
                     let only = onlys(&marks(&text));
+                    for mark in marks(&text) {
+                        if matches!(mark.kind, MarkKind::If(_) | MarkKind::Each(_)) {
+                            self.findings.push(misplaced_mark::of_a_step(mark.span));
+                        }
+                    }
                     step.substeps.push(SubStep { span, only, text });
                 }
                 Event::End(TagEnd::List(_)) => {

@@ -83,7 +83,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Writes down what a field takes, if somebody wants to know.
-    fn ask(&mut self, name: &'static str, takes: impl FnOnce() -> Takes) {
+    pub fn ask(&mut self, name: &'static str, takes: impl FnOnce() -> Takes) {
         if let Some(asked) = &mut self.asked {
             asked.field(name, takes);
         }
@@ -302,7 +302,7 @@ impl<'a> Fields<'a> {
     /// A map of words to words.
     pub fn pairs(&mut self, name: &'static str) -> Vec<(Name, Name)> {
         let node = self.take(name);
-        self.ask(name, || Takes::Pairs);
+        self.ask(name, || Takes::map(Takes::Text));
         let Some(node) = node else { return Vec::new() };
         let Value::Map(map) = &node.value else {
             self.findings

@@ -2,22 +2,28 @@
 
 use super::fields::{Fields, key_name, once_each, scalar};
 use super::things::hazards;
+use super::ties::ties;
 use crate::domain::timer::Duration;
 use crate::parse::rules::{bad_word, wrong_kind};
 use crate::parse::yaml::Value;
 use crate::syntax::Name;
 use crate::syntax::registers::{Action, Choice, Hold, Span, State, Timer};
+use crate::syntax::ties::Tie;
 
 pub(super) fn state(fields: &mut Fields, name: String) -> State {
     let values = fields.names("values");
     fields.require("values", values.first());
     let start = one_of(fields, "start", &values);
     let finish = one_of(fields, "finish", &values);
+    let mut perilous = fields.names("unsafe");
+    perilous.retain(|value| known(fields, "unsafe", value, &values));
     State {
         name,
         values,
         start,
         finish,
+        perilous,
+        ties: ties(fields, &[Tie::Each]),
         hazards: hazards(fields),
         note: fields.text("note"),
     }
@@ -26,19 +32,22 @@ pub(super) fn state(fields: &mut Fields, name: String) -> State {
 /// A word that must be among the entry's own values.
 fn one_of(fields: &mut Fields, field: &'static str, values: &[Name]) -> Option<Name> {
     let text = fields.text(field)?;
-    if !values.is_empty() && !values.iter().any(|v| v.text == text.text) {
+    known(fields, field, &text, values).then_some(text)
+}
+
+fn known(fields: &mut Fields, field: &'static str, text: &Name, values: &[Name]) -> bool {
+    let known = values.is_empty() || values.iter().any(|v| v.text == text.text);
+    if !known {
         let words: Vec<&str> = values.iter().map(|v| v.text.as_str()).collect();
-        fields.findings().push(bad_word::finding(&text, field, &words));
-        return None;
+        fields.findings().push(bad_word::finding(text, field, &words));
     }
-    Some(text)
+    known
 }
 
 pub(super) fn action(fields: &mut Fields, name: String) -> Action {
     Action {
         name,
-        needs: fields.pairs("needs"),
-        never_with: fields.names("never-with"),
+        ties: ties(fields, &[Tie::Needs, Tie::NeverWith]),
         sets: fields.pairs("sets"),
         hazards: hazards(fields),
         note: fields.text("note"),
@@ -63,6 +72,7 @@ pub(super) fn timer(fields: &mut Fields, what: String) -> Timer {
     Timer {
         what,
         span,
+        ties: ties(fields, &[Tie::Each]),
         note: fields.text("note"),
     }
 }
@@ -71,6 +81,7 @@ pub(super) fn hold(fields: &mut Fields, what: String) -> Hold {
     Hold {
         what,
         second_person: fields.flag("second-person").unwrap_or(false),
+        ties: ties(fields, &[Tie::Needs, Tie::NeverWith]),
         note: fields.text("note"),
     }
 }
@@ -110,6 +121,7 @@ pub(super) fn option(fields: &mut Fields, what: String) -> Choice {
         what,
         values,
         default,
+        ties: ties(fields, &[Tie::Only]),
         note: fields.text("note"),
     }
 }

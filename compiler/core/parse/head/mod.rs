@@ -9,6 +9,7 @@ pub mod probe;
 pub mod shape;
 mod specs;
 mod things;
+mod ties;
 
 use crate::domain::quantity::{Dimension, Unit};
 use crate::finding::Finding;
@@ -37,6 +38,7 @@ fn procedure_fields(mut fields: Fields) -> ProcedureHead {
         title,
         id,
         after: fields.names("after"),
+        only: ties::onlys(&mut fields),
         about: fields.text("about"),
         issue: issue(&mut fields),
         registers: registers(&mut fields),
@@ -68,6 +70,8 @@ fn set_fields(mut fields: Fields) -> SetHead {
         style: style(&mut fields),
         allow: fields.pairs("allow"),
         deny: fields.names("deny"),
+        never: ties::never(&mut fields),
+        shared: ties::shared(&mut fields),
         registers: registers(&mut fields),
     };
     fields.finish();
@@ -148,6 +152,9 @@ fn registers(fields: &mut Fields) -> Registers {
         holds: register(fields, Register::Holds, machine::hold),
         options: register(fields, Register::Options, machine::option),
         patterns: register(fields, Register::Patterns, patterns::pattern),
+        joints: register(fields, Register::Joints, ties::joint),
+        cases: register(fields, Register::Cases, ties::case),
+        groups: register(fields, Register::Groups, ties::group),
     }
 }
 
@@ -190,7 +197,7 @@ pub fn is_register(key: &Key, node: &Node) -> bool {
 /// The field that holds what an entry is called.
 fn name_field(register: Register) -> &'static str {
     match register {
-        Register::Timers | Register::Holds | Register::Options => "what",
+        Register::Timers | Register::Holds | Register::Options | Register::Cases => "what",
         _ => "name",
     }
 }
@@ -201,10 +208,16 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
         Register::Limits => "limit",
         Register::Timers => "at-least",
         Register::Torques => "torque",
+        Register::Groups => "members",
         other => name_field(other),
     };
-    match &node.value {
-        Value::Scalar(_) => {
+    let stands = match &node.value {
+        Value::Scalar(_) => true,
+        Value::List(_) => register == Register::Groups,
+        Value::Map(_) | Value::Null | Value::Lost => false,
+    };
+    match stands {
+        true => {
             let key = Key {
                 span: key.span,
                 text: field.to_string(),
@@ -214,7 +227,7 @@ fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
                 value: Value::Map(vec![(key, node.clone())]),
             })
         }
-        _ => Cow::Borrowed(node),
+        false => Cow::Borrowed(node),
     }
 }
 

@@ -132,6 +132,10 @@ impl Probe {
             .find(|register| path.is_empty() && name == register.field());
         match (register, takes) {
             (Some(register), _) => Takes::Register(register, Box::new(self.at(&[name, "e"]))),
+            (None, Takes::Entries(_)) => {
+                let inside: Vec<&str> = path.iter().copied().chain([name, "e"]).collect();
+                Takes::Entries(Box::new(self.at(&inside)))
+            }
             (None, Takes::Node) => Takes::Forms(Box::new(self.forms(path, around, name))),
             (None, takes) => takes,
         }
@@ -296,7 +300,8 @@ impl Probe {
             Takes::Count => self.scalar("4"),
             Takes::Value(reads) => self.scalar(&reads.example),
             Takes::Many(one) => self.example(one)?,
-            Takes::Pairs => self.map(vec![("one".to_string(), self.scalar("two"))]),
+            Takes::Map(one) => self.map(vec![("one".to_string(), self.example(one)?)]),
+            Takes::Either(ways) => self.example(ways.first()?)?,
             Takes::Forms(forms) => match (&forms.map, &forms.scalar, forms.list) {
                 (Some(Inside::Shape(shape)), ..) => {
                     let needed = shape.required.iter().filter_map(|group| group.first());
@@ -311,7 +316,7 @@ impl Probe {
                 }
                 (None, None, None) => return None,
             },
-            Takes::Register(..) | Takes::Node => return None,
+            Takes::Register(..) | Takes::Entries(_) | Takes::Node => return None,
         })
     }
 }

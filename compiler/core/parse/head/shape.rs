@@ -51,8 +51,12 @@ pub enum Takes {
     Value(Reads),
     /// One of a kind, or a list of them.
     Many(Box<Takes>),
-    /// A map of words to words.
-    Pairs,
+    /// A map of the author's words to such.
+    Map(Box<Takes>),
+    /// One of several kinds.
+    Either(Vec<Takes>),
+    /// A map of the author's ids to maps of this shape.
+    Entries(Box<Shape>),
     /// Entries by id, each of this shape.
     Register(Register, Box<Shape>),
     /// Read by hand.
@@ -114,6 +118,11 @@ impl Takes {
     /// A kind, or a list of it.
     pub fn many(one: Takes) -> Takes {
         Takes::Many(Box::new(one))
+    }
+
+    /// A map of words to such.
+    pub fn map(one: Takes) -> Takes {
+        Takes::Map(Box::new(one))
     }
 
     /// What a reader of the domain takes: it is tried out.

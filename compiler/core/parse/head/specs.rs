@@ -2,6 +2,7 @@
 
 use super::fields::{Fields, scalar};
 use super::things::{REUSE, hazards};
+use super::ties::ties;
 use crate::budgets;
 use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
@@ -14,6 +15,7 @@ use crate::source::Span;
 use crate::syntax::At;
 use crate::syntax::Name;
 use crate::syntax::registers::{Adapter, Lubrication, Measurement, Torque};
+use crate::syntax::ties::Tie;
 use std::collections::BTreeMap;
 use uom::si::f64::Length;
 
@@ -34,6 +36,20 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         pattern: fields.text("pattern"),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
         tool: fields.text("tool"),
+        part: fields.text("part"),
+        lubricant: fields.text("lubricant"),
+        ties: ties(
+            fields,
+            &[
+                Tie::Secures,
+                Tie::Needs,
+                Tie::NeverWith,
+                Tie::ToLoosen,
+                Tie::ToTighten,
+                Tie::Only,
+                Tie::Each,
+            ],
+        ),
         confirmed: fields.text("confirmed"),
         hazards: hazards(fields),
         note: fields.text("note"),
@@ -117,6 +133,7 @@ pub(super) fn limit(fields: &mut Fields, name: String) -> Measurement {
         columns,
         record: fields.flag("record").unwrap_or(true),
         calc: fields.text("calc"),
+        ties: ties(fields, &[Tie::Needs, Tie::NeverWith, Tie::Only, Tie::Each]),
         note: fields.text("note"),
     }
 }

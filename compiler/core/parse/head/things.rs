@@ -1,6 +1,7 @@
 //! Parts, temporary items, consumables and tools.
 
 use super::fields::Fields;
+use super::ties::{keeps, ties};
 use crate::domain::amount::Amount;
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Tolerance};
@@ -10,6 +11,7 @@ use crate::domain::tool::Deviation;
 use crate::parse::value;
 use crate::syntax::Name;
 use crate::syntax::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool};
+use crate::syntax::ties::Tie;
 
 /// The words of `reuse:`.
 pub(super) const REUSE: [(&str, Reuse); 5] = [
@@ -19,6 +21,9 @@ pub(super) const REUSE: [(&str, Reuse); 5] = [
     ("true", Reuse::Yes),
     ("false", Reuse::No),
 ];
+
+/// The words of a part's `finish:`.
+const ON_OFF: [(&str, bool); 2] = [("on", true), ("off", false)];
 
 /// The words of `hazard:`, one or a list.
 pub(super) fn hazards(fields: &mut Fields) -> Vec<Hazard> {
@@ -38,15 +43,45 @@ fn price(fields: &mut Fields) -> Option<Name> {
     Some(price)
 }
 
+/// What a part may say of others.
+const OF_PARTS: [Tie; 9] = [
+    Tie::Secures,
+    Tie::Covers,
+    Tie::Contains,
+    Tie::Needs,
+    Tie::NeverWith,
+    Tie::ToFit,
+    Tie::ToRemove,
+    Tie::Only,
+    Tie::Each,
+];
+
+/// What a temporary item may say of others.
+const OF_TEMPORARY: [Tie; 7] = [
+    Tie::Covers,
+    Tie::Needs,
+    Tie::NeverWith,
+    Tie::ToFit,
+    Tie::ToRemove,
+    Tie::Only,
+    Tie::Each,
+];
+
 pub(super) fn part(fields: &mut Fields, name: String) -> Part {
+    let replaces = fields.text("replaces");
     Part {
         name,
         number: fields.text("number"),
         qty: fields.count("qty").map_or(1, |q| q.value),
         price: price(fields),
         reuse: fields.word("reuse", &REUSE).unwrap_or_default(),
-        fitted: fields.flag("fitted").unwrap_or(true),
-        replaces: fields.text("replaces"),
+        fitted: fields.flag("fitted").unwrap_or(replaces.is_none()),
+        replaces,
+        renew: fields.flag("renew").unwrap_or(false),
+        spares: fields.count("spares").map_or(0, |spares| spares.value),
+        marked: fields.flag("marked").unwrap_or(false),
+        finish: fields.word("finish", &ON_OFF),
+        ties: ties(fields, &OF_PARTS),
         hazards: hazards(fields),
         note: fields.text("note"),
     }
@@ -57,6 +92,9 @@ pub(super) fn temporary(fields: &mut Fields, name: String) -> Temporary {
         name,
         qty: fields.count("qty").map_or(1, |q| q.value),
         flag: fields.text("flag"),
+        keeps: keeps(fields),
+        perilous: fields.flag("unsafe").unwrap_or(false),
+        ties: ties(fields, &OF_TEMPORARY),
         note: fields.text("note"),
     }
 }

@@ -38,7 +38,10 @@ pub static RULE: Rule = Rule {
 
 /// `wanted` says what belongs after the verb, `example` is one.
 pub fn finding(span: Span, verb: &str, wanted: &str, example: &str) -> Finding {
-    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(format!("write it like `[{verb} {example}]`"))
+    Finding::new(&RULE, span, format!("`{verb}` takes {wanted}")).help(match example {
+        "" => format!("write it like `[{verb}]`"),
+        example => format!("write it like `[{verb} {example}]`"),
+    })
 }
 
 pub fn unclosed(span: Span) -> Finding {

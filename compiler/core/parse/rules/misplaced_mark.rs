@@ -48,3 +48,19 @@ pub fn finding(span: Span, place: &str) -> Finding {
     )
     .help("make it a step of its own, or write the words without the brackets")
 }
+
+/// A second `[each …]` of one step or heading.
+pub fn second_group(span: Span) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        "a step is done for the members of one group, and here is a second",
+    )
+    .help("write steps of their own for the second group")
+}
+
+/// A mark that speaks of whole steps, in a sub-step.
+pub fn of_a_step(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this mark speaks of a whole step, and here is a sub-step")
+        .help("make the sub-step a step of its own, or put the mark into the step or its heading")
+}

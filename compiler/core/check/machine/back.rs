@@ -1,0 +1,98 @@
+//! Ways back: `[repeat …]` is gone once on each way, and asks again.
+
+use super::ground::way_back;
+use super::sequence::Instance;
+use super::way::Way;
+use super::world::World;
+use crate::check::ledger::diagram::{NEVER, Ref};
+use crate::check::walk::Stop;
+use crate::model::{ActKind, Entity};
+use crate::source::Span;
+use std::collections::{BTreeMap, BTreeSet};
+
+impl Way<'_, '_> {
+    /// A way back, taken where its step is done.
+    pub(super) fn back(
+        &mut self,
+        world: &mut World,
+        card: &[Instance],
+        index: usize,
+        under_way: &mut Vec<usize>,
+        done: Ref,
+    ) {
+        let Some(start) = way_back(self.ground, card, index) else {
+            return;
+        };
+        let Some(instance) = card.get(index) else { return };
+        let key = (instance.stop, instance.turn.map_or(0, |(_, member)| member));
+        let taken = self.taken.get(&key).copied().unwrap_or(NEVER);
+        // The answer that led back is not given a second time.
+        let again = world.diagrams.and(taken, done);
+        let allowed = world.diagrams.without(world.allowed, again);
+        if !world.diagrams.exhausted() {
+            world.allowed = allowed;
+        }
+        if under_way.contains(&index) {
+            return;
+        }
+        let now = world.diagrams.without(done, taken);
+        if now == NEVER {
+            return;
+        }
+        let all = world.diagrams.or(taken, now);
+        self.taken.insert(key, all);
+        // What is asked from here on is asked on the way that begins.
+        let before = (self.reads.clone(), world.allowed);
+        under_way.push(index);
+        self.walk(world, card, start..index + 1, under_way, now);
+        under_way.pop();
+        self.can_end(world, card, index, now, before);
+    }
+
+    /// Tells of a way back on which nothing asks again.
+    fn can_end(
+        &mut self,
+        world: &mut World,
+        card: &[Instance],
+        index: usize,
+        now: Ref,
+        (before, allowed): (BTreeMap<(Entity, usize), usize>, Ref),
+    ) {
+        let Some(instance) = card.get(index) else { return };
+        let Some(stop) = self.ground.flow.stops.get(instance.stop) else {
+            return;
+        };
+        let mut led = world.conditions(&stop.phase.only);
+        let step = world.conditions(&stop.step.only);
+        led = world.diagrams.and(led, step);
+        for question in stop.phase.ifs.iter().chain(&stop.step.ifs) {
+            let holds = self.answer(world, question, instance.turn, None);
+            led = world.diagrams.and(led, holds);
+        }
+        let asked: BTreeSet<usize> = self
+            .reads
+            .iter()
+            .flat_map(|(key, times)| (before.get(key).copied().unwrap_or(0)..*times).map(move |n| (key.0, key.1, n)))
+            .filter_map(|key| self.answers.known.get(&key))
+            .map(|(variable, _)| *variable)
+            .collect();
+        let other = world.diagrams.without(now, led);
+        let can = world.diagrams.exists_of(other, &asked);
+        let bad = world.diagrams.without(now, can);
+        let bad = world.diagrams.and(bad, allowed);
+        world.endless(bad, repeat_mark(stop).unwrap_or(stop.step.span));
+    }
+}
+
+/// Where the way back of a step is marked.
+fn repeat_mark(stop: &Stop) -> Option<Span> {
+    let marks = stop
+        .step
+        .acts
+        .iter()
+        .chain(stop.step.substeps.iter().flat_map(|sub| &sub.acts));
+    marks
+        .into_iter()
+        .find(|act| matches!(act.kind, ActKind::Repeat(_)))
+        .map(|act| act.span)
+}

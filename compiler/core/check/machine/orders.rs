@@ -1,0 +1,317 @@
+//! Orders that a set leaves open: steps of bullet lists, sub-steps of them, procedures that no `after` ties, steps for each member.
+//!
+//! Steps that touch nothing in common come to the same in every order, so only those are tried that do: all orders of the steps of a
+//! list that bear on each other, and those of several lists together. Where there are more than [`MOST`], what wasn't tried is told.
+
+use super::interleave;
+use super::sequence::{ListAt, Order};
+use super::way::Traces;
+use super::world::Touches;
+use crate::check::ledger::{Left, Untried};
+use crate::check::walk::{Flow, Stop};
+use crate::model::{ProcedureId, Set, order};
+use crate::source::Span;
+use std::collections::BTreeMap;
+
+/// Most orders that are tried, of one list and of all together.
+const MOST: usize = 120;
+
+/// What an order changes of the written one.
+#[derive(Debug, Clone)]
+enum Change {
+    List(ListAt, Vec<usize>),
+    Substeps(usize, Vec<usize>),
+    Procedures(Vec<ProcedureId>),
+    ByMember,
+}
+
+impl Change {
+    fn apply(&self, order: &mut Order) {
+        match self {
+            Change::List(list, steps) => {
+                order.lists.insert(*list, steps.clone());
+            }
+            Change::Substeps(stop, subs) => {
+                order.substeps.insert(*stop, subs.clone());
+            }
+            Change::Procedures(procedures) => order.procedures.clone_from(procedures),
+            Change::ByMember => order.by_member = true,
+        }
+    }
+}
+
+/// The written order.
+pub fn written(set: &Set) -> Order {
+    Order {
+        procedures: set.procedures.ids().collect(),
+        ..Order::default()
+    }
+}
+
+/// The orders other than the written one that may come to something else, and what was left out.
+pub struct Others {
+    pub orders: Vec<Order>,
+    pub untried: Vec<Untried>,
+}
+
+/// A choice of order that the set leaves open: where, and what may be instead of the written order.
+struct Point {
+    at: Span,
+    changes: Vec<Change>,
+}
+
+/// Finds the points at which a set leaves an order open, as far as it matters.
+struct Search<'a> {
+    set: &'a Set,
+    flow: &'a Flow<'a>,
+    traces: &'a Traces,
+    points: Vec<Point>,
+    untried: Vec<Untried>,
+}
+
+pub fn others(set: &Set, flow: &Flow, traces: &Traces) -> Others {
+    let mut search = Search {
+        set,
+        flow,
+        traces,
+        points: Vec::new(),
+        untried: Vec::new(),
+    };
+    search.lists();
+    search.substeps();
+    if set.order_known {
+        search.procedures();
+    }
+    search.members();
+    let Search {
+        points, mut untried, ..
+    } = search;
+    let product = points
+        .iter()
+        .fold(1_usize, |n, point| n.saturating_mul(point.changes.len() + 1));
+    let mut orders = Vec::new();
+    if product <= MOST {
+        orders.push(written(set));
+        for point in &points {
+            let before = orders.clone();
+            for change in &point.changes {
+                orders.extend(before.iter().cloned().map(|mut order| {
+                    change.apply(&mut order);
+                    order
+                }));
+            }
+        }
+        orders.remove(0);
+        return Others { orders, untried };
+    }
+    // Each point by itself is tried whole; all of them together would be too many.
+    untried.extend(points.first().map(|point| Untried {
+        at: point.at,
+        what: Left::Together,
+    }));
+    for change in points.iter().flat_map(|point| &point.changes) {
+        let mut order = written(set);
+        change.apply(&mut order);
+        orders.push(order);
+    }
+    Others { orders, untried }
+}
+
+impl Search<'_> {
+    /// Takes up what may be instead of some things' order; where there is too much, each of them first and last, and backwards.
+    fn open(
+        &mut self,
+        at: Span,
+        all: &[usize],
+        bear: &dyn Fn(usize, usize) -> bool,
+        change: impl Fn(Vec<usize>) -> Change,
+    ) {
+        for group in groups(all, bear) {
+            let thing = |n: usize| group.get(n).copied();
+            let bears = |a: usize, b: usize| thing(a).zip(thing(b)).is_none_or(|(a, b)| bear(a, b));
+            let found = interleave::orders(group.len(), &|_| Vec::new(), &bears, MOST);
+            let orders: Vec<Vec<usize>> = match found {
+                Some(orders) => orders
+                    .into_iter()
+                    .map(|order| order.into_iter().filter_map(thing).collect())
+                    .collect(),
+                None => {
+                    let what = Left::Steps;
+                    self.untried.push(Untried { at, what });
+                    turns(&group)
+                }
+            };
+            let changes = orders.iter().map(|order| change(put(all, &group, order))).collect();
+            self.points.push(Point { at, changes });
+        }
+    }
+
+    fn lists(&mut self) {
+        let mut lists: BTreeMap<ListAt, Vec<usize>> = BTreeMap::new();
+        for (index, stop) in self.flow.stops.iter().enumerate().filter(|(_, stop)| stop.any_order) {
+            let list = (stop.procedure, stop.phase.number, stop.run);
+            lists.entry(list).or_default().push(index);
+        }
+        let none = Touches::default();
+        let traces = &self.traces.stops;
+        let trace = |stop: usize| traces.get(&stop).unwrap_or(&none);
+        for (list, steps) in lists {
+            let first = steps.first().and_then(|stop| self.flow.stops.get(*stop));
+            let Some(at) = first.map(|stop| stop.step.span) else {
+                continue;
+            };
+            let bear = |a: usize, b: usize| trace(a).bears_on(trace(b));
+            self.open(at, &steps, &bear, |steps| Change::List(list, steps));
+        }
+    }
+
+    fn substeps(&mut self) {
+        let none = Touches::default();
+        let traces = &self.traces.subs;
+        for (index, stop) in self
+            .flow
+            .stops
+            .iter()
+            .enumerate()
+            .filter(|(_, stop)| stop.step.any_order)
+        {
+            let all: Vec<usize> = (0..stop.step.substeps.len()).collect();
+            let trace = |sub: usize| traces.get(&(index, sub)).unwrap_or(&none);
+            let bear = |a: usize, b: usize| trace(a).bears_on(trace(b));
+            self.open(stop.step.span, &all, &bear, |subs| Change::Substeps(index, subs));
+        }
+    }
+
+    /// Steps for each member, done member by member.
+    fn members(&mut self) {
+        let each = |stop: &&Stop| stop.step.each.or(stop.phase.each).is_some_and(|each| !each.in_turn);
+        self.points.extend(self.flow.stops.iter().find(each).map(|stop| Point {
+            at: stop.step.span,
+            changes: vec![Change::ByMember],
+        }));
+    }
+
+    /// Orders of the procedures in which two that bear on each other, and that no `after` ties, stand the other way round.
+    fn procedures(&mut self) {
+        let ids: Vec<ProcedureId> = self.set.procedures.ids().collect();
+        let mut touches: Vec<Touches> = vec![Touches::default(); ids.len()];
+        let place = |procedure: ProcedureId| procedure.number() - 1;
+        for (stop, trace) in &self.traces.stops {
+            let procedure = self.flow.stops.get(*stop).map(|stop| place(stop.procedure));
+            if let Some(whole) = procedure.and_then(|at| touches.get_mut(at)) {
+                whole.extend(trace.clone());
+            }
+        }
+        let after = |at: usize| -> Vec<usize> {
+            let procedure = ids.get(at).and_then(|id| self.set.procedures.get(*id));
+            procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect())
+        };
+        // A job that ends, or a step that is gone back to, is of its own card alone.
+        let bear = |a: usize, b: usize| {
+            let (a, b) = (touches.get(a), touches.get(b));
+            a.zip(b).is_none_or(|(a, b)| a.bears_on(b))
+        };
+        let Some(at) = self
+            .set
+            .procedures
+            .first()
+            .and_then(|first| first.steps().next())
+            .map(|(_, step)| step.span)
+        else {
+            return;
+        };
+        let orders = match interleave::orders(ids.len(), &after, &bear, MOST) {
+            Some(orders) => orders,
+            None => {
+                self.untried.push(Untried {
+                    at,
+                    what: Left::Procedures,
+                });
+                pairs_turned(ids.len(), &after, &bear)
+            }
+        };
+        if orders.is_empty() {
+            return;
+        }
+        let named = |order: Vec<usize>| order.into_iter().filter_map(|at| ids.get(at).copied()).collect();
+        let changes = orders
+            .into_iter()
+            .map(|order| Change::Procedures(named(order)))
+            .collect();
+        self.points.push(Point { at, changes });
+    }
+}
+
+/// Those of some things that bear on each other, directly or round about, in their order; none that stands alone.
+fn groups(all: &[usize], bear: &dyn Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
+    let mut groups = Vec::new();
+    let mut left: Vec<usize> = all.to_vec();
+    while !left.is_empty() {
+        let mut group = vec![left.remove(0)];
+        let mut at = 0;
+        while let Some(one) = group.get(at).copied() {
+            let (near, far): (Vec<usize>, Vec<usize>) =
+                left.iter().partition(|other| bear(one, **other) || bear(**other, one));
+            group.extend(near);
+            left = far;
+            at += 1;
+        }
+        group.sort_by_key(|one| all.iter().position(|other| other == one));
+        if group.len() > 1 {
+            groups.push(group);
+        }
+    }
+    groups
+}
+
+/// All things in their order, with those of a group in another.
+fn put(all: &[usize], group: &[usize], order: &[usize]) -> Vec<usize> {
+    let mut next = order.iter().copied();
+    all.iter()
+        .map(|one| match group.contains(one) {
+            true => next.next().unwrap_or(*one),
+            false => *one,
+        })
+        .collect()
+}
+
+/// Backwards, and each one first and last: every pair stands both ways round.
+fn turns(all: &[usize]) -> Vec<Vec<usize>> {
+    let mut out = vec![all.iter().rev().copied().collect::<Vec<usize>>()];
+    for one in all {
+        let rest: Vec<usize> = all.iter().copied().filter(|other| other != one).collect();
+        out.push(std::iter::once(*one).chain(rest.iter().copied()).collect());
+        out.push(rest.into_iter().chain([*one]).collect());
+    }
+    out.retain(|order| order != all);
+    out.sort();
+    out.dedup();
+    out.truncate(MOST);
+    out
+}
+
+/// Each two that bear on each other turned round by themselves.
+fn pairs_turned(
+    count: usize,
+    after: &dyn Fn(usize) -> Vec<usize>,
+    bear: &dyn Fn(usize, usize) -> bool,
+) -> Vec<Vec<usize>> {
+    let ties: Vec<Vec<usize>> = (0..count).map(after).collect();
+    let mut orders: Vec<Vec<usize>> = Vec::new();
+    for other in 0..count {
+        for one in (0..other).filter(|one| bear(*one, other)) {
+            let mut tied = ties.clone();
+            if let Some(own) = tied.get_mut(one) {
+                own.push(other);
+            }
+            let (order, cycle) = order::sort(&tied);
+            if cycle.is_none() && !orders.contains(&order) {
+                orders.push(order);
+            }
+            if orders.len() >= MOST {
+                return orders;
+            }
+        }
+    }
+    orders
+}

@@ -1,0 +1,38 @@
+//! Tables of the manual that are made, not written.
+
+use crate::budgets::TEXTS;
+use crate::check::ledger::COMBINATIONS;
+use crate::domain::quantity::{Dimension, Unit};
+use crate::edge::git::DEEPEST as FOLDERS;
+use crate::rules::RULES;
+
+/// How much of anything there may be.
+pub fn budgets() -> String {
+    let own = [
+        format!("combinations  {COMBINATIONS} different courses of one thing over all choices  (BL435)"),
+        format!("folders       {FOLDERS} folders within each other in history  (a remark)"),
+    ];
+    let texts = TEXTS
+        .iter()
+        .map(|b| format!("{:13} {} {}  ({})", b.name, b.most, b.of, b.code));
+    let all: Vec<String> = texts.chain(own).collect();
+    format!(
+        "What goes past one of these is told and not read further:\n\n{}\n",
+        all.join("\n")
+    )
+}
+
+/// Units by what they measure.
+pub fn units() -> String {
+    let line = |dimension: Dimension| {
+        let units: Vec<&str> = Unit::of(dimension).map(Unit::symbol).collect();
+        format!("{dimension}: {}\n", units.join(", "))
+    };
+    Dimension::ALL.into_iter().map(line).collect()
+}
+
+/// Every finding.
+pub fn findings() -> String {
+    let line = |rule: &&crate::finding::Rule| format!("{}  {:8} {}\n", rule.code, rule.severity.word(), rule.name);
+    RULES.iter().map(line).collect()
+}

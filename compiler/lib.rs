@@ -1,6 +1,6 @@
 //! The command line on top of the crates that do the work.
 
-#![deny(unsafe_code)]
+#![forbid(unsafe_code)]
 
 pub mod edge;
 

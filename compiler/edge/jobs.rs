@@ -272,9 +272,10 @@ impl Press<'_> {
         } else {
             document.export(format)
         };
+        let outputs = outputs.map_err(faulty)?;
         let mut files = BTreeMap::new();
-        for (number, bytes) in outputs.map_err(faulty)?.iter().enumerate() {
-            let file = naming::file(&name, format, number + 1);
+        for (number, bytes) in outputs.iter().enumerate() {
+            let file = naming::file(&name, format, number + 1, outputs.len());
             let Some(stager) = &self.stager else { continue };
             let sha256 = stager.stage(&set.id, &file, bytes);
             let entry = about.entry(leaf.identity(), &name, format, sha256.map_err(Unprinted::Unwritten)?);

@@ -71,7 +71,6 @@ impl Trouble {
 
 /// Runs the program with the arguments of the process.
 pub fn main() -> ExitCode {
-    memory::share();
     run(std::env::args_os(), &disk::Real)
 }
 

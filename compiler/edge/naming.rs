@@ -31,10 +31,11 @@ pub fn chosen(choices: &[Chosen]) -> String {
     made.map(|c| format!("+{}", c.assigned())).collect()
 }
 
-/// The file of a document, or of one of its leaves, counted from 1.
-pub fn file(document: &str, format: Format, leaf: usize) -> String {
+/// The file of a document, or of one of its leaves, counted from 1 of so many: in the order of their names they are in their own.
+pub fn file(document: &str, format: Format, leaf: usize, of: usize) -> String {
+    let digits = of.to_string().len();
     match format {
         Format::Pdf | Format::PdfArchive => format!("{document}.pdf"),
-        other => format!("{document}-{leaf}.{}", other.extension()),
+        other => format!("{document}-{leaf:0digits$}.{}", other.extension()),
     }
 }

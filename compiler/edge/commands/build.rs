@@ -15,7 +15,7 @@ use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::since::Since;
 use crate::edge::walk::leaves;
-use crate::edge::{Outcome, Trouble, escape, memory, terminal, watch};
+use crate::edge::{Outcome, Trouble, escape, terminal, watch};
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
@@ -109,8 +109,7 @@ fn attempt<'d>(
         say(args, "nothing must be printed again");
     }
     let blocked = checked.blocked;
-    // What the check took is of no use to the threads that print; from here on each set is read when its turn comes.
-    memory::give_back();
+    // From here on each set is read when its turn comes.
     let shelf = Shelf::new(&groups, checked.places, &args.wanted.options, threads);
     let mut printed = Ok(Vec::new());
     if let Some(mut output) = output.filter(|_| !jobs.is_empty()) {
@@ -247,8 +246,6 @@ fn print(
         |job| source(shelf, job),
         |job| press.print(job),
         |index, result| {
-            // The pieces that cards leave between each other add up.
-            memory::give_back();
             let job = &jobs[index];
             let Some(progress) = sets.get_mut(&job.set) else {
                 return ControlFlow::Continue(());

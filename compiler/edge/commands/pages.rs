@@ -8,7 +8,7 @@ use crate::edge::files::Input;
 use crate::edge::jobs::{Press, Stamps, Unprinted};
 use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
-use crate::edge::{Outcome, Trouble, checked, memory, press, terminal};
+use crate::edge::{Outcome, Trouble, checked, press, terminal};
 use crate::groups::{Groups, in_order};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
@@ -23,7 +23,6 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
     }
     let (jobs, mut findings) = (checked.jobs, checked.findings);
     since.iter().for_each(|since| since.tell());
-    memory::give_back();
     let shelf = Shelf::new(&groups, checked.places, &asked.wanted.options, threads);
     let press = Press {
         args: &asked,

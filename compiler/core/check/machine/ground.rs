@@ -12,7 +12,7 @@ use crate::model::ties::{Asked, Question};
 use crate::model::{ActKind, Entity, Handle, Item, ProcedureId, Set, StepNumber};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Answers that a reading can have, as leaves of [`Key::Answer`].
+/// Answers that a reading can have, as leaves of the key that stands for it.
 pub const IN: u32 = 1;
 pub const LOW: u32 = 2;
 pub const HIGH: u32 = 3;

@@ -187,12 +187,9 @@ fn identity() -> Vec<String> {
         words.extend(id.choices.iter().map(|c| format!("{}={}", c.option, c.value)));
         let leaves = printed.texts().unwrap_or_default();
         let first = leaves.first().map_or("", |leaf| leaf.as_str());
-        if let Some(worst) = printed.data.cover.worst.filter(|worst| !first.contains(worst.word())) {
-            found.push(format!(
-                "{} doesn't say {} on its first leaf",
-                id.procedure,
-                worst.word()
-            ));
+        let worst = printed.data.cover.worst.map(|signal| signal.word().to_string());
+        if let Some(worst) = worst.filter(|worst| !first.contains(worst.as_str())) {
+            found.push(format!("{} doesn't say {worst} on its first leaf", id.procedure));
         }
         for (n, leaf) in leaves.iter().enumerate() {
             let phases = printed.data.phases.iter().filter(|phase| {

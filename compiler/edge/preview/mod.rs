@@ -23,6 +23,9 @@ use std::time::{Duration, Instant};
 /// Least time between two looks at the files. A look that takes long is taken more seldom.
 const EVERY: Duration = Duration::from_millis(40);
 
+/// How long files must be as they are to be taken.
+const SETTLED: Duration = Duration::from_millis(10);
+
 /// Shows what a path stands for until somebody stops the program.
 ///
 /// # Errors
@@ -92,8 +95,18 @@ impl Beside {
 /// Takes the files if they are others than before.
 fn look(disk: &dyn Disk, path: &Path, before: &mut Option<BTreeMap<PathBuf, Vec<u8>>>, shown: &Shown) {
     match files::reading(disk, path) {
-        Ok(reading) => {
+        Ok(mut reading) => {
             if before.as_ref() != Some(reading.contents()) {
+                // Many editors empty a file before they write it: what is seen twice is what was meant.
+                loop {
+                    thread::sleep(SETTLED);
+                    let Ok(again) = files::reading(disk, path) else { break };
+                    let same = again.contents() == reading.contents();
+                    reading = again;
+                    if same {
+                        break;
+                    }
+                }
                 *before = Some(reading.contents().clone());
                 shown.take(reading.into_input().files);
             }

@@ -22,6 +22,8 @@ const MOST_PAIRS: usize = 256;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sort {
     Card(ProcedureId),
+    /// What is the same on every card.
+    SetSheet,
     CloseOut,
     /// Torques and limits of the whole set.
     Pocket,
@@ -39,7 +41,7 @@ impl Sort {
     pub fn procedure(self) -> Option<ProcedureId> {
         match self {
             Sort::Card(at) | Sort::PocketOf(at) | Sort::Record(at) => Some(at),
-            Sort::CloseOut | Sort::Pocket | Sort::Kit | Sort::KitAgainst | Sort::Plan => None,
+            Sort::SetSheet | Sort::CloseOut | Sort::Pocket | Sort::Kit | Sort::KitAgainst | Sort::Plan => None,
         }
     }
 
@@ -47,6 +49,7 @@ impl Sort {
     pub fn word(self) -> &'static str {
         match self {
             Sort::Card(_) => "",
+            Sort::SetSheet => "set sheet",
             Sort::CloseOut => "close-out",
             Sort::Pocket | Sort::PocketOf(_) => "pocket card",
             Sort::Kit => "kit list",
@@ -120,6 +123,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
+        put(Sort::SetSheet, &chosen, digest(&deck.set_sheet()));
         put(Sort::CloseOut, &chosen, digest(&close_out));
         put(Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
         put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));

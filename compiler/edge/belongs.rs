@@ -75,6 +75,14 @@ impl Present<'_> {
                     says: String::new(),
                 })
             }
+            EntryKind::SetSheet => {
+                let leaf = deck().set_sheet();
+                Some(Now {
+                    document: naming::numbered(&leaf.identity),
+                    code: String::new(),
+                    says: says(&leaf),
+                })
+            }
             EntryKind::CloseOut => {
                 let leaf = deck().close_out();
                 Some(Now {

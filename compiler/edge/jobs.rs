@@ -31,6 +31,7 @@ pub struct Job {
 /// Which one.
 pub enum Kind {
     Card(ProcedureId),
+    SetSheet,
     CloseOut,
     Pocket(Vec<ProcedureId>),
 }
@@ -40,7 +41,7 @@ impl<'a> Material<'a> {
         Deck::new(self.files, &self.sets[set], &self.facts[set], &self.choices[set])
     }
 
-    /// What is to be printed of the sets that are wanted: the cards asked for, and the close-out of each set that is asked for whole; or
+    /// What is to be printed of the sets that are wanted: the cards asked for, and set sheet and close-out of each set that is asked for whole; or
     /// their pocket leaves.
     pub fn jobs(&self, pocket: bool, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
         let mut jobs = Vec::new();
@@ -54,6 +55,9 @@ impl<'a> Material<'a> {
                     push(Kind::Pocket(procedures));
                 }
                 continue;
+            }
+            if wants(set.file) {
+                push(Kind::SetSheet);
             }
             for procedure in procedures {
                 push(Kind::Card(procedure));
@@ -108,6 +112,10 @@ impl<'a> Material<'a> {
                 let card = deck.card(*procedure);
                 look(&|files| typeset::unprintable(self.files, files, &card))
             }
+            Kind::SetSheet => {
+                let leaf = deck.set_sheet();
+                look(&|files| typeset::unprintable(self.files, files, &leaf))
+            }
             Kind::CloseOut => {
                 let leaf = deck.close_out();
                 look(&|files| typeset::unprintable(self.files, files, &leaf))
@@ -124,7 +132,7 @@ impl<'a> Material<'a> {
         let set = &self.sets[set];
         let file = match kind {
             Kind::Card(procedure) => set.procedures[*procedure].file,
-            Kind::CloseOut | Kind::Pocket(_) => set.file,
+            Kind::SetSheet | Kind::CloseOut | Kind::Pocket(_) => set.file,
         };
         &self.files.get(file).path
     }
@@ -136,6 +144,7 @@ impl Job {
         let deck = material.deck(self.set);
         since.must_reissue(match &self.kind {
             Kind::Card(procedure) => code(&deck.card(*procedure)),
+            Kind::SetSheet => code(&deck.set_sheet()),
             Kind::CloseOut => code(&deck.close_out()),
             Kind::Pocket(procedures) => code(&deck.pocket(procedures)),
         })
@@ -199,6 +208,11 @@ impl Press<'_> {
                     card: Some(*procedure),
                 };
                 self.leaf(&material, set, card, about)
+            }
+            Kind::SetSheet => {
+                let leaf = deck.set_sheet();
+                let about = About::plain(EntryKind::SetSheet, &leaf, naming::numbered(&leaf.identity));
+                self.leaf(&material, set, leaf, about)
             }
             Kind::CloseOut => {
                 let leaf = deck.close_out();

@@ -157,7 +157,7 @@ mod tests {
         };
         let close_out = CloseOut {
             identity: card.identity.clone(),
-            notices: card.cover.notices.clone(),
+            notices: Vec::new(),
             temporary: card.carried_in.fitted.clone(),
             torques: Vec::new(),
             holds: Vec::new(),

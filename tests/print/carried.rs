@@ -1,6 +1,6 @@
 //! What the ledger knows, in print: how the machine stands at the head and at the foot of each demo card, and where work may stop.
 
-use crate::printer::card::{Standing, StandingRow, Step};
+use crate::printer::card::{Phase, Standing, StandingRow, Step};
 use crate::printer::{Printed, squeezed};
 
 /// What a reader misses of what the ledger knows.
@@ -20,7 +20,7 @@ pub fn look(printed: &Printed) -> Vec<String> {
     let end = text.rfind("Everyboxoneveryleaf").unwrap_or(0);
     let (head, work, foot) = (&text[..first], &text[first..end], &text[end..]);
     for row in rows(&printed.data.carried_in) {
-        for words in [row.what.clone(), row.detail.english(), row.since.english()] {
+        for words in [row.what.clone(), row.detail.english()] {
             if !head.contains(&squeezed(&words)) {
                 found.push(format!("the head doesn't say {words} of {}", row.what));
             }
@@ -34,16 +34,17 @@ pub fn look(printed: &Printed) -> Vec<String> {
     if rows(&printed.data.carried_out).next().is_none() && !foot.contains("nothingislefton") {
         found.push("the foot doesn't say that nothing is left".to_string());
     }
-    let (safe, lines, still) = expected(printed);
-    for (words, count) in [
-        ("maystophere", safe),
-        ("Donotstophere:", lines),
-        ("donotstophereeither", still),
-    ] {
-        let seen = work.matches(words).count();
-        if seen != count {
-            found.push(format!("\"{words}\" is printed {seen} times, not {count}"));
-        }
+    let (safe, spans) = expected(printed);
+    // A phase that ends safely says so; a bar says what is open once, and again on each leaf that goes on in it.
+    let (may, must_not) = (
+        work.matches("maystophere").count(),
+        work.matches("Donotstopbefore").count(),
+    );
+    if may != safe {
+        found.push(format!("\"may stop here\" is printed {may} times, not {safe}"));
+    }
+    if must_not < spans || spans == 0 && must_not > 0 {
+        found.push(format!("\"do not stop\" is printed {must_not} times, not {spans}"));
     }
     let name = &printed.data.identity.procedure;
     found.into_iter().map(|fault| format!("{name}: {fault}")).collect()
@@ -60,22 +61,14 @@ fn rows(standing: &Standing) -> impl Iterator<Item = &StandingRow> {
     lists.into_iter().flatten()
 }
 
-/// How many gaps are marked as safe, as unsafe in full, and as unsafe like the one before.
-fn expected(printed: &Printed) -> (usize, usize, usize) {
-    let (mut safe, mut lines, mut still) = (0, 0, 0);
-    for phase in &printed.data.phases {
-        let steps: Vec<&Step> = phase.runs.iter().flat_map(|run| &run.steps).collect();
-        for (n, step) in steps.iter().enumerate() {
-            let before = n.checked_sub(1).map(|k| steps[k]);
-            if !step.open.is_empty() {
-                match before {
-                    Some(before) if before.open == step.open => still += 1,
-                    _ => lines += 1,
-                }
-            } else if steps.get(n + 1).is_none_or(|next| !next.safe_stop) || before.is_some_and(|b| !b.safe_stop) {
-                safe += 1;
-            }
-        }
-    }
-    (safe, lines, still)
+/// How many phases end where work may stop, and how many runs of steps there are between which it must not.
+fn expected(printed: &Printed) -> (usize, usize) {
+    let steps = |phase: &Phase| -> Vec<Step> { phase.runs.iter().flat_map(|run| run.steps.clone()).collect() };
+    let phases = printed.data.phases.iter().map(steps);
+    let all: Vec<Step> = phases.clone().flatten().collect();
+    let safe = phases
+        .filter(|steps| steps.last().is_some_and(|step| step.safe_stop))
+        .count();
+    let begins = |n: &usize| !all[*n].open.is_empty() && (*n == 0 || all[n - 1].open.is_empty());
+    (safe, (0..all.len()).filter(begins).count())
 }

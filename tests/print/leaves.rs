@@ -1,11 +1,13 @@
 //! The other kinds of leaf, and the other ways to print them: close-outs, pocket leaves, two on a sheet, for the archive, on many threads.
 
 use super::complaints;
+use crate::printer::card::{Card, Phase, Signal};
 use crate::printer::{self, Format, Leaf, PAPERS, Print, code, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
     vec![
+        Trial::test("print/set-sheets", || complaints(set_sheets())),
         Trial::test("print/close-outs", || complaints(close_outs())),
         Trial::test("print/pockets", || complaints(pockets())),
         Trial::test("print/two-up", || complaints(two_up())),
@@ -21,6 +23,43 @@ fn refused<L: Leaf>(printed: &Print<L>, paper: &str) -> Vec<String> {
     let set = &printed.data.identity().set;
     let breaches = printed.breaches().into_iter();
     breaches.map(|breach| format!("{set} on {paper}: {breach}")).collect()
+}
+
+/// What all cards have in common once: each card with the code at its foot, each thing that any of them takes, the worst of their hazards.
+fn set_sheets() -> Vec<String> {
+    let demo = printer::demo();
+    let cards = printer::cards(&demo);
+    let mut found = Vec::new();
+    let worst = |cards: &[&Card]| cards.iter().filter_map(|card| card.cover.worst).max();
+    for (paper, ..) in PAPERS {
+        for sheet in printer::set_sheets(&demo) {
+            let printed = printer::print_leaf(&demo, sheet, paper, true);
+            found.extend(refused(&printed, paper));
+            let sheet = &printed.data;
+            let set = &sheet.identity.set;
+            let text = printed.texts().unwrap_or_default().concat();
+            let cards: Vec<_> = cards.iter().filter(|card| card.identity.set == *set).collect();
+            if cards.is_empty() || sheet.cards.len() != cards.len() {
+                found.push(format!("{set} lists {} cards of {}", sheet.cards.len(), cards.len()));
+            }
+            let mut words: Vec<String> = Vec::new();
+            for card in &cards {
+                words.extend([card.identity.title.english(), code(*card).to_string()]);
+                let cover = &card.cover;
+                let kit = [&cover.tools, &cover.parts, &cover.consumables, &cover.temporary];
+                words.extend(kit.into_iter().flatten().map(|row| row.name.clone()));
+                let worst = cover.hazards.iter().filter(|row| Some(row.signal) == worst(&cards));
+                words.extend(worst.map(|row| row.hazard.english()));
+            }
+            let missing = words.iter().filter(|words| !text.contains(&squeezed(words)));
+            found.extend(missing.map(|words| format!("{paper}: {set} doesn't say {words}")));
+            // It is read, not worked through.
+            if text.contains('☐') {
+                found.push(format!("{paper}: {set} has boxes"));
+            }
+        }
+    }
+    found
 }
 
 /// Each item, fastener, hold and state of a set has its box on the close-out.
@@ -132,12 +171,11 @@ fn two_up() -> Vec<String> {
     found
 }
 
-/// Every leaf says whose it is, and has the text of its code in one piece.
+/// Every leaf says whose it is and how bad it can get in its phase, and has the text of its code in one piece.
 fn identity() -> Vec<String> {
     let mut found = Vec::new();
     for printed in ["a4", "a5"].into_iter().flat_map(printer::demo_cards) {
         let code = code(&printed.data).to_string();
-        let worst = printed.data.cover.worst;
         let id = &printed.data.identity;
         let mut words = vec![
             squeezed(&id.title.english()),
@@ -147,10 +185,24 @@ fn identity() -> Vec<String> {
             code.clone(),
         ];
         words.extend(id.choices.iter().map(|c| format!("{}={}", c.option, c.value)));
-        words.extend(worst.map(|signal| signal.word().to_string()));
         let leaves = printed.texts().unwrap_or_default();
+        let first = leaves.first().map_or("", |leaf| leaf.as_str());
+        let worst = printed.data.cover.worst.map(|signal| signal.word().to_string());
+        if let Some(worst) = worst.filter(|worst| !first.contains(worst.as_str())) {
+            found.push(format!("{} doesn't say {worst} on its first leaf", id.procedure));
+        }
         for (n, leaf) in leaves.iter().enumerate() {
-            let missing = words.iter().filter(|words| !leaf.contains(words.as_str()));
+            let phases = printed.data.phases.iter().filter(|phase| {
+                let named = |sign| leaf.contains(&format!("Phase{}{sign}", phase.number));
+                named(':') || named(',')
+            });
+            let levels = |phase: &Phase| phase.messages.iter().map(|message| message.signal).max();
+            let worst = phases.filter_map(levels).filter(|signal| *signal != Signal::Note);
+            let worst: Vec<String> = worst.map(|signal| signal.word().to_string()).collect();
+            let missing = words
+                .iter()
+                .chain(&worst)
+                .filter(|words| !leaf.contains(words.as_str()));
             found.extend(missing.map(|words| format!("{} leaf {} doesn't say {words}", id.procedure, n + 1)));
         }
         let runs = printed.leaves.iter().flatten();

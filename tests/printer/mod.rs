@@ -5,7 +5,8 @@ pub mod seen;
 pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
-use benchleaf_core::cards::{self, Deck, beside::CloseOut, beside::Pocket, card::Card};
+use benchleaf_core::cards::beside::{CloseOut, Pocket, SetSheet};
+use benchleaf_core::cards::{self, Deck, card::Card};
 use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
 use std::collections::BTreeMap;
@@ -198,6 +199,11 @@ pub fn cards(checked: &Checked) -> Vec<Card> {
         let procedures = deck.procedures().into_iter();
         procedures.map(|procedure| deck.card(procedure)).collect()
     })
+}
+
+/// The set sheet of every set.
+pub fn set_sheets(checked: &Checked) -> Vec<SetSheet> {
+    each_deck(checked, |deck| vec![deck.set_sheet()])
 }
 
 /// The close-out of every set.

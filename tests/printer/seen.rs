@@ -41,6 +41,7 @@ pub fn masked(card: &Card) -> Card {
             loose,
             states,
             timers,
+            rest: _,
         } = standing;
         let rows = fitted.iter_mut().chain(off).chain(loose).chain(states).chain(timers);
         rows.for_each(|row| row.since = "".into());

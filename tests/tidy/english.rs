@@ -31,7 +31,19 @@ const ELSEWHERE: [&str; 14] = [
 /// Names by which programs tell things apart, none of them printed: those that templates ask for, those of registers, of the fields of a
 /// record, and of units.
 const NAMES: &[(&str, &[&str])] = &[
-    ("cards/", &["card", "out", "pocket", "close-out", "within", "at-least"]),
+    (
+        "cards/",
+        &[
+            "card",
+            "front",
+            "set-sheet",
+            "out",
+            "pocket",
+            "close-out",
+            "within",
+            "at-least",
+        ],
+    ),
     ("cards/second.rs", &["bar", "kg", "mL", "mm", "mm²", "L/min", "N/mm"]),
     (
         "diff/sheet.rs",

@@ -1,7 +1,7 @@
 //! Leaves that stand beside the cards of a set, as plain data: what is ticked at the end, what fits a pocket.
 
 use super::between::StandingRow;
-use super::card::{Identity, Measurement, Torque};
+use super::card::{Block, HazardRow, Identity, KitRow, Measurement, Torque};
 use crate::fingerprint::{Kind, leaf};
 use crate::words::Phrase;
 
@@ -24,6 +24,46 @@ leaf! {
 
 impl Kind for CloseOut {
     const NAME: &'static str = "out";
+}
+
+leaf! {
+    /// What is the same on every card of a set, once: what the work is, what it takes, the worst that can happen, and the cards.
+    pub struct SetSheet {
+        /// As on the cards; `procedure` is `set-sheet` and `position` 0.
+        says identity: Identity,
+        says about: Vec<Block>,
+        /// What the set applies to; empty if not said.
+        says applies_to: String,
+        /// Standing cautions (local codes and licensed practice first, the set's own after).
+        says notices: Vec<Phrase>,
+        /// In the order of work.
+        says cards: Vec<SetCard>,
+        /// The most severe level of the set and the one below it: one row per hazard, with the cards that have it.
+        says hazards: Vec<HazardRow>,
+        /// What the cards take, each thing once and without its amount; `steps` are numbers of cards.
+        says tools: Vec<KitRow>,
+        says parts: Vec<KitRow>,
+        says consumables: Vec<KitRow>,
+        says temporary: Vec<KitRow>,
+    }
+}
+
+impl Kind for SetSheet {
+    const NAME: &'static str = "front";
+}
+
+leaf! {
+    /// One card of a set.
+    pub struct SetCard {
+        exempt(Number) position: usize,
+        exempt(Span) procedure: String,
+        says title: String,
+        /// What stands at the foot of its leaves.
+        says code: String,
+        says steps: usize,
+        /// Sum of the times that its steps give; empty if none does.
+        says hands_on: Phrase,
+    }
 }
 
 leaf! {

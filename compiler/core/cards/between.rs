@@ -9,8 +9,10 @@ leaf! {
     pub struct Standing {
         /// Temporary items that are on.
         says fitted: Vec<StandingRow>,
-        /// Parts that are off the machine and whose place nothing has taken.
+        /// Parts that are off the machine and whose place nothing has taken, as far as the card touches them.
         says off: Vec<StandingRow>,
+        /// Sorts of parts that are off besides, which the card doesn't touch: the card that took them off names them.
+        says rest: usize,
         /// Fasteners that are loose or only started by hand.
         says loose: Vec<StandingRow>,
         /// States that are not as at the start.

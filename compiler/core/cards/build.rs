@@ -57,30 +57,24 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     let intro = builder.prose.blocks(&procedure.intro);
     let phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
     let Builder { specs, seen, .. } = builder;
-    let mut about = cover::paragraphs(&set.about);
-    about.extend(cover::paragraphs(&procedure.about));
+    let mut about = cover::paragraphs(&procedure.about);
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
-    let notices = [say::standing_notice(), Phrase::from(&set.notice)]
-        .into_iter()
-        .filter(|n| !n.is_empty())
-        .collect();
     let kit = specs.kit;
     let before = set.procedures.before(id, choices);
     let cover = super::card::Cover {
         about,
-        applies_to: set.applies_to.clone(),
         choices: identity::chosen(set, id, choices),
         after: before.into_iter().map(|p| cover::card_ref(set, p)).collect(),
         worst: seen.hazards.iter().map(|h| h.signal).max(),
         hazards: sorted(seen.hazards),
         messages: cover_messages,
-        notices,
         parts: kit.parts.into_rows(),
         temporary: kit.temporary.into_rows(),
         consumables: kit.consumables.into_rows(),
         tools: kit.tools.into_rows(),
         hands_on: seen.hands_on.map_or_else(Phrase::default, |t| By::Us.figure(&t)),
+        timed: seen.timed,
         timers: specs.timers,
         changed_since: String::new(),
         changes: Vec::new(),
@@ -90,9 +84,13 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     Card {
         identity: identity::of_card(set, id, choices),
         cover,
-        carried_in: carried.map_or_else(Default::default, |c| words.standing(&c.carried_in)),
+        carried_in: carried.map_or_else(Default::default, |c| {
+            words.standing(&c.carried_in, Some(played.card(id)))
+        }),
         phases,
-        carried_out: carried.map_or_else(Default::default, |c| words.standing(&c.carried_out)),
+        carried_out: carried.map_or_else(Default::default, |c| {
+            words.standing(&c.carried_out, Some(played.card(id)))
+        }),
         torques: specs.torques,
         measurements: specs.measurements,
         patterns: specs.patterns,
@@ -107,6 +105,7 @@ struct Seen {
     left_out: Vec<LeftOut>,
     holds: Vec<Hold>,
     hands_on: Option<Duration>,
+    timed: usize,
 }
 
 /// Where a message stands.
@@ -240,6 +239,7 @@ impl Builder<'_> {
         });
         let sum = times.cloned().reduce(|a, b| a.plus(&b));
         let Some(sum) = sum else { return Value::default() };
+        self.seen.timed += 1;
         let before = self.seen.hands_on.take();
         self.seen.hands_on = Some(before.map_or_else(|| sum.clone(), |t| t.plus(&sum)));
         Value::from(&sum)

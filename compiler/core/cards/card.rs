@@ -25,14 +25,14 @@ leaf! {
         says phases: Vec<Phase>,
         /// How the machine stands when the card ends.
         says carried_out: Standing,
-        /// Every fastener tightened on this card, in order of first use.
-        says torques: Vec<Torque>,
-        /// Every measurement taken on this card, in order of first use.
-        says measurements: Vec<Measurement>,
+        /// Every fastener tightened on this card, in order of first use: gathered for others, printed at the steps alone.
+        exempt(Repeated) torques: Vec<Torque>,
+        /// Every measurement taken on this card, in order of first use: gathered for others, printed at the steps alone.
+        exempt(Repeated) measurements: Vec<Measurement>,
         /// Every bolt pattern used on this card.
         says patterns: Vec<Pattern>,
-        /// Every hold point on this card, for the close-out.
-        says holds: Vec<Hold>,
+        /// Every hold point on this card: gathered for others, printed behind its step alone.
+        exempt(Repeated) holds: Vec<Hold>,
     }
 }
 
@@ -114,8 +114,6 @@ leaf! {
     /// The head of the card.
     pub struct Cover {
         says about: Vec<Block>,
-        /// What the set applies to; empty if not said.
-        says applies_to: String,
         /// The choices in words.
         says choices: Vec<Choice>,
         /// Procedures that come first.
@@ -126,14 +124,14 @@ leaf! {
         says hazards: Vec<HazardRow>,
         /// Messages that cover the whole card, printed in full before step 1.
         says messages: Vec<Message>,
-        /// Standing cautions (local codes and licensed practice first, the set's own after).
-        says notices: Vec<Phrase>,
         says parts: Vec<KitRow>,
         says temporary: Vec<KitRow>,
         says consumables: Vec<KitRow>,
         says tools: Vec<KitRow>,
         /// Sum of the hands-on times, `1 h 25 min`; empty if no step gives one.
         says hands_on: Phrase,
+        /// Steps that give a time: the sum tells nothing of the others.
+        says timed: usize,
         /// Waits and windows on this card.
         says timers: Vec<Timer>,
         /// The revision that the change bars are from, `v1.2 (3f2a91c)`; empty if none is asked for.
@@ -308,6 +306,8 @@ leaf! {
             says name: String,
             says needs: Vec<Phrase>,
             says never_with: Vec<String>,
+            /// What its author noted of it; may be empty.
+            says note: String,
         },
         /// Write the time, and for a window when it must be closed.
         TimerStart(Timer),
@@ -377,9 +377,9 @@ leaf! {
         says figure: Value,
         /// The house's second unit: `15 lbf·ft`; empty if the same or an angle.
         says second: Phrase,
-        /// Tick boxes for this stage, one a pass of the pattern; at least 1.
+        /// Tick boxes for this stage, or for each of its passes: one for each fastener, as many as can be told apart; at least 1.
         says boxes: usize,
-        /// What each box stands for; empty when one box is the stage itself.
+        /// The passes of the pattern, each with all the boxes; empty where one is the stage itself.
         says passes: Vec<Pass>,
         /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
         says setting: SetTo,
@@ -400,6 +400,8 @@ leaf! {
         says setting: SetTo,
         /// The tool, where it isn't the stage's own, and how far the scale is off; may be empty.
         says note: Phrase,
+        /// As of its stage.
+        says boxes: usize,
     }
 }
 

@@ -1,9 +1,9 @@
 //! A set and choices in; its cards, close-out and pocket card out.
 
-use super::beside::{CloseOut, Pocket};
+use super::beside::{CloseOut, Pocket, SetSheet};
 use super::build::{Input, build};
 use super::card::Card;
-use super::{pocket, standing};
+use super::{pocket, set_sheet, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
@@ -66,6 +66,12 @@ impl<'a> Deck<'a> {
     /// What is ticked when every card is done.
     pub fn close_out(&self) -> CloseOut {
         standing::close_out(&self.played, self.facts, self.choices)
+    }
+
+    /// What is read once, before the first card.
+    pub fn set_sheet(&self) -> SetSheet {
+        let cards: Vec<Card> = self.procedures().into_iter().map(|p| self.card(p)).collect();
+        set_sheet::of_set(self.set, self.facts, self.choices, &cards)
     }
 
     /// The torques and limits of those of some procedures that there are for the choices, alone.

@@ -22,6 +22,7 @@ pub mod value;
 mod prose;
 mod patterns;
 mod pocket;
+mod set_sheet;
 mod cover;
 pub(crate) mod torque;
 mod working;

@@ -99,13 +99,12 @@ impl<'a> Specs<'a> {
                         Wanted::Met(_) | Wanted::State(..) => needs.push(say::need_of(thing, how)),
                     }
                 }
-                if needs.is_empty() && never_with.is_empty() {
-                    return None;
-                }
+                let action = &catalogue.actions[*h];
                 Spec::Do {
-                    name: catalogue.actions[*h].name.clone(),
+                    name: action.name.clone(),
                     needs,
                     never_with,
+                    note: text(&action.note),
                 }
             }
             ActKind::Start(h) => {
@@ -327,7 +326,8 @@ fn says_more(spec: &Spec) -> bool {
             name: _,
             needs,
             never_with,
-        } => !needs.is_empty() || !never_with.is_empty(),
+            note,
+        } => !needs.is_empty() || !never_with.is_empty() || !note.is_empty(),
         Spec::Loosen { name: _, count } => *count > 1,
         Spec::Torque(_)
         | Spec::Snug { name: _, count: _ }

@@ -7,10 +7,11 @@ use super::torque;
 use super::written::text;
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open};
-use crate::check::walk::{Place, Played};
-use crate::model::registers::Span;
-use crate::model::{Choices, ProcedureId, Set, StepNumber};
+use crate::check::walk::{Done, Place, Played, Touched};
+use crate::model::registers::{Part, Span};
+use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
 use crate::words::{Phrase, joined, phrase, say};
+use std::collections::BTreeSet;
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {
@@ -20,13 +21,26 @@ pub struct Words<'a> {
 }
 
 impl Words<'_> {
-    pub fn standing(&self, standing: &ledger::Standing) -> Standing {
+    /// What the card that these steps are of finds or leaves. What is on, loose, switched or running is always told; of parts that are
+    /// off only those that some mark of the card touches; without a card all.
+    pub fn standing(&self, standing: &ledger::Standing, card: Option<&[Done]>) -> Standing {
         let catalogue = &self.set.catalogue;
+        let touched: BTreeSet<Touched> = (card.iter().flat_map(|steps| *steps))
+            .flat_map(|done| &done.events)
+            .filter_map(|event| event.what.touches())
+            .map(|(touched, _)| touched)
+            .collect();
+        // What is fitted in a part's place touches it too.
+        let places: BTreeSet<Handle<Part>> = touched.iter().filter_map(|touched| self.place_of(*touched)).collect();
+        let is_touched = |part: Handle<Part>| {
+            card.is_none() || touched.contains(&Touched::Item(Item::Part(part))) || places.contains(&part)
+        };
         let fitted = standing.fitted.iter().map(|held| {
             let item = &catalogue.temporary[held.item];
             self.row(&item.name, held.count, text(&item.flag).into(), &held.since)
         });
-        let off = standing.off.iter().map(|held| {
+        let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_touched(held.item));
+        let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
             self.row(&part.name, held.count, text(&part.number).into(), &held.since)
         });
@@ -52,9 +66,22 @@ impl Words<'_> {
         Standing {
             fitted: fitted.collect(),
             off: off.collect(),
+            rest: other.len(),
             loose: loose.collect(),
             states: states.collect(),
             timers: timers.collect(),
+        }
+    }
+
+    /// The part whose place a touched part takes.
+    fn place_of(&self, touched: Touched) -> Option<Handle<Part>> {
+        match touched {
+            Touched::Item(Item::Part(part)) => Some(self.set.links.place_of(part)),
+            Touched::Item(Item::Temporary(_))
+            | Touched::Torque(_)
+            | Touched::State(_)
+            | Touched::Timer(_)
+            | Touched::Readings(_) => None,
         }
     }
 

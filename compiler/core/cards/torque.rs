@@ -93,15 +93,27 @@ fn stage(
             figure: By::Us.figure(part),
             setting: setting::SetTo::new(set_to.figure, &part.to_string(), false),
             note: set_to.note,
+            boxes: boxes(spec),
         }
     };
     Stage {
         figure: Value::from(stage),
         second: second.unwrap_or_default(),
-        boxes: shares.len().max(1),
+        boxes: boxes(spec),
         passes: shares.iter().zip(&parts).enumerate().map(pass).collect(),
         setting: setting::SetTo::new(set_to.figure, &stage.to_string(), !set_to.note.is_empty()),
         setting_note: set_to.note,
+    }
+}
+
+/// Most fasteners that have a box each: more than there are in any ring that is tightened by numbers.
+const MOST_BOXES: u32 = 72;
+
+/// A box for each fastener; one for all of them where they are too many to be told apart.
+fn boxes(spec: &registers::Torque) -> usize {
+    match spec.count() {
+        count @ 1..=MOST_BOXES => count as usize,
+        _ => 1,
     }
 }
 

@@ -14,15 +14,19 @@ use crate::words::{Phrase, joined, phrase, say};
 
 /// A set of one side, with its cards.
 pub struct Half<'a> {
+    pub files: &'a FileSet,
     pub set: &'a Set,
+    pub facts: &'a Facts,
     /// Of each procedure, the card for the default choices first; where there is none for them, that for the first choices for which there is.
     pub cards: Each<Vec<Version>>,
 }
 
 impl<'a> Half<'a> {
-    pub fn new(files: &'a FileSet, set: &'a Set, facts: &Facts) -> Half<'a> {
+    pub fn new(files: &'a FileSet, set: &'a Set, facts: &'a Facts) -> Half<'a> {
         Half {
+            files,
             set,
+            facts,
             cards: versions(files, set, facts),
         }
     }
@@ -230,14 +234,10 @@ fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
         let (id, cover) = (&view.card.identity, &view.card.cover);
         let after: Vec<&str> = cover.after.iter().map(|c| c.title.as_str()).collect();
         let left_out = cover.left_out.iter().map(|l| phrase!(&l.number, " (", &l.only, ")"));
-        // The first caution is the same on every card.
-        let notice = joined(cover.notices.iter().skip(1), "\n");
         let (set, card) = (say::the_set, say::the_card);
         [
             (set(), Field::Machine, Kind::Words, Phrase::from(&id.machine)),
             (set(), Field::SetTitle, Kind::Words, Phrase::from(&id.set_title)),
-            (set(), Field::AppliesTo, Kind::Words, Phrase::from(&cover.applies_to)),
-            (set(), Field::Notice, Kind::MessageReworded, notice),
             (card(), Field::Title, Kind::Words, id.title.clone()),
             (card(), Field::Source, Kind::Words, Phrase::from(&id.source)),
             (card(), Field::After, Kind::Order, joined(after, ", ")),
@@ -248,11 +248,6 @@ fn head(old: &View, new: &View, changes: &mut Vec<Change>) {
         if was == is {
             continue;
         }
-        let kind = match kind {
-            // The set's own cautions.
-            Kind::MessageReworded if is.is_empty() => Kind::MessageDropped,
-            kind => kind,
-        };
         changes.push(Change::new(kind, subject).field(field).from_to(was, is));
     }
     let intro = (words(&old.card.cover.about), words(&new.card.cover.about));

@@ -16,7 +16,7 @@ pub fn compare(old: &Card, new: &Card, changes: &mut Vec<Change>) {
     );
 }
 
-fn sides(when: fn(&str) -> Phrase, old: &Standing, new: &Standing, changes: &mut Vec<Change>) {
+fn sides(when: fn(Phrase) -> Phrase, old: &Standing, new: &Standing, changes: &mut Vec<Change>) {
     for ((kind, how, was), (_, _, is)) in groups(old).into_iter().zip(groups(new)) {
         let of = |rows: &'_ [StandingRow], what: &str| {
             let mut rows = rows.iter().filter(|r| r.what == what);
@@ -32,10 +32,14 @@ fn sides(when: fn(&str) -> Phrase, old: &Standing, new: &Standing, changes: &mut
         for name in names {
             let (before, after) = (of(was, name), of(is, name));
             if before != after {
-                let change = Change::new(kind, when(name)).field(how.clone());
+                let change = Change::new(kind, when(name.into())).field(how.clone());
                 changes.push(change.from_to(before, after));
             }
         }
+    }
+    if old.rest != new.rest {
+        let change = Change::new(Kind::Carried, when(say::other_parts())).field(Field::Off);
+        changes.push(change.from_to(old.rest.to_string(), new.rest.to_string()));
     }
 }
 
@@ -62,6 +66,8 @@ fn groups(standing: &Standing) -> [(Kind, Field, &[StandingRow]); 5] {
         loose,
         states,
         timers,
+        // A number alone, told by `sides`.
+        rest: _,
     } = standing;
     [
         (Kind::CarriedGuard, Field::SetSo, states.as_slice()),

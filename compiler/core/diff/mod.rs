@@ -13,6 +13,7 @@ mod cards;
 mod carried;
 mod class;
 mod field;
+mod front;
 pub mod human;
 pub mod leaf;
 pub mod mark;

@@ -2,6 +2,7 @@
 
 use super::Side;
 use super::cards::{self, Half};
+use super::front;
 use super::model::{CardDiff, Change, Diff, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
 use super::view::View;
@@ -86,6 +87,7 @@ fn both(old: (Side, usize), new: (Side, usize)) -> Option<SetDiff> {
         return None;
     }
     let (was, is) = (half(old.0, old.1), half(new.0, new.1));
+    diff.cards.extend(front::compare(&was, &is));
     let (partners, gone) = procedures(&was, &is);
     for (n, partner) in partners.named() {
         match partner {

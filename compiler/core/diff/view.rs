@@ -186,9 +186,11 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             name,
             needs,
             never_with,
+            note,
         } => {
             let needs = needs.iter().map(Phrase::from);
-            let parts = needs.chain(never_with.iter().map(say::never_with));
+            let note = (!note.is_empty()).then(|| Phrase::from(note));
+            let parts = needs.chain(never_with.iter().map(say::never_with)).chain(note);
             vec![act(Verb::Do, name, joined(parts, ", ").into())]
         }
         Spec::TimerStart(timer) => vec![act(Verb::Start, &timer.what, none())],

@@ -19,6 +19,7 @@ pub fn leaves(files: &FileSet, set: &Set, facts: &Facts) -> Value {
         json!({ "leaf": leaf(&card), "places": places(files, &card) })
     });
     json!({
+        "set-sheet": leaf(&deck.set_sheet()),
         "cards": cards.collect::<Value>(),
         "close-out": leaf(&deck.close_out()),
         "pocket": leaf(&deck.pocket(&procedures)),

@@ -11,11 +11,11 @@ const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 const LENGTH: usize = 8;
 
 /// What the check of a code of this form begins with: no text is a code of two forms.
-const FORM: u8 = 2;
+const FORM: u8 = 3;
 
-/// The same of earlier forms: when codes stood for the sources of a card rather than for the leaf itself, and when they stood for English
-/// words rather than for keys of the tables.
-const EARLIER_FORMS: [u8; 2] = [0, 1];
+/// The same of earlier forms: when codes stood for the sources of a card rather than for the leaf itself, when they stood for English
+/// words rather than for keys of the tables, and when a card repeated at its end what stands at its steps.
+const EARLIER_FORMS: [u8; 3] = [0, 1, 2];
 
 /// A leaf's fingerprint, printed `WD47-9V4K`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

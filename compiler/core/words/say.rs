@@ -38,6 +38,7 @@ keys! {
     step(number: text);
     step_of(number: text, card: text);
     card(number: count, title: text);
+    card_number(number: text);
     card_titled(title: text);
     step_on_card(card: count, step: text);
     phase(number: count);
@@ -53,6 +54,7 @@ keys! {
     card_introduction();
     // Who a leaf is.
     close_out();
+    set_sheet();
     torques_and_limits();
     kit_list();
     plan_of_the_work();
@@ -342,6 +344,7 @@ keys! {
     not_compared(set: text, state: text);
     carried_in(what: text);
     carried_out(what: text);
+    other_parts();
     in_any_order();
     in_this_order();
     may_stop_here();
@@ -434,6 +437,7 @@ keys! {
     field_machine();
     field_set_title();
     field_applies_to();
+    field_introduction();
     field_notice();
     field_title();
     field_source();

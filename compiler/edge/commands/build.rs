@@ -433,7 +433,7 @@ fn remark_removed(folder: &std::path::Path, result: &Installed) {
     }
 }
 
-/// `16 cards and 3 close-outs`.
+/// `16 cards, 3 set sheets and 3 close-outs`.
 fn counted(jobs: &[&Job]) -> String {
     let count = |is: fn(&Kind) -> bool, name: &str| match jobs.iter().filter(|job| is(&job.kind)).count() {
         0 => None,
@@ -442,8 +442,13 @@ fn counted(jobs: &[&Job]) -> String {
     };
     let kinds = [
         count(|kind| matches!(kind, Kind::Card(..)), "card"),
+        count(|kind| matches!(kind, Kind::SetSheet), "set sheet"),
         count(|kind| matches!(kind, Kind::CloseOut), "close-out"),
         count(|kind| matches!(kind, Kind::Pocket(_)), "pocket card"),
     ];
-    kinds.into_iter().flatten().collect::<Vec<_>>().join(" and ")
+    let kinds: Vec<String> = kinds.into_iter().flatten().collect();
+    match kinds.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => kinds.concat(),
+    }
 }

@@ -65,6 +65,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             );
         }
         if wants(set.file) {
+            tell(code(&deck.set_sheet()), "set sheet".to_string());
             tell(code(&deck.close_out()), "close-out".to_string());
         }
     }

@@ -284,7 +284,8 @@ fn verdict<'a>(
 fn concerns(sort: Sort, change: &Change) -> bool {
     let register = change.place.register.as_str();
     match sort {
-        Sort::Card(_) | Sort::Record(_) => true,
+        // It lists the codes of all cards.
+        Sort::SetSheet | Sort::Card(_) | Sort::Record(_) => true,
         Sort::Pocket | Sort::PocketOf(_) => ["torques", "limits"].contains(&register),
         Sort::CloseOut => {
             ["torques", "holds", "temporary"].contains(&register)

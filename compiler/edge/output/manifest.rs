@@ -52,6 +52,7 @@ pub struct Entry {
 #[serde(rename_all = "kebab-case")]
 pub enum EntryKind {
     Card,
+    SetSheet,
     CloseOut,
     Pocket,
     /// A kit, a plan, a record, a change sheet.

@@ -58,7 +58,11 @@ fn of_set(files: &FileSet, set: &Set, view: &View) -> Value {
         let file = &files.get(procedure.file).path;
         json!({"id": format!("card/{}", procedure.id), "title": procedure.title, "file": file})
     });
-    let sheets = [("close-out", "Close-out"), ("pocket", "Torques and limits")];
+    let sheets = [
+        ("set-sheet", "Set sheet"),
+        ("close-out", "Close-out"),
+        ("pocket", "Torques and limits"),
+    ];
     let sheets = sheets.map(|(id, title)| json!({"id": id, "title": title}));
     let chosen = choices(set, view);
     let options = set.catalogue.options.iter().map(|(handle, def)| {

@@ -182,6 +182,7 @@ impl Shown {
             version,
         };
         let laid = || match view.document.as_str() {
+            "set-sheet" => self.lay(&job, deck.set_sheet(), None).map(Some),
             "close-out" => self.lay(&job, deck.close_out(), None).map(Some),
             "pocket" => {
                 let all: Vec<ProcedureId> = set.procedures.ids().collect();

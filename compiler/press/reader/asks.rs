@@ -4,7 +4,7 @@
 
 use serde_json::{Map, Value};
 
-use super::node::{self, Node, Subject, Text, Tree};
+use super::node::{self, Subject, Text, Tree};
 
 /// Fields that are not printed, or only as other words, or on some leaves of their kind and not on others: ids, paths, kinds; particulars that
 /// another place on the same leaf has. Each is the end of a path, or the path of a dictionary.
@@ -30,20 +30,27 @@ const UNPRINTED: &[&str] = &[
     // The banner names what the table of hazards says; pictograms have words of the template's own.
     "worst",
     "ghs",
-    // Only where it changes from one step to the next.
+    // Beside a bar that may have begun on an earlier step.
     "steps.open",
-    // Stands at the step, not in the lists at the end.
+    // Stands at the step, which has its number.
     "holds.step",
     "steps.specs.steps",
-    // An action is told by what it needs; that it is done, the sentence says.
+    "substeps.specs.steps",
+    // The drawing has its name, and each pass stands at its stage.
     "pattern_name",
-    "card.torques.adapter",
-    "card.torques.into",
-    "card.torques.note",
-    "card.torques.stages.passes",
-    "card.measurements.working",
-    "card.measurements.note",
+    "card.patterns.passes",
     "specs.calc",
+    // The steps tell what they take. The set sheet names the cards.
+    "cover.parts.steps",
+    "cover.temporary.steps",
+    "cover.consumables.steps",
+    "cover.tools.steps",
+    // Where it was done is looked up on the card that did it.
+    "fitted.since",
+    "off.since",
+    "loose.since",
+    "states.since",
+    "timers.since",
     // Only where there are changes.
     "cover.changed_since",
     // Plans: drawn to scale, with labels where there is room; the table has the times.
@@ -74,6 +81,9 @@ const UNPRINTED: &[&str] = &[
     "change.ratio",
     "changes.ratio",
 ];
+
+/// Gathered from the steps for others: each stands at its step, and there alone.
+const GATHERED: &[&str] = &["card.torques", "card.measurements", "card.holds"];
 
 /// What a pocket leaf prints however little room there is.
 const POCKET: &[&str] = &[
@@ -113,7 +123,6 @@ const GOES_ON: &[&str] = &[
     "card.carried_out",
     "card.phases",
     "card.phases.runs",
-    "card.measurements",
     "card.patterns",
     "kit.sections",
     "kit.against",
@@ -137,7 +146,15 @@ fn ends(path: &str, with: &str) -> bool {
 
 fn is_unprinted(path: &str) -> bool {
     // A dictionary that isn't asked for, with all in it.
-    UNPRINTED.iter().any(|with| ends(path, with))
+    UNPRINTED.iter().any(|with| ends(path, with)) || is_gathered(path)
+}
+
+fn is_gathered(path: &str) -> bool {
+    let below = |list: &&str| {
+        path.strip_prefix(*list)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
+    GATHERED.iter().any(|list| below(&list))
 }
 
 /// True for an array that is sentences in pieces.
@@ -149,18 +166,32 @@ pub fn whole(path: &str) -> bool {
     path.contains('.') && !GOES_ON.contains(&path)
 }
 
-/// True for a measurement with several rows of boxes.
+/// True for a measurement with several rows of boxes or lines to work out, and for a torque of several stages.
 pub fn breaks(path: &str, map: &Map<String, Value>) -> bool {
-    boxes(path, map).is_some() && length(map, "rows") > 1
+    boxes(path, map).is_some() && length(map, "rows").max(length(map, "working")) > 1
+        || ends(path, "specs") && length(map, "stages") > 1
 }
 
 /// True for one whose boxes stand in columns, under their names.
 pub fn headed(path: &str, map: &Map<String, Value>) -> bool {
-    breaks(path, map) && length(map, "columns") > 0
+    breaks(path, map) && length(map, "columns") > 0 && length(map, "working") == 0
 }
 
 pub fn again(path: &str) -> bool {
     path.starts_with("card.patterns") || ends(path, "identity") || ends(path, "identity.choices")
+}
+
+/// What is open behind a step: a bar beside it says so.
+pub fn open(path: &str, map: &Map<String, Value>) -> Vec<String> {
+    let all = map
+        .get("open")
+        .and_then(Value::as_array)
+        .filter(|_| path == "card.phases.runs.steps");
+    all.into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .map(str::to_string)
+        .collect()
 }
 
 /// What of the sources an item comes from: what it adds to what is round it.
@@ -195,6 +226,7 @@ pub fn texts(path: &str, map: &Map<String, Value>) -> Vec<Text> {
                     field: field.clone(),
                     words,
                     prose,
+                    least: least(path, field, prose, map),
                 });
             }
         };
@@ -203,6 +235,7 @@ pub fn texts(path: &str, map: &Map<String, Value>) -> Vec<Text> {
             Value::Number(number) if COUNTS.contains(&field.as_str()) && number.as_u64().is_some_and(|n| n > 1) => {
                 push(number.to_string(), false);
             }
+            Value::Number(number) if field == "rest" && number.as_u64() != Some(0) => push(number.to_string(), false),
             Value::Number(number) if path == "card.phases" && field == "number" && has_words(map.get("title")) => {
                 push(number.to_string(), false);
             }
@@ -250,10 +283,15 @@ fn is_elsewhere(path: &str, field: &str, map: &Map<String, Value>) -> bool {
     match field {
         // `20.0 N·m` on a scale says no more than the figure `20 N·m`.
         "setting" => says_less(text(map, "setting"), text(map, "figure")),
+        // What a wrench is set to may be the figure in the second unit.
+        "second" => !text(map, "setting").is_empty() && says_less(text(map, "setting"), text(map, "second")),
         "what" => kind == "use",
+        // That it is done, the sentence says.
         "name" => kind == "do",
         // Places of a calculation stand in its working.
         "rows" | "columns" | "unit" => path.ends_with("specs") && length(map, "working") > 0,
+        // One of it is what its name says.
+        "amount" => path.starts_with("card.cover.") && text(map, "amount") == "1",
         "unit_price" => text(map, "unit_price") == text(map, "price"),
         "new_code" => text(map, "new_code") == text(map, "old_code"),
         "left" | "right" => text(map, field) == "-",
@@ -356,13 +394,19 @@ fn length(map: &Map<String, Value>, field: &str) -> usize {
     map.get(field).and_then(Value::as_array).map_or(0, Vec::len)
 }
 
-/// How large a text must be, in points, and whether it must be bold: what is worked from 12 pt, what a tool is set to 14 pt bold.
-pub fn least(path: &str, text: &Text) -> (f64, bool) {
+/// How large a text must be, in points, and whether it must be bold: what is worked from 12 pt, what a tool is set to 14 pt bold. The author's
+/// figure needs that only where no other one is set for it.
+fn least(path: &str, field: &str, prose: bool, map: &Map<String, Value>) -> (f64, bool) {
     let at_work = path.starts_with("card.phases.");
-    match text.field.as_str() {
-        "figure" | "setting" if at_work && ends(path, "specs.stages") => (14.0, true),
-        "limit" if at_work && ends(path, "specs") => (14.0, true),
-        _ if at_work && text.prose => (12.0, false),
+    let is_stage = ends(path, "specs.stages") || ends(path, "specs.stages.passes");
+    let in_passes = length(map, "passes") > 0;
+    let plain = text(map, "setting").is_empty() || says_less(text(map, "setting"), text(map, "figure"));
+    match field {
+        "figure" if at_work && is_stage && !in_passes && plain => (14.0, true),
+        "setting" if at_work && is_stage && !in_passes => (14.0, true),
+        "limit" | "span" if at_work && ends(path, "specs") => (14.0, true),
+        _ if at_work && (prose || path.contains(".specs")) => (12.0, false),
+        _ if path.starts_with("card.carried_") => (12.0, false),
         _ => (0.0, false),
     }
 }
@@ -371,20 +415,15 @@ pub fn least(path: &str, text: &Text) -> (f64, bool) {
 pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
     let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();
     match path {
-        "card.phases.runs.steps" | "card.phases.runs.steps.substeps" | "card.holds" => Some(1),
+        "card.phases.runs.steps" | "card.phases.runs.steps.substeps" => Some(1),
         "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
-        "card.torques.stages" => map
+        _ if path.starts_with("card.carried_") && path.matches('.').count() == 2 => Some(1),
+        // One for each fastener, at each pass if there are passes.
+        _ if ends(path, "specs.stages") && length(map, "passes") > 0 => Some(0),
+        _ if ends(path, "specs.stages") || ends(path, "specs.stages.passes") => map
             .get("boxes")
             .and_then(Value::as_u64)
             .and_then(|n| usize::try_from(n).ok()),
-        _ if ends(path, "specs.stages") => match length(map, "passes") {
-            0 => map
-                .get("boxes")
-                .and_then(Value::as_u64)
-                .and_then(|n| usize::try_from(n).ok()),
-            _ => Some(0),
-        },
-        _ if ends(path, "specs.stages.passes") => Some(1),
         _ if kind == "torque" => Some(0),
         _ => None,
     }
@@ -399,7 +438,6 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
         (rows, columns) => rows.max(1) * columns,
     };
     match path {
-        "card.measurements" => Some(readings()),
         _ if ends(path, "specs") => match kind {
             "measure" => Some(match length(map, "working") {
                 0 => readings(),
@@ -414,40 +452,43 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
     }
 }
 
-/// What stands as it was when the card began is only named at its end.
-pub fn forget_told_twice(value: &Value, tree: &mut Tree) {
-    let rows = |side: &str| -> Vec<(String, Value)> {
-        let groups = value.get(side).and_then(Value::as_object);
-        let rows = groups.into_iter().flatten().flat_map(|(group, rows)| {
-            let rows = rows.as_array().cloned().unwrap_or_default();
-            rows.into_iter().map(move |row| (format!("{side}.{group}"), row))
-        });
-        rows.collect()
-    };
-    let bare = |row: &Value| {
-        let mut row = row.clone();
-        if let Some(map) = row.as_object_mut() {
-            map.remove(node::KEY);
-        }
-        row
-    };
-    let before: Vec<(String, Value)> = rows("carried_in")
+/// Marks that tell of one thing, which the sentence names.
+const NAMED: [&[&str]; 2] = [&["item", "use", "snug", "loosen"], &["torque", "measure"]];
+
+/// A thing that is the only one of its sentence isn't named a second time beside it.
+pub fn forget_named(value: &Value, tree: &mut Tree) {
+    let list = |value: &Value, field: &str| value.get(field).and_then(Value::as_array).cloned().unwrap_or_default();
+    let steps = list(value, "phases")
         .iter()
-        .map(|(path, row)| (path.clone(), bare(row)))
-        .collect();
-    for (path, row) in rows("carried_out") {
-        let was = (path.replace("carried_out", "carried_in"), bare(&row));
-        let index = row.get(node::KEY).and_then(Value::as_str).and_then(node::place);
-        if let Some(node) = index
-            .filter(|_| before.contains(&was))
-            .and_then(|at| tree.nodes.get_mut(at))
-        {
-            keep_named(node);
+        .flat_map(|phase| list(phase, "runs"))
+        .flat_map(|run| list(&run, "steps"))
+        .collect::<Vec<Value>>();
+    let sentences = steps.iter().flat_map(|step| {
+        let mut all = list(step, "substeps");
+        all.push(step.clone());
+        all
+    });
+    for sentence in sentences {
+        let specs = list(&sentence, "specs");
+        let said = lines(&list(&sentence, "text")).join(" ").to_lowercase();
+        for kinds in NAMED {
+            let kind = |spec: &Value| spec.get("kind").and_then(Value::as_str).unwrap_or_default().to_string();
+            let alike = specs.iter().filter(|spec| kinds.contains(&kind(spec).as_str()));
+            let [spec] = alike.collect::<Vec<_>>()[..] else {
+                continue;
+            };
+            let name = spec
+                .get("name")
+                .and_then(Value::as_str)
+                .unwrap_or_default()
+                .to_lowercase();
+            let index = spec.get(node::KEY).and_then(Value::as_str).and_then(node::place);
+            if let Some(node) = index
+                .filter(|_| said.contains(&name))
+                .and_then(|at| tree.nodes.get_mut(at))
+            {
+                node.texts.retain(|text| text.field != "name");
+            }
         }
     }
-}
-
-fn keep_named(node: &mut Node) {
-    node.texts
-        .retain(|text| matches!(text.field.as_str(), "what" | "count"));
 }

@@ -26,6 +26,10 @@ pub enum Own {
     TableHead,
     /// Room to write in.
     Box,
+    /// A box to tick that may have its number in it.
+    Tick,
+    /// Why work must not stop at the steps below it.
+    Stop,
 }
 
 impl Own {
@@ -37,6 +41,8 @@ impl Own {
             "r-heading" => Own::Heading,
             "r-tablehead" => Own::TableHead,
             "r-box" => Own::Box,
+            "r-tick" => Own::Tick,
+            "r-stop" => Own::Stop,
             _ => return None,
         })
     }
@@ -64,6 +70,8 @@ pub struct Ink {
     pub own_first: bool,
     /// Each box to write in has a number.
     pub room: Option<usize>,
+    /// Each framed box to tick has a number.
+    pub tick: Option<usize>,
     /// A head of a table that has come before.
     pub repeated: bool,
     /// What a clip leaves of the leaf here, if anything is clipped.
@@ -231,10 +239,11 @@ impl Reader {
             Mark::Own(own) => Some(own),
             _ => None,
         });
-        let room = self.open.iter().rev().find_map(|open| match open.mark {
-            Mark::Own(Own::Box) => Some(open.part),
-            _ => None,
-        });
+        let part = |own: Own| {
+            let of = |open: &Open| matches!(open.mark, Mark::Own(mark) if mark == own).then_some(open.part);
+            self.open.iter().rev().find_map(of)
+        };
+        let (room, tick) = (part(Own::Box), part(Own::Tick));
         self.ink.push(Ink {
             leaf: self.leaf,
             area,
@@ -243,6 +252,7 @@ impl Reader {
             own: own.collect(),
             own_first: matches!(self.open.last(), Some(Open { mark: Mark::Own(_), .. })),
             room,
+            tick,
             repeated: self.open.iter().any(|open| matches!(open.mark, Mark::Repeated)),
             clip,
         });

@@ -18,6 +18,7 @@ mod piece;
 mod place;
 mod signal;
 mod spots;
+mod stops;
 mod tree;
 mod words;
 
@@ -54,6 +55,7 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     words::runs(tree, &ink, &mut found);
     place::check(tree, &ink, &sizes, &mut found);
     order::check(tree, &ink, &mut found);
+    stops::check(tree, &ink, &sizes, &mut found);
     on_every_leaf(&ink, pages.len(), identity, code, &mut found);
     found.sort();
     found.dedup();
@@ -85,21 +87,20 @@ fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, fo
         };
         let (head, foot) = (of(Own::Head), of(Own::Foot));
         let number = (leaf + 1).to_string();
-        let mut wanted = vec![
-            title.as_str(),
-            identity.rev.as_str(),
-            identity.date.as_str(),
-            number.as_str(),
-        ];
+        let either: Vec<words::Letter> = head.iter().chain(&foot).copied().collect();
+        let wanted = [title.as_str(), number.as_str()];
+        let mut told = vec![identity.rev.as_str(), identity.date.as_str()];
         for choice in &identity.choices {
-            wanted.push(&choice.option);
-            wanted.push(&choice.value);
+            told.push(&choice.option);
+            told.push(&choice.value);
         }
         let lacks = |page: &[words::Letter], text: &&str| !text.trim().is_empty() && !words::says(page, text);
         let missing = wanted
             .iter()
             .find(|text| lacks(&head, text))
             .map(|text| (*text, "head"));
+        let nowhere = told.iter().find(|text| lacks(&either, text));
+        let missing = missing.or(nowhere.map(|text| (*text, "head or foot")));
         let missing = missing.or(Some((code, "foot")).filter(|(code, _)| lacks(&foot, code)));
         if let Some((text, place)) = missing {
             let words = format!("the {place} of the leaf doesn't say “{}”", words::short(text));

@@ -31,22 +31,26 @@ pub struct Node {
     pub signal: Option<String>,
     /// Stands on one leaf; others may go on over several.
     pub whole: bool,
-    /// A grid of boxes that goes on overleaf between two rows if no leaf holds it.
+    /// A grid of boxes that goes on overleaf between two rows, or a torque between two stages, if no leaf holds it.
     pub breaks: bool,
     /// It has a head, which then comes again.
     pub headed: bool,
     /// May be printed more than once: a pattern stands at its step and on its sheet.
     pub again: bool,
+    /// What is open behind a step.
+    pub open: Vec<String>,
     pub subject: Subject,
 }
 
 /// A text as the leaf has it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Text {
     pub field: String,
     pub words: String,
     /// Sentences, whose order counts.
     pub prose: bool,
+    /// Smallest size in points, and whether it must be bold.
+    pub least: (f64, bool),
 }
 
 /// What of the sources an item comes from, as far as its data says.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
-use super::node::Tree;
+use super::node::{Node, Tree};
 use super::piece::Area;
 use super::words::{self, named};
 
@@ -45,6 +45,14 @@ impl Extent {
             }
         }
     }
+}
+
+/// True for what is told beside a sentence and asks for no box.
+fn is_beside(node: &Node) -> bool {
+    node.path.starts_with("card.phases.")
+        && node.path.ends_with(".specs")
+        && node.ticks.is_none()
+        && node.boxes.is_none()
 }
 
 struct Order<'a> {
@@ -122,9 +130,6 @@ impl<'a> Order<'a> {
     /// On one leaf and in one piece, from its messages to its hold points.
     fn whole(&self, found: &mut Vec<Breach>) {
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            if node.path == "card.measurements" {
-                self.heads_again(index, found);
-            }
             let Some(extent) = self.all[index].filter(|_| node.whole && !node.again) else {
                 continue;
             };
@@ -296,16 +301,13 @@ impl<'a> Order<'a> {
         }
     }
 
-    /// Each array whose items are printed, with its rows in the order of the data. What is told at the end of a card is put in another
-    /// order: what is new first.
+    /// Each array whose items are printed, with its rows in the order of the data. What marks tell round their sentence, besides what is worked
+    /// or filled in, has an order of its own: what must hold first.
     fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
         let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            if let (Some(list), Some(extent)) = (
-                node.list
-                    .filter(|_| !node.again && !node.path.starts_with("card.carried_out")),
-                self.all[index],
-            ) {
+            if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !is_beside(node)), self.all[index])
+            {
                 lists.entry(list).or_default().push((index, extent));
             }
         }

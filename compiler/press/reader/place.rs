@@ -30,8 +30,11 @@ const LEAST_CONTRAST: f64 = 4.5;
 const TICK_EM: f64 = 0.717;
 const LEAST_TICK: f64 = 5.0 * MM - SLACK;
 
+/// The same of a box that holds the number of its fastener.
+const LEAST_CELL: f64 = 6.0 * MM;
+
 /// Room to write a figure by hand: width and height.
-const LEAST_ROOM: (f64, f64) = (20.0 * MM, 7.4 * MM);
+const LEAST_ROOM: (f64, f64) = (26.0 * MM, 8.0 * MM);
 
 /// The ink of one leaf, with what is needed to look at it.
 struct Leaf<'a> {
@@ -54,6 +57,7 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
         large_enough(tree, &leaf, found);
     }
     rooms(tree, ink, found);
+    cells(tree, ink, found);
 }
 
 impl<'a> Leaf<'a> {
@@ -356,6 +360,18 @@ fn large_enough(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
                 "a box to tick is {:.1} mm wide, less than 5 mm",
                 run.size * TICK_EM / MM
             );
+            report(tree, one, Kind::Small, words, found);
+        }
+    }
+}
+
+/// Framed boxes to tick, by their sides.
+fn cells(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    let framed = |ink: &&Ink| ink.tick.is_some() && ink.drawn().is_some_and(|drawn| drawn.stroked);
+    for one in ink.iter().filter(framed) {
+        let side = one.area.width().min(one.area.height());
+        if side < LEAST_CELL {
+            let words = format!("a box to tick is {:.1} mm wide, less than 6 mm", side / MM);
             report(tree, one, Kind::Small, words, found);
         }
     }

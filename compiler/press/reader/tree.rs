@@ -22,7 +22,7 @@ pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
         gather.dictionary(map, L::NAME.to_string(), None, None, Subject::default());
     }
     let mut tree = Tree { nodes: gather.nodes };
-    asks::forget_told_twice(&value, &mut tree);
+    asks::forget_named(&value, &mut tree);
     (value, tree)
 }
 
@@ -51,6 +51,7 @@ impl Gather {
             breaks: asks::breaks(&path, map),
             headed: asks::headed(&path, map),
             again: asks::again(&path),
+            open: asks::open(&path, map),
             path: path.clone(),
             parent,
             list,

@@ -3,7 +3,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::asks;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own, What};
 use super::node::{Node, Text, Tree};
@@ -187,7 +186,12 @@ impl<'a> Printed<'a> {
     /// The runs that are its own words; heads that come again are read once.
     pub fn runs(&self) -> impl Iterator<Item = (usize, &'a Run)> {
         let own = self.ink.iter().filter(|ink| {
-            !(ink.repeated || ink.own_first && matches!(ink.own.first(), Some(Own::Words | Own::TableHead)))
+            !(ink.repeated
+                || ink.own_first
+                    && matches!(
+                        ink.own.first(),
+                        Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop)
+                    ))
         });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
     }
@@ -223,7 +227,7 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
             continue;
         };
         let page = letters(printed.runs());
-        texts(node, printed.leaf(), &page, found);
+        texts(node, printed, &page, found);
         counts(node, printed, found);
     }
 }
@@ -232,7 +236,7 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
 pub fn named(node: &Node) -> String {
     let last = node.path.rsplit('.').next().unwrap_or_default();
     let what = match last {
-        "card" | "out" | "pocket" | "kit" | "plan" | "record" | "changes" => "the leaf",
+        "card" | "front" | "out" | "pocket" | "kit" | "plan" | "record" | "changes" => "the leaf",
         "cover" => "the cover",
         "messages" => "a safety message",
         "steps" => "the step",
@@ -242,8 +246,8 @@ pub fn named(node: &Node) -> String {
         "passes" => "a pass of tightening",
         "holds" => "a hold point",
         "phases" => "the phase",
-        "torques" => "a row of the torque table",
-        "measurements" => "a measurement",
+        "torques" => "a row of torques",
+        "measurements" => "a limit",
         "patterns" | "positions" => "a tightening order",
         "hazards" => "a row of the hazards",
         "parts" | "temporary" | "consumables" | "tools" | "lines" => "a row of the list",
@@ -265,7 +269,8 @@ pub fn short(text: &str) -> String {
     }
 }
 
-fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
+fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach>) {
+    let leaf = printed.leaf();
     let all: Vec<Vec<Letter>> = node.texts.iter().map(|text| wanted(&text.words)).collect();
     let mut from: BTreeMap<&str, usize> = BTreeMap::new();
     for (text, letters) in node.texts.iter().zip(&all) {
@@ -278,7 +283,7 @@ fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
         match find(page, after, letters, alone) {
             Some(at) => {
                 from.insert(text.field.as_str(), at + letters.len());
-                let (least, bold) = asks::least(&node.path, text);
+                let (least, bold) = text.least;
                 let large = |at: usize| {
                     page[at..at + letters.len()]
                         .iter()
@@ -312,7 +317,14 @@ fn texts(node: &Node, leaf: usize, page: &[Letter], found: &mut Vec<Breach>) {
                     .count()
             };
             let asked: usize = all.iter().map(|other| count(other)).sum();
-            let told = count(page);
+            // What goes on overleaf has its heads on each leaf.
+            let leaves: BTreeSet<usize> = printed.ink.iter().map(|ink| ink.leaf).collect();
+            let letters_of = |leaf: &usize| self::letters(printed.runs().filter(|(at, _)| at == leaf));
+            let on = |leaf: &usize| count(&letters_of(leaf));
+            let told = match node.breaks {
+                true => leaves.iter().map(on).max().unwrap_or(0),
+                false => count(page),
+            };
             if told > asked {
                 found.push(Breach::of(
                     node,
@@ -362,6 +374,12 @@ fn counts(node: &Node, printed: &Printed, found: &mut Vec<Breach>) {
             .flat_map(|run| &run.clusters)
             .map(|c| c.text.chars().filter(|c| *c == TICK).count())
             .sum();
+        let framed = printed
+            .ink
+            .iter()
+            .filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
+        let framed: BTreeSet<usize> = framed.filter_map(|ink| ink.tick).collect();
+        let told = told + framed.len();
         if told != asked {
             let words = format!("{} has {} to tick on the page, not {asked}", named(node), boxes(told));
             found.push(Breach::of(node, leaf, Kind::Lost, words));

@@ -8,18 +8,17 @@ pub fn tiny() -> Card {
         identity: identity(),
         cover: Cover {
             about: para("One step."),
-            applies_to: String::new(),
             choices: choices(),
             after: vec![],
             worst: None,
             hazards: vec![],
             messages: vec![],
-            notices: vec!["Local codes and licensed practice come first.".into()],
             parts: vec![],
             temporary: vec![],
             consumables: vec![],
             tools: vec![],
             hands_on: "".into(),
+            timed: 0,
             timers: vec![],
             changed_since: String::new(),
             changes: vec![],
@@ -45,7 +44,6 @@ fn cover() -> Cover {
     gasket.single_use = true;
     Cover {
         about: para("Puts the valve plate and the head back on the crankcase after the strip and the measuring."),
-        applies_to: "VK-2 pumps from number 1001, with reed valves".into(),
         choices: choices(),
         after: vec![CardRef {
             procedure: "measure".into(),
@@ -81,10 +79,6 @@ fn cover() -> Cover {
             "Valve reeds cut fingers.",
             "wear thin gloves and hold the reeds by their ends.",
         )],
-        notices: vec![
-            "Local codes, the maker's own data and licensed practice come first.".into(),
-            "The data of this set is invented and serves as an example.".into(),
-        ],
         parts: vec![gasket, kit("Head bolt", "6", "M8x1.25 8.8, 55 mm", &["2.2", "2.3"])],
         temporary: vec![kit("Guide studs", "2", "red tag", &["2.1", "2.4"])],
         consumables: vec![cleaner, thread_lock],
@@ -93,6 +87,7 @@ fn cover() -> Cover {
             kit("Straight edge and feelers", "", "0.03 to 0.5 mm", &["1.3"]),
         ],
         hands_on: "1 h 25 min".into(),
+        timed: 4,
         timers: vec![timer()],
         changed_since: String::new(),
         changes: vec![],
@@ -277,6 +272,7 @@ pub fn full() -> Card {
         name: "turn the shaft".into(),
         needs: vec!["supply: locked out".into()],
         never_with: vec!["crank lock".into()],
+        note: "Two full turns in the running direction.".into(),
     }];
 
     let mut first = phase(1, "Clean and check", vec![clean, wipe, flat, bore]);
@@ -336,12 +332,23 @@ pub fn stress() -> Card {
         card.cover.choices.push(choice);
     }
     let row = card.torques[1].clone();
-    for n in 0..60 {
+    let screws = (0..60).map(|n| {
         let mut row = row.clone();
         row.name = format!("screw {n} of the intermediate flange, part 123456789012");
         row.fastener = "3/8-16 UNC grade 8".into();
-        card.torques.push(row);
-    }
+        let mut tighten = step(&format!("4.{}", n + 1), "Tighten it.");
+        tighten.specs = vec![Spec::Torque(row)];
+        tighten
+    });
+    let screws: Vec<Step> = screws.collect();
+    // More than half a sheet holds: cut between two stages.
+    let ring = circle_pattern(24, 300.0);
+    let stages = ["30 N·m", "60 N·m", "90 N·m", "120 N·m", "+60°"].map(|figure| stage(figure, "", 36));
+    let mut studs = torque("cover studs", "M12x1.75 10.9", 36, stages.into());
+    studs.pattern = ring.id.clone();
+    studs.pattern_name = ring.name.clone();
+    let mut tall = step("5.1", "Tighten the *cover studs*, every stud at each stage.");
+    tall.specs = vec![Spec::Torque(studs)];
     let mut words = step(
         "3.1",
         &format!(
@@ -370,6 +377,8 @@ pub fn stress() -> Card {
     }
     card.phases
         .push(phase(3, "Strain", vec![words, warned, step("3.3", "Rest.")]));
-    card.patterns.push(circle_pattern(24, 300.0));
+    card.phases.push(phase(4, "Sixty", screws));
+    card.phases.push(phase(5, "Tall cover", vec![tall]));
+    card.patterns.push(ring);
     card
 }

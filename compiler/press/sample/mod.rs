@@ -86,6 +86,7 @@ pub fn pass(share: &str, figure: &str, setting: &str, note: &str) -> Pass {
         figure: figure.into(),
         setting: setting.into(),
         note: note.into(),
+        boxes: 1,
     }
 }
 

@@ -16,6 +16,6 @@ pub mod guard;
 mod joints;
 mod play;
 
-pub use event::{Event, OnFastener, OnItem, OnState, OnTimer, What};
+pub use event::{Event, OnFastener, OnItem, OnState, OnTimer, Touched, What};
 pub use flow::{Flow, Stop};
 pub use play::{Done, Happened, Place, Played, play};

@@ -121,7 +121,9 @@ fn widows(printed: &Printed) -> Vec<String> {
         let steps: Vec<_> = steps.flat_map(|run| &run.steps).collect();
         let place = steps.iter().position(|step| step.number == *before).unwrap_or(0);
         let is_held = place > 0 && !steps[place - 1].open.is_empty();
-        let on_top = on_top || is_held || numbers_on(b).len() > 1;
+        // The last leaf has the end of the card too: a leaf fewer comes first.
+        let is_last = b + 1 == printed.leaves.len();
+        let on_top = on_top || is_held || is_last || numbers_on(b).len() > 1;
         if a != b && !on_top {
             found.push(format!(
                 "{}: step {last} stands alone on leaf {}",

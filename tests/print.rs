@@ -186,7 +186,7 @@ fn figures(spec: &Spec) -> Vec<String> {
             .flat_map(|s| {
                 // A wrench that is set in the second unit says it.
                 let plain = |words: &str| words.replace(".0 ", " ");
-                let set = plain(&s.setting.to_string()) == plain(&s.second.english());
+                let set = plain(&s.setting) == plain(&s.second.english());
                 let second = if set { s.setting.to_string() } else { s.second.english() };
                 [s.figure.to_string(), second]
             })

@@ -15,10 +15,11 @@ use crate::check::rules::{
     nothing_to_hold, open_time_not_timed, open_time_over, option_without_default, order_matters, part_left_off,
     pass_below_scale, place_taken, points_nowhere, reading_not_taken, reads_either_way, removed_when_off,
     scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, state_kept, step_without_time,
-    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, too_many_combinations,
-    tool_may_miss, torque_above_proof, torque_barely_clamps, torque_unit_slip, two_names, two_tolerances,
-    unguarded_consumable, unguarded_hazard, unit_in_doubt, unreachable_step, unused_id, used_when_off, window_overrun,
-    wrong_end, wrong_filling, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, told_not_asked,
+    too_many_combinations, tool_may_miss, torque_above_proof, torque_barely_clamps, torque_unit_slip,
+    trailing_condition, two_acts, two_names, two_tolerances, unguarded_consumable, unguarded_hazard, unit_in_doubt,
+    unreachable_step, unused_id, used_when_off, vague_word, window_overrun, wrong_end, wrong_filling, wrong_finish,
+    wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -198,6 +199,10 @@ pub static RULES: &[&Rule] = &[
     &acting_figure::RULE,
     &mark_behind_if::RULE,
     &two_names::RULE,
+    &trailing_condition::RULE,
+    &two_acts::RULE,
+    &vague_word::RULE,
+    &told_not_asked::RULE,
     &missing_glyph::RULE,
     &lost_on_paper::RULE,
     &misplaced_on_paper::RULE,

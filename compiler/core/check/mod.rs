@@ -11,6 +11,7 @@ pub mod machine;
 pub(crate) mod rules;
 pub(crate) mod tightening;
 pub(crate) mod tool_kinds;
+mod sentences;
 mod torque_spec;
 pub mod walk;
 mod walked;
@@ -64,6 +65,10 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::acting_figure::check(set, findings);
     rules::mark_behind_if::check(set, findings);
     rules::two_names::check(set, findings);
+    rules::trailing_condition::check(set, findings);
+    rules::two_acts::check(set, findings);
+    rules::vague_word::check(set, findings);
+    rules::told_not_asked::check(set, findings);
     rules::reads_either_way::check(set, findings);
     if set.tools_known {
         for rule in [

@@ -34,9 +34,9 @@
 //! 4. Tighten the [torque cover-screws].
 //! ```
 
+use crate::check::sentences::spell;
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::{ActKind, Set};
-use crate::model::{Block, Inline};
+use crate::model::{Block, Inline, Set};
 use crate::source::Span;
 
 pub static RULE: Rule = Rule {
@@ -104,42 +104,4 @@ fn sentences(inlines: &[Inline]) -> Vec<usize> {
         }
     }
     counts
-}
-
-/// The words as they will be read: a mark that prints a name is one word, others none.
-fn spell(inlines: &[Inline], out: &mut String) {
-    for inline in inlines {
-        match inline {
-            Inline::Text(text) => out.push_str(text),
-            Inline::Code(_) => out.push('x'),
-            Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => spell(text, out),
-            Inline::Break => out.push(' '),
-            Inline::Mark(act) => match act.kind {
-                ActKind::Need(..)
-                | ActKind::Set(..)
-                | ActKind::Start(_)
-                | ActKind::End(_)
-                | ActKind::Hold(_)
-                | ActKind::Label(_)
-                | ActKind::Time(_)
-                | ActKind::Only
-                | ActKind::Wait(_)
-                | ActKind::Mark(_)
-                | ActKind::Each
-                | ActKind::If(_)
-                | ActKind::Repeat(_)
-                | ActKind::Stop => {}
-                ActKind::Torque(_)
-                | ActKind::Snug(_)
-                | ActKind::Loosen(_)
-                | ActKind::Measure(..)
-                | ActKind::Fit(..)
-                | ActKind::Remove(..)
-                | ActKind::Use(..)
-                | ActKind::Do(_)
-                | ActKind::Step { .. }
-                | ActKind::See(_) => out.push('x'),
-            },
-        }
-    }
 }

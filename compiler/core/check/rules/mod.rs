@@ -94,3 +94,7 @@ pub mod wrong_filling;
 pub mod wrong_finish;
 pub mod wrong_gauge;
 pub mod yielded_bolt_kept;
+pub mod told_not_asked;
+pub mod trailing_condition;
+pub mod two_acts;
+pub mod vague_word;

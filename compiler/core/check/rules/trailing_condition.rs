@@ -1,0 +1,61 @@
+//! # A condition behind its act
+//!
+//! ## What it means
+//! A sentence of a step says what to do and then, behind it, "if", "when" or "unless".
+//!
+//! ## Why it matters
+//! A reader does what is read first. A condition that is read after the act is read too late: NUREG-0899 and DOE-STD-1029 ask for it in front.
+//!
+//! ## Example
+//! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Replace the ring if its gap is too wide.
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. IF the gap of the ring is too wide, THEN replace it.
+//! ```
+
+use crate::check::sentences::{CONDITIONS, of};
+use crate::finding::{Finding, Rule, Severity};
+use crate::model::Set;
+
+pub static RULE: Rule = Rule {
+    code: "BL715",
+    name: "trailing-condition",
+    severity: Severity::Advice,
+    page: include_str!("trailing_condition.rs"),
+};
+
+/// Words before a condition that make a question of it, or let it ask nothing: *see if*, *even if*.
+const QUESTIONS: [&str; 16] = [
+    "see", "check", "look", "feel", "hear", "listen", "test", "ask", "note", "tell", "know", "out", "as", "even",
+    "and", "or",
+];
+
+pub fn check(set: &Set, findings: &mut Vec<Finding>) {
+    for sentence in of(set) {
+        if sentence.begins_with_condition() || sentence.bare(0) == "otherwise" {
+            continue;
+        }
+        let behind = (1..sentence.words.len()).find(|at| {
+            let asks = CONDITIONS.contains(&sentence.bare(*at).as_str());
+            asks && !QUESTIONS.contains(&sentence.bare(at - 1).as_str())
+        });
+        if let Some(at) = behind {
+            let message = format!(
+                "\"{} …\" stands behind what is to be done: it is read too late",
+                sentence.bare(at)
+            );
+            findings.push(Finding::new(&RULE, sentence.span, message).help("begin with it: `IF …, THEN …`"));
+        }
+    }
+}

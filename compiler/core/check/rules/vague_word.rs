@@ -1,0 +1,80 @@
+//! # A word that nobody can measure
+//!
+//! ## What it means
+//! A sentence of a step says "slowly", "as required", "if necessary" or the like, which each reader takes otherwise.
+//!
+//! ## Why it matters
+//! NUREG-0899 and HSE HSG48 ask for figures, and for pass or fail to be said: what is "sufficient" is known to the author alone.
+//!
+//! ## Example
+//! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Lower the shaft slowly.
+//! ```
+//!
+//! ## Instead
+//! ```markdown
+//! ---
+//! title: Example
+//! ---
+//!
+//! 1. Lower the shaft in 20 s or more.
+//! ```
+
+use crate::check::sentences::of;
+use crate::finding::{Finding, Rule, Severity};
+use crate::model::Set;
+
+pub static RULE: Rule = Rule {
+    code: "BL717",
+    name: "vague-word",
+    severity: Severity::Advice,
+    page: include_str!("vague_word.rs"),
+};
+
+/// Words that stand alone, and what two words say together.
+const VAGUE: [&str; 16] = [
+    "slowly",
+    "quickly",
+    "often",
+    "frequently",
+    "periodically",
+    "sufficient",
+    "sufficiently",
+    "adequate",
+    "adequately",
+    "appropriate",
+    "appropriately",
+    "properly",
+    "reasonable",
+    "reasonably",
+    "suitable",
+    "suitably",
+];
+const VAGUE_PAIRS: [(&str, &str); 6] = [
+    ("as", "required"),
+    ("as", "necessary"),
+    ("as", "needed"),
+    ("if", "necessary"),
+    ("if", "required"),
+    ("if", "needed"),
+];
+
+pub fn check(set: &Set, findings: &mut Vec<Finding>) {
+    for sentence in of(set) {
+        let words: Vec<String> = (0..sentence.words.len()).map(|at| sentence.bare(at)).collect();
+        let alone = words.iter().find(|word| VAGUE.contains(&word.as_str())).cloned();
+        let pair = words.windows(2).find_map(|pair| match pair {
+            [a, b] if VAGUE_PAIRS.contains(&(a.as_str(), b.as_str())) => Some(format!("{a} {b}")),
+            _ => None,
+        });
+        if let Some(words) = alone.or(pair) {
+            let message = format!("\"{words}\" is what each reader makes of it");
+            findings
+                .push(Finding::new(&RULE, sentence.span, message).help("say how much, how long or what is to be seen"));
+        }
+    }
+}

@@ -134,6 +134,11 @@ keys! {
     one_after_the_other(members: text);
     sits_as_marked(part: text);
     as_found(what: text);
+    // What a mechanic is told beside a figure.
+    thread_state(state: text);
+    if_out(what: text);
+    undo_in_order(numbers: text);
+    once_more(figure: text, after: text);
     not_before(time: text, what: text);
     back_to(step: text);
     job_ends_here();

@@ -130,7 +130,7 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 9] = [
+const PRESS_SEES: [&str; 10] = [
     "words",
     "source",
     "finding",
@@ -138,6 +138,7 @@ const PRESS_SEES: [&str; 9] = [
     "cards",
     "kit",
     "plan",
+    "reach",
     "record",
     "diff",
 ];

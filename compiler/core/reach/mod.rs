@@ -10,6 +10,7 @@
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod data;
+pub mod leaf;
 pub(crate) mod rules;
 mod answer;
 mod check;

@@ -47,8 +47,20 @@ pub struct Reach {
     #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
     pub options: Vec<(String, String)>,
     /// How it is written
-    #[arg(long, value_enum, default_value_t = LogFormat::Text)]
-    pub format: LogFormat,
+    #[arg(long, value_enum, default_value_t = ReachFormat::Text)]
+    pub format: ReachFormat,
+    #[command(flatten)]
+    pub sheet: Sheet,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ReachFormat {
+    /// Columns for a terminal
+    Text,
+    /// One object a set and line
+    Json,
+    /// Leaves with a box for each act and for what to look at
+    Pdf,
 }
 
 #[derive(Debug, clap::Args)]

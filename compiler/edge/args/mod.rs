@@ -11,7 +11,8 @@ use std::path::PathBuf;
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
 pub use desk::{Completions, Fmt, Lsp, Man, Manual, Preview, Schema, SchemaKind, Tone};
 pub use job::{
-    Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, Reach, ReportFormat,
+    Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, Reach, ReachFormat,
+    ReportFormat,
 };
 pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 

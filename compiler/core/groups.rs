@@ -133,7 +133,7 @@ impl<'a> Groups<'a> {
             let errors: Vec<Finding> = findings.iter().filter(bars).cloned().collect();
             set.walkable && !has_error(&model, files, &errors, set)
         };
-        let (mut facts, mut found) = check::check(&model, &whole);
+        let (mut facts, mut found) = check::check(&model, whole);
         for set in model.sets.iter().filter(|set| whole(set)) {
             reach::check(set, &mut found);
         }

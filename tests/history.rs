@@ -175,7 +175,7 @@ fn unborn(name: &str) -> Outcome {
     let lines = commands(&[
         "diff HEAD",
         "stale 7K3M-Q2XD",
-        "stale 1HYK-YCXJ",
+        "stale FKZ3-K1W8",
         "stale WD47-9V4K",
         "reissue --since HEAD",
         "check --since HEAD",
@@ -414,7 +414,7 @@ fn no_repository(name: &str) -> Outcome {
         name,
         &said(
             &scratch,
-            &commands(&["diff HEAD", "stale 1HYK-YCXJ", "reissue --since HEAD"]),
+            &commands(&["diff HEAD", "stale FKZ3-K1W8", "reissue --since HEAD"]),
         ),
     )
 }

@@ -18,7 +18,7 @@ mod wrench;
 mod again;
 
 use crate::harness::Outcome;
-use crate::printer::{self, PAPERS, Printed, card::Signal, card::Spec, squeezed};
+use crate::printer::{self, PAPERS, Printed, card::Signal, card::Spec, card::Step, squeezed};
 use libtest_mimic::Trial;
 
 pub fn trials() -> Vec<Trial> {
@@ -116,13 +116,12 @@ fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
     for step in printed.data.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps) {
         let text = step.text.iter().map(words).collect::<String>();
         let start: String = squeezed(&text).chars().take(12).collect();
-        let head = format!("{}{start}", step.number);
-        let Some(at) = (leaf..leaves.len()).find(|n| leaves[*n].contains(&head)) else {
+        let place = |n: usize| beginning(&leaves[n], step, &start).map(|place| (n, place));
+        let Some((at, place)) = (leaf..leaves.len()).find_map(place) else {
             found.push(format!("step {} is not printed after the one before it", step.number));
             continue;
         };
         leaf = at;
-        let place = leaves[leaf].find(&head).unwrap_or(0);
         for message in &step.messages {
             // A note is a line of text, the others have a panel for their word.
             let colon = if message.signal == Signal::Note { ":" } else { "" };
@@ -145,13 +144,52 @@ fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
     found
 }
 
+/// Where a step stands on a leaf: its number, what must hold first, its sentence.
+fn beginning(leaf: &str, step: &Step, start: &str) -> Option<usize> {
+    let mut first: Vec<String> = Vec::new();
+    for spec in &step.specs {
+        match spec {
+            Spec::Need { state, value } => first.extend([state.clone(), value.english()]),
+            Spec::Do {
+                name: _,
+                needs,
+                never_with,
+                note,
+            } => {
+                first.extend(needs.iter().map(|need| need.english()));
+                first.extend(never_with.clone());
+                first.push(note.clone());
+            }
+            _ => {}
+        }
+    }
+    first.retain(|words| !words.is_empty());
+    let first: Vec<String> = first.iter().map(|words| squeezed(words)).collect();
+    let own = first.iter().map(String::len).sum::<usize>();
+    leaf.match_indices(&step.number).map(|(place, _)| place).find(|place| {
+        let rest = &leaf[place + step.number.len()..];
+        let Some((before, _)) = rest.split_once(start) else {
+            return false;
+        };
+        // Besides them only the words that lead them in.
+        let lead = "Mustbe:Onlywith;neverwith".len() * first.len().min(4);
+        before.len() <= own + lead && first.iter().all(|words| before.contains(words))
+    })
+}
+
 /// The figures a spec must print.
 fn figures(spec: &Spec) -> Vec<String> {
     match spec {
         Spec::Torque(torque) => torque
             .stages
             .iter()
-            .flat_map(|s| [s.figure.to_string(), s.second.english()])
+            .flat_map(|s| {
+                // A wrench that is set in the second unit says it.
+                let plain = |words: &str| words.replace(".0 ", " ");
+                let set = plain(&s.setting) == plain(&s.second.english());
+                let second = if set { s.setting.to_string() } else { s.second.english() };
+                [s.figure.to_string(), second]
+            })
             .collect(),
         Spec::Measure(measure) => {
             let before = |line: String| line.split("____").next().map(str::to_string);

@@ -212,8 +212,8 @@ fn figures_that_a_tool_is_set_to_are_large() {
     let document = set(&sample::full());
     let all: Vec<Run> = document.pages().iter().flat_map(|page| runs(&page.frame)).collect();
     for figure in [
-        "20\u{a0}N·m",
-        "9\u{a0}N·m",
+        "15\u{a0}lbf·ft",
+        "80\u{a0}lbf·in",
         "+90°",
         "10\u{a0}lbf·ft",
         "max\u{a0}0.05\u{a0}mm",

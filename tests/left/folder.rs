@@ -25,13 +25,25 @@ pub const CHECKS: [(&str, Check); 13] = [
 
 fn renamed(scratch: &Scratch) -> Vec<String> {
     pump(scratch, "");
-    let mut faults = told(scratch, "build pump --out out", 0, &["2 cards and 1 close-out"]);
+    let mut faults = told(
+        scratch,
+        "build pump --out out",
+        0,
+        &["2 cards, 1 set sheet and 1 close-out"],
+    );
     scratch.remove("pump/20-close.md");
     scratch.write("pump/20-shut.md", close("9 N·m").as_bytes());
     let words = ["out/pump/02-close.pdf no longer belongs to its set: removed"];
     faults.extend(told(scratch, "build pump --out out", 0, &words));
     let names: Vec<String> = out(scratch).into_keys().collect();
-    if names != ["pump/01-open.pdf", "pump/02-shut.pdf", "pump/03-close-out.pdf"] {
+    if names
+        != [
+            "pump/00-set-sheet.pdf",
+            "pump/01-open.pdf",
+            "pump/02-shut.pdf",
+            "pump/03-close-out.pdf",
+        ]
+    {
         faults.push(format!("there are {names:?}"));
     }
     faults
@@ -72,8 +84,9 @@ fn errors(scratch: &Scratch) -> Vec<String> {
     let mut faults = told(scratch, "build pump --out out", 0, &[]);
     let before = out(scratch);
     scratch.write("pump/20-close.md", close("8").as_bytes());
-    let words =
-        ["out/pump keeps the files of an earlier build, which are old: 01-open.pdf, 02-close.pdf, 03-close-out.pdf"];
+    let words = [
+        "out/pump keeps the files of an earlier build, which are old: 00-set-sheet.pdf, 01-open.pdf, 02-close.pdf, 03-close-out.pdf",
+    ];
     faults.extend(told(scratch, "build pump --out out", 1, &words));
     faults.extend(told(scratch, "build pump --out out --findings json", 1, &words));
     faults.extend(compare("after the errors", &out(scratch), &before));
@@ -132,7 +145,12 @@ fn gone(scratch: &Scratch) -> Vec<String> {
     pump(scratch, "sets/");
     scratch.write("sets/drill/set.yaml", SET.replace("Pump", "Drill").as_bytes());
     scratch.write("sets/drill/10-open.md", OPEN.as_bytes());
-    let mut faults = told(scratch, "build sets --out out", 0, &["3 cards and 2 close-outs"]);
+    let mut faults = told(
+        scratch,
+        "build sets --out out",
+        0,
+        &["3 cards, 2 set sheets and 2 close-outs"],
+    );
     scratch.remove("sets/drill/set.yaml");
     scratch.remove("sets/drill/10-open.md");
     faults.extend(told(scratch, "build sets/pump --out out", 0, &[]));

@@ -76,7 +76,7 @@ fn german() -> Vec<String> {
     let said = |phrase: &Phrase| phrase.in_language(Language::German);
     let mut decimals = 0;
     for card in printer::cards(&checked) {
-        let mut says: Vec<String> = ["Karte", "Blatt1von", "WARNUNG", "Schritt", "Zuerst lesen"]
+        let mut says: Vec<String> = ["Karte", "Blatt1von", "WARNUNG", "Schritt", "Hinterlassen"]
             .map(String::from)
             .into();
         for spec in card
@@ -102,6 +102,15 @@ fn german() -> Vec<String> {
         found.push(format!("only {decimals} figures have a decimal comma"));
     }
     let says = |words: &[&str]| words.iter().map(|w| w.to_string()).collect::<Vec<String>>();
+    for sheet in printer::set_sheets(&checked) {
+        look(
+            &checked,
+            &sheet,
+            &says(&["Satzblatt zu 2 Karten", "Wie eine Karte gelesen wird", "Karte 1"]),
+            &english,
+            &mut found,
+        );
+    }
     for out in printer::close_outs(&checked) {
         look(
             &checked,

@@ -108,11 +108,22 @@ fn widows(printed: &Printed) -> Vec<String> {
             found.push(format!("steps {before} and {last} are not both printed"));
             continue;
         };
-        // At the top of its leaf, the step before it is followed by all that fits.
-        let on_top = step_numbers(printed, &printed.leaves[a])
-            .first()
-            .map(|run| run.text.as_str())
-            == Some(*before);
+        // At the top of its leaf, the step before it is followed by all that fits; what stands with another phase isn't alone.
+        let numbers_on = |leaf: usize| -> Vec<String> {
+            let runs = step_numbers(printed, &printed.leaves[leaf]);
+            runs.iter()
+                .map(|run| run.text.trim_start_matches("• ").to_string())
+                .collect()
+        };
+        let on_top = numbers_on(a).first().map(String::as_str) == Some(*before);
+        // Nor is a stretch in which work must not stop cut for it.
+        let steps = printed.data.phases.iter().flat_map(|phase| &phase.runs);
+        let steps: Vec<_> = steps.flat_map(|run| &run.steps).collect();
+        let place = steps.iter().position(|step| step.number == *before).unwrap_or(0);
+        let is_held = place > 0 && !steps[place - 1].open.is_empty();
+        // The last leaf has the end of the card too: a leaf fewer comes first.
+        let is_last = b + 1 == printed.leaves.len();
+        let on_top = on_top || is_held || is_last || numbers_on(b).len() > 1;
         if a != b && !on_top {
             found.push(format!(
                 "{}: step {last} stands alone on leaf {}",

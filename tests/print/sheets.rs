@@ -275,7 +275,7 @@ fn demo_files() -> Files {
 fn record() -> Vec<String> {
     let (demo, files) = (printer::demo(), demo_files());
     let text = fixture::text(&fixture::folder("log").join("reducer-with-faults.yaml"));
-    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"1HYK-YCXJ\"", 1);
+    let text = text.replacen("fingerprint: \"\"", "fingerprint: \"FKZ3-K1W8\"", 1);
     on_papers(|paper, colour, size| {
         let sheet = match sheets::record(&files, &text, "K2M3-VYTW") {
             Ok(sheet) => sheet,

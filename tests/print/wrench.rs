@@ -34,8 +34,8 @@ fn thousand() -> Vec<String> {
         // Up to the step after it.
         let step = from.split(&format!("N{:04}", n + 1)).next().unwrap_or(from);
         for (share, expected) in case.passes() {
-            let share = format!("{}:", squeezed(&share));
-            let Some((_, label)) = step.split_once(&share) else {
+            let share = squeezed(&share);
+            let Some((before, label)) = step.split_once(&share) else {
                 wrong.push(format!("N{n:04}: no {share}"));
                 continue;
             };
@@ -50,12 +50,16 @@ fn thousand() -> Vec<String> {
                 }
                 continue;
             }
-            let figure: String = label.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-            let unit = label[figure.len()..].starts_with(&squeezed(case.tool_unit()));
-            let found = again::plain(&format!("{figure} {}", case.tool_unit()));
-            if !unit || found.as_ref() != Ok(&expected) {
-                let label: String = label.chars().take(24).collect();
-                wrong.push(format!("N{n:04} {share} `{label}` on paper, worked out {expected}"));
+            // What is set stands before its share, behind the four boxes of the pass before it.
+            let unit = squeezed(case.tool_unit());
+            let set = before.strip_suffix(unit.as_str()).map(|before| {
+                let digits = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.');
+                let digits = &before[digits.len()..];
+                digits.strip_prefix("1234").unwrap_or(digits)
+            });
+            let set = set.unwrap_or_default();
+            if again::plain(&format!("{set} {}", case.tool_unit())).as_ref() != Ok(&expected) {
+                wrong.push(format!("N{n:04} {share} `{set}` on paper, worked out {expected}"));
             }
             read += 1;
         }

@@ -7,13 +7,8 @@ use crate::words::{Phrase, phrase, say};
 
 /// Compares what two cards take over and hand on.
 pub fn compare(old: &Card, new: &Card, changes: &mut Vec<Change>) {
-    sides(|name| say::carried_in(name), &old.carried_in, &new.carried_in, changes);
-    sides(
-        |name| say::carried_out(name),
-        &old.carried_out,
-        &new.carried_out,
-        changes,
-    );
+    sides(say::carried_in, &old.carried_in, &new.carried_in, changes);
+    sides(say::carried_out, &old.carried_out, &new.carried_out, changes);
 }
 
 fn sides(when: fn(Phrase) -> Phrase, old: &Standing, new: &Standing, changes: &mut Vec<Change>) {

@@ -154,7 +154,7 @@ fn is_gathered(path: &str) -> bool {
         path.strip_prefix(*list)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     };
-    GATHERED.iter().any(|list| below(&list))
+    GATHERED.iter().any(below)
 }
 
 /// True for an array that is sentences in pieces.

@@ -6,6 +6,6 @@ pub mod edge;
 
 use benchleaf_core::{
     Compilation, answers, bench, budgets, cards, check, compile, desk, diff, dump, finding, fingerprint, groups, kit,
-    leaves, model, parse, plan, reckon, record, report, rules, source, words,
+    leaves, model, parse, plan, reach, reckon, record, report, rules, source, words,
 };
 use benchleaf_domain as domain;

@@ -31,6 +31,7 @@ mod mutations;
 mod pages;
 mod parse;
 mod plan;
+mod reach;
 mod report;
 mod rules;
 mod sets;
@@ -61,6 +62,7 @@ fn main() {
     trials.extend(mutations::trials());
     trials.extend(kit::trials());
     trials.extend(plan::trials());
+    trials.extend(reach::trials());
     trials.extend(there::trials());
     trials.extend(calc::trials());
     trials.extend(log::trials());

@@ -6,6 +6,7 @@ use crate::finding::{Finding, Severity};
 use crate::levels;
 use crate::model::{self, Model};
 use crate::parse;
+use crate::reach;
 use crate::source::{FileId, FileSet, SET_FILE, WORKSHOP_FILE, ancestors, file_name, folder};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -133,6 +134,9 @@ impl<'a> Groups<'a> {
             set.walkable && !has_error(&model, files, &errors, set)
         };
         let (mut facts, mut found) = check::check(&model, whole);
+        for set in model.sets.iter().filter(|set| whole(set)) {
+            reach::check(set, &mut found);
+        }
         findings.append(&mut found);
         in_order(&mut findings);
         levels::apply(files, &model, &mut facts, &mut findings);

@@ -147,6 +147,11 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
     found
 }
 
+/// Who the leaf of what must come off is.
+pub fn reach_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identity {
+    sheets::identity(set, choices, "reach", crate::words::say::while_you_are_there())
+}
+
 /// Who the kit list of a set is.
 pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identity {
     sheets::identity(set, choices, "kit", crate::words::say::kit_list())

@@ -26,6 +26,7 @@ pub mod answers;
 pub mod reckon;
 pub mod kit;
 pub mod plan;
+pub mod reach;
 pub mod record;
 pub mod leaves;
 pub mod diff;

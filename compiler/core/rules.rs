@@ -12,9 +12,9 @@ use crate::check::rules::{
     idle_value, incomplete_message, inside_assembly, joint_already_closed, kind_misspelt, left_unsafe, long_sentence,
     low_on_the_scale, lubrication_not_said, mark_behind_if, need_missing, need_not_met, need_without_start, never_ends,
     never_together, no_answer, no_tool_reaches, no_torque_tool, none_left, not_all_tried, not_marked, not_there,
-    nothing_to_hold, open_time_not_timed, open_time_over, option_without_default, order_matters, part_left_off,
-    pass_below_scale, place_taken, points_nowhere, reading_not_taken, reads_either_way, removed_when_off,
-    scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, state_kept, step_without_time,
+    nothing_to_hold, open_time_not_timed, open_time_over, option_without_default, order_matters, out_not_said,
+    part_left_off, pass_below_scale, place_taken, points_nowhere, reading_not_taken, reads_either_way,
+    removed_when_off, scale_too_coarse, single_use_refitted, snugged_twice, stage_falls, state_kept, step_without_time,
     temporary_left_on, thread_strips, timer_never_ended, timer_not_started, timer_started_twice, told_not_asked,
     too_many_combinations, tool_may_miss, torque_above_proof, torque_barely_clamps, torque_unit_slip,
     trailing_condition, two_acts, two_names, two_tolerances, unguarded_consumable, unguarded_hazard, unit_in_doubt,
@@ -37,6 +37,8 @@ use crate::parse::rules::{
     stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit,
     unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
 };
+
+use crate::reach::rules::{no_way_off, secures_nothing, stuck_in_a_circle};
 
 /// Every rule, in order of code.
 pub static RULES: &[&Rule] = &[
@@ -108,6 +110,7 @@ pub static RULES: &[&Rule] = &[
     &unknown_unit_name::RULE,
     &impossible_pattern::RULE,
     &reads_either_way::RULE,
+    &out_not_said::RULE,
     &torque_above_proof::RULE,
     &torque_barely_clamps::RULE,
     &torque_unit_slip::RULE,
@@ -178,6 +181,9 @@ pub static RULES: &[&Rule] = &[
     &reading_not_taken::RULE,
     &never_together::RULE,
     &not_all_tried::RULE,
+    &stuck_in_a_circle::RULE,
+    &no_way_off::RULE,
+    &secures_nothing::RULE,
     &unguarded_consumable::RULE,
     &unguarded_hazard::RULE,
     &incomplete_message::RULE,

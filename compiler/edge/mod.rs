@@ -90,11 +90,15 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         return Err(Trouble::new("`--licences` stands by itself: leave the command out"));
     }
     match args.command {
-        Some(Command::New(args)) => commands::new::run(&args, disk),
+        Some(Command::New(args)) => match args.parts.is_empty() {
+            true => commands::new::run(&args, disk),
+            false => commands::skeleton::run(&args, disk),
+        },
         Some(Command::Check(args)) => commands::check::run(&args, disk),
         Some(Command::Build(args)) => commands::build::run(&args, disk),
         Some(Command::Kit(args)) => commands::kit::run(&args, disk),
         Some(Command::Plan(args)) => commands::plan::run(&args, disk),
+        Some(Command::Reach(args)) => commands::reach::run(&args, disk),
         Some(Command::Log(args)) => commands::log::run(&args, disk),
         Some(Command::Diff(args)) => commands::diff::run(&args, disk),
         Some(Command::Stale(args)) => commands::stale::run(&args, disk),

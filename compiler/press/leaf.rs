@@ -12,6 +12,7 @@ use benchleaf_core::diff::leaf::ChangeSheet;
 use benchleaf_core::fingerprint::Kind;
 use benchleaf_core::kit::leaf::KitSheet;
 use benchleaf_core::plan::leaf::PlanSheet;
+use benchleaf_core::reach::leaf::ReachSheet;
 use benchleaf_core::record::leaf::RecordSheet;
 
 /// Plain data that a template lays out on one or more leaves.
@@ -68,6 +69,7 @@ plain_leaf!(SetSheet, "set-sheet.typ.j2");
 plain_leaf!(CloseOut, "close-out.typ.j2");
 plain_leaf!(Pocket, "pocket.typ.j2");
 plain_leaf!(KitSheet, "kit.typ.j2");
+plain_leaf!(ReachSheet, "reach.typ.j2");
 plain_leaf!(PlanSheet, "plan.typ.j2");
 plain_leaf!(RecordSheet, "record.typ.j2");
 plain_leaf!(ChangeSheet, "changes.typ.j2");

@@ -50,6 +50,12 @@ fn sheets_hold_long_names_and_many_rows() {
     look(&sheets::changes(8));
 }
 
+#[test]
+fn what_must_come_off_holds_long_names_and_many_rows() {
+    look(&sheets::reach(10));
+    look(&sheets::reach(3));
+}
+
 // Few rows are kept on one leaf where that holds them; where it doesn't they go on.
 #[test]
 fn few_rows_that_are_tall_stay_on_their_leaves() {
@@ -65,6 +71,7 @@ fn few_rows_that_are_tall_stay_on_their_leaves() {
 #[test]
 fn sheets_hold_empty_lists() {
     look(&sheets::kit(0));
+    look(&sheets::reach(0));
     look(&sheets::against(0));
     look(&sheets::plan(0, 0));
     look(&sheets::record(0));
@@ -165,6 +172,7 @@ fn template_authors_are_told_of_every_field() {
     let mut found = std::collections::BTreeSet::new();
     for value in [
         serde_json::to_value(sheets::kit(1)),
+        serde_json::to_value(sheets::reach(1)),
         serde_json::to_value(sheets::against(1)),
         serde_json::to_value(sheets::plan(1, 1)),
         serde_json::to_value(sheets::record(1)),

@@ -8,6 +8,7 @@ pub mod job;
 pub mod listing;
 pub mod page;
 pub mod printed;
+pub mod reach;
 pub mod revisions;
 pub mod rule;
 pub mod schema;

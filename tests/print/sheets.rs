@@ -11,6 +11,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("print/sheets/kits", || complaints(kits())),
         Trial::test("print/sheets/kits-compared", || complaints(kits_compared())),
+        Trial::test("print/sheets/while-you-are-there", || complaints(reaches())),
         Trial::test("print/sheets/plans", || complaints(plans())),
         Trial::test("print/sheets/plans-to-scale", || complaints(scale())),
         Trial::test("print/sheets/record", || complaints(record())),
@@ -133,6 +134,41 @@ fn kits() -> Vec<String> {
                 if leaf.contains('☐') && !leaf.contains("card:step") {
                     read.faults.push(format!("{}: leaf {} has no head", read.name, n + 1));
                 }
+            }
+            found.append(&mut read.faults);
+        }
+        found
+    })
+}
+
+fn reaches() -> Vec<String> {
+    let demo = printer::demo();
+    on_papers(|paper, colour, size| {
+        let mut found = Vec::new();
+        for reach in sheets::reaches(&demo) {
+            let printed = printer::print_leaf(&demo, reach, paper, colour);
+            let reach = &printed.data;
+            let mut read = Read::of(format!("reach of {} on {paper}", reach.identity.set), &printed, size);
+            for act in &reach.acts {
+                read.says(&act.what.english());
+                read.says(&act.time.english());
+                read.says(&act.at);
+            }
+            for row in &reach.wear {
+                let words = [&row.price, &row.now, &row.later].map(|words| words.english());
+                [&row.name].into_iter().chain(&words).for_each(|words| read.says(words));
+            }
+            for row in &reach.new {
+                [&row.name, &row.number, &row.price.english()]
+                    .into_iter()
+                    .for_each(|words| read.says(words));
+            }
+            reach.open.iter().chain(&reach.parts).for_each(|name| read.says(name));
+            read.says(&reach.time.english());
+            let boxes = reach.acts.len() + reach.wear.len();
+            if read.boxes != boxes {
+                let fault = format!("{}: {} boxes, not {boxes}", read.name, read.boxes);
+                read.faults.push(fault);
             }
             found.append(&mut read.faults);
         }

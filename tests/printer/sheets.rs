@@ -6,13 +6,14 @@ use benchleaf_core::check::Facts;
 use benchleaf_core::diff::{diff, sheet};
 use benchleaf_core::model::{Choices, Set};
 use benchleaf_core::plan::Ask;
-use benchleaf_core::{kit, plan, record as log};
+use benchleaf_core::{kit, plan, reach, record as log};
 use benchleaf_domain::timer::Duration;
 
 pub use benchleaf_core::diff::leaf::ChangeSheet;
 pub use benchleaf_core::kit::leaf::KitSheet;
 pub use benchleaf_core::plan::Plan;
 pub use benchleaf_core::plan::leaf::PlanSheet;
+pub use benchleaf_core::reach::leaf::ReachSheet;
 pub use benchleaf_core::record::leaf::RecordSheet;
 
 /// The kit of every set, for the default choices.
@@ -24,6 +25,23 @@ pub fn kits(checked: &Checked) -> Vec<KitSheet> {
         kit::leaf::sheet(identity, sheets::cards(set, &choices), &kit::kit(set, facts, &choices))
     };
     sets.iter().zip(facts).map(one).collect()
+}
+
+/// What must come off to reach the last part of every set, and one of which nothing lies in the way.
+pub fn reaches(checked: &Checked) -> Vec<ReachSheet> {
+    let mut all = Vec::new();
+    for set in &checked.compilation.model.sets {
+        let choices = Choices::defaults(&set.catalogue);
+        let ids: Vec<String> = set.catalogue.parts.iter().map(|(_, def)| def.id.text.clone()).collect();
+        for id in ids.iter().step_by(5) {
+            let Ok(reach) = reach::reach(set, &choices, std::slice::from_ref(id)) else {
+                continue;
+            };
+            let identity = benchleaf_core::leaves::reach_identity(set, &choices);
+            all.push(reach::leaf::sheet(identity, sheets::cards(set, &choices), &reach));
+        }
+    }
+    all
 }
 
 /// The kits of each set beside those for the other value of each of its options.

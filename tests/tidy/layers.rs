@@ -56,6 +56,20 @@ const PHASES: &[(&str, &[&str])] = &[
     ),
     ("kit", &["words", "fingerprint", "model", "check", "cards", "columns"]),
     ("plan", &["words", "fingerprint", "model", "check", "cards", "columns"]),
+    (
+        "reach",
+        &[
+            "words",
+            "source",
+            "finding",
+            "fingerprint",
+            "model",
+            "check",
+            "cards",
+            "columns",
+            "kit",
+        ],
+    ),
     // A record is a text of its own, and read as one.
     (
         "record",
@@ -70,7 +84,10 @@ const PHASES: &[(&str, &[&str])] = &[
             "fingerprint",
         ],
     ),
-    ("rules", &["finding", "parse", "model", "check", "cards", "diff"]),
+    (
+        "rules",
+        &["finding", "parse", "model", "check", "cards", "reach", "diff"],
+    ),
     (
         "dump",
         &[
@@ -85,7 +102,10 @@ const PHASES: &[(&str, &[&str])] = &[
         ],
     ),
     ("levels", &["source", "finding", "rules", "parse", "model", "check"]),
-    ("groups", &["source", "finding", "parse", "model", "check", "levels"]),
+    (
+        "groups",
+        &["source", "finding", "parse", "model", "check", "reach", "levels"],
+    ),
     ("report", &["source", "finding", "rules"]),
     // What an editor asks is asked of every phase, and of a whole compilation.
     (
@@ -110,7 +130,7 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 9] = [
+const PRESS_SEES: [&str; 10] = [
     "words",
     "source",
     "finding",
@@ -118,6 +138,7 @@ const PRESS_SEES: [&str; 9] = [
     "cards",
     "kit",
     "plan",
+    "reach",
     "record",
     "diff",
 ];

@@ -1,6 +1,7 @@
 //! The card as plain data: what a template gets. Every text here is ready to print (figures with their units, names in full), no
 //! field holds markup of any kind, and everything is serialisable. `templates/README.md` lists the same fields for template authors.
 
+pub use super::further::Further;
 use super::setting::SetTo;
 pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
@@ -276,8 +277,8 @@ leaf! {
         Torque(Torque),
         /// Started by hand; `name`, `count`.
         Snug { says name: String, says count: usize },
-        /// Broken loose; `name`, `count`.
-        Loosen { says name: String, says count: usize },
+        /// Broken loose; `name`, `count`, and in which `order`, where a pattern says it.
+        Loosen { says name: String, says count: usize, says order: Further },
         /// Limits and write-in boxes.
         Measure(Measurement),
         /// Part or temporary item on or off. `temporary` items carry their flag colour in `detail`.
@@ -363,6 +364,8 @@ leaf! {
         /// New fasteners each time.
         says single_use: bool,
         exempt(Repeated) left_hand: bool,
+        /// How the thread is before it is tightened: `thread dry, blind hole`; empty if not said.
+        says thread: Further,
         says note: String,
         says steps: Vec<StepAt>,
         /// Changed since the revision that the change bars are from.
@@ -430,6 +433,8 @@ leaf! {
         /// The calculation for each place, to be filled in: `cyl 1: largest of (cylinder bore: cyl 1 along, cyl 1 across) − piston skirt:
         /// piston 1 = ____ mm`; empty for a reading.
         says working: Vec<Phrase>,
+        /// What to do where a reading is out: `if out: take the next shim`; empty if not said.
+        says out: Further,
         says note: String,
         says steps: Vec<StepAt>,
         /// Changed since the revision that the change bars are from.

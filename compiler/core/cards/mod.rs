@@ -12,6 +12,7 @@ pub mod card;
 pub mod rules;
 pub mod sheets;
 mod figures;
+mod further;
 pub mod source;
 mod second;
 mod looks;

@@ -1,7 +1,7 @@
 //! Torques and limits alone: what is looked up once the steps are known by heart.
 
 use super::beside::Pocket;
-use super::card::{Card, Identity, Measurement, Stage, StepAt, Torque};
+use super::card::{Card, Further, Identity, Measurement, Stage, StepAt, Torque};
 use super::identity;
 use super::value::Value;
 use crate::model::{Choices, Set};
@@ -91,6 +91,7 @@ fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
         pattern_name: String::new(),
         tool: String::new(),
         single_use: false,
+        thread: Further::default(),
         note: String::new(),
         steps: Vec::new(),
         ..torque
@@ -107,6 +108,7 @@ fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
         record: false,
         calc: Phrase::default(),
         working: Vec::new(),
+        out: Further::default(),
         note: String::new(),
         steps: Vec::new(),
         ..measurement

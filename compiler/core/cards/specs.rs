@@ -1,6 +1,6 @@
 //! What a step's marks print: specs under the step, and the tables that gather them.
 
-use super::card::{ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
+use super::card::{Further, ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::figures::{self, By};
 use super::needed;
@@ -76,6 +76,7 @@ impl<'a> Specs<'a> {
                 Spec::Loosen {
                     name: torque.name.clone(),
                     count: torque.count() as usize,
+                    order: self.loosening(*h),
                 }
             }
             ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step)),
@@ -290,10 +291,31 @@ impl<'a> Specs<'a> {
             record: def.value.record,
             calc: working::formula(self.set, self.calcs, handle),
             working: working::lines(self.set, self.calcs, handle),
+            out: Further(
+                def.value
+                    .out
+                    .as_ref()
+                    .map_or_else(Phrase::default, |out| say::if_out(&out.text)),
+            ),
             note: text(&def.value.note),
             steps: vec![StepAt::here(step)],
             changed: false,
         }
+    }
+
+    /// In which order the fasteners of a pattern are undone.
+    fn loosening(&self, handle: Handle<registers::Torque>) -> Further {
+        let pattern = self.set.links.patterns.get(&handle);
+        let places = pattern.and_then(|pattern| self.catalogue().patterns[*pattern].places.as_ref());
+        let Some(places) = places.filter(|places| places.pattern.count() > 2) else {
+            return Further::default();
+        };
+        // By the numbers of the drawing, which are those of tightening.
+        let turns = places.order.turns();
+        let numbers = places.loosening.numbers().iter();
+        let numbers = numbers.filter_map(|position| turns.get(position.checked_sub(1)?));
+        let numbers: Vec<String> = numbers.map(ToString::to_string).collect();
+        Further(say::undo_in_order(numbers.join(", ")))
     }
 
     fn pattern(&mut self, handle: Handle<registers::Pattern>) {
@@ -328,7 +350,7 @@ fn says_more(spec: &Spec) -> bool {
             never_with,
             note,
         } => !needs.is_empty() || !never_with.is_empty() || !note.is_empty(),
-        Spec::Loosen { name: _, count } => *count > 1,
+        Spec::Loosen { name: _, count, order } => *count > 1 || !order.0.is_empty(),
         Spec::Torque(_)
         | Spec::Snug { name: _, count: _ }
         | Spec::Measure(_)

@@ -169,7 +169,10 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
         row(
             &spec.name,
             spec.count as u32,
-            stages.unwrap_or_default(),
+            match &catalogue.torques[t.torque].again {
+                Some(after) => say::once_more(stages.unwrap_or_default(), &after.text),
+                None => stages.unwrap_or_default(),
+            },
             words.place(&t.at),
         )
     });

@@ -1,6 +1,6 @@
 //! A tightening spec as a row of the torque table: stages, both units, lubrication, and the setting of the wrench.
 
-use super::card::{Pass, Stage, StepAt, Torque};
+use super::card::{Further, Pass, Stage, StepAt, Torque};
 use super::figures::{self, By};
 use super::value::Value;
 use super::written::{text, worded};
@@ -41,6 +41,12 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
             .fastener
             .as_ref()
             .is_some_and(|f| f.value.thread().is_left_handed()),
+        thread: Further(
+            torque
+                .thread
+                .as_ref()
+                .map_or_else(Phrase::default, |t| say::thread_state(&t.text)),
+        ),
         note: text(&torque.note),
         steps: vec![StepAt::here(step)],
         changed: false,

@@ -14,9 +14,9 @@ use super::walk::guard::{Guard, Literal};
 use super::walk::{Flow, OnItem, OnState, Stop, What};
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::table;
-use crate::model::registers::{Action, Consumable, Hazard, Part, State, Tool, Torque};
+use crate::model::registers::{Action, Consumable, Hazard, Part, Register, State, Tool, Torque};
 use crate::model::{Block, Inline, Level};
-use crate::model::{Handle, Item, Message, Set, Thing};
+use crate::model::{Entity, Handle, Item, Message, Set, Thing, handle};
 use crate::source::Span;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -275,6 +275,40 @@ fn perils(set: &Set, stop: &Stop) -> Vec<(Cause, Peril, Guard, Span)> {
         found.extend(perils.into_iter().map(|p| (cause, p, event.guard.clone(), event.at)));
     }
     found
+}
+
+/// The hazards that an entry brings into a step, each with words that speak of it.
+pub fn brought_by(set: &Set, entity: Entity) -> Vec<(&'static str, &'static str)> {
+    let catalogue = &set.catalogue;
+    let work = |hazards: &[Hazard]| -> Vec<Peril> { hazards.iter().map(|h| Peril::Work(*h, h.word())).collect() };
+    let perils = match entity.register {
+        Register::Parts => handle(entity).map(|part| work(&catalogue.parts[part].hazards)),
+        Register::Torques => handle(entity).map(|torque| work(&catalogue.torques[torque].hazards)),
+        Register::States => handle(entity).map(|state| work(&catalogue.states[state].hazards)),
+        Register::Actions => handle(entity).map(|action| work(&catalogue.actions[action].hazards)),
+        Register::Consumables => handle(entity).map(|consumable| {
+            let pictograms = catalogue.consumables[consumable].hazards.iter();
+            pictograms.map(|p| Peril::Product(p.value)).collect()
+        }),
+        Register::Tools => handle(entity).map(|tool| {
+            let hazards = of_tool(&catalogue.tools[tool]);
+            hazards.iter().map(|(h, what)| Peril::Work(*h, what)).collect()
+        }),
+        Register::Temporary
+        | Register::Limits
+        | Register::Timers
+        | Register::Holds
+        | Register::Options
+        | Register::Patterns
+        | Register::Joints
+        | Register::Cases
+        | Register::Groups => None,
+    };
+    let say = |peril: Peril| {
+        let words = peril.row().find_map(|row| row.say.split('|').next());
+        (peril.text(), words.unwrap_or(peril.text()))
+    };
+    perils.into_iter().flatten().map(say).collect()
 }
 
 /// The words of a message, as [`spaced`] gives them.

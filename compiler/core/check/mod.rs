@@ -5,7 +5,7 @@
 
 pub mod calc;
 mod hazardous_tools;
-mod hazards;
+pub(crate) mod hazards;
 pub mod ledger;
 pub mod machine;
 pub(crate) mod rules;
@@ -90,6 +90,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::thread_strips::check,
         rules::dry_figure_lubricated::check,
         rules::lubrication_not_said::check,
+        rules::out_not_said::check,
         rules::yielded_bolt_kept::check,
         rules::count_against_pattern::check,
         rules::two_tolerances::check,

@@ -143,7 +143,18 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
     match spec {
         Spec::Torque(torque) => vec![act(Verb::Torque, &torque.name, none())],
         Spec::Snug { name, count } => vec![act(Verb::Snug, name, several(*count))],
-        Spec::Loosen { name, count } => vec![act(Verb::Loosen, name, several(*count))],
+        Spec::Loosen { name, count, order } => {
+            let counted = several(*count);
+            let detail = match order.0.is_empty() {
+                true => counted,
+                false => {
+                    let words = joined([counted.said().clone(), order.0.clone()], ", ");
+                    let canon = words.english();
+                    Value::named(words, canon)
+                }
+            };
+            vec![act(Verb::Loosen, name, detail)]
+        }
         Spec::Measure(measurement) => vec![act(Verb::Measure, &measurement.name, none())],
         Spec::Item {
             act: ItemAct::Fit,
@@ -356,7 +367,7 @@ fn fields_of_torque(torque: &Torque) -> Fields {
         .list(Name::Passes, &passes.collect::<Vec<_>>())
         .put(Name::Tool, torque.tool.as_str())
         .list(Name::Setting, &settings.collect::<Vec<_>>())
-        .put(Name::Note, torque.note.as_str())
+        .put(Name::Note, beside(&torque.thread.0, &torque.note))
 }
 
 fn fields_of_limit(limit: &Measurement) -> Fields {
@@ -371,7 +382,14 @@ fn fields_of_limit(limit: &Measurement) -> Fields {
         .put(Name::Calc, &limit.calc)
         .put(Name::Working, joined(&limit.working, "\n"))
         .put(Name::Gauge, limit.gauge.as_str())
-        .put(Name::Note, limit.note.as_str())
+        .put(Name::Note, beside(&limit.out.0, &limit.note))
+}
+
+/// What is told beside a figure, with the note of its author.
+fn beside(further: &Phrase, note: &str) -> Phrase {
+    let note = (!note.is_empty()).then(|| Phrase::from(note));
+    let further = (!further.is_empty()).then(|| further.clone());
+    joined(further.into_iter().chain(note), "; ")
 }
 
 /// Waits and windows that are started or ended here, each once.

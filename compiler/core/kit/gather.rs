@@ -353,7 +353,7 @@ fn text(name: &Option<Name>) -> String {
 }
 
 /// Every option of a set as chosen; options that several procedures declare alike stand once.
-fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
+pub fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
     let mut all: Vec<Choice> = Vec::new();
     let defaults = Choices::defaults(&set.catalogue);
     for (handle, def) in set.catalogue.options.iter() {

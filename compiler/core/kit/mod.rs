@@ -16,8 +16,9 @@ mod spreadsheet;
 mod table;
 
 pub use compare::compare;
-pub use gather::kit;
+pub use gather::{chosen, kit};
 pub use spreadsheet::{comparison_csv, csv};
 pub use table::{comparison_table, table};
 
 pub use data::{Comparison, Difference, Kit, Line, Spare, StepRef};
+pub use price::{Price, total};

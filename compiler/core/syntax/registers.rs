@@ -206,6 +206,8 @@ pub struct Part {
     pub spares: u32,
     /// It goes back as it sat: its place is marked before it comes off.
     pub marked: bool,
+    /// It wears: worth a look whenever it lies open.
+    pub wear: bool,
     /// On or off at the end, whatever it was at the start.
     pub finish: Option<bool>,
     pub ties: Ties,
@@ -296,6 +298,10 @@ pub struct Torque {
     /// The consumable that goes on them before they are tightened.
     pub lubricant: Option<Name>,
     pub ties: Ties,
+    /// After what it is tightened once more: hours, a distance, heat cycles.
+    pub again: Option<Name>,
+    /// How the thread is before it is tightened.
+    pub thread: Option<Name>,
     /// What the figure was compared with: estimates that speak against it are then not reported.
     pub confirmed: Option<Name>,
     /// What loosening or tightening it brings into a step.
@@ -332,6 +338,8 @@ pub struct Measurement {
     pub columns: Vec<Name>,
     pub record: bool,
     pub calc: Option<Name>,
+    /// What to do where a reading is out.
+    pub out: Option<Name>,
     pub ties: Ties,
     pub note: Option<Name>,
 }
@@ -447,6 +455,8 @@ pub struct Places {
     pub layout: Layout,
     pub pattern: pattern::Pattern,
     pub order: pattern::Order,
+    /// The order in which they are undone.
+    pub loosening: pattern::Order,
     /// True if the order was worked out, false if it is the author's.
     pub computed: bool,
 }

@@ -134,6 +134,24 @@ keys! {
     one_after_the_other(members: text);
     sits_as_marked(part: text);
     as_found(what: text);
+    // What must come off, and what lies open then.
+    while_you_are_there();
+    reach_remove(name: text);
+    reach_loosen(name: text);
+    reach_fit(name: text);
+    reach_measure(name: text);
+    reach_unknown();
+    reach_no_step(count: count);
+    reach_time_and(time: text, count: count);
+    reach_acts_in(count: count, time: text);
+    reach_off_already();
+    reach_more_now(count: count);
+    reach_stays_on();
+    // What a mechanic is told beside a figure.
+    thread_state(state: text);
+    if_out(what: text);
+    undo_in_order(numbers: text);
+    once_more(figure: text, after: text);
     not_before(time: text, what: text);
     back_to(step: text);
     job_ends_here();

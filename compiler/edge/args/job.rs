@@ -37,6 +37,33 @@ pub enum KitFormat {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Reach {
+    /// Ids of parts, such as `bearing` or `rings/low`; without one, the parts that the steps never reach for the choices
+    pub parts: Vec<String>,
+    /// A folder (every set below it), a set, or one procedure of it
+    #[arg(long, default_value = ".", value_name = "PATH")]
+    pub at: PathBuf,
+    /// A choice, such as `scope=all`; may be given several times
+    #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub options: Vec<(String, String)>,
+    /// How it is written
+    #[arg(long, value_enum, default_value_t = ReachFormat::Text)]
+    pub format: ReachFormat,
+    #[command(flatten)]
+    pub sheet: Sheet,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ReachFormat {
+    /// Columns for a terminal
+    Text,
+    /// One object a set and line
+    Json,
+    /// Leaves with a box for each act and for what to look at
+    Pdf,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Plan {
     /// A folder (every set below it), a set, or one procedure of it
     #[arg(default_value = ".")]

@@ -10,7 +10,10 @@ use std::path::PathBuf;
 
 pub use answers::{Calc, Class, Fit, Reckon, Thread};
 pub use desk::{Completions, Fmt, Lsp, Man, Manual, Preview, Schema, SchemaKind, Tone};
-pub use job::{Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, ReportFormat};
+pub use job::{
+    Judged, Kit, KitFormat, Log, LogCheck, LogFormat, LogReport, LogStart, Plan, PlanFormat, Reach, ReachFormat,
+    ReportFormat,
+};
 pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 
 /// Compiles workshop procedures into checked, printable work cards.
@@ -40,6 +43,8 @@ pub enum Command {
     Kit(Kit),
     /// Plan the work of a set: sittings, waits, what takes longest
     Plan(Plan),
+    /// Tell what must come off to reach parts, and what else lies open then
+    Reach(Reach),
     /// Start, check and report the record of a job
     #[command(subcommand)]
     Log(Log),
@@ -97,6 +102,9 @@ pub struct New {
     /// Add a procedure of this id to the set in the folder, which is there already
     #[arg(long, value_name = "ID", conflicts_with = "kind")]
     pub procedure: Option<String>,
+    /// Write two procedures into the set in the folder, from its registers: the way to these parts, and back
+    #[arg(long = "for", value_name = "PART", num_args = 1.., conflicts_with_all = ["kind", "procedure"])]
+    pub parts: Vec<String>,
 }
 
 /// What a new set starts from.

@@ -89,12 +89,7 @@ fn procedure(args: &New, name: &str, disk: &dyn Disk) -> Result<Outcome, Trouble
             escape::word(name)
         )));
     }
-    let names = disk.list(folder).map_err(|e| Trouble::file("read", folder, &e))?;
-    let number = |name: &String| {
-        name.ends_with(".md")
-            .then(|| name.split(|c: char| !c.is_ascii_digit()).next()?.parse::<u32>().ok())?
-    };
-    let last = names.iter().filter_map(number).max().unwrap_or(0);
+    let last = last_number(folder, disk)?;
     let place = folder.join(format!(
         "{}-{name}.md",
         (last / 10).saturating_add(1).saturating_mul(10)
@@ -105,6 +100,19 @@ fn procedure(args: &New, name: &str, disk: &dyn Disk) -> Result<Outcome, Trouble
     create_whole(disk, &place, text.as_bytes()).map_err(|e| Trouble::file("write", &place, &e))?;
     terminal::summary(&format!("{} is ready to be written", escape::path(&place)));
     Ok(Outcome::Clean)
+}
+
+/// The highest number that a procedure of a set is named by; 0 without one.
+///
+/// # Errors
+/// If the folder can't be read.
+pub fn last_number(folder: &Path, disk: &dyn Disk) -> Result<u32, Trouble> {
+    let names = disk.list(folder).map_err(|e| Trouble::file("read", folder, &e))?;
+    let number = |name: &String| {
+        name.ends_with(".md")
+            .then(|| name.split(|c: char| !c.is_ascii_digit()).next()?.parse::<u32>().ok())?
+    };
+    Ok(names.iter().filter_map(number).max().unwrap_or(0))
 }
 
 /// The files of a new set by their path in it, the set's own last.
@@ -177,7 +185,7 @@ fn title_of(folder: &Path) -> String {
 }
 
 /// A YAML scalar that holds any text of one line.
-fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     let text = text.replace(char::is_control, " ");
     format!("'{}'", text.replace('\'', "''"))
 }

@@ -44,6 +44,7 @@ pages![
     "cases",
     "groups",
     "ties",
+    "reach",
     "values",
     "calculations",
     "body",

@@ -6,6 +6,7 @@ use benchleaf_core::diff::leaf::{self, CardChanges, ChangeSheet, Replace, SetCha
 use benchleaf_core::kit::leaf::{Against, Differences, Item, KitSheet, Needed, Row, Section};
 use benchleaf_core::plan::data::Leg;
 use benchleaf_core::plan::leaf::{BarRow, Overview, PlanSheet, SittingSheet, Span, Tick, WaitRow};
+use benchleaf_core::reach::leaf::{ActRow, FluidRow, NewRow, ReachSheet, WearRow};
 use benchleaf_core::record::data::*;
 use benchleaf_core::record::leaf::RecordSheet;
 
@@ -69,6 +70,46 @@ pub fn kit(lines: usize) -> KitSheet {
         not_needed: vec![],
         remarks: vec!["what they cost together isn't known".into(); lines.min(3)],
         against: None,
+    }
+}
+
+/// What must come off, with so many rows of each sort.
+pub fn reach(rows: usize) -> ReachSheet {
+    let act = |n| ActRow {
+        what: long_name(n).into(),
+        count: n + 1,
+        time: "123456 d 12 h 59 min".into(),
+        at: "9: 12.12".into(),
+    };
+    let new = |n| NewRow {
+        name: long_name(n),
+        number: "AB-123456789012345678901234567890/REV-0000000000000001".into(),
+        count: 2,
+        price: "123456789012.50".into(),
+    };
+    let fluid = |n| FluidRow {
+        name: long_name(n),
+        amount: "123456789012 mL".into(),
+    };
+    let wear = |n| WearRow {
+        name: long_name(n),
+        price: "123456789012.50".into(),
+        now: "12 more acts".into(),
+        later: "123 acts, 123456 d 12 h 59 min, and 123 acts of unknown time".into(),
+    };
+    ReachSheet {
+        identity: of_sheet("reach"),
+        cards: cards(9),
+        parts: (0..rows.min(2)).map(long_name).collect(),
+        acts: (0..rows).map(act).collect(),
+        stuck: String::new(),
+        time: "123456 d 12 h 59 min".into(),
+        tools: long_name(1).into(),
+        new: (0..rows).map(new).collect(),
+        total: "123456789012.50 EUR".into(),
+        fluids: (0..rows).map(fluid).collect(),
+        wear: (0..rows).map(wear).collect(),
+        open: (0..rows.min(3)).map(long_name).collect(),
     }
 }
 

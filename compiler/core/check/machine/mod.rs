@@ -41,7 +41,7 @@ use crate::model::{Choices, ProcedureId, Set, StepNumber};
 use crate::source::Span;
 use ground::{Answers, Ground};
 use sequence::Order;
-use shape::Shape;
+pub use shape::{Asked, Node, Shape};
 use std::collections::{BTreeMap, BTreeSet};
 use way::Way;
 pub use world::Touches;

@@ -57,6 +57,7 @@ pub mod open_time_not_timed;
 pub mod open_time_over;
 pub mod option_without_default;
 pub mod order_matters;
+pub mod out_not_said;
 pub mod part_left_off;
 pub mod pass_below_scale;
 pub mod place_taken;

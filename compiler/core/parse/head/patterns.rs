@@ -1,6 +1,7 @@
 //! Bolt patterns.
 
 use super::fields::{Fields, scalar, value};
+use super::shape::Takes;
 use super::specs::written;
 use crate::domain::pattern::{self, Order, Passes, PatternFault, Position};
 use crate::domain::quantity::Written;
@@ -30,16 +31,19 @@ pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
     let places = layouts.into_iter().next().and_then(|(layout, pattern, span)| {
         let pattern = sound(pattern, span, fields.findings())?;
         let (order, computed) = order(fields, &pattern)?;
+        let loosening = loosening(fields, &pattern, &order)?;
         Some(Places {
             layout,
             pattern,
             order,
+            loosening,
             computed,
         })
     });
     if places.is_none() {
         // Asked for all the same, so that it doesn't count as unknown.
         fields.take("order");
+        fields.take("loosen");
     }
     Pattern {
         name,
@@ -139,21 +143,42 @@ fn order(fields: &mut Fields, pattern: &pattern::Pattern) -> Option<(Order, bool
         fields.listed("order", &["computed"]);
         return Some((pattern.computed_order(), true));
     };
+    Some((numbered(fields, "order", node.span, items, pattern)?, false))
+}
+
+/// The author's order of undoing, or that of tightening the other way round.
+fn loosening(fields: &mut Fields, pattern: &pattern::Pattern, order: &Order) -> Option<Order> {
+    let node = fields.take("loosen");
+    fields.ask("loosen", || Takes::many(Takes::Text));
+    let Some(node) = node else {
+        let back: Vec<usize> = order.numbers().iter().rev().copied().collect();
+        return pattern.given_order(&back).ok();
+    };
+    let Value::List(items) = &node.value else {
+        let wanted = "a list of positions, such as `[3, 1, 2]`";
+        fields.findings().push(wrong_kind::finding(node.span, "loosen", wanted));
+        return None;
+    };
+    numbered(fields, "loosen", node.span, items, pattern)
+}
+
+/// Positions by their numbers.
+fn numbered(fields: &mut Fields, field: &str, span: Span, items: &[Node], pattern: &pattern::Pattern) -> Option<Order> {
     let findings = fields.findings();
     let mut numbers = Vec::new();
     for item in items {
-        let text = scalar(item, "order", findings)?;
+        let text = scalar(item, field, findings)?;
         match text.text.parse() {
             Ok(number) => numbers.push(number),
             Err(_) => {
                 findings.push(wrong_kind::finding(
                     text.span,
-                    "a position in `order`",
+                    &format!("a position in `{field}`"),
                     "a whole number from 1",
                 ));
                 return None;
             }
         }
     }
-    Some((sound(pattern.given_order(&numbers), node.span, findings)?, false))
+    sound(pattern.given_order(&numbers), span, findings)
 }

@@ -80,6 +80,7 @@ pub(super) fn part(fields: &mut Fields, name: String) -> Part {
         renew: fields.flag("renew").unwrap_or(false),
         spares: fields.count("spares").map_or(0, |spares| spares.value),
         marked: fields.flag("marked").unwrap_or(false),
+        wear: fields.flag("wear").unwrap_or(false),
         finish: fields.word("finish", &ON_OFF),
         ties: ties(fields, &OF_PARTS),
         hazards: hazards(fields),

@@ -19,6 +19,11 @@ impl Sentence {
         self.words.get(at).map(|word| bare(word)).unwrap_or_default()
     }
 
+    /// All of them so.
+    pub fn bare_words(&self) -> Vec<String> {
+        self.words.iter().map(|word| bare(word)).collect()
+    }
+
     /// True if it begins with what must be so.
     pub fn begins_with_condition(&self) -> bool {
         CONDITIONS.contains(&self.bare(0).as_str())
@@ -28,6 +33,12 @@ impl Sentence {
 /// Words that make what follows them hang on something.
 pub const CONDITIONS: [&str; 3] = ["if", "when", "unless"];
 
+/// Words before a condition that make a question of it, or let it ask nothing: *see if*, *even if*.
+pub const QUESTIONS: [&str; 14] = [
+    "see", "check", "look", "feel", "hear", "listen", "test", "ask", "note", "tell", "know", "out", "as", "even",
+];
+
+/// A word in lower case and without signs.
 pub fn bare(word: &str) -> String {
     word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase()
 }

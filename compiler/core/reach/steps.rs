@@ -76,30 +76,7 @@ pub fn amount(flow: &Flow, consumable: Entity, onto: Entity) -> Option<String> {
             };
             (used.entity() == consumable && surface == onto).then(|| amount.to_string())
         }
-        ActKind::Torque(_)
-        | ActKind::Snug(_)
-        | ActKind::Loosen(_)
-        | ActKind::Measure(..)
-        | ActKind::Fit(..)
-        | ActKind::Remove(..)
-        | ActKind::Use(..)
-        | ActKind::Need(_)
-        | ActKind::Set(..)
-        | ActKind::Do(_)
-        | ActKind::Start(_)
-        | ActKind::End(_)
-        | ActKind::Hold(_)
-        | ActKind::Label(_)
-        | ActKind::Step { .. }
-        | ActKind::See(_)
-        | ActKind::Time(_)
-        | ActKind::Only
-        | ActKind::Wait(_)
-        | ActKind::Mark(_)
-        | ActKind::Each
-        | ActKind::If(_)
-        | ActKind::Repeat(_)
-        | ActKind::Stop => None,
+        _ => None,
     })
     .next()
 }

@@ -33,6 +33,7 @@
 //! ```
 
 use crate::check::hazards::plain;
+use crate::check::sentences::{QUESTIONS, bare};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Act, ActKind, Block, Inline, Phase, Set, Step};
 use crate::source::Span;
@@ -46,11 +47,6 @@ pub static RULE: Rule = Rule {
 
 /// Words that make what follows hang on something.
 const CONDITIONS: [&str; 4] = ["if", "unless", "otherwise", "else"];
-
-/// Words before "if" that make a question of it, or let it ask nothing: *see if*, *even if*.
-const QUESTIONS: [&str; 14] = [
-    "see", "check", "look", "feel", "hear", "listen", "test", "ask", "note", "tell", "know", "out", "as", "even",
-];
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for phase in set.procedures.iter().flat_map(|p| &p.phases) {
@@ -219,10 +215,6 @@ fn condition<'a>(sentence: &[Piece<'a>]) -> Option<(usize, &'a str)> {
         before = word_alone;
     }
     None
-}
-
-fn bare(word: &str) -> String {
-    word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase()
 }
 
 /// True if a text begins with a condition.

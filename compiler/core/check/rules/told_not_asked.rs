@@ -48,7 +48,7 @@ const IRREGULAR: [&str; 14] = [
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for sentence in of(set).into_iter().filter(|sentence| sentence.is_first) {
-        let words: Vec<String> = (0..sentence.words.len()).map(|at| sentence.bare(at)).collect();
+        let words = sentence.bare_words();
         let begins = words.first().is_some_and(|word| BEFORE_NOUNS.contains(&word.as_str()));
         let passive = words.windows(2).any(|pair| match pair {
             [a, b] => {

@@ -24,7 +24,7 @@
 //! 1. IF the gap of the ring is too wide, THEN replace it.
 //! ```
 
-use crate::check::sentences::{CONDITIONS, of};
+use crate::check::sentences::{CONDITIONS, QUESTIONS, of};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -35,12 +35,6 @@ pub static RULE: Rule = Rule {
     page: include_str!("trailing_condition.rs"),
 };
 
-/// Words before a condition that make a question of it, or let it ask nothing: *see if*, *even if*.
-const QUESTIONS: [&str; 16] = [
-    "see", "check", "look", "feel", "hear", "listen", "test", "ask", "note", "tell", "know", "out", "as", "even",
-    "and", "or",
-];
-
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for sentence in of(set) {
         if sentence.begins_with_condition() || sentence.bare(0) == "otherwise" {
@@ -48,7 +42,9 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
         }
         let behind = (1..sentence.words.len()).find(|at| {
             let asks = CONDITIONS.contains(&sentence.bare(*at).as_str());
-            asks && !QUESTIONS.contains(&sentence.bare(at - 1).as_str())
+            let before = sentence.bare(at - 1);
+            // Behind "and" it asks more of what a condition in front asks already.
+            asks && !QUESTIONS.contains(&before.as_str()) && !["and", "or"].contains(&before.as_str())
         });
         if let Some(at) = behind {
             let message = format!(

@@ -65,7 +65,7 @@ const VAGUE_PAIRS: [(&str, &str); 6] = [
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for sentence in of(set) {
-        let words: Vec<String> = (0..sentence.words.len()).map(|at| sentence.bare(at)).collect();
+        let words = sentence.bare_words();
         let alone = words.iter().find(|word| VAGUE.contains(&word.as_str())).cloned();
         let pair = words.windows(2).find_map(|pair| match pair {
             [a, b] if VAGUE_PAIRS.contains(&(a.as_str(), b.as_str())) => Some(format!("{a} {b}")),

@@ -535,6 +535,13 @@ fn in_browser(name: &str) -> Outcome {
     }
 }
 
+/// A procedure with another step before its first.
+fn with_a_step_more(text: &str, number: usize) -> String {
+    let first = text.find("\n1. ").expect("a first step");
+    let (before, after) = text.split_at(first);
+    format!("{before}\n1. Look at mark {number}.{after}")
+}
+
 /// How long a change takes from the disk to the screen, over many of them, for a card of ten leaves; told, not judged: a machine may be busy.
 fn latency(name: &str, changes: usize) -> Outcome {
     let scratch = Scratch::new("preview-latency");
@@ -542,13 +549,11 @@ fn latency(name: &str, changes: usize) -> Outcome {
     let served = Served::of(&scratch, "work", 0);
     let place = "work/pump-seal/10-remove-seal.md";
     let text = fs::read_to_string(scratch.path().join(place)).expect("a demo file");
-    let first = text.find("\n1. ").expect("a first step");
     let mut browser = Browser::open(name, &scratch, &served.address);
     let mut times = Vec::new();
     let mut leaves = Value::Null;
     for number in 0..=changes {
-        let (before, after) = text.split_at(first);
-        scratch.write(place, format!("{before}\n1. Look at mark {number}.{after}").as_bytes());
+        scratch.write(place, with_a_step_more(&text, number).as_bytes());
         let begun = Instant::now();
         // The picture of the leaf that was written on is another one, and drawn.
         browser.until(
@@ -583,7 +588,7 @@ fn flat(changes: usize) -> Outcome {
     let mut early = 0;
     for number in 0..changes {
         let before = served.state(card)["version"].as_u64();
-        scratch.write(place, format!("{text}\nLook once more, time {number}.\n").as_bytes());
+        scratch.write(place, with_a_step_more(&text, number).as_bytes());
         served.until(card, "the change", |state| {
             state["version"].as_u64() > before && state["fresh"] == true
         });

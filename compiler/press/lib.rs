@@ -16,6 +16,7 @@ mod export;
 mod fault;
 mod glyphs;
 mod impose;
+mod layout;
 #[cfg(test)]
 mod layout_tests;
 mod leaf;
@@ -180,7 +181,7 @@ impl Typesetter {
                 .today
                 .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
         };
-        let result = typst::compile::<PagedDocument>(&world);
+        let result = layout::lay_out(&world);
         // Tests have nobody who hands out the work.
         #[cfg(test)]
         forget();

@@ -158,21 +158,22 @@ impl Typesetter {
         self.templates.render(L::TEMPLATE, Value::from(context))
     }
 
-    fn compile(
-        &self,
-        rendered: &Rendered,
+    /// What the typesetter sees of a source.
+    fn world<'a>(
+        &'a self,
+        text: &str,
         language: Language,
-        assets: &Assets,
+        assets: &'a Assets,
         settings: &Settings,
-    ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
+    ) -> Result<CardWorld<'a>, Vec<Fault>> {
         let Some(id) = world::file_id(MAIN) else {
             return Err(vec![Fault::error(
                 template::CARD_TEMPLATE,
                 "the main file has no place",
             )]);
         };
-        let world = CardWorld {
-            main: Source::new(id, rendered.text.clone()),
+        Ok(CardWorld {
+            main: Source::new(id, text.to_string()),
             library: &self.templates.library,
             words: self.templates.words(language),
             extras: &self.templates.extras,
@@ -180,7 +181,17 @@ impl Typesetter {
             today: settings
                 .today
                 .and_then(|(year, month, day)| Datetime::from_ymd(year, month, day)),
-        };
+        })
+    }
+
+    fn compile(
+        &self,
+        rendered: &Rendered,
+        language: Language,
+        assets: &Assets,
+        settings: &Settings,
+    ) -> Result<(PagedDocument, Vec<Fault>), Vec<Fault>> {
+        let world = self.world(&rendered.text, language, assets, settings)?;
         let result = layout::lay_out(&world);
         // Tests have nobody who hands out the work.
         #[cfg(test)]
@@ -345,6 +356,28 @@ mod tests {
         assert_eq!(parse_date("2026-03-01"), Some((2026, 3, 1)));
         assert_eq!(parse_date("2026-02-30"), None);
         assert_eq!(parse_date("spring"), None);
+    }
+
+    /// Our loop gives the pages that the typesetter's own gives, to the last mark in them.
+    #[test]
+    fn laid_out_as_the_typesetter_does() {
+        let typesetter = Typesetter::new(&BTreeMap::new()).unwrap();
+        let (assets, settings) = (Assets::default(), Settings::default());
+        for card in [sample::full(), sample::long(40)] {
+            let source = typesetter.typst_source(&card, &settings).unwrap();
+            let world = typesetter
+                .world(&source, Language::English, &assets, &settings)
+                .unwrap();
+            let pages = |document: Option<PagedDocument>| {
+                let pages = document.unwrap().pages().to_vec();
+                pages.iter().map(typst::utils::hash128).collect::<Vec<_>>()
+            };
+            let ours = pages(layout::lay_out(&world).output.ok());
+            forget();
+            let stock = pages(typst::compile::<PagedDocument>(&world).output.ok());
+            forget();
+            assert!(ours.len() > 2 && ours == stock);
+        }
     }
 
     #[test]

@@ -33,6 +33,7 @@ mod queue;
 mod shelf;
 mod since;
 mod terminal;
+mod version;
 mod walk;
 mod watch;
 

@@ -5,6 +5,7 @@ mod desk;
 mod job;
 mod look;
 
+use super::version;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -20,7 +21,12 @@ pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 ///
 /// A card does not make work safe: local codes, the maker's own data and licensed practice come first.
 #[derive(Debug, Parser)]
-#[command(name = "benchleaf", version, arg_required_else_help = true)]
+#[command(
+    name = "benchleaf",
+    version = version::short(),
+    long_version = version::long(),
+    arg_required_else_help = true
+)]
 pub struct Args {
     #[command(flatten)]
     pub tone: Tone,

@@ -26,6 +26,7 @@ macro_rules! pages {
 
 pages![
     "first-hour",
+    "install",
     "set",
     "registers",
     "parts",

@@ -130,7 +130,9 @@ fn value(reads: &Reads) -> String {
             _ => format!("a word such as {}", listed(&reads.words[..2], "or")),
         });
     }
-    let example = match reads.example.is_empty() || reads.fastener || !reads.words.is_empty() {
+    // Beside a figure, words need no example of one less.
+    let named = !reads.words.is_empty() && reads.dimensions.is_empty();
+    let example = match reads.example.is_empty() || reads.fastener || named {
         true => String::new(),
         false => format!(", such as `{}`", reads.example),
     };

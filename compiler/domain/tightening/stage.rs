@@ -13,7 +13,14 @@ use crate::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Writ
 pub const HAND: &str = "hand";
 
 /// Other words for it, each of which a mechanic takes for the same.
-const LIKE_HAND: [&str; 6] = ["hand tight", "handtight", "finger", "finger tight", "fingertight", "handfest"];
+const LIKE_HAND: [&str; 6] = [
+    "hand tight",
+    "handtight",
+    "finger",
+    "finger tight",
+    "fingertight",
+    "handfest",
+];
 
 /// A stage: tighten to a torque, turn on by an angle from where the last stage ended, or turn by hand as far as that goes.
 #[derive(Clone, Debug, PartialEq)]

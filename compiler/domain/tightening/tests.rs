@@ -93,7 +93,11 @@ fn by_hand_has_no_figure() {
         assert_eq!(error.replacement().as_deref(), Some(HAND), "{text}");
     }
     for text in ["snug", "by hand", "tight", "hand 5 N·m", "5 N·m hand", "handle"] {
-        assert_ne!(Stage::only(text).map_err(|e| e.replacement()), Err(Some(HAND.to_owned())), "{text}");
+        assert_ne!(
+            Stage::only(text).map_err(|e| e.replacement()),
+            Err(Some(HAND.to_owned())),
+            "{text}"
+        );
         assert!(Stage::parse(text).is_err() && Stage::only(text).is_err(), "{text}");
     }
     // A single figure is no angle, whether or not `hand` may stand there.

@@ -216,7 +216,7 @@ pub struct Build {
     #[arg(long)]
     pub pocket: bool,
     /// Print again whenever a file has changed
-    #[arg(long, conflicts_with_all = ["issue_from_git", "since"])]
+    #[arg(long, conflicts_with_all = ["rev_from_git", "since"])]
     pub watch: bool,
     /// PDF/A-2a as well as PDF/UA-1, for the archive; every card needs a date
     #[arg(long, conflicts_with_all = ["format", "two_up"])]
@@ -228,7 +228,7 @@ pub struct Build {
     pub today: Option<jiff::civil::Date>,
     /// Take revision and date of a card from git: the last commit that changed its meaning
     #[arg(long)]
-    pub issue_from_git: bool,
+    pub rev_from_git: bool,
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Text)]
     pub findings: FindingFormat,

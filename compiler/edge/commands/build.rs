@@ -74,7 +74,7 @@ fn attempt<'d>(
     let since = revision.map(|revision| Since::read(&args.wanted.path, &reading, revision));
     let since = since.transpose()?;
     let committed = committed(&args.wanted.path, &reading)?;
-    let (input, reading) = match args.issue_from_git {
+    let (input, reading) = match args.rev_from_git {
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
     };
@@ -118,7 +118,7 @@ fn attempt<'d>(
             let state = State::as_read(&repository, reading.as_ref())?;
             Issues::read(&repository, Some(&state))?.certain()
         };
-        let issues = args.issue_from_git.then(issues).transpose()?;
+        let issues = args.rev_from_git.then(issues).transpose()?;
         let since = since.as_ref();
         let stamps = Stamps {
             since,

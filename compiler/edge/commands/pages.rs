@@ -101,7 +101,7 @@ fn as_build(args: &Check) -> Build {
             longest: args.longest,
         },
         today: args.today,
-        issue_from_git: false,
+        rev_from_git: false,
         findings: args.format,
     }
 }

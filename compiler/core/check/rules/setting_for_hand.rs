@@ -39,7 +39,9 @@ pub static RULE: Rule = Rule {
 
 pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
     for (_, def) in set.catalogue.torques.iter().filter(|(_, def)| def.value.is_by_hand()) {
-        let Some(stage) = def.value.stages.first() else { continue };
+        let Some(stage) = def.value.stages.first() else {
+            continue;
+        };
         for (field, span) in settings(&def.value) {
             let message = format!("`{}` is tightened by hand, which has no `{field}`", def.id.text);
             findings.push(

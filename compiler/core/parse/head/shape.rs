@@ -169,7 +169,11 @@ fn table_words() -> &'static [String] {
         let materials = TappedMaterial::all().map(|material| material.name().to_string());
         let pictograms = GhsPictogram::all().map(|pictogram| pictogram.code().to_string());
         let tightening = [HAND, MEASURED].map(str::to_string);
-        conditions.chain(materials).chain(pictograms).chain(tightening).collect()
+        conditions
+            .chain(materials)
+            .chain(pictograms)
+            .chain(tightening)
+            .collect()
     })
 }
 

@@ -1,5 +1,6 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
+use crate::domain::counted::counted;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::checked;
@@ -317,8 +318,8 @@ fn print(
     let printed: Vec<&Job> = jobs.iter().filter(|job| done(&job.set)).collect();
     if !printed.is_empty() {
         let leaves: usize = sets.values().filter(|p| p.installed.is_some()).map(|p| p.leaves).sum();
-        let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, escape::path(&args.out));
-        say(args, &format!("{}, {leaves} {leaf} in {out}", counted(&printed)));
+        let (leaves, out) = (counted(leaves, "leaf", "leaves"), escape::path(&args.out));
+        say(args, &format!("{}, {leaves} in {out}", by_kind(&printed)));
     }
     unlike.sort_by(Finding::order);
     unlike.dedup();
@@ -434,11 +435,10 @@ fn remark_removed(folder: &std::path::Path, result: &Installed) {
 }
 
 /// `16 cards, 3 set sheets and 3 close-outs`.
-fn counted(jobs: &[&Job]) -> String {
-    let count = |is: fn(&Kind) -> bool, name: &str| match jobs.iter().filter(|job| is(&job.kind)).count() {
-        0 => None,
-        1 => Some(format!("1 {name}")),
-        n => Some(format!("{n} {name}s")),
+fn by_kind(jobs: &[&Job]) -> String {
+    let count = |is: fn(&Kind) -> bool, name: &str| {
+        let count = jobs.iter().filter(|job| is(&job.kind)).count();
+        (count > 0).then(|| counted(count, name, &format!("{name}s")))
     };
     let kinds = [
         count(|kind| matches!(kind, Kind::Card(..)), "card"),

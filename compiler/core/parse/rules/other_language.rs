@@ -37,7 +37,10 @@ pub fn check(version: &Name) -> Option<Finding> {
         Ok(later) if later > LANGUAGE => {
             let message =
                 format!("this set is written in language {later}, and this program reads language {LANGUAGE}");
-            return Some(Finding::new(&RULE, version.span, message).help("take a version of benchleaf that reads it"));
+            let help = format!(
+                "take a benchleaf that reads language {later}: `benchleaf --version` tells which one a program reads"
+            );
+            return Some(Finding::new(&RULE, version.span, message).help(help));
         }
         Ok(earlier) => format!("there is no language {earlier}: the first is {LANGUAGE}"),
         Err(_) => format!("`{}` is not the number of a language", version.text),

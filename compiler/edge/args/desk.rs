@@ -3,14 +3,17 @@
 use clap::ValueEnum;
 use std::path::PathBuf;
 
+/// What stands in the help of every command, apart from its own.
+const EVERYWHERE: &str = "With every command";
+
 /// How much is said.
 #[derive(Debug, Clone, Copy, clap::Args)]
 pub struct Tone {
     /// Say nothing but findings, trouble and what was asked for
-    #[arg(short, long, global = true, conflicts_with = "verbose")]
+    #[arg(short, long, global = true, conflicts_with = "verbose", help_heading = EVERYWHERE)]
     pub quiet: bool,
     /// Also say what is read
-    #[arg(short, long, global = true)]
+    #[arg(short, long, global = true, help_heading = EVERYWHERE)]
     pub verbose: bool,
 }
 
@@ -49,7 +52,7 @@ pub struct Lsp {
 
 #[derive(Debug, clap::Args)]
 pub struct Schema {
-    /// Of what (default: all)
+    /// Which one (default: all)
     #[arg(value_enum)]
     pub kind: Option<SchemaKind>,
     /// Write them into this folder, a file each

@@ -1,5 +1,6 @@
 //! The words of what an author has at hand: spelling, schemas, completions, pages; and how much is said.
 
+use super::look::Paper;
 use clap::ValueEnum;
 use std::path::PathBuf;
 
@@ -89,6 +90,15 @@ pub struct Manual {
     /// Write all of it into this file, for a browser
     #[arg(long, value_name = "FILE", conflicts_with_all = ["topic", "find"])]
     pub html: Option<PathBuf>,
+    /// Print all of it, or the one page, to this file as leaves
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["find", "html"])]
+    pub pdf: Option<PathBuf>,
+    /// With `--pdf`: paper of the leaves (default: a4)
+    #[arg(long, requires = "pdf", value_enum)]
+    pub paper: Option<Paper>,
+    /// With `--pdf`: no colour, for a mono printer
+    #[arg(long, requires = "pdf")]
+    pub mono: bool,
 }
 
 #[derive(Debug, clap::Args)]

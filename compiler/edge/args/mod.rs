@@ -89,7 +89,7 @@ pub enum Command {
     Schema(Schema),
     /// Print what a shell needs to complete commands
     Completions(Completions),
-    /// Read the manual: its pages, where words stand in it, or all of it as one file for a browser
+    /// Read the manual: its pages, where words stand in it, or all of it as one file or as leaves
     Manual(Manual),
     /// Print the page for `man`, or write one for every command
     Man(Man),

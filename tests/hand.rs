@@ -60,6 +60,7 @@ fn version() -> Outcome {
         Some(commit) => {
             let shown: String = commit.chars().take(7).collect();
             assert!(short.starts_with(&format!("benchleaf {number} ({shown}")), "{short}");
+            assert_eq!(commit.ends_with('+'), short.contains('+'), "{short}");
             assert!(long.contains(&format!("\ncommit    {commit}\n")), "{long}");
         }
         None => {

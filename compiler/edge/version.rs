@@ -28,7 +28,13 @@ pub fn long() -> &'static str {
 const SHOWN: usize = 7;
 
 fn line(version: &str, commit: Option<&str>, date: Option<&str>) -> String {
-    let commit = said(commit).map(|commit| commit.chars().take(SHOWN).collect::<String>());
+    let shortened = |commit: String| {
+        // What was changed since and not committed: `+`, as on cards.
+        let edited = if commit.ends_with('+') { "+" } else { "" };
+        let digits: String = commit.trim_end_matches('+').chars().take(SHOWN).collect();
+        format!("{digits}{edited}")
+    };
+    let commit = said(commit).map(shortened);
     let both: Vec<String> = commit.into_iter().chain(said(date)).collect();
     match both.is_empty() {
         true => version.to_string(),
@@ -68,6 +74,7 @@ mod tests {
         let date = Some("2026-03-02");
         assert_eq!(line("0.1.0", commit, date), "0.1.0 (1bdd8c9 2026-03-02)");
         assert_eq!(line("0.1.0", commit, None), "0.1.0 (1bdd8c9)");
+        assert_eq!(line("0.1.0", Some("1bdd8c9f00112233+"), None), "0.1.0 (1bdd8c9+)");
         assert_eq!(line("0.1.0", None, date), "0.1.0 (2026-03-02)");
         for nothing in [None, Some(""), Some(" \n")] {
             assert_eq!(line("0.1.0", nothing, nothing), "0.1.0");

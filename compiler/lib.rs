@@ -5,7 +5,7 @@
 pub mod edge;
 
 use benchleaf_core::{
-    Compilation, answers, bench, budgets, cards, check, compile, desk, diff, dump, finding, fingerprint, groups, kit,
-    leaves, model, parse, plan, reach, reckon, record, report, rules, source, words,
+    Compilation, answers, bench, booklet, budgets, cards, check, compile, desk, diff, dump, finding, fingerprint,
+    groups, kit, leaves, model, parse, plan, reach, reckon, record, report, rules, source, words,
 };
 use benchleaf_domain as domain;

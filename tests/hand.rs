@@ -16,6 +16,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("hand/fmt-writes-spans-only", spelling),
         Trial::test("hand/completions-and-pages", paper),
         Trial::test("hand/quiet-and-verbose", tone),
+        Trial::test("hand/which-version-this-is", version),
         Trial::test("hand/one-more-procedure", procedure),
     ];
     for kind in ["cover", "seal", "bearing", "head-gasket", "isolation", "service"] {
@@ -45,6 +46,34 @@ fn fed(scratch: &Scratch, arguments: &[&str], input: &str) -> (String, String, O
     let output = child.wait_with_output().expect("it ends");
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
     (text(&output.stdout), text(&output.stderr), output.status.code())
+}
+
+/// Short and long, with the commit where whoever built program and tests said it.
+fn version() -> Outcome {
+    let scratch = Scratch::new("hand-version");
+    let (short, _, code) = run(&scratch, "-V");
+    assert_eq!(code, Some(0));
+    let (long, _, code) = run(&scratch, "--version");
+    assert_eq!(code, Some(0));
+    let number = env!("CARGO_PKG_VERSION");
+    match option_env!("BENCHLEAF_COMMIT").filter(|commit| !commit.is_empty()) {
+        Some(commit) => {
+            let shown: String = commit.chars().take(7).collect();
+            assert!(short.starts_with(&format!("benchleaf {number} ({shown}")), "{short}");
+            assert_eq!(commit.ends_with('+'), short.contains('+'), "{short}");
+            assert!(long.contains(&format!("\ncommit    {commit}\n")), "{long}");
+        }
+        None => {
+            assert!(short.starts_with(&format!("benchleaf {number}")), "{short}");
+            assert!(long.contains("\ncommit    not said when it was built\n"), "{long}");
+        }
+    }
+    assert_eq!(short.lines().count(), 1, "{short}");
+    assert!(long.starts_with(short.trim_end()), "{long}");
+    for what in ["\nlanguage  1, ", "\ncodes     of form ", "\nbuilt for "] {
+        assert!(long.contains(what), "{long}");
+    }
+    Ok(())
 }
 
 fn standard_input() -> Outcome {

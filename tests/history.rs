@@ -28,8 +28,47 @@ pub fn trials() -> Vec<Trial> {
         ("renamed-alone", renamed_alone),
         ("no-repository", no_repository),
     ];
+    let paper = Trial::test("history/rev-from-git", rev_from_git);
     let trial = |(name, case): (&'static str, Case)| Trial::test(format!("history/{name}"), move || case(name));
-    cases.into_iter().chain(codes::CASES).map(trial).collect()
+    cases
+        .into_iter()
+        .chain(codes::CASES)
+        .map(trial)
+        .chain([paper])
+        .collect()
+}
+
+/// The date on a card, and in its file, is that of the last commit that changed what it says; one that only touched notes is none.
+fn rev_from_git() -> Outcome {
+    let mut repository = Repository::new("rev-from-git", false);
+    let first = repository.commit("main", "First cards", &pump("10 N·m", "gently"), &[]);
+    let second = repository.commit("main", "Twelve", &pump("12 N·m", "gently"), &[first]);
+    let mut last = pump("12 N·m", "gently");
+    last.extend(texts(&[("notes.txt", "nothing")]));
+    repository.commit("main", "Notes", &last, &[second]);
+    repository.check_out(&last);
+    let built = said(
+        &repository.scratch,
+        &commands(&["build --out plain", "build --rev-from-git --out dated"]),
+    );
+    assert_eq!(built.matches("exit 0").count(), 2, "{built}");
+    let dates = |folder: &str| {
+        let files = repository.scratch.files(folder);
+        let card = files
+            .iter()
+            .find(|(name, _)| name.ends_with("-close.pdf"))
+            .expect("a card");
+        let text = String::from_utf8_lossy(&card.1).into_owned();
+        // As XMP has it, which isn't compressed (PDF/A, ISO 19005-1, 6.7.2; from memory).
+        let after = text
+            .split("<xmp:CreateDate>")
+            .nth(1)
+            .map(|rest| rest.chars().take(10).collect::<String>());
+        after.unwrap_or_default()
+    };
+    // The repository's commits are a day apart, from the first day of 2026 on.
+    assert_eq!((dates("plain").as_str(), dates("dated").as_str()), ("", "2026-01-02"));
+    Ok(())
 }
 
 const SET: &str = "machine: Invented pump\ntitle: Pump\nrev: A\nstyle: {units: {torque: N·m}}\n";
@@ -165,7 +204,10 @@ fn shallow_end(name: &str) -> Outcome {
     let stale = format!("stale {}", code_after(&probe, "→"));
     let whole = said(&repository.scratch, std::slice::from_ref(&stale));
     repository.cut(second, &[first]);
-    compare(name, &(whole + &said(&repository.scratch, &[stale])))
+    compare(
+        name,
+        &(whole + &said(&repository.scratch, &[stale, "build --rev-from-git".to_string()])),
+    )
 }
 
 /// Before the first commit.
@@ -178,6 +220,7 @@ fn unborn(name: &str) -> Outcome {
         "stale FKZ3-K1W8",
         "stale WD47-9V4K",
         "reissue --since HEAD",
+        "build --rev-from-git",
         "check --since HEAD",
         "check",
     ]);

@@ -198,6 +198,22 @@ fn manual() -> Outcome {
             faults.push(format!("the file has no {name}"));
         }
     }
+    for words in [
+        &["manual", "--pdf", "manual.pdf"][..],
+        &["manual", "torques", "--pdf", "torques.pdf", "--paper", "a5", "--mono"],
+    ] {
+        let (_, errors, code) = run(words);
+        let bytes = fs::read(
+            scratch
+                .path()
+                .join(words[words.iter().position(|w| w.ends_with(".pdf")).expect("a file")]),
+        );
+        if code != Some(0) || !bytes.is_ok_and(|bytes| bytes.starts_with(b"%PDF")) {
+            faults.push(format!("{words:?} prints nothing: {errors}"));
+        }
+    }
+    let (_, errors, code) = run(&["manual", "torques", "--pdf", "torques"]);
+    assert!(code == Some(2) && errors.contains("ends in `.pdf`"), "{errors}");
     match faults.is_empty() && names.len() > 25 {
         true => Ok(()),
         false => Err(faults.join("\n").into()),

@@ -30,6 +30,7 @@ pub mod reach;
 pub mod record;
 pub mod leaves;
 pub mod diff;
+pub mod booklet;
 pub mod rules;
 pub mod dump;
 mod levels;

@@ -6,6 +6,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod counted;
 pub mod table;
 pub mod quantity;
 pub(crate) mod named;

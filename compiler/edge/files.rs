@@ -4,6 +4,7 @@ use super::Trouble;
 use super::disk::{Disk, Kind, Stat};
 use super::{escape, terminal};
 use crate::budgets::FILE;
+use crate::domain::counted::counted;
 use crate::parse::files::PICTURES;
 use crate::source::{FileSet, TEXT_ENDINGS, ending, lies_in};
 use crate::source::{SET_FILE, WORKSHOP_FILE};
@@ -245,8 +246,8 @@ fn take_all(disk: &dyn Disk, found: &Found) -> Result<BTreeMap<PathBuf, Vec<u8>>
     contents.extend(names.into_iter().map(|name| (name, Vec::new())));
     unchanged(disk, &seen)?;
     terminal::detail(&format!(
-        "read {} files below {}",
-        seen.len(),
+        "read {} below {}",
+        counted(seen.len(), "file", "files"),
         escape::path(&found.root)
     ));
     for shop in &found.shops {

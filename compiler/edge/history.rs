@@ -5,6 +5,7 @@ use super::files::{self, Reading};
 use super::git::{Repository, Snapshot};
 use super::{Trouble, escape};
 use crate::diff::{Diff, Side, diff};
+use crate::domain::counted::counted;
 use crate::finding::Severity;
 use crate::model::Set;
 use crate::source::WORKSHOP_FILE;
@@ -33,9 +34,9 @@ impl State {
             .filter(|f| f.severity() == Severity::Error)
             .count();
         if errors > 0 {
-            let plural = if errors == 1 { "" } else { "s" };
             remarks.push(format!(
-                "{name} has {errors} error{plural}: what can't be read there isn't compared"
+                "{name} has {}: what can't be read there isn't compared",
+                counted(errors, "error", "errors")
             ));
         }
         let sets = compilation.model.sets.iter();

@@ -30,9 +30,11 @@ mod percent;
 mod press;
 mod preview;
 mod queue;
+mod renamed;
 mod shelf;
 mod since;
 mod terminal;
+mod version;
 mod walk;
 mod watch;
 
@@ -140,6 +142,10 @@ fn outcome(result: Result<Outcome, Trouble>) -> u8 {
 
 /// What the reader of the command line has to say: help and version, or what is wrong.
 fn usage(words: &clap::Error) -> u8 {
+    if let Some(told) = renamed::told(words) {
+        terminal::trouble(&told);
+        return 2;
+    }
     let plain = words.to_string();
     if !words.use_stderr() {
         terminal::say(plain.trim_end());

@@ -8,6 +8,7 @@ use super::output::manifest::{Entry, EntryKind};
 use super::output::{Output, put};
 use super::queue::Watch;
 use super::{Outcome, Trouble, escape, files, queue, terminal};
+use crate::domain::counted::counted;
 use crate::finding::Finding;
 use crate::source::{FileSet, Span};
 use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
@@ -112,9 +113,9 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             warnings.for_each(|w| terminal::remark(&format!("{}: {w}", escape::path(place))));
         }
         let count: usize = documents.iter().map(|(document, _)| document.leaves()).sum();
-        let (leaf, out) = (if count == 1 { "leaf" } else { "leaves" }, escape::path(out));
-        let plural = if places.len() == 1 { "" } else { "s" };
-        terminal::say(&format!("{} {what}{plural}, {count} {leaf} in {out}", places.len()));
+        let made = counted(places.len(), what, &format!("{what}s"));
+        let leaves = counted(count, "leaf", "leaves");
+        terminal::say(&format!("{made}, {leaves} in {}", escape::path(out)));
         Ok(Outcome::Clean)
     }
 

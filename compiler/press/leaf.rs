@@ -6,6 +6,7 @@
 use serde::Serialize;
 
 use super::assets::figures;
+use benchleaf_core::booklet::Booklet;
 use benchleaf_core::cards::beside::{CloseOut, Pocket, SetSheet};
 use benchleaf_core::cards::card::{Card, Identity};
 use benchleaf_core::diff::leaf::ChangeSheet;
@@ -73,3 +74,4 @@ plain_leaf!(ReachSheet, "reach.typ.j2");
 plain_leaf!(PlanSheet, "plan.typ.j2");
 plain_leaf!(RecordSheet, "record.typ.j2");
 plain_leaf!(ChangeSheet, "changes.typ.j2");
+plain_leaf!(Booklet, "manual.typ.j2");

@@ -54,6 +54,7 @@ const PHASES: &[(&str, &[&str])] = &[
             "leaves",
         ],
     ),
+    ("booklet", &["fingerprint", "cards"]),
     ("kit", &["words", "fingerprint", "model", "check", "cards", "columns"]),
     ("plan", &["words", "fingerprint", "model", "check", "cards", "columns"]),
     (

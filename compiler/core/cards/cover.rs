@@ -6,7 +6,7 @@ use super::value::Value;
 use super::written::text;
 use crate::domain::amount::{Amount, Sum};
 use crate::model::Name;
-use crate::model::registers::{Consumable, Part, Reuse, Temporary, Tool};
+use crate::model::registers::{Consumable, Part, Temporary, Tool};
 use crate::model::{Catalogue, Handle, ProcedureId, Set, StepNumber};
 use crate::words::{Phrase, joined, say};
 
@@ -72,7 +72,7 @@ impl Kit {
         let part = &catalogue.parts[handle];
         let id = &catalogue.parts.get(handle).id;
         if let Some((row, sum)) = self.parts.row(id, &part.name, text(&part.number).into(), step) {
-            row.single_use = part.reuse == Reuse::No;
+            row.single_use = part.is_new_each_time();
             amount.iter().for_each(|amount| sum.add(amount));
             sum.cap(part.qty);
         }

@@ -105,6 +105,7 @@ pub fn stage(stage: &Stage) -> Phrase {
     match stage {
         Stage::Torque(value) => torque(value),
         Stage::Turn(turn) => By::Author.figure(turn),
+        Stage::Hand => say::hand_tight(),
     }
 }
 

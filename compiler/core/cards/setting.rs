@@ -90,6 +90,13 @@ impl From<&str> for SetTo {
 
 /// The setting of a stage.
 pub fn of_stage(set: &Set, spec: &Torque, stage: &Stage, tool: &StageTool) -> Setting {
+    // Nothing is set: the card says so, lest it be taken for a figure that somebody forgot.
+    if stage.is_by_hand() {
+        return Setting {
+            figure: Phrase::default(),
+            note: say::without_a_tool(),
+        };
+    }
     // Drag comes on top of a torque; an angle is one whatever the nut drags.
     let drag = spec
         .drag

@@ -16,7 +16,7 @@ use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
 use crate::model::At;
 use crate::model::Name;
-use crate::model::registers::{self, Reuse, Span};
+use crate::model::registers::{self, Span};
 use crate::model::ties::Wanted;
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
 use crate::words::{Phrase, joined, say};
@@ -166,7 +166,7 @@ impl<'a> Specs<'a> {
                     name: part.name.clone(),
                     count: count as usize,
                     temporary: false,
-                    single_use: part.reuse == Reuse::No,
+                    single_use: part.is_new_each_time(),
                     detail: text(&part.number),
                 }
             }

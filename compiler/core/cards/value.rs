@@ -5,7 +5,7 @@ use super::figures::{self, By};
 use crate::domain::amount::{Amount, Sum};
 use crate::domain::limit::{Form, Interval, Limit, Tolerance};
 use crate::domain::quantity::{Measure, Rounding, Unit};
-use crate::domain::tightening::{Stage, TorqueValue};
+use crate::domain::tightening::{HAND, Stage, TorqueValue};
 use crate::domain::timer::Duration;
 use crate::fingerprint::{Meaning, Sink, squeezed};
 use crate::words::{Language, Phrase, Speak};
@@ -71,6 +71,7 @@ impl Value {
         match &self.is {
             Is::Words => squeezed(&self.text),
             Is::Named(canon) => canon.clone(),
+            Is::Stage(Stage::Hand) => HAND.to_string(),
             Is::Stage(Stage::Torque(torque)) => torque_canon(torque),
             Is::Stage(Stage::Turn(turn)) => {
                 let tolerance = turn.tolerance().map_or_else(String::new, tolerance_canon);
@@ -92,7 +93,7 @@ impl Value {
         let found = unit.and_then(|unit| match &self.is {
             Is::Stage(Stage::Torque(torque)) => figures::torque_in_unit(torque, unit),
             Is::Limit(limit) => Some(figures::bounds(&limit.in_unit(unit)?, By::Us)),
-            Is::Stage(Stage::Turn(_))
+            Is::Stage(Stage::Turn(_) | Stage::Hand)
             | Is::Words
             | Is::Named(_)
             | Is::Interval(_)
@@ -109,7 +110,7 @@ impl Value {
             Is::Stage(Stage::Torque(torque)) => Some(torque.unit()),
             Is::Limit(limit) => Some(limit.unit()),
             Is::Interval(interval) => Some(interval.high().unit()),
-            Is::Stage(Stage::Turn(_))
+            Is::Stage(Stage::Turn(_) | Stage::Hand)
             | Is::Words
             | Is::Named(_)
             | Is::Measure(_)
@@ -161,7 +162,7 @@ impl Value {
                 figure: Decimal::from(*count),
                 unit: "",
             }),
-            Is::Words | Is::Named(_) => None,
+            Is::Stage(Stage::Hand) | Is::Words | Is::Named(_) => None,
         }
     }
 }

@@ -95,6 +95,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::count_against_pattern::check,
         rules::two_tolerances::check,
         rules::stage_falls::check,
+        rules::setting_for_hand::check,
         rules::gauge_too_coarse::check,
         rules::gauge_out_of_range::check,
         rules::gauge_inaccurate::check,

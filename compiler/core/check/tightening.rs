@@ -197,7 +197,11 @@ fn estimate(spec: &Torque) -> Option<Estimate> {
 pub fn passes(set: &Set, handle: Handle<Torque>) -> Option<&Passes> {
     let pattern = set.links.patterns.get(&handle)?;
     let passes = set.catalogue.patterns[*pattern].passes.as_ref()?;
-    (set.catalogue.torques[handle].stages.len() == 1).then_some(passes)
+    match set.catalogue.torques[handle].stages.as_slice() {
+        // What has no figure has no share of one.
+        [stage] if !stage.value.is_by_hand() => Some(passes),
+        _ => None,
+    }
 }
 
 fn stage_tool(

@@ -164,7 +164,12 @@ fn in_value(files: &FileSet, takes: &Takes, node: &Node, found: &mut Vec<Edit>) 
         },
         // What is printed as written stays as written.
         (Takes::Value(reads), Value::Scalar(text)) if !reads.as_written && files.text(node.span) == text => {
-            found.extend(canonical(text).map(|text| Edit { span: node.span, text }));
+            let word = reads
+                .words
+                .iter()
+                .find(|word| word.eq_ignore_ascii_case(text) && *word != text);
+            let spelt = word.cloned().or_else(|| canonical(text));
+            found.extend(spelt.map(|text| Edit { span: node.span, text }));
         }
         (Takes::Map(one), Value::Map(entries)) => {
             for (_, value) in entries {

@@ -8,6 +8,7 @@ use crate::cards::{second_unit, torque};
 use crate::check::Facts;
 use crate::check::ledger::moment;
 use crate::check::walk::{Flow, play};
+use crate::domain::counted::counted;
 use crate::model::catalogue::Kind;
 use crate::model::registers::Measurement;
 use crate::model::{Choices, Entity, Handle, Home, ProcedureId, Set, Step};
@@ -104,10 +105,10 @@ fn of_thing(files: &FileSet, set: &Set, facts: &Facts, thing: &Thing) -> Option<
         Thing::Procedure(id) => {
             let procedure = set.procedures.get(*id)?;
             let about = if procedure.about.is_empty() { "" } else { "\n\n" };
-            let steps = procedure.steps().count();
+            let steps = counted(procedure.steps().count(), "step", "steps");
             let number = id.number();
             format!(
-                "**{}**, card {number}, {steps} steps{about}{}",
+                "**{}**, card {number}, {steps}{about}{}",
                 procedure.title, procedure.about
             )
         }

@@ -17,13 +17,28 @@ pub fn fields(name: &str) -> Option<String> {
         return Some(table(probe::of(head), None));
     }
     let register = REGISTERS.into_iter().find(|register| register.field() == name)?;
+    shape_of(register).map(|shape| table(shape, Some(register)))
+}
+
+/// What an entry of a register may hold.
+fn shape_of(register: Register) -> Option<&'static Shape> {
     let heads = [Head::Procedure, Head::Set, Head::Workshop].map(probe::of);
-    let shapes = heads.iter().flat_map(|head| &head.fields);
-    let mut entries = shapes.filter_map(|field| match &field.takes {
-        Takes::Register(own, shape) if *own == register => Some(shape),
+    let mut shapes = heads.into_iter().flat_map(|head| &head.fields);
+    shapes.find_map(|field| match &field.takes {
+        Takes::Register(own, shape) if *own == register => Some(&**shape),
         _ => None,
-    });
-    entries.next().map(|shape| table(shape, Some(register)))
+    })
+}
+
+/// What one value in place of an entry's map is, by register, as a table of Markdown.
+pub fn bare() -> String {
+    let mut out = String::from("| register | one value in place of the map is its |\n| --- | --- |\n");
+    for register in REGISTERS {
+        let bare = shape_of(register).and_then(|shape| shape.bare.as_deref());
+        let what = bare.map_or_else(|| "(it takes a map)".to_string(), |field| format!("`{field}`"));
+        out += &format!("| `{}` | {what} |\n", register.field());
+    }
+    out
 }
 
 fn table(shape: &Shape, register: Option<Register>) -> String {
@@ -130,7 +145,9 @@ fn value(reads: &Reads) -> String {
             _ => format!("a word such as {}", listed(&reads.words[..2], "or")),
         });
     }
-    let example = match reads.example.is_empty() || reads.fastener || !reads.words.is_empty() {
+    // Beside a figure, words need no example of one less.
+    let named = !reads.words.is_empty() && reads.dimensions.is_empty();
+    let example = match reads.example.is_empty() || reads.fastener || named {
         true => String::new(),
         false => format!(", such as `{}`", reads.example),
     };

@@ -2,6 +2,7 @@
 
 use super::field::Field;
 use super::model::{CardDiff, Change, Chosen, Class, Diff, Fate, Kind, SetDiff, Shown};
+use crate::domain::counted::counted;
 use crate::words::{Phrase, phrase, say};
 
 /// The whole diff as lines.
@@ -54,10 +55,9 @@ pub fn closing(diff: &Diff) -> String {
         };
         return format!("{span}: nothing that matters at the bench changed{rest}");
     }
-    let kept = count(Fate::Kept);
-    let plural = if kept == 1 { "" } else { "s" };
+    let kept = counted(count(Fate::Kept), "card", "cards");
     let (new, gone) = (count(Fate::Added), count(Fate::Removed));
-    format!("{span}: {kept} card{plural} changed, {new} new, {gone} gone")
+    format!("{span}: {kept} changed, {new} new, {gone} gone")
 }
 
 fn set_lines(set: &SetDiff, line: &mut impl FnMut(&str)) {

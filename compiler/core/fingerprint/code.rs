@@ -10,8 +10,8 @@ const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// Characters of a code, the last of them the check.
 const LENGTH: usize = 8;
 
-/// What the check of a code of this form begins with: no text is a code of two forms.
-const FORM: u8 = 3;
+/// The form of codes. What the check of one begins with: no text is a code of two forms.
+pub const FORM: u8 = 3;
 
 /// The same of earlier forms: when codes stood for the sources of a card rather than for the leaf itself, when they stood for English
 /// words rather than for keys of the tables, and when a card repeated at its end what stands at its steps.

@@ -11,7 +11,7 @@
 mod code;
 mod declare;
 
-pub use code::{Code, Misread};
+pub use code::{Code, FORM, Misread};
 pub(crate) use declare::leaf;
 
 use crate::words::{Arg, Key, Phrase, Piece, Said, Speak, Tag};

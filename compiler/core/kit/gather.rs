@@ -196,26 +196,29 @@ impl Needs {
         let not_needed = self.not_needed(set);
         let catalogue = &set.catalogue;
         let (mut order, mut inspect) = (Vec::new(), Vec::new());
+        let mut ordered: BTreeSet<Handle<Part>> = BTreeSet::new();
         for (handle, need) in &self.parts {
             let part = &catalogue.parts[*handle];
-            let count = match part.reuse {
-                Reuse::No => need.fits.max(need.most),
-                Reuse::Yes | Reuse::Inspect => need.peak.max(need.most),
+            let count = match part.is_new_each_time() {
+                true => need.fits.max(need.most).saturating_add(part.spares),
+                false => need.peak.max(need.most),
             };
-            // A part that only comes off is no part of the kit.
-            if need.steps.is_empty() || part.fitted && part.reuse != Reuse::Inspect {
+            // One that is renewed is on the machine, and yet another is needed. A part that only comes off is no part of the kit.
+            let there = part.fitted && !part.renew;
+            if need.steps.is_empty() || there && part.reuse != Reuse::Inspect {
                 continue;
             }
             let mut line = Line {
                 number: text(&part.number),
                 amount: count.max(1).to_string().into(),
-                single_use: part.reuse == Reuse::No,
+                single_use: part.is_new_each_time(),
                 detail: text(&part.note).into(),
                 ..line(&catalogue.parts.get(*handle).id, &part.name, need)
             };
-            match part.fitted {
+            match there {
                 true => inspect.push(line),
                 false => {
+                    ordered.insert(*handle);
                     bill.price(&mut line, part.price.as_ref(), Some(u64::from(count.max(1))));
                     order.push(line);
                 }
@@ -245,7 +248,10 @@ impl Needs {
         let consumables: Vec<Line> = consumables.collect();
         let fasteners = self.torques.iter().filter_map(|(handle, need)| {
             let torque = &catalogue.torques[*handle];
-            (torque.reuse == Reuse::No).then(|| Line {
+            // Those that are a part stand among the parts, by their number and with their price.
+            let part = set.links.ties(handle.entity()).part;
+            let listed = part.is_some_and(|part| ordered.contains(&part));
+            (torque.reuse == Reuse::No && !listed).then(|| Line {
                 number: torque
                     .fastener
                     .as_ref()
@@ -306,7 +312,9 @@ impl Needs {
         let only = |kind, index| self.elsewhere.get(&(kind, index));
         for (handle, def) in catalogue.parts.iter() {
             let named = self.parts.get(&handle).is_some_and(|n| !n.steps.is_empty());
-            if let Some(only) = only(Kind::Part, handle.index()).filter(|_| !named && !def.value.fitted) {
+            if let Some(only) =
+                only(Kind::Part, handle.index()).filter(|_| !named && (!def.value.fitted || def.value.renew))
+            {
                 found.push(spare("part", &def.id, &def.value.name, only));
             }
         }

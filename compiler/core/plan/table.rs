@@ -2,6 +2,7 @@
 
 use super::{Moment, Plan};
 use crate::columns::columns;
+use crate::domain::counted::counted;
 use crate::domain::timer::Duration;
 
 /// Columns of the drawing.
@@ -16,11 +17,7 @@ pub fn table(plan: &Plan) -> String {
     }
     out.push('\n');
     if plan.unstated > 0 {
-        let steps = if plan.unstated == 1 {
-            "1 step says".to_string()
-        } else {
-            format!("{} steps say", plan.unstated)
-        };
+        let steps = counted(plan.unstated, "step says", "steps say");
         out += &format!("{steps} no time: {} was taken for each\n", plan.unstated_each);
     }
     let end = plan.sittings.last().map_or(0, |s| s.end.seconds);

@@ -3,6 +3,7 @@
 use super::data::{Later, Line, Named, Open, Reach, Scope};
 use crate::cards::card::Choice;
 use crate::columns::columns;
+use crate::domain::counted::counted;
 use crate::kit::StepRef;
 
 /// What must come off, in columns.
@@ -105,8 +106,7 @@ fn row(number: usize, line: &Line, last: Option<&StepRef>) -> Vec<String> {
 fn time(time: Option<&str>, untimed: usize, acts: usize) -> String {
     match (time, untimed) {
         (Some(time), 0) => time.to_string(),
-        (Some(time), 1) => format!("{time}, and 1 act of unknown time"),
-        (Some(time), untimed) => format!("{time}, and {untimed} acts of unknown time"),
+        (Some(time), untimed) => format!("{time}, and {} of unknown time", acts(untimed)),
         (None, _) => match acts {
             1 => "unknown".to_string(),
             _ => "unknown: no step that does these acts says one".to_string(),
@@ -126,10 +126,7 @@ fn tools(reach: &Reach) -> String {
 }
 
 fn acts(count: usize) -> String {
-    match count {
-        1 => "1 act".to_string(),
-        count => format!("{count} acts"),
-    }
+    counted(count, "act", "acts")
 }
 
 fn worn(open: &Open) -> Vec<String> {
@@ -156,11 +153,18 @@ fn later(later: &Later) -> String {
 pub fn scope_text(scope: &Scope) -> String {
     let mut out = head(&scope.title, &scope.machine, &scope.choices);
     if scope.not_reached.is_empty() {
-        out += &format!("\nEvery one of {} parts is reached.\n", scope.parts);
+        let every = match scope.parts {
+            1 => "The one part is reached.".to_string(),
+            parts => format!("Every one of {parts} parts is reached."),
+        };
+        out += &format!("\n{every}\n");
         return out;
     }
     let count = scope.not_reached.len();
-    out += &format!("\nNot reached by the steps: {count} of {} parts\n", scope.parts);
+    out += &format!(
+        "\nNot reached by the steps: {count} of {}\n",
+        counted(scope.parts, "part", "parts")
+    );
     let row = |part: &Named| vec![part.id.clone(), part.name.clone()];
     out += &columns(&scope.not_reached.iter().map(row).collect::<Vec<_>>());
     out

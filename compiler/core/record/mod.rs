@@ -31,6 +31,9 @@ mod times;
 mod worked;
 mod write;
 
+/// The form of records that is written and read: `log:` on their first line.
+pub const FORM: u32 = 1;
+
 pub use form::{Form, form};
 pub use read::{Filled, carry, read, same_serial};
 pub use report::judge;

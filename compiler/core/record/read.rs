@@ -1,6 +1,6 @@
 //! A filled-in record, as written: nothing is judged here.
 
-use super::Deferral;
+use super::{Deferral, FORM};
 use crate::parse::yaml::{self, Node, Value};
 use crate::source::FileSet;
 use std::collections::BTreeMap;
@@ -146,9 +146,16 @@ pub fn read(source: &str) -> Result<Filled, String> {
     }
     reader.twice(tree, &mut filled.twice);
     match filled.text("log") {
-        "1" => Ok(filled),
+        text if text.parse::<u32>() == Ok(FORM) => Ok(filled),
         "" => Err("this is no job record: it has no field `log`".to_string()),
-        other => Err(format!("this record has form {other}, and only form 1 is known")),
+        other => match other.parse::<u32>() {
+            Ok(later) if later > FORM => Err(format!(
+                "this record is of form {later}, and this program reads form {FORM}: take the benchleaf that began it"
+            )),
+            _ => Err(format!(
+                "`{other}` is no form of a job record: this program reads form {FORM}"
+            )),
+        },
     }
 }
 

@@ -1,5 +1,6 @@
 //! A form as YAML to be filled in: an empty pair of quotes is a box, what the box is for stands beside it as a remark.
 
+use super::FORM;
 use super::{Deferral, Form};
 use crate::model::registers::{Span, Timer, Torque};
 use crate::model::{Set, StepNumber};
@@ -21,7 +22,7 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
         "# A reading without a unit is in the unit of its limit. Times: 2026-03-02T18:05, or 18:05 within one day."
             .to_string(),
     );
-    line("log: 1".to_string());
+    line(format!("log: {FORM}"));
     line(format!("set: {}", quoted(&set.id)));
     line(format!("procedure: {}", quoted(&procedure.id)));
     line(format!("rev: {}", quoted(&procedure.rev)));

@@ -14,6 +14,8 @@ use std::sync::Arc;
 
 /// Name of a set's own file.
 pub const SET_FILE: &str = "set.yaml";
+/// The version of the authoring language that is read: `benchleaf:` in a set's own file.
+pub const LANGUAGE: u32 = 1;
 /// Name of a shop's file.
 pub const WORKSHOP_FILE: &str = "workshop.yaml";
 

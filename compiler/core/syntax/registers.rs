@@ -216,6 +216,13 @@ pub struct Part {
     pub note: Option<Name>,
 }
 
+impl Part {
+    /// True if what comes off doesn't go back on: a new one does.
+    pub fn is_new_each_time(&self) -> bool {
+        self.renew || self.reuse == Reuse::No
+    }
+}
+
 /// A thing fitted only for the job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Temporary {

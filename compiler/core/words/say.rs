@@ -102,6 +102,8 @@ keys! {
     nearest_mark_over(share: text);
     set_to(figure: text, setting: text);
     by_hand_only();
+    hand_tight();
+    without_a_tool();
     loose();
     second_person();
     // What is open, so that work must not stop.

@@ -328,6 +328,58 @@ mod tests {
         );
     }
 
+    /// Words behind a number that are none of its: `1 of 6`, `2 new`.
+    const STANDS_ALONE: [&str; 7] = ["of", "von", "new", "neu", "gone", "entfallen", "ein"];
+
+    /// Values of templates that stand before a word and count nothing: names, times and figures.
+    const COUNTS_NOTHING: [&str; 8] = ["name", "since", "unit", "step", "rev", "each", "length", "every"];
+
+    /// Every noun or verb that stands behind a number agrees with it: one of them is not "1 steps".
+    #[test]
+    fn what_is_counted_agrees_with_one() {
+        let mut tried = 0;
+        for (name, table) in TABLES.map(|(name, text)| (name, read(text).unwrap())) {
+            let of_leaves = ALL.iter().map(|key| {
+                let counts: Vec<&str> = key
+                    .args
+                    .iter()
+                    .zip(key.counts)
+                    .filter(|(_, is)| **is)
+                    .map(|(arg, _)| *arg)
+                    .collect();
+                (key.name, counts, &table.leaf[key.name])
+            });
+            let of_templates = table.template.iter().map(|(key, called)| {
+                let counts = called
+                    .args
+                    .iter()
+                    .map(String::as_str)
+                    .filter(|arg| !COUNTS_NOTHING.contains(arg));
+                (key.as_str(), counts.collect(), &called.text)
+            });
+            for (key, counts, text) in of_leaves.chain(of_templates) {
+                for (at, part) in text.parts().iter().enumerate() {
+                    let Part::Value(arg) = part else { continue };
+                    let Some(Part::Words(behind)) = text.parts().get(at + 1) else {
+                        continue;
+                    };
+                    let Some(rest) = behind.strip_prefix(' ') else { continue };
+                    let word: String = rest.chars().take_while(|c| c.is_alphabetic() || *c == '-').collect();
+                    if !counts.contains(&arg.as_str()) || word.is_empty() || STANDS_ALONE.contains(&word.as_str()) {
+                        continue;
+                    }
+                    tried += 1;
+                    let agrees = text
+                        .parts()
+                        .iter()
+                        .any(|part| matches!(part, Part::Plural(by, ..) if by == arg));
+                    assert!(agrees, "{name}: {key}: 1{behind}");
+                }
+            }
+        }
+        assert!(tried > 4, "only {tried} words stand behind a number");
+    }
+
     #[test]
     fn slips_of_a_table_are_told_with_their_line() {
         for (slip, told) in [

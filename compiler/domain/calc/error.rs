@@ -1,5 +1,6 @@
 //! What can be wrong with an expression, as data, and its words.
 
+use crate::counted::counted;
 use crate::quantity::{Dimension, ValueError};
 use std::ops::Range;
 
@@ -90,9 +91,15 @@ impl CalcError {
             CalcErrorKind::Degrees(_) => {
                 "a temperature stands where a difference of two does, or the other way round".to_string()
             }
-            CalcErrorKind::Unpaired(first, second) => format!("{first} readings meet {second} here"),
+            CalcErrorKind::Unpaired(first, second) => {
+                format!("{} meet {second} here", counted(*first, "reading", "readings"))
+            }
             CalcErrorKind::Places(readings, places) => {
-                format!("{readings} readings can't be shared out among {places} places")
+                let readings = counted(*readings, "reading", "readings");
+                format!(
+                    "{readings} can't be shared out among {}",
+                    counted(*places, "place", "places")
+                )
             }
             CalcErrorKind::TooFew(function, needs) => format!("`{function}` needs {needs}"),
         }

@@ -7,6 +7,9 @@ use uom::si::f64::Torque;
 
 use crate::quantity::{Measure, Scan, ValueError, ValueErrorKind, Written};
 
+/// What an author writes for [`Drag::Measured`].
+pub const MEASURED: &str = "measured";
+
 /// Drag, which the wrench shows on top of the torque (FAA AC 43.13-1B, 7-40 c and d).
 #[derive(Clone, Debug, PartialEq)]
 pub enum Drag {
@@ -22,7 +25,7 @@ impl Drag {
     /// # Errors
     /// If it is neither, or not above zero.
     pub fn parse(text: &str) -> Result<Drag, ValueError> {
-        if matches!(text.trim().to_ascii_lowercase().as_str(), "measured" | "measure") {
+        if matches!(text.trim().to_ascii_lowercase().as_str(), MEASURED | "measure") {
             return Ok(Drag::Measured);
         }
         let drag: Written<Torque> = Written::parse(text)?;
@@ -45,7 +48,7 @@ impl fmt::Display for Drag {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Drag::Known(drag) => drag.fmt(formatter),
-            Drag::Measured => formatter.write_str("measured"),
+            Drag::Measured => formatter.write_str(MEASURED),
         }
     }
 }

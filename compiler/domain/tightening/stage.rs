@@ -9,7 +9,20 @@ use super::TorqueValue;
 use crate::limit::{Expression, Tolerance};
 use crate::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
 
-/// A stage: tighten to a torque, or turn on by an angle from where the last stage ended.
+/// What an author writes for [`Stage::Hand`].
+pub const HAND: &str = "hand";
+
+/// Other words for it, each of which a mechanic takes for the same.
+const LIKE_HAND: [&str; 6] = [
+    "hand tight",
+    "handtight",
+    "finger",
+    "finger tight",
+    "fingertight",
+    "handfest",
+];
+
+/// A stage: tighten to a torque, turn on by an angle from where the last stage ended, or turn by hand as far as that goes.
 #[derive(Clone, Debug, PartialEq)]
 #[expect(
     clippy::large_enum_variant,
@@ -20,6 +33,8 @@ pub enum Stage {
     Torque(TorqueValue),
     /// `+90°`.
     Turn(TurnAngle),
+    /// `hand`: as far as a hand turns it without a tool. It has no figure, and asks for none.
+    Hand,
 }
 
 /// An angle to turn on by, above zero, with its tolerance if it has one: `+90°`, `60 °`, `+90 ± 5°`.
@@ -30,11 +45,14 @@ pub struct TurnAngle {
 }
 
 impl Stage {
-    /// Reads a torque (`20 N·m ± 10 %`) or an angle (`+90°`, `+90 deg`, `60 °`, `1/2 turn`).
+    /// Reads a torque (`20 N·m ± 10 %`), an angle (`+90°`, `+90 deg`, `60 °`, `1/2 turn`) or `hand`.
     ///
     /// # Errors
-    /// If the text is neither, or isn't above zero.
+    /// If the text is none of them, or isn't above zero.
     pub fn parse(text: &str) -> Result<Stage, ValueError> {
+        if let Some(by_hand) = by_hand(text) {
+            return by_hand;
+        }
         // A plus sign says "further", which only an angle can be.
         let mut scan = Scan::new(text);
         if scan.eat(&["+"]) {
@@ -58,11 +76,22 @@ impl Stage {
         }
     }
 
+    /// Reads the only stage there is: a torque, or `hand`.
+    ///
+    /// # Errors
+    /// If the text is neither, or isn't above zero.
+    pub fn only(text: &str) -> Result<Stage, ValueError> {
+        match by_hand(text) {
+            Some(by_hand) => by_hand,
+            None => TorqueValue::parse(text).map(Stage::Torque),
+        }
+    }
+
     /// The torque, if it is one.
     pub fn torque(&self) -> Option<&TorqueValue> {
         match self {
             Stage::Torque(torque) => Some(torque),
-            Stage::Turn(_) => None,
+            Stage::Turn(_) | Stage::Hand => None,
         }
     }
 
@@ -70,9 +99,30 @@ impl Stage {
     pub fn turn(&self) -> Option<&TurnAngle> {
         match self {
             Stage::Turn(turn) => Some(turn),
-            Stage::Torque(_) => None,
+            Stage::Torque(_) | Stage::Hand => None,
         }
     }
+
+    /// True if it is done without a tool.
+    pub fn is_by_hand(&self) -> bool {
+        matches!(self, Stage::Hand)
+    }
+}
+
+/// `hand` in letters of either case; an error that names it for what means the same. `None` for anything else.
+fn by_hand(text: &str) -> Option<Result<Stage, ValueError>> {
+    let word = text.trim().to_lowercase();
+    if word == HAND {
+        return Some(Ok(Stage::Hand));
+    }
+    LIKE_HAND.contains(&word.replace('-', " ").as_str()).then(|| {
+        let kind = ValueErrorKind::UnknownName {
+            what: "way to tighten",
+            found: text.trim().to_owned(),
+            suggestion: Some(HAND.to_owned()),
+        };
+        Err(ValueError::new(Scan::new(text).remainder(), kind))
+    })
 }
 
 impl TurnAngle {
@@ -115,6 +165,7 @@ impl fmt::Display for Stage {
         match self {
             Stage::Torque(torque) => torque.fmt(formatter),
             Stage::Turn(turn) => turn.fmt(formatter),
+            Stage::Hand => formatter.write_str(HAND),
         }
     }
 }

@@ -79,6 +79,31 @@ fn stages() {
     assert_eq!(Stage::parse("-90°").unwrap_err().kind, ValueErrorKind::Negative);
 }
 
+#[test]
+fn by_hand_has_no_figure() {
+    for text in ["hand", " Hand ", "HAND"] {
+        assert_eq!(Stage::parse(text), Ok(Stage::Hand), "{text}");
+        assert_eq!(Stage::only(text), Ok(Stage::Hand), "{text}");
+    }
+    assert!(Stage::Hand.torque().is_none() && Stage::Hand.turn().is_none() && Stage::Hand.is_by_hand());
+    assert_eq!(Stage::Hand.to_string(), HAND);
+    // What means the same is named; `snug` is what a structural joint calls a wrench's first effort, and nothing is guessed of it.
+    for text in ["hand-tight", "hand tight", "Finger-tight", "handfest"] {
+        let error = Stage::only(text).unwrap_err();
+        assert_eq!(error.replacement().as_deref(), Some(HAND), "{text}");
+    }
+    for text in ["snug", "by hand", "tight", "hand 5 N·m", "5 N·m hand", "handle"] {
+        assert_ne!(
+            Stage::only(text).map_err(|e| e.replacement()),
+            Err(Some(HAND.to_owned())),
+            "{text}"
+        );
+        assert!(Stage::parse(text).is_err() && Stage::only(text).is_err(), "{text}");
+    }
+    // A single figure is no angle, whether or not `hand` may stand there.
+    assert!(Stage::only("+90°").is_err());
+}
+
 proptest! {
     #![proptest_config(config())]
 

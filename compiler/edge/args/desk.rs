@@ -1,16 +1,20 @@
 //! The words of what an author has at hand: spelling, schemas, completions, pages; and how much is said.
 
+use super::look::Paper;
 use clap::ValueEnum;
 use std::path::PathBuf;
+
+/// What stands in the help of every command, apart from its own.
+const EVERYWHERE: &str = "With every command";
 
 /// How much is said.
 #[derive(Debug, Clone, Copy, clap::Args)]
 pub struct Tone {
     /// Say nothing but findings, trouble and what was asked for
-    #[arg(short, long, global = true, conflicts_with = "verbose")]
+    #[arg(short, long, global = true, conflicts_with = "verbose", help_heading = EVERYWHERE)]
     pub quiet: bool,
     /// Also say what is read
-    #[arg(short, long, global = true)]
+    #[arg(short, long, global = true, help_heading = EVERYWHERE)]
     pub verbose: bool,
 }
 
@@ -49,7 +53,7 @@ pub struct Lsp {
 
 #[derive(Debug, clap::Args)]
 pub struct Schema {
-    /// Of what (default: all)
+    /// Which one (default: all)
     #[arg(value_enum)]
     pub kind: Option<SchemaKind>,
     /// Write them into this folder, a file each
@@ -86,6 +90,15 @@ pub struct Manual {
     /// Write all of it into this file, for a browser
     #[arg(long, value_name = "FILE", conflicts_with_all = ["topic", "find"])]
     pub html: Option<PathBuf>,
+    /// Print all of it, or the one page, to this file as leaves
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["find", "html"])]
+    pub pdf: Option<PathBuf>,
+    /// With `--pdf`: paper of the leaves (default: a4)
+    #[arg(long, requires = "pdf", value_enum)]
+    pub paper: Option<Paper>,
+    /// With `--pdf`: no colour, for a mono printer
+    #[arg(long, requires = "pdf")]
+    pub mono: bool,
 }
 
 #[derive(Debug, clap::Args)]

@@ -28,9 +28,9 @@ pub enum KitFormat {
     /// Columns for a terminal
     #[value(alias = "table")]
     Text,
-    /// One row a thing (RFC 4180)
+    /// One row for each thing (RFC 4180)
     Csv,
-    /// One object a set and line
+    /// One JSON object for each set, on a line of its own
     Json,
     /// Leaves with a box for each thing, to lay out by
     Pdf,
@@ -38,7 +38,7 @@ pub enum KitFormat {
 
 #[derive(Debug, clap::Args)]
 pub struct Reach {
-    /// Ids of parts, such as `bearing` or `rings/low`; without one, the parts that the steps never reach for the choices
+    /// Ids of parts, such as `bearing` or `rings/low`; without one, the parts that the steps never reach
     pub parts: Vec<String>,
     /// A folder (every set below it), a set, or one procedure of it
     #[arg(long, default_value = ".", value_name = "PATH")]
@@ -57,7 +57,7 @@ pub struct Reach {
 pub enum ReachFormat {
     /// Columns for a terminal
     Text,
-    /// One object a set and line
+    /// One JSON object for each set, on a line of its own
     Json,
     /// Leaves with a box for each act and for what to look at
     Pdf,
@@ -77,7 +77,7 @@ pub struct Plan {
     /// From the start of one sitting to the start of the next
     #[arg(long, value_name = "TIME", default_value = "24 h")]
     pub every: String,
-    /// Hands-on time taken for a step that says none
+    /// Time taken for each step that says none
     #[arg(long, value_name = "TIME", default_value = "0 min")]
     pub step: String,
     /// When the first sitting begins, such as `2026-03-02T18:00`
@@ -98,7 +98,7 @@ pub enum PlanFormat {
     /// Columns and bars for a terminal
     #[value(alias = "table")]
     Text,
-    /// One object a set and line
+    /// One JSON object for each set, on a line of its own
     Json,
     /// Calendar of sittings and of waits that are up (RFC 5545); needs a start
     Ics,
@@ -171,7 +171,7 @@ pub struct LogReport {
 pub enum LogFormat {
     /// For a person
     Text,
-    /// One object
+    /// One JSON object
     Json,
 }
 
@@ -179,7 +179,7 @@ pub enum LogFormat {
 pub enum ReportFormat {
     /// For a person
     Text,
-    /// One object
+    /// One JSON object
     Json,
     /// Leaves for the file: verdict, what deviates, every reading
     Pdf,

@@ -29,7 +29,7 @@ pub const LONGEST: u32 = 300;
 /// What an answer is printed with, by `--format pdf`.
 #[derive(Debug, clap::Args)]
 pub struct Sheet {
-    /// For a PDF: a file (`kit.pdf`), or a folder that gets a file for each set, in a folder of the set's name
+    /// For a PDF: a file, such as `sheet.pdf`; or a folder, which gets a file for each set in a folder of its name
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     #[command(flatten)]

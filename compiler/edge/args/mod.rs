@@ -5,6 +5,7 @@ mod desk;
 mod job;
 mod look;
 
+use super::version;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -20,7 +21,12 @@ pub use look::{CardFormat, LONGEST, Look, Sheet, half_of};
 ///
 /// A card does not make work safe: local codes, the maker's own data and licensed practice come first.
 #[derive(Debug, Parser)]
-#[command(name = "benchleaf", version, arg_required_else_help = true)]
+#[command(
+    name = "benchleaf",
+    version = version::short(),
+    long_version = version::long(),
+    arg_required_else_help = true
+)]
 pub struct Args {
     #[command(flatten)]
     pub tone: Tone,
@@ -48,13 +54,13 @@ pub enum Command {
     /// Start, check and report the record of a job
     #[command(subcommand)]
     Log(Log),
-    /// Tell what changed by meaning between two revisions or folders
+    /// Tell what changed in meaning between two revisions or folders
     Diff(Diff),
     /// Tell which printed cards are out of date, by the codes on them
     Stale(Stale),
-    /// List or print the cards that must be printed again since a revision
+    /// Print the cards that are others than at a revision, or list them
     Reissue(Reissue),
-    /// Tell what a finding means
+    /// Tell what a finding means, or a word of the language
     Explain(Explain),
     /// Estimate what a torque does to a bolt, with the working
     Torque(Box<TorqueArgs>),
@@ -73,9 +79,9 @@ pub enum Command {
     /// Print the insides of a compilation, for tests
     #[command(hide = true)]
     Dump(Dump),
-    /// Spell units, marks and odd texts as they are spelt everywhere; no code changes by it
+    /// Spell units and marks in one way, and quote what YAML readers mistake; no card changes its meaning by it
     Fmt(Fmt),
-    /// Show the leaves in a browser, beside the text, as they become while it is written
+    /// Show the leaves in a browser, as they change while you write
     Preview(Preview),
     /// Serve an editor over standard input and output: findings as you type, completion, names, outline
     Lsp(Lsp),
@@ -83,7 +89,7 @@ pub enum Command {
     Schema(Schema),
     /// Print what a shell needs to complete commands
     Completions(Completions),
-    /// Read the manual: its pages, where words stand in it, or all of it as one file for a browser
+    /// Read the manual: its pages, where words stand in it, or all of it as one file or as leaves
     Manual(Manual),
     /// Print the page for `man`, or write one for every command
     Man(Man),
@@ -185,7 +191,7 @@ pub struct Wanted {
     /// A choice, such as `seals=renew`; may be given several times
     #[arg(long = "option", value_name = "NAME=VALUE", value_parser = name_and_value)]
     pub options: Vec<(String, String)>,
-    /// The revision that what changed is told from: marked in the margin and on the cover
+    /// Mark what changed since this revision, in the margin and on the cover
     #[arg(long, value_name = "REV")]
     pub since: Option<String>,
 }
@@ -194,10 +200,10 @@ pub struct Wanted {
 pub struct Build {
     #[command(flatten)]
     pub wanted: Wanted,
-    /// Where the cards go: a folder a set below it
+    /// Folder that the cards go to; each set gets one of its own in it
     #[arg(long, default_value = "output", value_name = "DIR")]
     pub out: PathBuf,
-    /// What is written: one file a card, or one a leaf for pictures
+    /// What is written: a PDF for each card, or a picture of each leaf
     #[arg(long, value_enum, default_value_t = CardFormat::Pdf)]
     pub format: CardFormat,
     /// Pixels per inch of PNG pictures
@@ -206,11 +212,11 @@ pub struct Build {
     /// Two half-size leaves on one sheet, with marks where to cut: A5 on A4, half-letter on letter
     #[arg(long, conflicts_with = "format")]
     pub two_up: bool,
-    /// Torques and limits alone, on one leaf a set, instead of its cards
+    /// Torques and limits alone, for the pocket, instead of the cards
     #[arg(long)]
     pub pocket: bool,
     /// Print again whenever a file has changed
-    #[arg(long, conflicts_with_all = ["issue_from_git", "since"])]
+    #[arg(long, conflicts_with_all = ["rev_from_git", "since"])]
     pub watch: bool,
     /// PDF/A-2a as well as PDF/UA-1, for the archive; every card needs a date
     #[arg(long, conflicts_with_all = ["format", "two_up"])]
@@ -222,7 +228,7 @@ pub struct Build {
     pub today: Option<jiff::civil::Date>,
     /// Take revision and date of a card from git: the last commit that changed its meaning
     #[arg(long)]
-    pub issue_from_git: bool,
+    pub rev_from_git: bool,
     /// How findings are written
     #[arg(long, value_enum, default_value_t = FindingFormat::Text)]
     pub findings: FindingFormat,
@@ -246,10 +252,10 @@ pub struct Diff {
 
 #[derive(Debug, clap::Args)]
 pub struct Stale {
-    /// Codes from cards, such as `WD47-9V4K`
+    /// Codes from leaves, such as `WD47-9V4K`
     #[arg(required_unless_present = "file")]
     pub codes: Vec<String>,
-    /// A file of codes, one a line; what follows a code or a `#` is a remark
+    /// A file of codes, each on a line of its own; what follows a code or a `#` is a remark
     #[arg(long, value_name = "FILE")]
     pub file: Option<PathBuf>,
     /// The folder or set that the cards are from
@@ -281,7 +287,7 @@ impl Reissue {
 
 #[derive(Debug, clap::Args)]
 pub struct Explain {
-    /// Code or name of a finding, such as BL101 or unknown-id; without one, the list of all
+    /// Code or name of a finding, such as BL101 or unknown-id, or a word, such as torque or units; without one, the list of all findings
     pub code: Option<String>,
 }
 
@@ -371,7 +377,7 @@ pub enum FindingFormat {
     /// For a person, with the source line
     #[value(alias = "human")]
     Text,
-    /// One JSON object a line
+    /// One JSON object for each finding, on a line of its own
     Json,
     /// One SARIF 2.1.0 log, for code scanning
     Sarif,

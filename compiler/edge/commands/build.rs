@@ -1,5 +1,6 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
+use crate::domain::counted::counted;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::belongs::{Present, Printed as Documents};
 use crate::edge::checked;
@@ -74,7 +75,7 @@ fn attempt<'d>(
     let since = revision.map(|revision| Since::read(&args.wanted.path, &reading, revision));
     let since = since.transpose()?;
     let committed = committed(&args.wanted.path, &reading)?;
-    let (input, reading) = match args.issue_from_git {
+    let (input, reading) = match args.rev_from_git {
         true => (reading.input(), Some(reading)),
         false => (reading.into_input(), None),
     };
@@ -118,7 +119,7 @@ fn attempt<'d>(
             let state = State::as_read(&repository, reading.as_ref())?;
             Issues::read(&repository, Some(&state))?.certain()
         };
-        let issues = args.issue_from_git.then(issues).transpose()?;
+        let issues = args.rev_from_git.then(issues).transpose()?;
         let since = since.as_ref();
         let stamps = Stamps {
             since,
@@ -317,8 +318,8 @@ fn print(
     let printed: Vec<&Job> = jobs.iter().filter(|job| done(&job.set)).collect();
     if !printed.is_empty() {
         let leaves: usize = sets.values().filter(|p| p.installed.is_some()).map(|p| p.leaves).sum();
-        let (leaf, out) = (if leaves == 1 { "leaf" } else { "leaves" }, escape::path(&args.out));
-        say(args, &format!("{}, {leaves} {leaf} in {out}", counted(&printed)));
+        let (leaves, out) = (counted(leaves, "leaf", "leaves"), escape::path(&args.out));
+        say(args, &format!("{}, {leaves} in {out}", by_kind(&printed)));
     }
     unlike.sort_by(Finding::order);
     unlike.dedup();
@@ -434,11 +435,10 @@ fn remark_removed(folder: &std::path::Path, result: &Installed) {
 }
 
 /// `16 cards, 3 set sheets and 3 close-outs`.
-fn counted(jobs: &[&Job]) -> String {
-    let count = |is: fn(&Kind) -> bool, name: &str| match jobs.iter().filter(|job| is(&job.kind)).count() {
-        0 => None,
-        1 => Some(format!("1 {name}")),
-        n => Some(format!("{n} {name}s")),
+fn by_kind(jobs: &[&Job]) -> String {
+    let count = |is: fn(&Kind) -> bool, name: &str| {
+        let count = jobs.iter().filter(|job| is(&job.kind)).count();
+        (count > 0).then(|| counted(count, name, &format!("{name}s")))
     };
     let kinds = [
         count(|kind| matches!(kind, Kind::Card(..)), "card"),

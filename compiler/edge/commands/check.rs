@@ -4,6 +4,7 @@ use super::checking::{is_refused, nothing_at, unprintable};
 use super::{mend, pages};
 use crate::check::calibration_over;
 use crate::compile;
+use crate::domain::counted::counted;
 use crate::edge::args::{Check, FindingFormat};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
@@ -75,8 +76,7 @@ fn once(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         return Ok(Outcome::Errors);
     }
     if args.format == FindingFormat::Text {
-        let plural = if count == 1 { "" } else { "s" };
-        terminal::summary(&format!("{count} procedure{plural} checked"));
+        terminal::summary(&format!("{} checked", counted(count, "procedure", "procedures")));
     }
     Ok(Outcome::Clean)
 }

@@ -1,11 +1,17 @@
 //! `manual`: the pages that the program carries.
 
-use crate::edge::args::Manual;
+use crate::booklet::booklet;
+use crate::edge::args::{Look, Manual, Sheet};
 use crate::edge::disk::Disk;
-use crate::edge::manual::{PAGES, found, html, page};
+use crate::edge::manual::{PAGES, Page, found, html, page};
 use crate::edge::output::put;
-use crate::edge::{Outcome, Trouble, escape, terminal};
+use crate::edge::press::Press;
+use crate::edge::{Outcome, Trouble, escape, terminal, version};
 use crate::finding::did_you_mean;
+use std::path::{Path, PathBuf};
+
+/// Paper of the manual's leaves where none is asked for.
+const PAPER: &str = "a4";
 
 pub fn run(args: &Manual, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     if let Some(file) = &args.html {
@@ -21,6 +27,9 @@ pub fn run(args: &Manual, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         places.iter().for_each(|place| terminal::say(place));
         return Ok(Outcome::Clean);
     }
+    if let Some(file) = &args.pdf {
+        return on_paper(args, file, disk);
+    }
     let Some(topic) = &args.topic else {
         let wide = PAGES.iter().map(|page| page.name.len()).max().unwrap_or(0);
         for page in PAGES {
@@ -28,14 +37,51 @@ pub fn run(args: &Manual, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         }
         return Ok(Outcome::Clean);
     };
-    let Some(page) = page(topic) else {
+    terminal::paged(asked(topic)?.expanded().trim_end());
+    Ok(Outcome::Clean)
+}
+
+/// A page by the name that somebody gave.
+///
+/// # Errors
+/// If there is none of that name.
+fn asked(topic: &str) -> Result<&'static Page, Trouble> {
+    page(topic).ok_or_else(|| {
         let near = did_you_mean(topic, PAGES.iter().map(|page| page.name));
         let help = near.map_or_else(
             || "`benchleaf manual` lists them".to_string(),
             |near| format!("did you mean `{near}`?"),
         );
-        return Err(Trouble::new(format!("the manual has no page `{topic}`; {help}")));
+        Trouble::new(format!("the manual has no page `{topic}`; {help}"))
+    })
+}
+
+/// One page, or all of them, as leaves in a file.
+fn on_paper(args: &Manual, file: &Path, disk: &dyn Disk) -> Result<Outcome, Trouble> {
+    if file
+        .extension()
+        .is_none_or(|ending| !ending.eq_ignore_ascii_case("pdf"))
+    {
+        return Err(Trouble::new(
+            "leaves go into one file: give it a name that ends in `.pdf`",
+        ));
+    }
+    let page = args.topic.as_deref().map(asked).transpose()?;
+    let pages = page.map_or(PAGES, std::slice::from_ref);
+    let title = page.map_or("Manual", Page::title);
+    let about = format!("benchleaf {}", version::short());
+    let sheet = Sheet {
+        out: Some(file.to_path_buf()),
+        look: Look {
+            paper: args.paper,
+            mono: args.mono,
+            templates: None,
+            jobs: None,
+            longest: None,
+        },
     };
-    terminal::paged(page.expanded().trim_end());
-    Ok(Outcome::Clean)
+    let mut press = Press::begin(&sheet, true, "manual")?;
+    let leaf = booklet(title, &about, PAPER, pages.iter().map(Page::expanded));
+    press.add("manual", leaf, PathBuf::new());
+    press.print(&[], "manual", disk)
 }

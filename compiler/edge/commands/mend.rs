@@ -1,6 +1,7 @@
 //! `check --fix`: makes the changes that are certain, one after the other, each kept only if it takes its finding away and brings no other.
 
 use crate::compile;
+use crate::domain::counted::counted;
 use crate::edge::args::Check;
 use crate::edge::disk::{Disk, Kind, rewrite};
 use crate::edge::files::Input;
@@ -31,7 +32,7 @@ pub fn run(args: &Check, input: &Input, disk: &dyn Disk) -> Result<Outcome, Trou
         change.old.lines().for_each(|line| terminal::say(&format!("-{line}")));
         change.new.lines().for_each(|line| terminal::say(&format!("+{line}")));
     }
-    let count = |n: usize, what: &str| format!("{n} {what}{}", if n == 1 { "" } else { "s" });
+    let count = |n: usize, what: &str| counted(n, what, &format!("{what}s"));
     if args.dry_run {
         terminal::say(&format!("{} would be made", count(changes.len(), "change")));
     } else {

@@ -2,6 +2,7 @@
 
 use super::build::{moved, source};
 use super::checking::{is_refused, nothing_at};
+use crate::domain::counted::counted;
 use crate::edge::args::{Build, CardFormat, Check, FindingFormat, Look, Wanted};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
@@ -69,11 +70,9 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         return Ok(Outcome::Errors);
     }
     if args.format == FindingFormat::Text {
-        let (documents, leaf) = (jobs.len(), if leaves == 1 { "leaf" } else { "leaves" });
-        let plural = if documents == 1 { "" } else { "s" };
-        terminal::summary(&format!(
-            "{documents} document{plural} read back, {leaves} {leaf}; nothing is written"
-        ));
+        let documents = counted(jobs.len(), "document", "documents");
+        let leaves = counted(leaves, "leaf", "leaves");
+        terminal::summary(&format!("{documents} read back, {leaves}; nothing is written"));
     }
     Ok(Outcome::Clean)
 }
@@ -101,7 +100,7 @@ fn as_build(args: &Check) -> Build {
             longest: args.longest,
         },
         today: args.today,
-        issue_from_git: false,
+        rev_from_git: false,
         findings: args.format,
     }
 }

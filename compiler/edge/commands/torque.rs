@@ -33,6 +33,11 @@ pub fn run(args: &TorqueArgs) -> Result<Outcome, Trouble> {
         .iter()
         .map(|s| read(s, Stage::parse))
         .collect::<Result<_, _>>()?;
+    if !stages.is_empty() && stages.iter().all(Stage::is_by_hand) {
+        return Err(Trouble::new(
+            "what a hand tightens has no figure, so nothing can be estimated; give a torque, such as `25 N·m`, or a turn behind it, such as `hand` `+90°`",
+        ));
+    }
     let preload: Option<Written<Force>> = optional(args.preload.as_deref(), Written::parse)?;
     let force = preload.as_ref().map(Written::quantity);
     if let Some(what) = bench::past_any_bolt(&question, &stages, force) {

@@ -1,6 +1,7 @@
 //! Whole files or none: what is written stands under a random name until it is complete.
 
 use super::{Disk, Kind, there};
+use crate::domain::counted::counted;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
@@ -35,7 +36,7 @@ pub fn write_new(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
         if len == bytes.len() as u64 {
             Ok(())
         } else {
-            let words = format!("only {len} of {} bytes arrived", bytes.len());
+            let words = format!("only {len} of {} arrived", counted(bytes.len(), "byte", "bytes"));
             Err(io::Error::other(words))
         }
     })();

@@ -7,7 +7,7 @@ use super::workspace::Workspace;
 use crate::edge::args::Lsp;
 use crate::edge::disk::Disk;
 use crate::edge::preview::Beside;
-use crate::edge::{Outcome, Trouble};
+use crate::edge::{Outcome, Trouble, version};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
 use lsp_types::notification::{
     DidChangeTextDocument, DidChangeWatchedFiles, DidChangeWorkspaceFolders, DidCloseTextDocument, DidOpenTextDocument,
@@ -60,7 +60,7 @@ fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), 
     let counts = Counts::best(&offered.unwrap_or_default());
     let about = json!({
         "capabilities": answers::capabilities(counts),
-        "serverInfo": {"name": "benchleaf", "version": env!("CARGO_PKG_VERSION")},
+        "serverInfo": {"name": "benchleaf", "version": version::short()},
     });
     connection.initialize_finish(id, about).map_err(gone)?;
     let mut server = Server {

@@ -1,6 +1,7 @@
 //! The manual as one file for a browser: nothing in it is fetched from anywhere.
 
 use super::PAGES;
+use crate::edge::version;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd, html::push_html};
 
 const STYLE: &str = include_str!("../../../templates/manual.css");
@@ -14,7 +15,7 @@ pub fn html() -> String {
         list += &format!("<li><a href=\"#{name}\">{}</a></li>\n", escaped(title));
         body += &format!("<section id=\"{name}\">\n{}</section>\n", of(&page.expanded()));
     }
-    let version = env!("CARGO_PKG_VERSION");
+    let version = version::short();
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\

@@ -26,6 +26,7 @@ macro_rules! pages {
 
 pages![
     "first-hour",
+    "install",
     "set",
     "registers",
     "parts",
@@ -104,6 +105,9 @@ pub fn table(asked: &str) -> Option<String> {
     }
     match asked {
         "units" => Some(fenced(&units())),
+        "bare" => Some(reference::bare()),
+        "forms" => Some(tables::forms()),
+        "renamed" => Some(tables::renamed()),
         "budgets" => Some(fenced(&budgets())),
         "classes" => Some(fenced(&class::list().join("\n"))),
         "findings" => Some(fenced(&tables::findings())),

@@ -4,7 +4,11 @@ use crate::budgets::TEXTS;
 use crate::check::ledger::COMBINATIONS;
 use crate::domain::quantity::{Dimension, Unit};
 use crate::edge::git::DEEPEST as FOLDERS;
+use crate::edge::renamed;
+use crate::fingerprint::FORM;
+use crate::record;
 use crate::rules::RULES;
+use crate::source::LANGUAGE;
 
 /// How much of anything there may be.
 pub fn budgets() -> String {
@@ -20,6 +24,26 @@ pub fn budgets() -> String {
         "What goes past one of these is told and not read further:\n\n{}\n",
         all.join("\n")
     )
+}
+
+/// What has a number of its own, and which it is.
+pub fn forms() -> String {
+    let rows = [
+        ("language of sets", LANGUAGE.to_string(), "`benchleaf: N` in `set.yaml`"),
+        ("codes of leaves", FORM.to_string(), "the last character of a code"),
+        ("job records", record::FORM.to_string(), "`log: N` on their first line"),
+    ];
+    let rows = rows.map(|(what, number, place)| format!("| {what} | {number} | {place} |\n"));
+    format!(
+        "| what | this program has | where it stands |\n| --- | --- | --- |\n{}",
+        rows.concat()
+    )
+}
+
+/// Options by their old names.
+pub fn renamed() -> String {
+    let rows = renamed::all().map(|(old, new)| format!("| `{old}` | `{new}` |\n"));
+    format!("| was | is |\n| --- | --- |\n{}", rows.collect::<String>())
 }
 
 /// Units by what they measure.

@@ -102,7 +102,11 @@ impl Manifest {
         let bytes = disk.read(path).map_err(|e| trouble(e.to_string()))?;
         let manifest: Manifest = serde_json::from_slice(&bytes).map_err(|e| trouble(e.to_string()))?;
         if manifest.version != VERSION {
-            return Err(trouble(format!("it is of version {}", manifest.version)));
+            let words = match manifest.version > VERSION {
+                true => "a later benchleaf wrote it: build with that one, or give another `--out`; else",
+                false => "no benchleaf writes such a one",
+            };
+            return Err(trouble(words.to_string()));
         }
         let installing = manifest.installing.iter();
         let names = installing.flat_map(|i| i.files.keys().chain(&i.writes).chain(&i.removals).chain([&i.staging]));

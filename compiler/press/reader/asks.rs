@@ -137,6 +137,8 @@ const GOES_ON: &[&str] = &[
     "changes.sets.shared.change",
     "changes.loud",
     "changes.loud.change",
+    "manual.pages",
+    "manual.pages.parts",
 ];
 
 fn ends(path: &str, with: &str) -> bool {

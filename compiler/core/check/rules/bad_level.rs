@@ -34,7 +34,7 @@ pub static RULE: Rule = Rule {
 
 pub fn unknown(name: &Name) -> Finding {
     Finding::new(&RULE, name.span, format!("there is no finding `{}`", name.text))
-        .help("`benchleaf explain` lists them")
+        .help("`benchleaf explain` lists them; one that only a later benchleaf has is left out here")
 }
 
 /// Only warnings and advice can be allowed.

@@ -27,6 +27,7 @@
 //! ```
 
 use crate::check::tightening::TorqueFacts;
+use crate::domain::counted::counted;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -46,8 +47,10 @@ pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
         let positions = places.pattern.positions().len();
         if count.value as usize != positions {
             let message = format!(
-                "the count is {}, and the pattern `{}` has {positions} positions",
-                count.value, pattern.id.text
+                "the count is {}, and the pattern `{}` has {}",
+                count.value,
+                pattern.id.text,
+                counted(positions, "position", "positions")
             );
             findings.push(
                 Finding::new(&RULE, count.span, message)

@@ -37,7 +37,8 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
     for handle in facts.torques.keys() {
         let def = set.catalogue.torques.get(*handle);
         let lubrication = &def.value.lubrication;
-        if lubrication.unread {
+        // Of what a hand tightens nothing is estimated.
+        if lubrication.unread || def.value.is_by_hand() {
             continue;
         }
         if let (Some(fastener), None) = (&def.value.fastener, &lubrication.threads) {

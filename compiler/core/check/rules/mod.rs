@@ -65,6 +65,7 @@ pub mod points_nowhere;
 pub mod reading_not_taken;
 pub mod removed_when_off;
 pub mod scale_too_coarse;
+pub mod setting_for_hand;
 pub mod single_use_refitted;
 pub mod snugged_twice;
 pub mod stage_falls;

@@ -50,7 +50,8 @@ pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
             .value
             .tool
             .as_ref()
-            .filter(|_| !does(&set.catalogue.tools[*tool], &def.value))
+            // That any tool is too much has been said.
+            .filter(|_| !def.value.is_by_hand() && !does(&set.catalogue.tools[*tool], &def.value))
         else {
             continue;
         };

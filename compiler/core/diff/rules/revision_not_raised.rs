@@ -55,6 +55,7 @@
 //! ```
 
 use crate::diff::Diff;
+use crate::domain::counted::counted;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Model;
 
@@ -80,11 +81,12 @@ pub fn check(diff: &Diff, model: &Model) -> Vec<Finding> {
             let Some(procedure) = set.procedures.iter().find(|p| p.id == card.procedure) else {
                 continue;
             };
-            let count = card.changes.len();
-            let plural = if count == 1 { "" } else { "s" };
             let message = format!(
-                "`{}` has {count} change{plural} since {} and is still revision {}",
-                card.procedure, diff.old, card.new_rev
+                "`{}` has {} since {} and is still revision {}",
+                card.procedure,
+                counted(card.changes.len(), "change", "changes"),
+                diff.old,
+                card.new_rev
             );
             findings.push(Finding::new(&RULE, procedure.span, message).help("raise `rev:`"));
         }

@@ -40,6 +40,7 @@
 //! 1. Tighten the [torque screws].
 //! ```
 
+use crate::domain::counted::counted;
 use crate::finding::{Finding, Rule, Severity};
 use crate::syntax::{At, Name};
 
@@ -52,7 +53,12 @@ pub static RULE: Rule = Rule {
 
 /// `part` is the part's id, `qty` what it says.
 pub fn finding(count: &At<u32>, part: &Name, qty: u32) -> Finding {
-    let message = format!("{} fasteners, and `{}` is {qty} pieces", count.value, part.text);
+    let fasteners = counted(count.value, "fastener", "fasteners");
+    let message = format!(
+        "{fasteners}, and `{}` is {}",
+        part.text,
+        counted(qty, "piece", "pieces")
+    );
     Finding::new(&RULE, count.span, message)
         .also(part.span, "the part that they are")
         .help("make `count` and `qty` the same, or leave `count` out")

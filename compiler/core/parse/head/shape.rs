@@ -99,7 +99,7 @@ pub struct Reads {
     pub bare: bool,
     /// What it may measure.
     pub dimensions: Vec<Dimension>,
-    /// Words of the domain's tables that it takes.
+    /// Words of the domain that it takes.
     pub words: Vec<String>,
     /// True if it takes a thread, alone or with a class.
     pub fastener: bool,
@@ -157,17 +157,23 @@ impl Takes {
 /// A thread that a reader of fasteners takes.
 const THREAD: &str = "M8";
 
-/// Every word of the domain's tables of names that a value may be.
+/// Every word of the domain that a value may be in place of a figure or a name of its own: those of its tables, and those of tightening.
 fn table_words() -> &'static [String] {
     use crate::domain::fastener::TappedMaterial;
     use crate::domain::hazard::GhsPictogram;
     use crate::domain::lubrication::Condition;
+    use crate::domain::tightening::{HAND, MEASURED};
     static WORDS: OnceLock<Vec<String>> = OnceLock::new();
     WORDS.get_or_init(|| {
         let conditions = Condition::all().map(|condition| condition.name().to_string());
         let materials = TappedMaterial::all().map(|material| material.name().to_string());
         let pictograms = GhsPictogram::all().map(|pictogram| pictogram.code().to_string());
-        conditions.chain(materials).chain(pictograms).collect()
+        let tightening = [HAND, MEASURED].map(str::to_string);
+        conditions
+            .chain(materials)
+            .chain(pictograms)
+            .chain(tightening)
+            .collect()
     })
 }
 

@@ -64,11 +64,16 @@ impl Torque {
     pub fn count(&self) -> u32 {
         self.count.as_ref().map_or(1, |count| count.value)
     }
+
+    /// True if it is tightened by hand and no further: it has no figure, and that is said.
+    pub fn is_by_hand(&self) -> bool {
+        !self.stages.is_empty() && self.stages.iter().all(|stage| stage.value.is_by_hand())
+    }
 }
 
 /// `torque:` is one figure, `stages:` a list of them; a spec has one or the other.
 fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
-    let figure = fields.value("torque", |t| TorqueValue::parse(t).map(Stage::Torque));
+    let figure = fields.value("torque", Stage::only);
     let stages = fields.values("stages", Stage::parse);
     if fields.has(&["torque"]) && fields.has(&["stages"]) {
         let span = fields.span();

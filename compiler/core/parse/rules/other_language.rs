@@ -21,6 +21,7 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
+use crate::source::LANGUAGE;
 use crate::syntax::Name;
 
 pub static RULE: Rule = Rule {
@@ -30,24 +31,25 @@ pub static RULE: Rule = Rule {
     page: include_str!("other_language.rs"),
 };
 
-/// The version that this program reads.
-const READS: u32 = 1;
-
 pub fn check(version: &Name) -> Option<Finding> {
     let message = match version.text.parse::<u32>() {
-        Ok(READS) => return None,
-        Ok(later) if later > READS => {
-            let message = format!("this set is written in language {later}, and this program reads language {READS}");
-            return Some(Finding::new(&RULE, version.span, message).help("take a version of benchleaf that reads it"));
+        Ok(LANGUAGE) => return None,
+        Ok(later) if later > LANGUAGE => {
+            let message =
+                format!("this set is written in language {later}, and this program reads language {LANGUAGE}");
+            let help = format!(
+                "take a benchleaf that reads language {later}: `benchleaf --version` tells which one a program reads"
+            );
+            return Some(Finding::new(&RULE, version.span, message).help(help));
         }
-        Ok(earlier) => format!("there is no language {earlier}: the first is {READS}"),
+        Ok(earlier) => format!("there is no language {earlier}: the first is {LANGUAGE}"),
         Err(_) => format!("`{}` is not the number of a language", version.text),
     };
     // Which language was meant, nobody but the author knows.
     Some(Finding::new(&RULE, version.span, message).guess(
         version.span,
-        READS.to_string(),
-        format!("write `{READS}` if the set is written in it"),
+        LANGUAGE.to_string(),
+        format!("write `{LANGUAGE}` if the set is written in it"),
     ))
 }
 

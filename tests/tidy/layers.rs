@@ -131,7 +131,8 @@ const PHASES: &[(&str, &[&str])] = &[
 
 /// The press and what it may see of the core: places, findings, and leaves as plain data.
 const PRESS: &str = "compiler/press";
-const PRESS_SEES: [&str; 10] = [
+const PRESS_SEES: [&str; 11] = [
+    "booklet",
     "words",
     "source",
     "finding",

@@ -106,7 +106,7 @@ fn row(number: usize, line: &Line, last: Option<&StepRef>) -> Vec<String> {
 fn time(time: Option<&str>, untimed: usize, acts: usize) -> String {
     match (time, untimed) {
         (Some(time), 0) => time.to_string(),
-        (Some(time), untimed) => format!("{time}, and {} of unknown time", acts(untimed)),
+        (Some(time), untimed) => format!("{time}, and {} of unknown time", counted(untimed, "act", "acts")),
         (None, _) => match acts {
             1 => "unknown".to_string(),
             _ => "unknown: no step that does these acts says one".to_string(),

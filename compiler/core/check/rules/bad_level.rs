@@ -34,7 +34,7 @@ pub static RULE: Rule = Rule {
 
 pub fn unknown(name: &Name) -> Finding {
     Finding::new(&RULE, name.span, format!("there is no finding `{}`", name.text))
-        .help("`benchleaf explain` lists them; one that only a later benchleaf has is left out here")
+        .help("`benchleaf explain` lists them; leave out a code that only a later benchleaf has")
 }
 
 /// Only warnings and advice can be allowed.

@@ -8,7 +8,7 @@ use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
-use crate::domain::tightening::{Drag, Stage, TorqueValue};
+use crate::domain::tightening::{Drag, Stage};
 use crate::domain::timer::Duration;
 use crate::parse::rules::{over_budget, repeated_field, wrong_kind};
 use crate::parse::yaml::Value;

@@ -202,15 +202,20 @@ fn name_field(register: Register) -> &'static str {
     }
 }
 
-/// A bare text stands for the entry's name, or for what the entry is about.
-fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
-    let field = match register {
+/// The field that one value in place of an entry's map is: its name, or what the entry is about.
+fn bare_field(register: Register) -> &'static str {
+    match register {
         Register::Limits => "limit",
         Register::Timers => "at-least",
         Register::Torques => "torque",
         Register::Groups => "members",
         other => name_field(other),
-    };
+    }
+}
+
+/// An entry with its one value put into the field that it stands for.
+fn expand<'a>(register: Register, key: &Key, node: &'a Node) -> Cow<'a, Node> {
+    let field = bare_field(register);
     let stands = match &node.value {
         Value::Scalar(_) => true,
         Value::List(_) => register == Register::Groups,

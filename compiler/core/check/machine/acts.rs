@@ -3,7 +3,7 @@
 use super::needs::By;
 use super::shape::{Node, Turn};
 use super::world::{Key, LOOSE, OUT, Place, SNUG, TIGHT, World};
-use crate::check::ledger::diagram::Ref;
+use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Wrong};
 use crate::model::registers::{Reuse, Temporary, Torque};
 use crate::model::ties::{Need, Ties};
@@ -16,6 +16,14 @@ pub struct Doing {
     pub at: Span,
     pub turn: Turn,
     pub guard: Ref,
+}
+
+/// The step that a mark stands in: where, how long it takes, and where it says no time.
+#[derive(Clone, Copy)]
+pub struct InStep {
+    pub span: Span,
+    pub time: Ref,
+    pub untimed: Ref,
 }
 
 /// Which conditions an act asks.
@@ -63,8 +71,8 @@ impl World<'_> {
             let of = self.shape.seat(coverer);
             let chains = [self.shape.up_to(seat, Some(of)), self.shape.up_to(of, Some(seat))];
             for outer in chains.concat() {
-                let on = self.any_on(outer);
-                covers = self.diagrams.and(covers, on);
+                let carries = self.carries(outer);
+                covers = self.diagrams.and(covers, carries);
             }
             let bad = self.diagrams.and(guard, covers);
             let since = vec![Place::Fitted(vec![Key::Item(coverer)])];
@@ -176,17 +184,34 @@ impl World<'_> {
         }
     }
 
+    /// True where a place that fasteners hold has no piece on; of those that hold nothing, where they are not on themselves.
+    fn bare_of(&mut self, node: Node) -> Ref {
+        let held = self.shape.holds(node).to_vec();
+        let own = self.shape.fastener_part(node).filter(|_| held.is_empty());
+        let mut bare = NEVER;
+        for place in held.into_iter().chain(own) {
+            let there = self.any_there(place);
+            let on = self.any_on(place);
+            let empty = self.diagrams.without(there, on);
+            bare = self.diagrams.or(bare, empty);
+        }
+        bare
+    }
+
     pub fn loosen(&mut self, torque: Handle<Torque>, node: Node, doing: Doing) {
         let at = doing.at;
         self.event(at, How::Loosened);
         let guard = self.present(node, doing);
         self.reached(node, at, guard);
         self.asks(node, &[needs, |t| &t.to_loosen], at, guard);
+        // Out by another piece that went on beside what they hold, some of them are in.
         let out = self.test(Key::Grip(node), |grip| grip == OUT);
-        let bad = self.diagrams.and(guard, out);
+        let bare = self.bare_of(node);
+        let bad = self.all(&[guard, out, bare]);
         let since = vec![Place::Last(vec![Key::Grip(node)])];
         self.wrong(bad, Wrong::LoosenedOut { torque }, Place::Here(at), since);
-        self.set(Key::Grip(node), guard, |grip| if grip == OUT { OUT } else { LOOSE });
+        let loose = self.diagrams.without(guard, bad);
+        self.set(Key::Grip(node), loose, |_| LOOSE);
         self.set(Key::Wet(node), guard, |_| 0);
         match self.shape.fastener_part(node) {
             Some(seat) => {

@@ -1,6 +1,6 @@
 //! The effect of each mark.
 
-use super::acts::Doing;
+use super::acts::{Doing, InStep};
 use super::clock;
 use super::ground::{entity, within};
 use super::shape::Node;
@@ -20,7 +20,7 @@ impl Way<'_, '_> {
         world: &mut World,
         act: &Act,
         doing: Doing,
-        (step, time): (Span, Ref),
+        step: InStep,
         touched: &mut BTreeSet<Node>,
     ) {
         let set = self.ground.set;
@@ -66,14 +66,14 @@ impl Way<'_, '_> {
                     if torque {
                         world.spread_on_torque(consumable.entity(), node, doing);
                     } else {
-                        world.spread_on_joint(consumable.entity(), node, time, doing);
+                        world.spread_on_joint(consumable.entity(), node, step, doing);
                     }
                 }
                 if torque {
-                    self.bare(world, *consumable, step, doing);
+                    self.bare(world, *consumable, step.span, doing);
                 }
             }
-            ActKind::Use(Thing::Consumable(consumable), _, None) => self.bare(world, *consumable, step, doing),
+            ActKind::Use(Thing::Consumable(consumable), _, None) => self.bare(world, *consumable, step.span, doing),
             ActKind::Set(state, value) => {
                 for node in world.meant(state.entity(), act.member, doing.turn) {
                     world.put(node, *value, doing);

@@ -59,8 +59,8 @@ fn temporary(world: &mut World) {
 fn in_machine(world: &mut World, seat: Node) -> Ref {
     let mut on = ALWAYS;
     for outer in world.shape.chain(seat) {
-        let any = world.any_on(outer);
-        on = world.diagrams.and(on, any);
+        let carries = world.carries(outer);
+        on = world.diagrams.and(on, carries);
     }
     on
 }

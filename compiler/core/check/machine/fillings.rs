@@ -1,17 +1,17 @@
 //! Joints: what is put on them, their opening and closing, and what cures in them.
 
-use super::acts::Doing;
+use super::acts::{Doing, InStep};
 use super::shape::Node;
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
-use crate::check::ledger::fault::{How, Wrong};
+use crate::check::ledger::fault::{How, Since, Wrong};
 use crate::model::registers::Joint;
 use crate::model::{Entity, Handle, handle};
 use crate::source::Span;
 
 impl World<'_> {
     /// Something was put on a joint.
-    pub fn spread_on_joint(&mut self, consumable: Entity, node: Node, time: Ref, doing: Doing) {
+    pub fn spread_on_joint(&mut self, consumable: Entity, node: Node, step: InStep, doing: Doing) {
         self.event(doing.at, How::Used);
         let guard = self.present(node, doing);
         self.reached(node, doing.at, guard);
@@ -38,7 +38,15 @@ impl World<'_> {
             self.running.insert(key);
             let idle = self.test(key, |open| open == 0);
             let starts = self.diagrams.and(guard, idle);
-            self.become_(key, starts, time);
+            // Its own step counts in full; those after it are looked at as they begin.
+            let bad = self.diagrams.and(starts, step.untimed);
+            let since = vec![Place::Told(Since {
+                at: doing.at,
+                how: How::Used,
+            })];
+            let wrong = Wrong::Untimed { window: consumable };
+            self.wrong(bad, wrong, Place::Here(step.span), since);
+            self.become_(key, starts, step.time);
         }
     }
 

@@ -76,6 +76,7 @@ impl World<'_> {
         }
         let single = self.single(node);
         let (qty, renew) = (entry.qty, entry.renew);
+        let room = self.pieces(node, |p| p.on() < qty);
         self.change(node, guard, |p| {
             if renew {
                 // A new one that came off isn't used again; where none is left, one was bought.
@@ -83,9 +84,14 @@ impl World<'_> {
             }
             p.fit(asked, qty, single);
         });
-        // Tight ones are out by what goes on beside what they hold.
+        // Tight ones are out by what goes on beside what they hold; where nothing goes on, that is told, and they stay as they are.
+        let goes_on = self.diagrams.and(guard, room);
         for torque in self.shape.fasteners(seat).to_vec() {
-            self.set(Key::Grip(torque), guard, |grip| if grip == TIGHT { OUT } else { grip });
+            self.set(
+                Key::Grip(torque),
+                goes_on,
+                |grip| if grip == TIGHT { OUT } else { grip },
+            );
         }
         self.touch(seat, guard);
         for joint in self.shape.joints_of(seat).to_vec() {
@@ -206,7 +212,6 @@ impl World<'_> {
                 self.wrong(bad, Wrong::HeldTight { part, by }, Place::Here(at), since);
             }
             if let Some(bolts) = self.shape.fastener_part(torque) {
-                let there = self.any_there(bolts);
                 let inside = self.any_on(bolts);
                 let bad = self.all(&[guard, there, inside]);
                 let bad = self.diagrams.without(bad, tight);

@@ -278,13 +278,36 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
     })
 }
 
-/// The fewest choices that bring it about on all ways that there are.
+/// The fewest choices that bring it about on all ways that there are. On others it may be so or not: it is taken to be so, or as it makes the
+/// diagram smallest, and of what that gives, what isn't needed on the ways that there are is left out.
 fn fewest(world: &mut World, any: Ref, real: Ref, care: Ref) -> Vec<Literal> {
+    let free = world.diagrams.not(care);
+    let anywhere = world.diagrams.or(any, free);
     let short = world.diagrams.restrict(any, care);
-    let choices = world.diagrams.fewest_choices(short).unwrap_or_default();
-    let cube = world.diagrams.cube(&choices);
-    if world.diagrams.and(real, cube) != NEVER {
-        return choices;
+    let mut best: Option<Vec<Literal>> = None;
+    for diagram in [anywhere, short, real] {
+        let choices = world.diagrams.fewest_choices(diagram).unwrap_or_default();
+        let cube = world.diagrams.cube(&choices);
+        if world.diagrams.and(real, cube) == NEVER {
+            continue;
+        }
+        let choices = pared(world, choices, anywhere);
+        if best.as_ref().is_none_or(|best| choices.len() < best.len()) {
+            best = Some(choices);
+        }
     }
-    world.diagrams.fewest_choices(real).unwrap_or_default()
+    best.unwrap_or_default()
+}
+
+/// Choices without those that are not needed for something to be so.
+fn pared(world: &mut World, choices: Vec<Literal>, so: Ref) -> Vec<Literal> {
+    let mut left = choices.clone();
+    for literal in choices {
+        let fewer: Vec<Literal> = left.iter().copied().filter(|other| *other != literal).collect();
+        let cube = world.diagrams.cube(&fewer);
+        if world.diagrams.without(cube, so) == NEVER {
+            left = fewer;
+        }
+    }
+    left
 }

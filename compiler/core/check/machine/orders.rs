@@ -4,12 +4,12 @@
 //! list that bear on each other, and those of several lists together. Where there are more than [`MOST`], what wasn't tried is told.
 
 use super::interleave;
-use super::sequence::{ListAt, Order};
+use super::sequence::{self, ListAt, Order};
 use super::way::Traces;
 use super::world::Touches;
 use crate::check::ledger::{Left, Untried};
 use crate::check::walk::{Flow, Stop};
-use crate::model::{ProcedureId, Set, order};
+use crate::model::{ActKind, ProcedureId, Set, order};
 use crate::source::Span;
 use std::collections::BTreeMap;
 
@@ -202,11 +202,22 @@ impl Search<'_> {
                 whole.extend(trace.clone());
             }
         }
+        // A step that is gone back to is of its own card alone; a job that ends is not.
+        for whole in &mut touches {
+            whole.turns = false;
+        }
+        for stop in &self.flow.stops {
+            let ends = sequence::acts(stop, None)
+                .iter()
+                .any(|(_, act)| matches!(act.kind, ActKind::Stop));
+            if let Some(whole) = touches.get_mut(place(stop.procedure)).filter(|_| ends) {
+                whole.turns = true;
+            }
+        }
         let after = |at: usize| -> Vec<usize> {
             let procedure = ids.get(at).and_then(|id| self.set.procedures.get(*id));
             procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect())
         };
-        // A job that ends, or a step that is gone back to, is of its own card alone.
         let bear = |a: usize, b: usize| {
             let (a, b) = (touches.get(a), touches.get(b));
             a.zip(b).is_none_or(|(a, b)| a.bears_on(b))

@@ -31,6 +31,14 @@ impl World<'_> {
         any
     }
 
+    /// True where an assembly doesn't keep what it contains off the machine: it is on, or there is none for these choices.
+    pub fn carries(&mut self, seat: Node) -> Ref {
+        let on = self.any_on(seat);
+        let there = self.any_there(seat);
+        let gone = self.diagrams.not(there);
+        self.diagrams.or(on, gone)
+    }
+
     /// True where some part of a place is there at all.
     pub fn any_there(&mut self, seat: Node) -> Ref {
         let mut any = NEVER;

@@ -10,30 +10,7 @@ use crate::model::{Handle, handle};
 impl World<'_> {
     pub(super) fn start(&mut self, key: Key) -> Ref {
         let number = match key {
-            Key::Item(node) => {
-                let (qty, fitted, spares, single) = match self.shape.part(node) {
-                    Some(part) => (part.qty, part.fitted, part.spares, part),
-                    None => {
-                        let count = self.temporary(node).map_or(1, |item| item.qty);
-                        let pieces = Pieces {
-                            fresh: count,
-                            ..Pieces::default()
-                        };
-                        return Ref::Leaf(self.pieces.number(pieces));
-                    }
-                };
-                let on = if fitted { qty } else { 0 };
-                let fresh = match (single.renew, fitted) {
-                    (true, _) => qty + spares,
-                    (false, true) => 0,
-                    (false, false) => qty,
-                };
-                self.pieces.number(Pieces {
-                    good: on,
-                    fresh,
-                    ..Pieces::default()
-                })
-            }
+            Key::Item(node) => return self.first_pieces(node),
             Key::Grip(node) => return self.first_grip(node),
             Key::Wet(node) => {
                 let grip = self.first_grip(node);
@@ -62,6 +39,29 @@ impl World<'_> {
         Ref::Leaf(number)
     }
 
+    /// On, or lying ready; nothing at all where it isn't there.
+    fn first_pieces(&mut self, node: Node) -> Ref {
+        let pieces = match self.shape.part(node) {
+            Some(part) => Pieces {
+                good: if part.fitted { part.qty } else { 0 },
+                fresh: match (part.renew, part.fitted) {
+                    (true, _) => part.qty + part.spares,
+                    (false, true) => 0,
+                    (false, false) => part.qty,
+                },
+                ..Pieces::default()
+            },
+            None => Pieces {
+                fresh: self.temporary(node).map_or(1, |item| item.qty),
+                ..Pieces::default()
+            },
+        };
+        let there = self.there(node.entity);
+        let number = Ref::Leaf(self.pieces.number(pieces));
+        let none = Ref::Leaf(self.pieces.number(Pieces::default()));
+        self.diagrams.select(there, number, none)
+    }
+
     /// Tight, or out if nothing that they hold is on.
     pub(super) fn first_grip(&mut self, node: Node) -> Ref {
         let held: Vec<Node> = self.shape.holds(node).to_vec();
@@ -71,11 +71,15 @@ impl World<'_> {
         } else {
             held
         };
-        let mut empty = NEVER;
+        // One that is on is enough: what goes on beside it later makes them out then. What isn't there is left out.
+        let (mut empty, mut any) = (ALWAYS, NEVER);
         for place in places {
             let nothing = self.first_empty(place);
-            empty = self.diagrams.or(empty, nothing);
+            empty = self.diagrams.and(empty, nothing);
+            let there = self.any_there(place);
+            any = self.diagrams.or(any, there);
         }
+        let empty = self.diagrams.and(empty, any);
         self.diagrams
             .map(empty, &mut |empty| if empty == 1 { OUT } else { TIGHT })
     }

@@ -63,18 +63,23 @@ impl Way<'_, '_> {
         sum
     }
 
-    /// Time passes for windows and open joints; a step without a time in one is told.
-    pub(super) fn pass(&mut self, world: &mut World, stop: &Stop, acts: &[(Ref, &Act)], done: Ref) {
-        if world.running.is_empty() {
-            return;
-        }
+    /// Where a step is done and says no time.
+    pub(super) fn untimed(&mut self, world: &mut World, acts: &[(Ref, &Act)], done: Ref) -> Ref {
         let mut timed = NEVER;
         for (guard, act) in acts {
             if matches!(act.kind, ActKind::Time(_)) {
                 timed = world.diagrams.or(timed, *guard);
             }
         }
-        let untimed = world.diagrams.without(done, timed);
+        world.diagrams.without(done, timed)
+    }
+
+    /// Time passes for windows and open joints; a step without a time in one is told.
+    pub(super) fn pass(&mut self, world: &mut World, stop: &Stop, acts: &[(Ref, &Act)], done: Ref) {
+        if world.running.is_empty() {
+            return;
+        }
+        let untimed = self.untimed(world, acts, done);
         let time = self.time(world, acts);
         for key in world.running.clone() {
             match key {

@@ -1,6 +1,6 @@
 //! A set done from its first step to its last, in one order, for all choices and answers at once.
 
-use super::acts::Doing;
+use super::acts::{Doing, InStep};
 use super::ground::{Answers, Ground, HIGH, IN, LOW, MOST, within};
 use super::needs::By;
 use super::sequence::{self, Instance, Order};
@@ -75,7 +75,14 @@ impl<'g, 'a> Way<'g, 'a> {
             world.steps.push(Vec::new());
             self.card = world.steps.len() - 1;
             self.walk(world, &card, 0..card.len(), &mut Vec::new(), ALWAYS);
-            self.card_ends(world, ALWAYS, Place::Step(self.card));
+            // A card that isn't there doesn't end.
+            let there = self
+                .ground
+                .set
+                .procedures
+                .get(procedure)
+                .map_or(ALWAYS, |p| world.conditions(&p.only));
+            self.card_ends(world, there, Place::Step(self.card));
         }
         super::end::judge(world);
     }
@@ -212,7 +219,11 @@ impl<'g, 'a> Way<'g, 'a> {
         }
         self.begin(world, stop, instance, &guarded, only, done);
         let mut touched: BTreeSet<Node> = BTreeSet::new();
-        let time = self.time(world, &guarded);
+        let in_step = InStep {
+            span: stop.step.span,
+            time: self.time(world, &guarded),
+            untimed: self.untimed(world, &guarded, done),
+        };
         for ((guard, act), sub) in guarded.iter().zip(subs) {
             let doing = Doing {
                 at: act.span,
@@ -220,7 +231,7 @@ impl<'g, 'a> Way<'g, 'a> {
                 guard: *guard,
             };
             let before = std::mem::take(&mut world.touches);
-            self.act(world, act, doing, (stop.step.span, time), &mut touched);
+            self.act(world, act, doing, in_step, &mut touched);
             let mut own = std::mem::replace(&mut world.touches, before);
             own.turns |= turns(&act.kind);
             world.touches.extend(own.clone());

@@ -275,7 +275,9 @@ impl Probe {
         let met = shape.required.iter().find(|group| !own.required.contains(group));
         // Two fields that read alike complain alike: which of them it is, only the reader says.
         let of_register = path.first().filter(|_| path.len() == 2);
-        let register = REGISTERS.into_iter().find(|register| of_register == Some(&register.field()));
+        let register = REGISTERS
+            .into_iter()
+            .find(|register| of_register == Some(&register.field()));
         let meant = |name: &str| register.is_none_or(|register| super::bare_field(register) == name);
         match met {
             Some(group) => group

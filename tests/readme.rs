@@ -200,6 +200,9 @@ fn manual() -> Outcome {
     }
     for words in [
         &["manual", "--pdf", "manual.pdf"][..],
+        &["manual", "--pdf", "letter.pdf", "--paper", "letter"],
+        &["manual", "--pdf", "a5.pdf", "--paper", "a5"],
+        &["manual", "--pdf", "half.pdf", "--paper", "half-letter", "--mono"],
         &["manual", "torques", "--pdf", "torques.pdf", "--paper", "a5", "--mono"],
     ] {
         let (_, errors, code) = run(words);

@@ -8,6 +8,7 @@ use crate::edge::output::put;
 use crate::edge::press::Press;
 use crate::edge::{Outcome, Trouble, escape, terminal, version};
 use crate::finding::did_you_mean;
+use crate::source::FileSet;
 use std::path::{Path, PathBuf};
 
 /// Paper of the manual's leaves where none is asked for.
@@ -81,7 +82,13 @@ fn on_paper(args: &Manual, file: &Path, disk: &dyn Disk) -> Result<Outcome, Trou
         },
     };
     let mut press = Press::begin(&sheet, true, "manual")?;
-    let leaf = booklet(title, &about, PAPER, pages.iter().map(Page::expanded));
+    let texts: Vec<(String, String)> = pages
+        .iter()
+        .map(|page| (format!("{}.md", page.name), page.expanded()))
+        .collect();
+    // What is wrong with the leaves is told of these.
+    let files = FileSet::from_texts(texts.iter().map(|(name, text)| (name.as_str(), text.as_str())));
+    let leaf = booklet(title, &about, PAPER, texts.into_iter().map(|(_, text)| text));
     press.add("manual", leaf, PathBuf::new());
-    press.print(&[], "manual", disk)
+    press.print(&[&files], "manual", disk)
 }

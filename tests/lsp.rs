@@ -1,5 +1,7 @@
 //! The language server, spoken to by a scripted editor over standard input and output.
 
+mod in_time;
+
 use crate::harness::{Outcome, fixture};
 use crate::program::Scratch;
 use crate::program::editor::Editor;
@@ -16,6 +18,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("lsp/garbage-ends-it-in-order", garbage),
         Trial::test("lsp/memory-stays-flat", || flat(200)),
         Trial::test("left/editor-memory-stays-flat", || flat(1000)).with_ignored_flag(true),
+        Trial::test("left/editor-answers-in-time", in_time::in_time).with_ignored_flag(true),
         #[cfg(unix)]
         Trial::test("lsp/nothing-outside-is-read-or-written", outside),
     ];

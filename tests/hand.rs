@@ -1,7 +1,7 @@
 //! What is at an author's hand on the command line: standard input, watching, spelling, starters, completions and pages.
 
 use crate::harness::{Outcome, fixture};
-use crate::program::Scratch;
+use crate::program::{Scratch, program};
 use libtest_mimic::Trial;
 use std::fs::{self, Permissions};
 use std::io::{BufRead, BufReader, Write};
@@ -32,9 +32,8 @@ fn run(scratch: &Scratch, words: &str) -> (String, String, Option<i32>) {
 
 /// Runs the program with a text as its standard input.
 fn fed(scratch: &Scratch, arguments: &[&str], input: &str) -> (String, String, Option<i32>) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+    let mut child = program(scratch.path())
         .args(arguments)
-        .current_dir(scratch.path())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -125,9 +124,8 @@ fn watching() -> Outcome {
     scratch.write("pump/set.yaml", b"machine: A\ntitle: A\nparts:\n  plug: a plug\n");
     let good = "---\ntitle: A\n---\n\n1. Take off the [remove plug].\n2. Fit the [fit plug].\n";
     scratch.write("pump/10-a.md", good.as_bytes());
-    let child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+    let child = program(scratch.path())
         .args(["check", "pump", "--watch", "--format", "json"])
-        .current_dir(scratch.path())
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

@@ -3,7 +3,9 @@
 //!
 //! The trials that take minutes are ignored unless asked for; `.ci/long` asks.
 
+mod asked;
 mod folder;
+mod kept;
 mod long;
 mod many;
 mod mended;
@@ -30,7 +32,12 @@ pub fn close(torque: &str) -> String {
 type Check = fn(&Scratch) -> Vec<String>;
 
 pub fn trials() -> Vec<Trial> {
-    let checks = folder::CHECKS.iter().chain(&words::CHECKS).chain(&mended::CHECKS);
+    let checks = folder::CHECKS
+        .iter()
+        .chain(&kept::CHECKS)
+        .chain(&asked::CHECKS)
+        .chain(&words::CHECKS)
+        .chain(&mended::CHECKS);
     let quick = checks.map(|(name, check)| trial(name, *check));
     let long = long::CHECKS
         .iter()

@@ -1,15 +1,15 @@
 //! The preview, asked over its socket as a browser asks, and by a browser where the machine has one.
 
 use crate::harness::{Outcome, fixture};
-use crate::program::Scratch;
 use crate::program::browser::{self, Browser};
 use crate::program::editor::Editor;
+use crate::program::{Scratch, program};
 use libtest_mimic::Trial;
 use serde_json::Value;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
-use std::process::{Child, ChildStderr, ChildStdout, Command, Stdio};
+use std::process::{Child, ChildStderr, ChildStdout, Stdio};
 use std::time::{Duration, Instant};
 
 /// Longest that a change is waited for: a machine may be busy, and a server that hangs must fail.
@@ -76,9 +76,8 @@ impl Drop for Served {
 
 impl Served {
     fn of(scratch: &Scratch, path: &str, port: u16) -> Served {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        let mut child = program(scratch.path())
             .args(["preview", path, "--port", &port.to_string()])
-            .current_dir(scratch.path())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()

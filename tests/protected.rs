@@ -11,7 +11,7 @@ mod templates;
 mod verdicts;
 
 use crate::harness::Outcome;
-use crate::program::Scratch;
+use crate::program::{CACHE, Scratch};
 use libtest_mimic::Trial;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -66,6 +66,7 @@ fn bounded(scratch: &Scratch, line: &str) -> (String, Option<i32>, Duration) {
     let output = Command::new("sh")
         .args(["-c", &script, env!("CARGO_BIN_EXE_benchleaf")])
         .current_dir(scratch.path())
+        .env(CACHE, scratch.cache())
         .stdin(Stdio::null())
         .output()
         .expect("a shell");

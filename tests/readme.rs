@@ -2,7 +2,7 @@
 //! manual's pages: complete, and whole in one file.
 
 use crate::harness::{Outcome, fixture};
-use crate::program::Scratch;
+use crate::program::{CACHE, Scratch};
 use libtest_mimic::Trial;
 use std::fs;
 use std::os::unix::fs::symlink;
@@ -64,6 +64,7 @@ fn dialogues() -> Outcome {
                 .args(["-c", &format!("{command} 2>&1")])
                 .current_dir(scratch.path())
                 .env("PATH", &path)
+                .env(CACHE, scratch.cache())
                 .output()
                 .expect("a shell");
             let found = String::from_utf8_lossy(&output.stdout).into_owned();

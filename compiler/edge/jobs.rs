@@ -5,6 +5,7 @@ use super::args::{Build, CardFormat, half_of};
 use super::belongs::{made, says};
 use super::files::Input;
 use super::issue::{self, Issues};
+use super::maker::{Maker, Shape, Unmade};
 use super::output::Stager;
 use super::output::manifest::{Entry, EntryKind};
 use super::press::trouble;
@@ -17,7 +18,7 @@ use crate::finding::Finding;
 use crate::fingerprint::{Code, code};
 use crate::model::{ProcedureId, Set};
 use crate::source::{FileId, FileSet, Span, join};
-use benchleaf_press::{self as typeset, Assets, Breach, Format, Leaf, Settings, Typesetter};
+use benchleaf_press::{self as typeset, Assets, Breach, Format, Leaf};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -29,6 +30,7 @@ pub struct Job {
 }
 
 /// Which one.
+#[derive(Debug)]
 pub enum Kind {
     Card(ProcedureId),
     SetSheet,
@@ -164,17 +166,27 @@ pub struct Press<'a> {
     pub args: &'a Build,
     pub shelf: &'a Shelf<'a>,
     pub stamps: Stamps<'a>,
-    pub typesetter: Typesetter,
-    pub settings: Settings,
-    /// Where the bytes go; without one they are made and thrown away.
-    pub stager: Option<Stager<'a>>,
+    pub maker: Maker<'a>,
+    pub goes: Goes<'a>,
 }
 
-/// What came of one document: it is in the staging folder, if there is one.
+/// Where the bytes of documents go.
+pub enum Goes<'a> {
+    /// To the staging folder.
+    Staged(Stager<'a>),
+    /// To whoever asked.
+    Handed,
+    /// Nowhere: they are made and thrown away.
+    Nowhere,
+}
+
+/// What came of one document.
 pub struct Printed {
     pub leaves: usize,
-    /// Its files, by name.
+    /// Its files in the staging folder, by name.
     pub files: BTreeMap<String, Entry>,
+    /// The bytes of its files, if they are handed over.
+    pub handed: Vec<Vec<u8>>,
     pub remarks: Vec<String>,
 }
 
@@ -250,43 +262,53 @@ impl Press<'_> {
         }
         let committed = self.stamps.committed.as_ref();
         leaf.identity_mut().uncommitted = committed.is_some_and(|known| !known.contains(&code(&leaf)));
-        let faulty = |faults: Vec<typeset::Fault>| Unprinted::Faulty(trouble(&faults).0);
         let assets = assets(material.files, set, &leaf.figures());
-        let document = self.typesetter.typeset(&leaf, &assets, &self.settings);
-        let document = document.map_err(faulty)?;
-        if !document.breaches.is_empty() {
-            let finding = |breach| typeset::finding(breach, leaf.identity(), place(set, about.card, breach));
-            let found = document.breaches.iter().map(finding).collect();
-            return Err(Unprinted::Unlike(found));
-        }
-        let format = match args.format {
-            CardFormat::Pdf if args.archive => Format::PdfArchive,
-            CardFormat::Pdf => Format::Pdf,
-            CardFormat::Png => Format::Png { ppi: args.ppi },
-            CardFormat::Svg => Format::Svg,
-        };
-        let mut name = about.document.clone();
-        let outputs = if args.two_up {
+        let (shape, mut name) = (shape(args), about.document.clone());
+        if shape.two_up {
             name.push_str(naming::TWO_UP);
-            document.two_up().and_then(|sheets| sheets.export(format))
-        } else {
-            document.export(format)
-        };
-        let outputs = outputs.map_err(faulty)?;
+        }
+        let made = self.maker.make(&leaf, &assets, shape, &format!("{}/{name}", set.id));
+        let made = made.map_err(|unmade| match unmade {
+            Unmade::Faulty(faults) => Unprinted::Faulty(trouble(&faults).0),
+            Unmade::Unlike(breaches) => {
+                let finding = |breach| typeset::finding(breach, leaf.identity(), place(set, about.card, breach));
+                Unprinted::Unlike(breaches.iter().map(finding).collect())
+            }
+        })?;
+        let (format, count) = (shape.format, made.files.len());
         let mut files = BTreeMap::new();
-        for (number, bytes) in outputs.iter().enumerate() {
-            let file = naming::file(&name, format, number + 1, outputs.len());
-            let Some(stager) = &self.stager else { continue };
+        for (number, bytes) in made.files.iter().enumerate() {
+            let file = naming::file(&name, format, number + 1, count);
+            let Goes::Staged(stager) = &self.goes else {
+                break;
+            };
             let sha256 = stager.stage(&set.id, &file, bytes);
             let entry = about.entry(leaf.identity(), &name, format, sha256.map_err(Unprinted::Unwritten)?);
             files.insert(file, entry);
         }
-        let remarks = document.warnings.iter().map(|w| format!("{name}: {w}")).collect();
+        let remarks = made.remarks.iter().map(|words| format!("{name}: {words}")).collect();
         Ok(Printed {
-            leaves: document.leaves(),
+            leaves: made.leaves,
+            handed: match self.goes {
+                Goes::Handed => made.files,
+                Goes::Staged(_) | Goes::Nowhere => Vec::new(),
+            },
             files,
             remarks,
         })
+    }
+}
+
+/// How the documents of a build are written.
+pub fn shape(args: &Build) -> Shape {
+    Shape {
+        format: match args.format {
+            CardFormat::Pdf if args.archive => Format::PdfArchive,
+            CardFormat::Pdf => Format::Pdf,
+            CardFormat::Png => Format::Png { ppi: args.ppi },
+            CardFormat::Svg => Format::Svg,
+        },
+        two_up: args.two_up,
     }
 }
 

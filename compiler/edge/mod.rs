@@ -10,7 +10,9 @@ mod args;
 mod choices;
 mod checked;
 mod belongs;
+mod cache;
 mod commands;
+mod defaults;
 pub mod disk;
 mod escape;
 mod files;
@@ -22,6 +24,7 @@ mod history;
 mod issue;
 mod jobs;
 mod lsp;
+mod maker;
 mod manual;
 mod memory;
 mod naming;
@@ -34,12 +37,13 @@ mod renamed;
 mod shelf;
 mod since;
 mod terminal;
+mod unchanged;
 mod version;
 mod walk;
 mod watch;
 
 use args::{Args, Command};
-use clap::Parser;
+use defaults::Refused;
 use disk::Disk;
 use std::ffi::OsString;
 use std::path::Path;
@@ -78,9 +82,10 @@ pub fn main() -> ExitCode {
 
 /// Runs the program with some arguments, the program's own name the first of them, on some disk.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, disk: &dyn Disk) -> ExitCode {
-    let code = match Args::try_parse_from(arguments) {
+    let code = match defaults::read(arguments.into_iter().collect(), disk) {
         Ok(args) => outcome(command(args, disk)),
-        Err(words) => usage(&words),
+        Err(Refused::Usage(words)) => usage(&words),
+        Err(Refused::Trouble(trouble)) => outcome(Err(trouble)),
     };
     // A result that didn't arrive is none.
     ExitCode::from(if terminal::all_said() { code } else { 2 })

@@ -2,16 +2,18 @@
 
 use super::args::{FindingFormat, LONGEST, Look, Sheet};
 use super::belongs::made;
+use super::cache::Finished;
 use super::disk::Disk;
+use super::maker::{Maker, Shape, Unmade};
 use super::naming::chosen;
 use super::output::manifest::{Entry, EntryKind};
 use super::output::{Output, put};
 use super::queue::Watch;
-use super::{Outcome, Trouble, escape, files, queue, terminal};
+use super::{Outcome, Trouble, escape, queue, terminal};
 use crate::domain::counted::counted;
 use crate::finding::Finding;
 use crate::source::{FileSet, Span};
-use benchleaf_press::{self as typeset, Assets, Document, Fault, Format, Leaf, Settings, Typesetter};
+use benchleaf_press::{self as typeset, Assets, Breach, Fault, Format, Leaf};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -43,16 +45,18 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             templates,
             jobs,
             longest,
+            no_cache,
         } = &asked.look;
         if pdf && asked.out.is_none() {
             return Err(Trouble::new(format!(
                 "a PDF needs a place to go: add `--out {name}.pdf`, or a folder"
             )));
         }
-        let of_paper = paper.is_some() || *mono || templates.is_some() || jobs.is_some() || longest.is_some();
+        let of_work = jobs.is_some() || longest.is_some() || *no_cache;
+        let of_paper = paper.is_some() || *mono || templates.is_some() || of_work;
         if !pdf && (asked.out.is_some() || of_paper) {
             return Err(Trouble::new(
-                "`--out`, `--paper`, `--mono`, `--templates`, `--jobs` and `--longest` are for paper: add `--format pdf`",
+                "`--out`, `--paper`, `--mono`, `--templates`, `--jobs`, `--longest` and `--no-cache` are for paper: add `--format pdf`",
             ));
         }
         Ok(Press {
@@ -90,8 +94,7 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             }
         }
         let documents = self.documents(disk)?;
-        let breaches = documents.iter().any(|(document, _)| !document.breaches.is_empty());
-        if breaches {
+        if documents.iter().any(Result::is_err) {
             // What nobody wrote has no place but the head of the first file.
             let first = sources.iter().find_map(|files| Some((*files, files.ids().next()?)));
             let Some((files, file)) = first else {
@@ -102,17 +105,18 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             return Ok(Outcome::Errors);
         }
         if is_pdf(out) {
-            for (place, (_, bytes)) in places.iter().zip(&documents) {
-                put(disk, place, bytes)?;
+            for (place, finished) in places.iter().zip(documents.iter().flatten()) {
+                put(disk, place, &finished.files.concat())?;
             }
         } else {
             self.install(out, &documents, disk)?;
         }
-        for (place, (document, _)) in places.iter().zip(&documents) {
-            let warnings = document.warnings.iter();
-            warnings.for_each(|w| terminal::remark(&format!("{}: {w}", escape::path(place))));
+        let finished = || documents.iter().flatten();
+        for (place, finished) in places.iter().zip(finished()) {
+            let remarks = finished.remarks.iter();
+            remarks.for_each(|words| terminal::remark(&format!("{}: {words}", escape::path(place))));
         }
-        let count: usize = documents.iter().map(|(document, _)| document.leaves()).sum();
+        let count: usize = finished().map(|finished| finished.leaves).sum();
         let made = counted(places.len(), what, &format!("{what}s"));
         let leaves = counted(count, "leaf", "leaves");
         terminal::say(&format!("{made}, {leaves} in {}", escape::path(out)));
@@ -120,9 +124,9 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
     }
 
     /// What reading back found on the documents.
-    fn unlike(&self, span: Span, documents: &[(Document, Vec<u8>)]) -> Vec<Finding> {
-        let of = |(gathered, (document, _)): (&Gathered<L>, &(Document, Vec<u8>))| {
-            let breaches = document.breaches.iter();
+    fn unlike(&self, span: Span, documents: &[Result<Finished, Vec<Breach>>]) -> Vec<Finding> {
+        let of = |(gathered, made): (&Gathered<L>, &Result<Finished, Vec<Breach>>)| {
+            let breaches = made.as_ref().err().into_iter().flatten();
             breaches
                 .map(|breach| typeset::finding(breach, gathered.leaf.identity(), span))
                 .collect::<Vec<_>>()
@@ -130,27 +134,31 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
         self.leaves.iter().zip(documents).flat_map(of).collect()
     }
 
-    /// Each document laid out, with its bytes.
-    fn documents(&self, disk: &dyn Disk) -> Result<Vec<(Document, Vec<u8>)>, Trouble> {
-        let (typesetter, settings) = (typesetter(&self.asked.look, disk)?, settings(&self.asked.look));
-        let work = |gathered: &Gathered<L>| -> Result<(Document, Vec<u8>), Vec<Fault>> {
-            let document = typesetter.typeset(&gathered.leaf, &Assets::default(), &settings)?;
-            let bytes = document.export(Format::Pdf)?.concat();
-            Ok((document, bytes))
+    /// Each document, or what reading back found on it.
+    fn documents(&self, disk: &dyn Disk) -> Result<Vec<Result<Finished, Vec<Breach>>>, Trouble> {
+        let maker = Maker::new(&self.asked.look, disk)?;
+        let shape = Shape {
+            format: Format::Pdf,
+            two_up: false,
         };
-        let mut done: BTreeMap<usize, (Document, Vec<u8>)> = BTreeMap::new();
+        let work = |gathered: &Gathered<L>| maker.make(&gathered.leaf, &Assets::default(), shape, &gathered.name);
+        let mut done: BTreeMap<usize, Result<Finished, Vec<Breach>>> = BTreeMap::new();
         let mut troubles = Vec::new();
         let name = |gathered: &Gathered<L>| escape::word(&gathered.name).into_owned();
         run(&self.asked.look, &self.leaves, name, work, |index, result| {
             match result {
-                Ok(Ok(document)) => {
-                    done.insert(index, document);
+                Ok(Ok(finished)) => {
+                    done.insert(index, Ok(finished));
                 }
-                Ok(Err(faults)) => troubles.push(trouble(&faults).0),
+                Ok(Err(Unmade::Unlike(breaches))) => {
+                    done.insert(index, Err(breaches));
+                }
+                Ok(Err(Unmade::Faulty(faults))) => troubles.push(trouble(&faults).0),
                 Err(words) => troubles.push(format!("the typesetter stopped: {words}")),
             }
             ControlFlow::Continue(())
         })?;
+        maker.close();
         troubles.sort();
         match troubles.first() {
             Some(_) => Err(Trouble::new(troubles.join("\n"))),
@@ -159,7 +167,7 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
     }
 
     /// Puts the documents into the folders of their sets, beside their cards.
-    fn install(&self, out: &Path, documents: &[(Document, Vec<u8>)], disk: &dyn Disk) -> Result<(), Trouble> {
+    fn install(&self, out: &Path, documents: &[Result<Finished, Vec<Breach>>], disk: &dyn Disk) -> Result<(), Trouble> {
         let waiting = || terminal::remark(WAITING);
         let mut opened = Output::open(disk, out, waiting)?;
         opened.remarks.iter().for_each(|remark| terminal::remark(remark));
@@ -168,7 +176,8 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
             .map(|g| (g.leaf.identity().set.clone(), g.folder.clone()))
             .collect();
         opened.output.claim(&claimed)?;
-        for (gathered, (_, bytes)) in self.leaves.iter().zip(documents) {
+        for (gathered, finished) in self.leaves.iter().zip(documents.iter().flatten()) {
+            let bytes = &finished.files.concat();
             let identity = gathered.leaf.identity();
             let document = format!("{}{}", gathered.name, chosen(&identity.choices));
             let name = format!("{document}.pdf");
@@ -190,7 +199,9 @@ impl<'a, L: Leaf + Sync> Press<'a, L> {
                 sha256,
             };
             let files = BTreeMap::from([(name, entry)]);
-            let installed = opened.output.install(&identity.set, &gathered.folder, files, &|_| true);
+            let installed = opened
+                .output
+                .install(&identity.set, &gathered.folder, None, files, &|_| true);
             installed.map_err(|failure| failure.trouble)?;
         }
         Ok(())
@@ -244,24 +255,6 @@ fn unprintable<L: Leaf>(files: &FileSet, leaves: &[Gathered<L>]) -> Vec<Finding>
     found.sort_by(Finding::order);
     found.dedup();
     found
-}
-
-/// The typesetter with the user's templates.
-///
-/// # Errors
-/// If they can't be read or are no templates.
-pub fn typesetter(look: &Look, disk: &dyn Disk) -> Result<Typesetter, Trouble> {
-    let user = look.templates.as_deref();
-    let user = user.map_or_else(|| Ok(BTreeMap::new()), |folder| files::tree(disk, folder))?;
-    Typesetter::new(&user).map_err(|faults| trouble(&faults))
-}
-
-/// How to print.
-pub fn settings(look: &Look) -> Settings {
-    Settings {
-        colour: !look.mono,
-        ..Settings::default()
-    }
 }
 
 /// How many documents are worked on at once.

@@ -66,6 +66,12 @@ impl<'a> Shelf<'a> {
         &self.places[number]
     }
 
+    /// The texts that a set is read from, with every picture.
+    pub fn texts(&self, number: usize) -> FileSet {
+        let part = self.groups.of_set(self.places[number].file).unwrap_or_default();
+        self.groups.files(part)
+    }
+
     /// Takes a set down.
     pub fn load(&self, number: usize) -> Arc<Loaded> {
         // While one thread reads a set, another that wants the same waits for it instead of reading it as well.
@@ -85,7 +91,7 @@ impl<'a> Shelf<'a> {
     fn read(&self, number: usize) -> Loaded {
         let own = self.places[number].file;
         let part = self.groups.of_set(own).unwrap_or_default();
-        let files = self.groups.files(part);
+        let files = self.texts(number);
         let mut compilation = self.groups.compile(part);
         // They are told already.
         compilation.findings = Vec::new();

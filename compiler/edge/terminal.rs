@@ -2,7 +2,7 @@
 //! an author or a file's name says is obeyed there (`escape.rs`).
 
 use super::args::FindingFormat;
-use super::escape;
+use super::{Trouble, escape};
 use crate::finding::{Finding, Severity};
 use crate::report::human::Look;
 use crate::report::{github, human, json, sarif};
@@ -79,17 +79,35 @@ pub fn say_data(text: &str) {
     }
 }
 
+/// Writes a file to standard output, for another program.
+///
+/// # Errors
+/// If it is a terminal, which would take it for orders.
+pub fn bytes(bytes: &[u8]) -> Result<(), Trouble> {
+    if io::stdout().is_terminal() {
+        return Err(Trouble::new(
+            "standard output is a terminal: lead it into a file or another program",
+        ));
+    }
+    out_bytes(bytes);
+    Ok(())
+}
+
 /// Writes lines of JSON to standard output.
 pub fn say_json(text: &str) {
     out(&format!("{}\n", escape::json(text)));
 }
 
 fn out(text: &str) {
+    out_bytes(text.as_bytes());
+}
+
+fn out_bytes(bytes: &[u8]) {
     let mut lost = LOST.lock().unwrap_or_else(PoisonError::into_inner);
     // What comes after a gap would be taken for the whole.
     if lost.is_none() {
         let mut stdout = io::stdout().lock();
-        *lost = stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()).err();
+        *lost = stdout.write_all(bytes).and_then(|()| stdout.flush()).err();
     }
 }
 

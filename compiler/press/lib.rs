@@ -118,6 +118,43 @@ impl Typesetter {
         })
     }
 
+    /// Hands out, piece by piece, all that a document of this leaf is made from, apart from this program itself: what the templates are given,
+    /// its code, its pictures, the templates and words that replace our own, and the settings. The pieces are the same, and in the same order,
+    /// exactly for what gives the same document.
+    ///
+    /// # Errors
+    /// If there are no words in the leaf's language.
+    pub fn ingredients<L: Leaf>(
+        &self,
+        leaf: &L,
+        assets: &Assets,
+        settings: &Settings,
+        piece: &mut dyn FnMut(&[u8]),
+    ) -> Result<(), Vec<Fault>> {
+        let code = benchleaf_core::fingerprint::code(leaf).to_string();
+        let said = said(leaf, spoken(leaf.identity())?);
+        // Leaves hold only strings and numbers, which always serialise.
+        let data = serde_json::to_vec(&said).unwrap_or_default();
+        for part in [L::NAME.as_bytes(), code.as_bytes(), &data] {
+            piece(part);
+        }
+        self.manner(settings, piece);
+        for path in leaf.figures() {
+            piece(path.as_bytes());
+            piece(assets.0.get(&path).map_or(&[][..], |bytes| bytes.as_slice()));
+        }
+        Ok(())
+    }
+
+    /// The pieces of [`Typesetter::ingredients`] that are the same for every leaf.
+    pub fn manner(&self, settings: &Settings, piece: &mut dyn FnMut(&[u8])) {
+        piece(format!("{settings:?}").as_bytes());
+        for (path, bytes) in &self.templates.own {
+            piece(path.as_bytes());
+            piece(bytes);
+        }
+    }
+
     /// Compiles a source that `typst_source` gave and nothing else: the floor that `typeset` is measured against.
     pub fn compile_source(&self, source: &str, assets: &Assets) -> Result<Document, Vec<Fault>> {
         let rendered = Rendered::bare(source);

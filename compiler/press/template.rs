@@ -70,6 +70,8 @@ pub struct Templates {
     pub(super) extras: BTreeMap<String, Bytes>,
     english: Source,
     german: Source,
+    /// The user's files as they came, by path.
+    pub(super) own: BTreeMap<String, Vec<u8>>,
 }
 
 /// Templates and library files of a user's that replace none and that none of the others names: most likely their names are misspelt, and
@@ -140,6 +142,7 @@ impl Templates {
             extras: BTreeMap::new(),
             english: words(Language::English)?,
             german: words(Language::German)?,
+            own: user.clone(),
         };
         let mut faults = unused(user);
         for (path, bytes) in files {

@@ -34,7 +34,7 @@ impl Folder {
         let out = self.0.join("out");
         let _ = fs::remove_dir_all(&out);
         let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
-            .args(["build", sets, "--out", "out", "--jobs", &jobs.to_string()])
+            .args(["build", sets, "--out", "out", "--jobs", &jobs.to_string(), "--no-cache"])
             .current_dir(&self.0)
             .stdin(Stdio::null())
             .stdout(Stdio::null())

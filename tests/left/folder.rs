@@ -1,11 +1,11 @@
 //! The folder of cards after a build: what belongs there, and nothing else of ours; what is somebody else's as it was.
 
 use super::{Check, OPEN, SET, close, compare, out, pump, run, told};
-use crate::program::Scratch;
 use crate::program::faulty;
+use crate::program::{Scratch, program};
 use std::collections::BTreeMap;
 use std::os::unix::fs::symlink;
-use std::process::{Command, Stdio};
+use std::process::Stdio;
 
 pub const CHECKS: [(&str, Check); 13] = [
     ("a-renamed-procedure-leaves-nothing", renamed),
@@ -299,9 +299,8 @@ fn links_in(scratch: &Scratch) -> Vec<String> {
 fn at_once(scratch: &Scratch) -> Vec<String> {
     pump(scratch, "");
     let start = || {
-        Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        program(scratch.path())
             .args(["build", "pump", "--out", "out"])
-            .current_dir(scratch.path())
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
@@ -324,7 +323,12 @@ fn at_once(scratch: &Scratch) -> Vec<String> {
 fn threads(scratch: &Scratch) -> Vec<String> {
     pump(scratch, "");
     let one = |jobs: &str| {
-        let faults = told(scratch, &format!("build pump --out {jobs} --jobs {jobs}"), 0, &[]);
+        let faults = told(
+            scratch,
+            &format!("build pump --out {jobs} --jobs {jobs} --no-cache"),
+            0,
+            &[],
+        );
         let files: BTreeMap<_, _> = scratch.files(jobs).into_iter().collect();
         (faults, files)
     };
@@ -354,6 +358,8 @@ fn killed(scratch: &Scratch) -> Vec<String> {
         edit("cover");
         faults.extend(told(scratch, "build pump/10-open.md --out out", 0, &[]));
         edit("lid");
+        // What is kept is put there anew as well.
+        let _ = std::fs::remove_dir_all(scratch.cache());
         let ended = faulty::run(scratch.path(), "kill", at, &build);
         if ended.code.is_some() {
             faults.push(format!("call {at} of {calls} didn't kill it"));

@@ -4,8 +4,8 @@
 use super::many::{five_thousand, thousand};
 use super::{Check, OPEN, close, compare, out, pump, run, told};
 use crate::harness::fixture;
-use crate::program::Scratch;
 use crate::program::faulty;
+use crate::program::{Scratch, program};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -56,18 +56,30 @@ fn every_call(scratch: &Scratch) -> Vec<String> {
     let (mut faults, old, new) = old_and_new(scratch);
     let build = ["build", "pump", "--out", "out", "--jobs", "2"];
     copy(scratch, "old", "out");
-    let calls = faulty::run(scratch.path(), "delay", 0, &build).calls;
-    if calls < 100 {
-        faults.push(format!("a build makes {calls} calls: are they counted?"));
-    }
-    let mut counts: BTreeMap<&str, (u64, u64, u64)> = BTreeMap::new();
-    for fault in ["fail", "shorten", "lose", "delay", "kill"] {
+    let mut counts: BTreeMap<(bool, &str), (u64, u64, u64)> = BTreeMap::new();
+    // With nothing kept from earlier builds, and with everything.
+    for (kept, fault) in [false, true].into_iter().flat_map(|kept| {
+        let faults = ["fail", "shorten", "lose", "delay", "kill"];
+        faults.map(|fault| (kept, fault))
+    }) {
+        let forget = || {
+            if !kept {
+                let _ = fs::remove_dir_all(scratch.cache());
+            }
+        };
+        forget();
+        copy(scratch, "old", "out");
+        let calls = faulty::run(scratch.path(), "delay", 0, &build).calls;
+        if calls < 100 {
+            faults.push(format!("a build makes {calls} calls: are they counted?"));
+        }
         for at in 1..=calls {
             copy(scratch, "old", "out");
+            forget();
             let ended = faulty::run(scratch.path(), fault, at, &build);
             let what = format!("{fault} at call {at}: {ended:?}");
             let found = out(scratch);
-            let count = counts.entry(fault).or_default();
+            let count = counts.entry((kept, fault)).or_default();
             count.0 += 1;
             match ended.code {
                 Some(0) => {
@@ -106,9 +118,10 @@ fn every_call(scratch: &Scratch) -> Vec<String> {
             faults.extend(compare(&format!("{what}, then built again"), &found, &new));
         }
     }
-    for (fault, (runs, went_well, set_right)) in counts {
+    for ((kept, fault), (runs, went_well, set_right)) in counts {
+        let kept = if kept { "from what is kept" } else { "from nothing" };
         eprintln!(
-            "{fault}: {runs} builds, {went_well} of them ended well, {set_right} were set right by the next command"
+            "{fault}, {kept}: {runs} builds, {went_well} of them ended well, {set_right} were set right by the next command"
         );
     }
     faults
@@ -128,9 +141,8 @@ impl Random {
 }
 
 fn spawn(scratch: &Scratch, line: &str) -> Child {
-    Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+    program(scratch.path())
         .args(line.split_whitespace())
-        .current_dir(scratch.path())
         .stdin(Stdio::null())
         .stdout(Stdio::null())
         .stderr(Stdio::null())

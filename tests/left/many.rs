@@ -2,7 +2,7 @@
 
 use super::{OPEN, SET, close, compare, out};
 use crate::harness::fixture;
-use crate::program::Scratch;
+use crate::program::{CACHE, Scratch};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -58,6 +58,7 @@ fn measured(scratch: &Scratch, line: &str) -> (Option<i32>, Duration, u64) {
     let mut child = Command::new("sh")
         .args(["-c", &command])
         .current_dir(scratch.path())
+        .env(CACHE, scratch.cache())
         .stdin(Stdio::null())
         .stdout(Stdio::null())
         .spawn()
@@ -87,14 +88,14 @@ fn many(scratch: &Scratch, write: fn(&Scratch, usize), count: usize, small: Opti
         if let Some(small) = small {
             let few = Scratch::new(&format!("left-few-{jobs}"));
             write(&few, small);
-            let (code, took, most) = measured(&few, &format!("build sets --out out --jobs {jobs}"));
+            let (code, took, most) = measured(&few, &format!("build sets --out out --jobs {jobs} --no-cache"));
             eprintln!(
                 "{small} procedures, {jobs} threads: {code:?}, {:.1} s, {most} MiB",
                 took.as_secs_f64()
             );
             usual = Some(most);
         }
-        let (code, took, most) = measured(scratch, &format!("build sets --out out --jobs {jobs}"));
+        let (code, took, most) = measured(scratch, &format!("build sets --out out --jobs {jobs} --no-cache"));
         let found = out(scratch);
         eprintln!(
             "{count} procedures, {jobs} threads: {code:?}, {:.1} s, {most} MiB, {} files",

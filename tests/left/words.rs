@@ -1,10 +1,10 @@
 //! What reaches a terminal or a pipe: nothing that others wrote is obeyed there, JSON is JSON, and a result that didn't arrive is told.
 
 use super::{Check, OPEN, SET, pump, run, told};
-use crate::program::Scratch;
+use crate::program::{Scratch, program};
 use std::fs::OpenOptions;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Stdio;
 
 pub const CHECKS: [(&str, Check); 5] = [
     ("nothing-is-obeyed", nothing_is_obeyed),
@@ -156,9 +156,8 @@ fn full(scratch: &Scratch) -> Vec<String> {
             .write(true)
             .open(device)
             .expect("the device is there");
-        let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        let output = program(scratch.path())
             .args(line.split_whitespace().map(|word| word.replace('~', " ")))
-            .current_dir(scratch.path())
             .stdin(Stdio::null())
             .stdout(full)
             .output()
@@ -174,9 +173,8 @@ fn full(scratch: &Scratch) -> Vec<String> {
 fn broken_pipe(scratch: &Scratch) -> Vec<String> {
     let (reader, writer) = std::io::pipe().expect("a pipe");
     drop(reader);
-    let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+    let output = program(scratch.path())
         .arg("explain")
-        .current_dir(scratch.path())
         .stdin(Stdio::null())
         .stdout(writer)
         .output()

@@ -6,6 +6,8 @@ use std::ffi::OsString;
 use std::path::Path;
 use std::process::{Command, ExitCode, Stdio};
 
+use super::{CACHE, beside};
+
 const AS_PROGRAM: &str = "--as-program";
 
 /// How a run of the program ended.
@@ -44,6 +46,7 @@ pub fn run(folder: &Path, fault: &str, at: u64, arguments: &[&str]) -> Ended {
         .args([AS_PROGRAM, fault, &at.to_string(), ".calls"])
         .args(arguments)
         .current_dir(folder)
+        .env(CACHE, beside(folder))
         .env("COLUMNS", "100")
         .stdin(Stdio::null())
         .output()

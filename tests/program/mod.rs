@@ -17,6 +17,7 @@ pub struct Scratch(PathBuf);
 impl Drop for Scratch {
     fn drop(&mut self) {
         let _ = fs::remove_dir_all(&self.0);
+        let _ = fs::remove_dir_all(self.cache());
     }
 }
 
@@ -38,6 +39,11 @@ impl Scratch {
         let scratch = Scratch::new(name);
         let _ = fs::remove_dir_all(scratch.0.join(".git"));
         scratch
+    }
+
+    /// Where the program keeps what it has finished, when it is run in here: beside it, so that no trial meets it among its own files.
+    pub fn cache(&self) -> PathBuf {
+        beside(&self.0)
     }
 
     /// The folder itself.
@@ -97,9 +103,8 @@ impl Scratch {
 
     /// The same in a folder of it.
     pub fn run_in(&self, folder: &str, arguments: &[String]) -> (String, String, Option<i32>) {
-        let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        let output = program(&self.0.join(folder))
             .args(arguments)
-            .current_dir(self.0.join(folder))
             .env("COLUMNS", "100")
             .env_remove("CLICOLOR_FORCE")
             .stdin(Stdio::null())
@@ -108,6 +113,31 @@ impl Scratch {
         let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).replace("\r\n", "\n");
         (text(&output.stdout), text(&output.stderr), output.status.code())
     }
+}
+
+/// The name by which the program is told where to keep what it has finished.
+pub const CACHE: &str = "BENCHLEAF_CACHE";
+
+/// The program, to be run in a scratch folder or one in it. It keeps what it finishes beside the scratch folder: what other trials and the
+/// machine's user have made is of no use to it.
+pub fn program(folder: &Path) -> Command {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+    program.current_dir(folder).env(CACHE, beside(folder));
+    program
+}
+
+/// The cache folder of the scratch folder that a folder is, or lies in.
+pub fn beside(folder: &Path) -> PathBuf {
+    let own = format!("benchleaf-{}-", std::process::id());
+    let is_scratch = |place: &&Path| {
+        place
+            .file_name()
+            .is_some_and(|name| name.to_string_lossy().starts_with(&own))
+    };
+    let scratch = folder.ancestors().find(is_scratch).unwrap_or(folder);
+    let mut name = scratch.as_os_str().to_os_string();
+    name.push("-kept");
+    PathBuf::from(name)
 }
 
 /// A command's words, parted at spaces outside quotes.

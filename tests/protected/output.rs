@@ -38,7 +38,7 @@ fn same(scratch: &Scratch) -> Vec<String> {
             scratch.write(&format!("{folder}/set/{path}"), bytes);
         }
         let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
-            .args(["build", "set", "--out", "out", "--jobs", jobs])
+            .args(["build", "set", "--out", "out", "--jobs", jobs, "--no-cache"])
             .current_dir(scratch.path().join(folder))
             .env("TZ", zone)
             .env("LC_ALL", locale)

@@ -3,7 +3,9 @@
 
 use super::rules::{looks_like_front_matter, stray_file, unknown_file};
 use crate::finding::Finding;
-use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, ending, file_name, folder, lies_in};
+use crate::source::{
+    DEFAULTS_FILE, FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, ending, file_name, folder, lies_in,
+};
 use std::ops::Range;
 
 /// What a file is taken for.
@@ -80,6 +82,7 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
     match (name, ending(&source.path).as_str()) {
         (SET_FILE, _) => return (Taken::Set, None),
         (WORKSHOP_FILE, _) => return (Taken::Shop, None),
+        (DEFAULTS_FILE, _) => return (Taken::Alone("a shop's defaults for options"), None),
         (_, "md") if name.ends_with(".md") => {
             return match front(id, source) {
                 Front::Begins => (Taken::Procedure, None),

@@ -19,6 +19,9 @@ pub const LANGUAGE: u32 = 1;
 /// Name of a shop's file.
 pub const WORKSHOP_FILE: &str = "workshop.yaml";
 
+/// Name of the file that has a shop's defaults for options of the command line: nothing of it comes onto a card by itself.
+pub const DEFAULTS_FILE: &str = "benchleaf.yaml";
+
 /// Names a file of a [`FileSet`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(u32);

@@ -16,6 +16,9 @@ pub struct Tone {
     /// Also say what is read
     #[arg(short, long, global = true, help_heading = EVERYWHERE)]
     pub verbose: bool,
+    /// Leave `benchleaf.yaml`, which has a shop's defaults for options, out of account
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
+    pub no_defaults: bool,
 }
 
 #[derive(Debug, clap::Args)]

@@ -21,6 +21,9 @@ pub struct Look {
     /// The longest that one document may take (default: 300): then the program ends, and says which it was
     #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub longest: Option<u32>,
+    /// Lay out everything anew: nothing is taken from what earlier builds left in the user's cache folder, and nothing is put there
+    #[arg(long)]
+    pub no_cache: bool,
 }
 
 /// Seconds that one document may take unless more are given; the longest demo card takes some two without optimisation.

@@ -165,6 +165,9 @@ pub struct Check {
     /// With `--pages`: the longest that one document may take (default: 300)
     #[arg(long, requires = "pages", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub longest: Option<u32>,
+    /// With `--pages`: lay out everything anew, whatever earlier builds left in the user's cache folder
+    #[arg(long, requires = "pages")]
+    pub no_cache: bool,
     /// Make the changes that are certain, in files that git has as they are
     #[arg(long, conflicts_with = "since")]
     pub fix: bool,
@@ -200,7 +203,7 @@ pub struct Wanted {
 pub struct Build {
     #[command(flatten)]
     pub wanted: Wanted,
-    /// Folder that the cards go to; each set gets one of its own in it
+    /// Folder that the cards go to; each set gets one of its own in it. `-` writes the one document there is to standard output
     #[arg(long, default_value = "output", value_name = "DIR")]
     pub out: PathBuf,
     /// What is written: a PDF for each card, or a picture of each leaf

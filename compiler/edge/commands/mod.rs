@@ -19,6 +19,7 @@ pub mod new;
 pub mod paper;
 mod pages;
 pub mod plan;
+mod printing;
 mod sets;
 pub mod reach;
 pub mod reckon;

@@ -1,12 +1,13 @@
 //! `check --pages`: every document that `build` would write is typeset and read back, and none is written.
 
-use super::build::{moved, source};
 use super::checking::{is_refused, nothing_at};
+use super::printing::{moved, source};
 use crate::domain::counted::counted;
 use crate::edge::args::{Build, CardFormat, Check, FindingFormat, Look, Wanted};
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
-use crate::edge::jobs::{Press, Stamps, Unprinted};
+use crate::edge::jobs::{Goes, Press, Stamps, Unprinted};
+use crate::edge::maker::Maker;
 use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, checked, press, terminal};
@@ -33,9 +34,8 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
             issues: None,
             committed: None,
         },
-        typesetter: press::typesetter(&asked.look, disk)?,
-        settings: press::settings(&asked.look),
-        stager: None,
+        maker: Maker::new(&asked.look, disk)?,
+        goes: Goes::Nowhere,
     };
     let (mut leaves, mut troubles) = (0, Vec::new());
     let ran = press::run(
@@ -59,6 +59,7 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
             ControlFlow::Continue(())
         },
     );
+    press.maker.close();
     in_order(&mut findings);
     terminal::findings(&input.files, &findings, args.format);
     ran?;
@@ -98,6 +99,7 @@ fn as_build(args: &Check) -> Build {
             templates: args.templates.clone(),
             jobs: None,
             longest: args.longest,
+            no_cache: args.no_cache,
         },
         today: args.today,
         rev_from_git: false,

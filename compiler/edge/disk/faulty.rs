@@ -196,6 +196,11 @@ impl<D: Disk> Disk for Faulty<D> {
         self.inner.liken(file, to)
     }
 
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        self.state.whole()?;
+        self.inner.touch(path)
+    }
+
     fn remove_file(&self, path: &Path) -> io::Result<()> {
         self.state.whole()?;
         self.inner.remove_file(path)

@@ -66,6 +66,8 @@ pub trait Disk: Sync {
     /// Gives a file the permissions of another, and its owner and group where the system lets us. Where it doesn't, nobody can do more with
     /// it than with the other.
     fn liken(&self, file: &Path, to: &Path) -> io::Result<()>;
+    /// Marks a file as written to now.
+    fn touch(&self, path: &Path) -> io::Result<()>;
     fn remove_file(&self, path: &Path) -> io::Result<()>;
     /// Removes an empty folder.
     fn remove_dir(&self, path: &Path) -> io::Result<()>;

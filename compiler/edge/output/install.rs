@@ -7,7 +7,7 @@
 use super::manifest::{Entry, Found, Installing, Manifest, look};
 use super::places::{Places, same_but_for_case};
 use crate::edge::Trouble;
-use crate::edge::disk::{Disk, folders, write_new};
+use crate::edge::disk::{Disk, folders, there, write_new};
 use crate::edge::escape;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
@@ -16,6 +16,8 @@ use std::io;
 pub struct Wanted<'a> {
     pub set: &'a str,
     pub source: &'a str,
+    /// Digest of all that the set is read from; empty if it isn't known.
+    pub from: &'a str,
     /// The files staged, by name.
     pub files: BTreeMap<String, Entry>,
     /// True for a file of an earlier build that still has a place there.
@@ -74,6 +76,7 @@ pub fn install(
         Err(error) => return Err(failed(&error)),
     };
     let mut manifest = Manifest::new(wanted.set, wanted.source);
+    manifest.from = wanted.from.to_string();
     manifest.files.clone_from(&plan.installed.kept);
     manifest.files.extend(wanted.files);
     if before == Some(&manifest) && plan.writes.is_empty() && plan.removals.is_empty() {
@@ -110,16 +113,24 @@ fn plan(
             ))));
         }
         match look(disk, &folder.join(name))? {
-            Found::Nothing => {
-                plan.writes.insert(name.clone());
-            }
-            found if found.is(Some(entry)) => {}
+            found if found.is(Some(entry)) => continue,
+            Found::Nothing => {}
             found if found.is(old(name)) => {
-                plan.writes.insert(name.clone());
                 plan.aside.insert(name.clone());
             }
-            _ => in_the_way.push(escape::path(&folder.join(name))),
+            _ => {
+                in_the_way.push(escape::path(&folder.join(name)));
+                continue;
+            }
         }
+        // It was as it should be when it was to be staged.
+        if there(disk, &places.fresh(wanted.set).join(name))?.is_none() {
+            let name = escape::path(&folder.join(name));
+            return Ok(Err(Trouble::new(format!(
+                "{name} was changed while the build ran: build again"
+            ))));
+        }
+        plan.writes.insert(name.clone());
     }
     if !in_the_way.is_empty() {
         return Ok(Err(Trouble::new(format!(

@@ -20,6 +20,9 @@ pub struct Manifest {
     pub set: String,
     /// The set's own folder as seen from the output folder, `/` between its parts.
     pub source: String,
+    /// Digest of all that the set was read from when its cards were last put in place; empty where nobody knows.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub from: String,
     /// Our files by name, as they are or, while some are being put in place, as they will be.
     pub files: BTreeMap<String, Entry>,
     /// What is under way; `None` when all is done.
@@ -79,6 +82,7 @@ impl Manifest {
             version: VERSION,
             set: set.to_string(),
             source: source.to_string(),
+            from: String::new(),
             files: BTreeMap::new(),
             installing: None,
         }

@@ -145,7 +145,21 @@ impl<'d> Output<'d> {
         }
     }
 
-    /// Puts the staged files of a set in place; `folder` is the set's own, empty if it isn't known.
+    /// True if the files of a set are these and no others, each as it should be, and were put in place when the set was read from what has this
+    /// digest.
+    pub fn holds(&self, set: &str, folder: &Path, from: &str, files: &BTreeMap<String, Entry>) -> bool {
+        let Ok(Some(manifest)) = self.manifest(set) else {
+            return false;
+        };
+        let known = manifest.from == from && manifest.source == self.source(folder) && manifest.files == *files;
+        let own = self.places.set(set);
+        let right =
+            |(name, entry): (&String, &Entry)| look(self.disk, &own.join(name)).is_ok_and(|f| f.is(Some(entry)));
+        known && manifest.installing.is_none() && files.iter().all(right)
+    }
+
+    /// Puts the staged files of a set in place; `folder` is the set's own, empty if it isn't known, `from` the digest of all that the set is read from
+    /// if its cards are among the files.
     ///
     /// # Errors
     /// If the set keeps its old files.
@@ -153,6 +167,7 @@ impl<'d> Output<'d> {
         &mut self,
         set: &str,
         folder: &Path,
+        from: Option<&str>,
         files: BTreeMap<String, Entry>,
         belongs: &dyn Fn(&Entry) -> bool,
     ) -> Result<Installed, Failure> {
@@ -165,6 +180,7 @@ impl<'d> Output<'d> {
         let wanted = Wanted {
             set,
             source: &source,
+            from: from.unwrap_or_else(|| before.as_ref().map_or("", |manifest| &manifest.from)),
             files,
             belongs,
         };
@@ -257,7 +273,7 @@ pub struct Stager<'d> {
 }
 
 impl Stager<'_> {
-    /// Writes a file of a set that was begun, and says what its digest is.
+    /// Writes a file of a set that was begun, unless it is in its place already, and says what its digest is.
     ///
     /// # Errors
     /// If it can't be written.
@@ -266,9 +282,14 @@ impl Stager<'_> {
             let name = escape::word(name);
             return Err(Trouble::new(format!("`{name}` can't be the name of a file")));
         }
+        let (sha256, place) = (digest(bytes), self.places.set(set).join(name));
+        // What can't be looked at is told when it is to be put in place.
+        if look(self.disk, &place).is_ok_and(|found| found == Found::File(sha256.clone())) {
+            return Ok(sha256);
+        }
         let written = write_new(self.disk, &self.places.fresh(set).join(name), bytes);
-        written.map_err(|e| Trouble::file("write", &self.places.set(set).join(name), &e))?;
-        Ok(digest(bytes))
+        written.map_err(|e| Trouble::file("write", &place, &e))?;
+        Ok(sha256)
     }
 }
 

@@ -65,7 +65,7 @@ fn write(disk: &dyn Disk, out: &Path, set: &str, own: &Path, wanted: &Files) -> 
         stager.stage(set, name, text.as_bytes())?;
         entries.insert(name.clone(), entry(name, text));
     }
-    let installed = output.install(set, own, entries, &|_| false);
+    let installed = output.install(set, own, None, entries, &|_| false);
     installed.map_err(|Failure { trouble, .. }| trouble)?;
     Ok(remarks)
 }

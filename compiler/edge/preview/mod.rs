@@ -2,6 +2,7 @@
 //! this machine's browser is answered.
 
 mod answers;
+mod bench;
 mod guard;
 mod query;
 mod serve;

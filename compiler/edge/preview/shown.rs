@@ -1,17 +1,13 @@
 //! What the files come to now, and the last good page of what is looked at: pages of a set with errors stay as they were.
 
+use super::bench::{Bench, Job};
 use super::query::View;
-use crate::cards::{Deck, source};
-use crate::edge::jobs::assets;
-use crate::edge::press::trouble;
-use crate::edge::{Trouble, queue};
+use crate::edge::Trouble;
 use crate::finding::Finding;
-use crate::model::{Choices, ProcedureId, Set};
+use crate::model::{Choices, Set};
 use crate::source::{FileSet, Span};
 use crate::{Compilation, compile};
-use benchleaf_press::{self as typeset, Document, Leaf, Settings, Typesetter};
-use rayon::ThreadPool;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use benchleaf_press::{self as typeset, Document, Typesetter};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -76,8 +72,7 @@ struct Now {
 
 /// What is shown.
 pub struct Shown {
-    typesetter: Typesetter,
-    bench: ThreadPool,
+    bench: Mutex<Bench>,
     now: Mutex<Now>,
     changed: Condvar,
     /// Documents by view, the last one that was looked at at the end. Whoever holds it lays out: one document at a time.
@@ -94,8 +89,7 @@ impl Shown {
     /// If there is no thread to typeset in.
     pub fn new(typesetter: Typesetter) -> Result<Shown, Trouble> {
         Ok(Shown {
-            typesetter,
-            bench: queue::bench().map_err(Trouble::new)?,
+            bench: Mutex::new(Bench::new(typesetter).map_err(Trouble::new)?),
             now: Mutex::new(Now::default()),
             changed: Condvar::new(),
             kept: Mutex::new(Vec::new()),
@@ -165,84 +159,15 @@ impl Shown {
 
     /// Lays a view out; `None` if it can't be printed or is no document.
     fn lay_out(&self, state: &Arc<State>, view: &View, version: u64) -> Result<Option<Good>, String> {
-        let sets = &state.compilation.model.sets;
-        let found = sets
-            .iter()
-            .zip(&state.compilation.facts)
-            .find(|(set, _)| set.id == view.set);
-        let Some((set, facts)) = found.filter(|(set, _)| !state.compilation.blocks(&state.files, set)) else {
-            return Ok(None);
-        };
-        let choices = choices(set, view);
-        let deck = Deck::new(&state.files, set, facts, &choices);
         let job = Job {
-            state,
-            set,
-            view,
+            state: Arc::clone(state),
+            view: view.clone(),
             version,
         };
-        let laid = || match view.document.as_str() {
-            "set-sheet" => self.lay(&job, deck.set_sheet(), None).map(Some),
-            "close-out" => self.lay(&job, deck.close_out(), None).map(Some),
-            "pocket" => {
-                let all: Vec<ProcedureId> = set.procedures.ids().collect();
-                self.lay(&job, deck.pocket(&all), None).map(Some)
-            }
-            card => match card.strip_prefix("card/").and_then(|id| set.procedures.find(id)) {
-                Some(id) => self.lay(&job, deck.card(id), Some(id)).map(Some),
-                None => Ok(None),
-            },
-        };
-        let laid = self.bench.install(|| catch_unwind(AssertUnwindSafe(laid)));
+        let laid = held(&self.bench).lay_out(job);
         typeset::forget_unused(UNUSED);
-        laid.unwrap_or_else(|panic| Err(queue::words(panic)))
+        laid
     }
-
-    fn lay<L: Leaf>(&self, job: &Job, mut leaf: L, procedure: Option<ProcedureId>) -> Result<Good, String> {
-        let Job { state, set, view, .. } = job;
-        if PAPERS.contains(&view.paper.as_str()) {
-            leaf.identity_mut().paper.clone_from(&view.paper);
-        }
-        let written_in: Vec<_> = state.files.ids().collect();
-        let mut findings = typeset::unprintable(&state.files, &written_in, &leaf);
-        let settings = Settings {
-            colour: !view.mono,
-            ..Settings::default()
-        };
-        let assets = assets(&state.files, set, &leaf.figures());
-        let document = self.typesetter.typeset(&leaf, &assets, &settings);
-        let document = document.map_err(|faults| trouble(&faults).0)?;
-        let place = |subject: &typeset::Subject| {
-            let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
-            source::place(set, procedure, step, subject.phase, id)
-        };
-        let told = document.breaches.iter();
-        findings.extend(told.map(|breach| typeset::finding(breach, leaf.identity(), place(&breach.subject))));
-        let spots = typeset::spots(&document, &leaf).into_iter().map(|spot| {
-            let (file, line) = line_of(&state.files, place(&spot.subject));
-            Spot {
-                leaf: spot.leaf,
-                area: spot.area,
-                file,
-                line,
-            }
-        });
-        Ok(Good {
-            version: job.version,
-            spots: spots.collect(),
-            document,
-            findings,
-            state: Arc::clone(state),
-        })
-    }
-}
-
-/// What is to be laid out.
-struct Job<'a> {
-    state: &'a Arc<State>,
-    set: &'a Set,
-    view: &'a View,
-    version: u64,
 }
 
 /// The first file that has another text than before, and its first line, from 1, that isn't as it was.

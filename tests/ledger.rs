@@ -3,7 +3,9 @@
 //! `random` makes procedures, `reference` works one out by brute force; the two must agree on every finding and on the fewest choices that
 //! bring it about. `carried` is what the cards are told. `work` counts how much the sharing looks at where brute force would have thousands of millions of combinations.
 
+mod built;
 mod carried;
+mod cost;
 mod random;
 mod reference;
 mod work;
@@ -29,6 +31,8 @@ pub fn trials() -> Vec<Trial> {
     ];
     trials.extend(carried::trials());
     trials.extend(work::trials());
+    trials.extend(built::trials());
+    trials.extend(cost::trials());
     trials
 }
 

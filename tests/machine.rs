@@ -2,6 +2,8 @@
 //! that the clean sets and the harmless edits give nothing, and how many of the mistakes are caught at their place.
 //! `tests/machine/READING.md` says how a catch is counted.
 
+mod costs;
+
 use crate::harness::{Checked, Files, Finding, Outcome, Severity, Span, check, fixture};
 use libtest_mimic::Trial;
 use serde::Deserialize;
@@ -18,6 +20,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("machine/clean-sets-give-nothing", clean),
         Trial::test("machine/harmless-edits-give-nothing", harmless),
         Trial::test("machine/mistakes-are-caught", caught),
+        Trial::test("machine/what-each-declaration-costs", costs::table),
     ];
     let made = rebuilds
         .flat_map(|rebuild| {

@@ -24,6 +24,8 @@ impl Way<'_, '_> {
             return;
         };
         let Some(instance) = card.get(index) else { return };
+        // A way that has ended leads nowhere back.
+        let done = world.diagrams.and(done, world.alive);
         let key = (instance.stop, instance.turn.map_or(0, |(_, member)| member));
         let taken = self.taken.get(&key).copied().unwrap_or(NEVER);
         // The answer that led back is not given a second time.

@@ -117,6 +117,9 @@ impl World<'_> {
                 .joint(node)
                 .and_then(|joint| joint.consumables.iter().position(|c| *c == consumable));
             let Some(position) = position else { continue };
+            if self.consumable(consumable).is_none_or(|c| c.cure.is_none()) {
+                continue;
+            }
             let closed = self.closed(node);
             let inside = self.test(Key::Filling(node), |bits| bits & 1 << position.min(30) != 0);
             let soft = self.test(Key::Hard(node), |hard| hard == 0);

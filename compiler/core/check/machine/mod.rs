@@ -220,8 +220,16 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
             world.untried.insert(Untried { at, what });
         }
         let Some(fault) = fault else { continue };
-        if told.insert((class, fault.at)) {
+        if told.insert((class.clone(), fault.at)) {
             faults.push(fault);
+            continue;
+        }
+        // Another member of a group, at the same place: the one that takes fewer choices is told.
+        let same = |other: &&mut Fault| other.at == fault.at && other.wrong.class() == class;
+        if let Some(other) = faults.iter_mut().find(same)
+            && fault.choices.len() < other.choices.len()
+        {
+            *other = fault;
         }
     }
     faults

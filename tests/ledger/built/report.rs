@@ -1,0 +1,332 @@
+//! What every way comes to, as findings: each fault once, with the fewest choices that bring it about; and the same read off the compiler.
+
+use super::orders::orders;
+use super::set::Set;
+use super::stand::{Fault, Place};
+use super::text::{Text, text};
+use super::walk::{Way, ways};
+use crate::harness::{Checked, Finding, check_texts};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A finding of the compiler.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Told {
+    pub code: u32,
+    pub kind: &'static str,
+    pub what: Vec<String>,
+    pub at: Place,
+    /// `o0=a`, `l0 low`, `k0 yes`.
+    pub choices: BTreeSet<String>,
+}
+
+/// Codes that the simulator knows of.
+pub const CODES: [u32; 36] = [
+    401, 402, 403, 404, 405, 406, 407, 408, 409, 411, 412, 413, 414, 415, 434, 436, 437, 438, 439, 440, 441, 443, 444,
+    445, 446, 447, 448, 449, 450, 451, 452, 453, 454, 455, 456, 457,
+];
+
+/// What differs in the words of one code.
+fn kind(code: u32, message: &str) -> &'static str {
+    let words: &[(&str, &'static str)] = match code {
+        436 => &[("is tight", "tight"), ("still in", "in"), ("holds it", "clip")],
+        437 => &[
+            ("is to hold", "holds"),
+            ("missing", "missing"),
+            ("is loosened", "loosened"),
+        ],
+        441 => &[
+            ("not all of it", "missing"),
+            ("used before", "spent"),
+            ("which is not on", "aside"),
+            ("not tight", "loose"),
+            ("is tight", "tight"),
+            ("not closed", "open"),
+            ("not cured", "uncured"),
+            ("last touched", "undone"),
+            ("it is `", "is"),
+            ("is on", "on"),
+        ],
+        453 => &[("nothing waits", "never"), ("still soft", "nothing")],
+        454 => &[("is closed after", "over"), ("signature", "hold")],
+        _ => &[],
+    };
+    words
+        .iter()
+        .find(|(word, _)| message.contains(word))
+        .map_or("", |(_, kind)| kind)
+}
+
+/// The same of a fault, where the words tell.
+fn plain(code: u32, kind: &'static str) -> &'static str {
+    match code {
+        436 | 437 | 441 | 453 | 454 => kind,
+        _ => "",
+    }
+}
+
+/// The ids that words name, in their order, each once.
+fn ids(words: &str) -> Vec<String> {
+    let mut ids: Vec<String> = Vec::new();
+    for word in words.split('`').skip(1).step_by(2) {
+        let id = word.split('=').next().unwrap_or("").to_string();
+        if !ids.contains(&id) {
+            ids.push(id);
+        }
+    }
+    ids
+}
+
+/// Where a span stands.
+fn place(checked: &Checked, finding: &Finding, text: &Text) -> Place {
+    let span = finding.primary.span;
+    let file = checked.files.get(span.file);
+    let slice = file.text[span.start as usize..span.end as usize].to_string();
+    let line = file.lines().position(&file.text, span.start as usize).line;
+    for (card, steps) in text.steps.iter().enumerate() {
+        if text.path(card) != file.path {
+            continue;
+        }
+        if let Some(step) = steps.iter().position(|(at, _)| *at == line) {
+            return match slice.starts_with('[') {
+                true => Place::Mark {
+                    card,
+                    step,
+                    text: slice,
+                },
+                false => Place::Step { card, step },
+            };
+        }
+    }
+    // Somewhere in an entry of the set: its id begins the line.
+    let lines = file.text.lines().nth(line.saturating_sub(1)).unwrap_or("");
+    Place::Entry(lines.trim_start().split(':').next().unwrap_or("").to_string())
+}
+
+/// What the compiler says of a set: findings, those of other orders apart, and whether it tried everything.
+pub struct Ours {
+    pub told: BTreeSet<Told>,
+    pub reordered: BTreeSet<Other>,
+    pub all_tried: bool,
+}
+
+pub fn ours(set: &Set) -> Result<Ours, String> {
+    let text = text(set);
+    let files: Vec<(&str, &str)> = text
+        .files
+        .iter()
+        .map(|(path, text)| (path.as_str(), text.as_str()))
+        .collect();
+    let checked = check_texts(&files);
+    let mut ours = Ours {
+        told: BTreeSet::new(),
+        reordered: BTreeSet::new(),
+        all_tried: true,
+    };
+    for finding in &checked.compilation.findings {
+        let code: u32 = finding.rule.code.trim_start_matches("BL").parse().unwrap_or(0);
+        if code < 300 && ![103, 209].contains(&code) {
+            return Err(format!("{}: {}", finding.rule.code, finding.message));
+        }
+        let at = place(&checked, finding, &text);
+        let (what, choices) = finding
+            .message
+            .rsplit_once(", with `")
+            .unwrap_or((&finding.message, ""));
+        if code == 435 || code == 461 {
+            ours.all_tried = false;
+        }
+        if code == 434 {
+            ours.reordered.insert((ids(what).into_iter().next(), at));
+            continue;
+        }
+        if !CODES.contains(&code) {
+            continue;
+        }
+        let choices = format!("`{choices}");
+        let choices = match choices.len() {
+            1 => BTreeSet::new(),
+            _ => choices.split('`').skip(1).step_by(2).map(ToString::to_string).collect(),
+        };
+        ours.told.insert(Told {
+            code,
+            kind: kind(code, what),
+            what: ids(what),
+            at,
+            choices,
+        });
+    }
+    Ok(ours)
+}
+
+/// A choice or answer as the compiler words it.
+fn worded(name: &str, value: &str) -> String {
+    let base = name.split('#').next().unwrap_or(name);
+    match (base.chars().next(), value) {
+        (Some('o'), _) => format!("{base}={value}"),
+        _ => format!("{base} {value}"),
+    }
+}
+
+/// One fault as brute force has it: each set of fewest choices, and the places it may be told at.
+#[derive(Debug, Clone)]
+pub struct Theirs {
+    pub code: u32,
+    pub kind: &'static str,
+    pub what: Vec<String>,
+    pub fewest: Vec<(BTreeSet<String>, BTreeSet<Place>)>,
+}
+
+/// All subsets of so many.
+fn subsets<'a>(of: &[(&'a String, &'a String)], size: usize) -> Vec<Vec<(&'a String, &'a String)>> {
+    if size == 0 {
+        return vec![Vec::new()];
+    }
+    let mut all = Vec::new();
+    for (n, first) in of.iter().enumerate() {
+        for mut rest in subsets(&of[n + 1..], size - 1) {
+            rest.insert(0, *first);
+            all.push(rest);
+        }
+    }
+    all
+}
+
+fn fewest(fault: &Fault, ways: &[Way]) -> Theirs {
+    // On ways that had ended before it could come up, and on those that never end, it is not judged.
+    let first = ways
+        .iter()
+        .filter_map(|way| way.when.get(fault))
+        .min()
+        .copied()
+        .unwrap_or(0);
+    let judged = |way: &&Way| {
+        way.faults.contains_key(fault)
+            || fault.code == 457
+            || !way.endless && way.stopped.is_none_or(|when| when >= first)
+    };
+    let cared: Vec<&Way> = ways.iter().filter(judged).collect();
+    let mut found: BTreeMap<BTreeSet<String>, BTreeSet<Place>> = BTreeMap::new();
+    for size in 0.. {
+        let mut tried: BTreeSet<Vec<(&String, &String)>> = BTreeSet::new();
+        for way in cared.iter().filter(|way| way.faults.contains_key(fault)) {
+            let said: Vec<(&String, &String)> = way.said.iter().collect();
+            for partial in subsets(&said, size.min(said.len())) {
+                if !tried.insert(partial.clone()) {
+                    continue;
+                }
+                // Whatever isn't asked on a way speaks against nothing.
+                let fits = |way: &&Way| {
+                    partial
+                        .iter()
+                        .all(|(name, value)| way.said.get(*name).is_none_or(|said| said == *value))
+                };
+                let fitting: Vec<&Way> = cared.iter().copied().filter(fits).collect();
+                if fitting.iter().all(|way| way.faults.contains_key(fault)) {
+                    let words = partial.iter().map(|(name, value)| worded(name, value)).collect();
+                    let places = fitting.iter().flat_map(|way| way.faults[fault].iter().cloned());
+                    found.entry(words).or_default().extend(places);
+                }
+            }
+        }
+        if !found.is_empty() || size > 12 {
+            break;
+        }
+    }
+    Theirs {
+        code: fault.code,
+        kind: plain(fault.code, fault.kind),
+        what: fault.what.clone(),
+        fewest: found.into_iter().collect(),
+    }
+}
+
+/// What a fault of another order names first, and where it is told.
+type Other = (Option<String>, Place);
+
+/// What goes wrong in another order than the written one: all of it, and what doesn't in the written one.
+#[derive(Default)]
+pub struct Others {
+    new: BTreeSet<Other>,
+    any: BTreeSet<Other>,
+}
+
+/// What brute force says of the written order; and for each other order that brings about more, what.
+pub fn theirs(set: &Set) -> (Vec<Theirs>, Vec<Others>) {
+    let orders = orders(set);
+    let written = ways(set, &orders[0]);
+    let keys: BTreeSet<&Fault> = written.iter().flat_map(|way| way.faults.keys()).collect();
+    let told = keys.iter().map(|fault| fewest(fault, &written)).collect();
+    let mut others = Vec::new();
+    for order in &orders[1..] {
+        let mut other = Others::default();
+        for way in ways(set, order) {
+            for (fault, places) in &way.faults {
+                for place in places {
+                    let told = (fault.what.first().cloned(), place.clone());
+                    if !keys.contains(fault) {
+                        other.new.insert(told.clone());
+                    }
+                    // What the end shows may be told again where it comes about elsewhere.
+                    other.any.insert(told);
+                }
+            }
+        }
+        others.push(other);
+    }
+    (told, others)
+}
+
+/// What one says and the other doesn't; empty if they agree. With it, the codes that the simulator told; 434 for what only another order
+/// brings about.
+pub fn compared(set: &Set) -> Result<(Vec<String>, BTreeSet<u32>), String> {
+    let ours = ours(set)?;
+    let (theirs, others) = theirs(set);
+    let mut left = ours.told.clone();
+    let mut differences = Vec::new();
+    for one in &theirs {
+        let is = |told: &&Told| {
+            told.code == one.code
+                && told.kind == one.kind
+                && (told.what == one.what || (one.code == 402 && told.what.first() == one.what.first()))
+                && one
+                    .fewest
+                    .iter()
+                    .any(|(choices, places)| *choices == told.choices && places.contains(&told.at))
+        };
+        // Of each member of a group it may be told apart.
+        let found: Vec<Told> = left.iter().filter(is).cloned().collect();
+        // Told for another member, at the same place and with less.
+        let wider = |told: &Told| {
+            told.code == one.code
+                && told.what == one.what
+                && one
+                    .fewest
+                    .iter()
+                    .any(|(choices, places)| told.choices.is_subset(choices) && places.contains(&told.at))
+        };
+        if found.is_empty() && !ours.told.iter().any(wider) {
+            differences.push(format!("missed: {one:?}"));
+        }
+        found.iter().for_each(|told| {
+            left.remove(told);
+        });
+    }
+    differences.extend(left.iter().map(|told| format!("false: {told:?}")));
+    // Of each order the first thing that goes wrong is told, each thing once.
+    for other in others.iter().filter(|other| ours.all_tried && !other.new.is_empty()) {
+        if other.any.is_disjoint(&ours.reordered) {
+            differences.push(format!("missed in another order: {:?}", other.new));
+        }
+    }
+    let all: BTreeSet<&Other> = others.iter().flat_map(|other| &other.any).collect();
+    for other in ours.reordered.iter().filter(|other| !all.contains(other)) {
+        differences.push(format!("false in another order: {other:?}"));
+    }
+    let mut codes: BTreeSet<u32> = theirs.iter().map(|one| one.code).collect();
+    codes.extend(others.iter().any(|other| !other.new.is_empty()).then_some(434));
+    Ok((differences, codes))
+}
+
+pub fn differences(set: &Set) -> Result<Vec<String>, String> {
+    compared(set).map(|(differences, _)| differences)
+}

@@ -108,12 +108,7 @@
       figure.style.width = `${leaf.width * factor}px`;
       figure.style.height = `${leaf.height * factor}px`;
       const source = `leaf?${words({ leaf: n, ppi, v: leaf.version })}`;
-      const picture = figure.firstChild;
-      if (picture.dataset.source !== source) {
-        picture.dataset.source = source;
-        picture.onload = () => { picture.dataset.drawn = "1"; };
-        picture.src = source;
-      }
+      figure.firstChild.dataset.source = source;
       while (figure.children.length > 1) figure.lastChild.remove();
       for (const spot of leaf.spots) {
         const [left, top, right, bottom] = spot.area;
@@ -127,6 +122,23 @@
         figure.append(button);
       }
     });
+  };
+
+  // Draws one leaf after the other, those in view first: whoever writes waits for no other one.
+  let drawing = null;
+  const draw = () => {
+    if (drawing) return;
+    const far = (picture) => {
+      const { top, bottom } = picture.parentNode.getBoundingClientRect();
+      return Math.max(top - document.documentElement.clientHeight, -bottom, 0);
+    };
+    const open = [...at("leaves").querySelectorAll("img")].filter((picture) => picture.getAttribute("src") !== picture.dataset.source);
+    if (open.length === 0) return;
+    drawing = open.reduce((best, picture) => (far(picture) < far(best) ? picture : best));
+    const next = () => { drawing = null; draw(); };
+    drawing.onload = (event) => { event.target.dataset.drawn = "1"; next(); };
+    drawing.onerror = next;
+    drawing.setAttribute("src", drawing.dataset.source);
   };
 
   const news = () => at("follow").checked && state.written && state.version !== seen;
@@ -172,6 +184,7 @@
         findings();
         leaves();
         if (state.papers) point();
+        draw();
       }
       ask(next.version);
     } catch (gone) {
@@ -192,8 +205,8 @@
   at("paper").addEventListener("change", (event) => { view.paper = event.target.value; ask(null); });
   at("mono").addEventListener("change", (event) => { view.mono = event.target.checked; ask(null); });
   at("two-up").addEventListener("change", (event) => { view.twoUp = event.target.checked; ask(null); });
-  at("size").addEventListener("change", (event) => { view.size = event.target.value; leaves(); });
-  window.addEventListener("resize", () => state && state.papers && leaves());
+  at("size").addEventListener("change", (event) => { view.size = event.target.value; leaves(); draw(); });
+  window.addEventListener("resize", () => { if (state && state.papers) { leaves(); draw(); } });
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || /^(SELECT|INPUT)$/.test(event.target.tagName)) return;
     const keys = {

@@ -61,7 +61,7 @@ fn stages() {
     assert_eq!(shown("+90 deg").as_deref(), Ok("+90°"));
     assert_eq!(shown("60 °").as_deref(), Ok("+60°"));
     assert_eq!(shown("+90 ± 5 °").as_deref(), Ok("+90° ± 5°"));
-    assert_eq!(shown("1/2 turn").as_deref(), Ok("+1/2 rev"));
+    assert_eq!(shown("1/2 turn").as_deref(), Ok("+1/2 turn"));
     let error = Stage::parse(" +90").unwrap_err();
     assert_eq!(
         (error.at, error.kind),

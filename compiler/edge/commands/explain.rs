@@ -71,7 +71,8 @@ fn topic(word: &str) -> Option<String> {
         .map(|rule| format!("{}  {}", rule.code, rule.name))
         .collect();
     if !about.is_empty() {
-        page += &format!("\nFindings about it:\n{}\n", about.join("\n"));
+        let apart = if page.is_empty() { "" } else { "\n" };
+        page += &format!("{apart}Findings about it:\n{}\n", about.join("\n"));
     }
     (!page.is_empty()).then_some(page)
 }

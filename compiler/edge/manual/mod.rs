@@ -105,6 +105,8 @@ pub fn table(asked: &str) -> Option<String> {
     }
     match asked {
         "units" => Some(fenced(&units())),
+        "lubrications" => Some(fenced(&tables::lubrications())),
+        "materials" => Some(fenced(&tables::materials())),
         "bare" => Some(reference::bare()),
         "forms" => Some(tables::forms()),
         "renamed" => Some(tables::renamed()),

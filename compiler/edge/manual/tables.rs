@@ -2,6 +2,8 @@
 
 use crate::budgets::TEXTS;
 use crate::check::ledger::COMBINATIONS;
+use crate::domain::fastener::TappedMaterial;
+use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Unit};
 use crate::edge::git::DEEPEST as FOLDERS;
 use crate::edge::renamed;
@@ -53,6 +55,18 @@ pub fn units() -> String {
         format!("{dimension}: {}\n", units.join(", "))
     };
     Dimension::ALL.into_iter().map(line).collect()
+}
+
+/// Words for what lies between threads and under heads.
+pub fn lubrications() -> String {
+    let names: Vec<&str> = Condition::all().map(Condition::name).collect();
+    names.join(", ")
+}
+
+/// Words for what a hole is tapped in.
+pub fn materials() -> String {
+    let names: Vec<&str> = TappedMaterial::all().map(TappedMaterial::name).collect();
+    names.join(", ")
 }
 
 /// Every finding.

@@ -4,6 +4,7 @@ use super::card::{Card, HazardRow, Hold, Inline, LeftOut, Phase, Run, Signal, St
 use super::cover;
 use super::figures::By;
 use super::identity;
+use super::members;
 use super::prose::Prose;
 use super::said;
 use super::specs::Specs;
@@ -13,6 +14,7 @@ use crate::check::Facts;
 use crate::check::ledger::Carried;
 use crate::check::walk::{Done, Happened, Played, What};
 use crate::domain::timer::Duration;
+use crate::model::ties::PerMember;
 use crate::model::{self, Act, Choices, Condition, Each, ProcedureId, Set, StepNumber};
 use crate::source::{FileSet, Span};
 use crate::words::{Phrase, joined, say};
@@ -144,7 +146,7 @@ impl Builder<'_> {
         }
         let mut runs = Vec::new();
         for run in &phase.runs {
-            let steps: Vec<Step> = run.steps.iter().filter_map(|s| self.step(s)).collect();
+            let steps: Vec<Step> = run.steps.iter().filter_map(|s| self.step(s, phase.each)).collect();
             if !steps.is_empty() {
                 runs.push(Run {
                     any_order: run.any_order,
@@ -162,7 +164,7 @@ impl Builder<'_> {
         })
     }
 
-    fn step(&mut self, step: &model::Step) -> Option<Step> {
+    fn step(&mut self, step: &model::Step, of_phase: Option<PerMember>) -> Option<Step> {
         if !self.choices.meet(&step.only) {
             self.leave_out(step.number.to_string().into(), &step.only, step.span);
             return None;
@@ -176,7 +178,8 @@ impl Builder<'_> {
             said::after(self.set, &own),
         );
         said::frame(&mut text, before, after);
-        let specs = self.specs.of(&step.acts, step.number);
+        let each = step.each.or(of_phase);
+        let specs = self.specs.of(&step.acts, step.number, each);
         let mut substeps = Vec::new();
         for (n, sub) in step.substeps.iter().enumerate() {
             let letter = letter(n);
@@ -187,11 +190,12 @@ impl Builder<'_> {
             let mut text = self.prose.blocks(&sub.text);
             let own: Vec<&Act> = sub.acts.iter().collect();
             said::frame(&mut text, Phrase::default(), said::after(self.set, &own));
-            let specs = self.specs.of(&sub.acts, step.number);
+            let specs = self.specs.of(&sub.acts, step.number, each);
             substeps.push(SubStep {
                 letter,
                 text,
                 specs,
+                members: members::of_step(self.set, each),
                 span: Some(sub.span),
             });
         }
@@ -210,6 +214,7 @@ impl Builder<'_> {
             text,
             specs,
             substeps,
+            members: members::of_step(self.set, each),
             time: self.time(&events),
             holds,
             changed: false,

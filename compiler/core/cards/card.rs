@@ -2,6 +2,7 @@
 //! field holds markup of any kind, and everything is serialisable. `templates/README.md` lists the same fields for template authors.
 
 pub use super::further::Further;
+pub use super::members::Members;
 use super::setting::SetTo;
 pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;
@@ -241,6 +242,8 @@ leaf! {
         says text: Vec<Block>,
         says specs: Vec<Spec>,
         says substeps: Vec<SubStep>,
+        /// The members of a group that it is done for, a box for each; empty for a step that is done once.
+        says members: Members,
         /// Hands-on time, `10 min`; empty if not said.
         says time: Value,
         /// Hold points that stand after the step and before the next.
@@ -263,6 +266,8 @@ leaf! {
         says letter: String,
         says text: Vec<Block>,
         says specs: Vec<Spec>,
+        /// As of its step.
+        says members: Members,
         #[serde(skip)]
         exempt(Span) span: Option<Span>,
     }
@@ -382,6 +387,8 @@ leaf! {
         says second: Phrase,
         /// Tick boxes for this stage, or for each of its passes: one for each fastener, as many as can be told apart; at least 1.
         says boxes: usize,
+        /// The members of a group that have these boxes each; empty where it is done once.
+        says members: Members,
         /// The passes of the pattern, each with all the boxes; empty where one is the stage itself.
         says passes: Vec<Pass>,
         /// What the wrench is set to, on its own scale and in its own unit: `22 lbf·ft`; empty for an angle, or where no tool is known.
@@ -405,6 +412,8 @@ leaf! {
         says note: Phrase,
         /// As of its stage.
         says boxes: usize,
+        /// As of its stage.
+        says members: Members,
     }
 }
 
@@ -426,6 +435,8 @@ leaf! {
         says rows: Vec<String>,
         /// With `rows`, a grid; empty means a list.
         says columns: Vec<String>,
+        /// The members of a group that have all these boxes each; empty where it is done once.
+        says members: Members,
         /// Kept in the job record.
         says record: bool,
         /// Worked out rather than read: how, in words, `largest of (cylinder bore) − piston skirt`; empty for a reading.
@@ -453,6 +464,8 @@ leaf! {
         says span: Value,
         /// So long that a time of day alone doesn't say when: a date is written in too.
         says dated: bool,
+        /// The members of a group that have a time of their own each; empty where there is one.
+        says members: Members,
     }
 }
 

@@ -13,6 +13,7 @@ pub mod rules;
 pub mod sheets;
 mod figures;
 mod further;
+pub mod members;
 pub mod source;
 mod second;
 mod looks;

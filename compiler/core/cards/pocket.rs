@@ -1,7 +1,7 @@
 //! Torques and limits alone: what is looked up once the steps are known by heart.
 
 use super::beside::Pocket;
-use super::card::{Card, Further, Identity, Measurement, Stage, StepAt, Torque};
+use super::card::{Card, Further, Identity, Measurement, Members, Stage, StepAt, Torque};
 use super::identity;
 use super::value::Value;
 use crate::model::{Choices, Set};
@@ -83,7 +83,11 @@ fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
 
 /// The steps of a torque, and what a pocket card prints of it.
 fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
-    let stages = torque.stages.into_iter().map(|stage| Stage { boxes: 1, ..stage });
+    let stages = torque.stages.into_iter().map(|stage| Stage {
+        boxes: 1,
+        members: Members::default(),
+        ..stage
+    });
     let row = Torque {
         stages: stages.collect(),
         into: Value::default(),
@@ -105,6 +109,7 @@ fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
         unit: String::new(),
         rows: Vec::new(),
         columns: Vec::new(),
+        members: Members::default(),
         record: false,
         calc: Phrase::default(),
         working: Vec::new(),

@@ -3,6 +3,7 @@
 use super::card::{Further, ItemAct, Measurement, Pattern, Spec, StepAt, Timer, Torque, UseKind};
 use super::cover::Kit;
 use super::figures::{self, By};
+use super::members::{self, Members};
 use super::needed;
 use super::second;
 use super::torque;
@@ -17,7 +18,7 @@ use crate::domain::timer::Duration;
 use crate::model::At;
 use crate::model::Name;
 use crate::model::registers::{self, Span};
-use crate::model::ties::Wanted;
+use crate::model::ties::{PerMember, Wanted};
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
 use crate::words::{Phrase, joined, say};
 
@@ -54,35 +55,40 @@ impl<'a> Specs<'a> {
         &self.set.catalogue
     }
 
-    /// The specs of a step's marks, in written order.
-    pub fn of(&mut self, acts: &[Act], step: StepNumber) -> Vec<Spec> {
-        let specs = acts.iter().filter_map(|act| self.spec(&act.kind, step));
+    /// The specs of a step's marks, in written order; `each` is the group whose members it is done for.
+    pub fn of(&mut self, acts: &[Act], step: StepNumber, each: Option<PerMember>) -> Vec<Spec> {
+        let specs = acts.iter().filter_map(|act| self.spec(act, step, each));
         specs.filter(says_more).collect()
     }
 
-    fn spec(&mut self, kind: &ActKind, step: StepNumber) -> Option<Spec> {
+    fn spec(&mut self, act: &Act, step: StepNumber, each: Option<PerMember>) -> Option<Spec> {
         let catalogue = self.catalogue();
-        Some(match kind {
-            ActKind::Torque(h) => Spec::Torque(self.torque(*h, step)),
+        let members = members::of_mark(self.set, each, act);
+        let times = members::times(self.set, each, act);
+        Some(match &act.kind {
+            ActKind::Torque(h) => Spec::Torque(self.torque(*h, step, &members)),
             ActKind::Snug(h) => {
                 let torque = &catalogue.torques[*h];
                 Spec::Snug {
                     name: torque.name.clone(),
-                    count: torque.count() as usize,
+                    count: torque.count().saturating_mul(times) as usize,
                 }
             }
             ActKind::Loosen(h) => {
                 let torque = &catalogue.torques[*h];
                 Spec::Loosen {
                     name: torque.name.clone(),
-                    count: torque.count() as usize,
+                    count: torque.count().saturating_mul(times) as usize,
                     order: self.loosening(*h),
                 }
             }
-            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step)),
-            ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, step),
-            ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, step),
-            ActKind::Use(thing, amount, _) => self.use_of(*thing, amount.as_ref(), step),
+            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step, members)),
+            ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, (times, &members), step),
+            ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, (times, &members), step),
+            ActKind::Use(thing, amount, _) => {
+                let so_often = members::of_step(self.set, each).0.len().max(1);
+                self.use_of(*thing, amount.as_ref(), so_often, step)
+            }
             ActKind::Need(need) => {
                 let (state, value) = needed::words(self.set, need);
                 Spec::Need { state, value }
@@ -109,13 +115,13 @@ impl<'a> Specs<'a> {
                 }
             }
             ActKind::Start(h) => {
-                let timer = self.timer(*h)?;
+                let timer = self.timer(*h, members)?;
                 if !self.timers.iter().any(|t| t.id == timer.id) {
                     self.timers.push(timer.clone());
                 }
                 Spec::TimerStart(timer)
             }
-            ActKind::End(h) => Spec::TimerEnd(self.timer(*h)?),
+            ActKind::End(h) => Spec::TimerEnd(self.timer(*h, members)?),
             ActKind::Hold(_)
             | ActKind::Label(_)
             | ActKind::Step { .. }
@@ -137,7 +143,7 @@ impl<'a> Specs<'a> {
         (def.name.clone(), value)
     }
 
-    fn timer(&self, handle: Handle<registers::Timer>) -> Option<Timer> {
+    fn timer(&self, handle: Handle<registers::Timer>, members: Members) -> Option<Timer> {
         let def = self.catalogue().timers.get(handle);
         let (rule, span) = match def.value.span.as_ref()? {
             Span::Within(time) => ("within", time),
@@ -149,22 +155,33 @@ impl<'a> Specs<'a> {
             rule: rule.to_string(),
             span: Value::from(&span.value),
             dated: span.value.seconds() >= DATED.into(),
+            members,
         })
     }
 
-    fn item(&mut self, act: ItemAct, item: Item, count: Option<u32>, step: StepNumber) -> Spec {
+    /// So many times as many where it stands for all members of a group at once; what is taken along is for all of them in any case.
+    fn item(
+        &mut self,
+        act: ItemAct,
+        item: Item,
+        count: Option<u32>,
+        (times, members): (u32, &Members),
+        step: StepNumber,
+    ) -> Spec {
         let catalogue = self.catalogue();
+        let all = u32::try_from(members.0.len().max(1)).unwrap_or(u32::MAX);
         match item {
             Item::Part(h) => {
                 let part = &catalogue.parts[h];
-                let count = count.unwrap_or(part.qty);
+                let one = count.unwrap_or(part.qty);
                 if act == ItemAct::Fit {
-                    self.kit.part(catalogue, h, Some(&Amount::Count(count)), step);
+                    self.kit
+                        .part(catalogue, h, Some(&Amount::Count(one.saturating_mul(all))), step);
                 }
                 Spec::Item {
                     act,
                     name: part.name.clone(),
-                    count: count as usize,
+                    count: one.saturating_mul(times) as usize,
                     temporary: false,
                     single_use: part.is_new_each_time(),
                     detail: text(&part.number),
@@ -172,12 +189,13 @@ impl<'a> Specs<'a> {
             }
             Item::Temporary(h) => {
                 let temporary = &catalogue.temporary[h];
-                let count = count.unwrap_or(temporary.qty);
-                self.kit.temporary(catalogue, h, Some(&Amount::Count(count)), step);
+                let one = count.unwrap_or(temporary.qty);
+                self.kit
+                    .temporary(catalogue, h, Some(&Amount::Count(one.saturating_mul(all))), step);
                 Spec::Item {
                     act,
                     name: temporary.name.clone(),
-                    count: count as usize,
+                    count: one.saturating_mul(times) as usize,
                     temporary: true,
                     single_use: false,
                     detail: text(&temporary.flag),
@@ -186,7 +204,8 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, step: StepNumber) -> Spec {
+    /// `so_often`: once a member of the group that the step is done for.
+    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, so_often: usize, step: StepNumber) -> Spec {
         let catalogue = self.catalogue();
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
@@ -195,7 +214,7 @@ impl<'a> Specs<'a> {
             }
             Thing::Consumable(h) => {
                 let consumable = &catalogue.consumables[h];
-                self.kit.consumable(catalogue, h, amount, step);
+                (0..so_often).for_each(|_| self.kit.consumable(catalogue, h, amount, step));
                 let clock = |time: &Option<At<Duration>>| time.as_ref().map(|t| t.value.to_string());
                 let clocks = [
                     clock(&consumable.open).map(say::close_within),
@@ -206,7 +225,7 @@ impl<'a> Specs<'a> {
                 (UseKind::Consumable, &consumable.name, detail, ghs)
             }
             Thing::Part(h) => {
-                self.kit.part(catalogue, h, amount, step);
+                (0..so_often).for_each(|_| self.kit.part(catalogue, h, amount, step));
                 (
                     UseKind::Part,
                     &catalogue.parts[h].name,
@@ -215,7 +234,7 @@ impl<'a> Specs<'a> {
                 )
             }
             Thing::Temporary(h) => {
-                self.kit.temporary(catalogue, h, amount, step);
+                (0..so_often).for_each(|_| self.kit.temporary(catalogue, h, amount, step));
                 let temporary = &catalogue.temporary[h];
                 (
                     UseKind::Temporary,
@@ -234,7 +253,7 @@ impl<'a> Specs<'a> {
         }
     }
 
-    fn torque(&mut self, handle: Handle<registers::Torque>, step: StepNumber) -> Torque {
+    fn torque(&mut self, handle: Handle<registers::Torque>, step: StepNumber, members: &Members) -> Torque {
         let catalogue = self.catalogue();
         for tool in crate::check::tightening::tools(self.set, self.facts, handle) {
             self.kit.tool(catalogue, tool, step);
@@ -242,7 +261,11 @@ impl<'a> Specs<'a> {
         if let Some(pattern) = self.set.links.patterns.get(&handle) {
             self.pattern(*pattern);
         }
-        let row = torque::row(self.set, self.facts, handle, step);
+        let mut row = torque::row(self.set, self.facts, handle, step);
+        for stage in &mut row.stages {
+            stage.members = members.clone();
+            stage.passes.iter_mut().for_each(|pass| pass.members = members.clone());
+        }
         match self.torques.iter_mut().find(|t| t.id == row.id) {
             Some(known) => push_step(&mut known.steps, step),
             None => self.torques.push(row.clone()),
@@ -250,7 +273,12 @@ impl<'a> Specs<'a> {
         row
     }
 
-    fn measurement(&mut self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
+    fn measurement(
+        &mut self,
+        handle: Handle<registers::Measurement>,
+        step: StepNumber,
+        members: Members,
+    ) -> Measurement {
         let catalogue = self.catalogue();
         let def = catalogue.limits.get(handle);
         if let Some(gauge) = self.set.links.gauges.get(&handle) {
@@ -263,7 +291,10 @@ impl<'a> Specs<'a> {
                 self.measurements.push(row);
             }
         }
-        self.measurement_row(handle, step)
+        Measurement {
+            members,
+            ..self.measurement_row(handle, step)
+        }
     }
 
     fn measurement_row(&self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
@@ -288,6 +319,7 @@ impl<'a> Specs<'a> {
                 .map_or_else(String::new, |g| catalogue.tools[*g].name.clone()),
             rows: names(&def.value.rows),
             columns: names(&def.value.columns),
+            members: Members::default(),
             record: def.value.record,
             calc: working::formula(self.set, self.calcs, handle),
             working: working::lines(self.set, self.calcs, handle),

@@ -2,6 +2,7 @@
 
 use super::card::{Further, Pass, Stage, StepAt, Torque};
 use super::figures::{self, By};
+use super::members::Members;
 use super::value::Value;
 use super::written::{text, worded};
 use super::{second, setting};
@@ -100,12 +101,14 @@ fn stage(
             setting: setting::SetTo::new(set_to.figure, &part.to_string(), false),
             note: set_to.note,
             boxes: boxes(spec),
+            members: Members::default(),
         }
     };
     Stage {
         figure: Value::from(stage),
         second: second.unwrap_or_default(),
         boxes: boxes(spec),
+        members: Members::default(),
         passes: shares.iter().zip(&parts).enumerate().map(pass).collect(),
         setting: setting::SetTo::new(set_to.figure, &stage.to_string(), !set_to.note.is_empty()),
         setting_note: set_to.note,

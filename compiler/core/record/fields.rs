@@ -17,12 +17,12 @@ pub const LISTS: [List; 6] = [
     List {
         name: "readings",
         entry: say::a_reading,
-        fields: &["limit", "step", "figure", "value", "values"],
+        fields: &["limit", "step", "member", "figure", "value", "values"],
     },
     List {
         name: "torques",
         entry: say::a_torque,
-        fields: &["torque", "step", "figure", "of", "tightened", "tool"],
+        fields: &["torque", "step", "member", "figure", "of", "tightened", "tool"],
     },
     List {
         name: "timers",

@@ -1,11 +1,13 @@
 //! Every box there is to fill in on one card for some choices.
 
 use super::read::Filled;
+use crate::cards::members::of_mark;
 use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
 use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
-use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
+use crate::model::ties::PerMember;
+use crate::model::{Choices, Handle, Item, Phase, ProcedureId, Set, Step, StepNumber};
 
 /// The boxes of one card.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +28,8 @@ pub struct Form {
 pub struct ReadingBox {
     pub limit: Handle<Measurement>,
     pub step: StepNumber,
+    /// The member of a group that it is of; empty where there is one for all.
+    pub member: String,
     pub places: Grid,
 }
 
@@ -34,6 +38,8 @@ pub struct ReadingBox {
 pub struct TorqueBox {
     pub torque: Handle<Torque>,
     pub step: StepNumber,
+    /// The member of a group that it is of; empty where there is one for all.
+    pub member: String,
 }
 
 /// One run of a timer: the steps that start and end it; `None` on another card.
@@ -66,11 +72,29 @@ pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
         parts: Vec::new(),
     };
     for done in play(&Flow::new(set), choices).card(procedure) {
+        let each = each_of(set, procedure, done.step);
         for event in &done.events {
-            form.event(set, event);
+            let mut acts = done
+                .step
+                .acts
+                .iter()
+                .chain(done.step.substeps.iter().flat_map(|sub| &sub.acts));
+            let act = acts.find(|act| act.span == event.at.span);
+            let members = act.map_or_else(Vec::new, |act| of_mark(set, each, act).0);
+            form.event(set, event, &members);
         }
     }
     form
+}
+
+/// The group whose members a step is done for: its own, or that of its heading.
+fn each_of(set: &Set, procedure: ProcedureId, step: &Step) -> Option<PerMember> {
+    let of = |phase: &&Phase| {
+        let steps = phase.runs.iter().flat_map(|run| &run.steps);
+        steps.into_iter().any(|other| other.number == step.number)
+    };
+    let phase = set.procedures[procedure].phases.iter().find(of);
+    step.each.or(phase.and_then(|phase| phase.each))
 }
 
 /// The form that a record was begun with.
@@ -93,15 +117,23 @@ pub fn form_of(set: &Set, filled: &Filled) -> Result<Form, String> {
 }
 
 impl Form {
-    fn event(&mut self, set: &Set, event: &Happened) {
+    /// `members`: those that the mark is for; none where it is for one thing.
+    fn event(&mut self, set: &Set, event: &Happened, members: &[String]) {
         let step = event.at.step;
+        let once = [String::new()];
+        let members = if members.is_empty() { &once } else { members };
         match event.what {
-            What::Measure(limit) => self.readings.push(ReadingBox {
+            What::Measure(limit) => self.readings.extend(members.iter().map(|member| ReadingBox {
                 limit,
                 step,
+                member: member.clone(),
                 places: grid(&set.catalogue.limits[limit]),
-            }),
-            What::Fastener(torque, OnFastener::Torque) => self.torques.push(TorqueBox { torque, step }),
+            })),
+            What::Fastener(torque, OnFastener::Torque) => self.torques.extend(members.iter().map(|member| TorqueBox {
+                torque,
+                step,
+                member: member.clone(),
+            })),
             What::Hold(hold) => self.holds.push(HoldBox { hold, step }),
             What::Timer(timer, OnTimer::Start) => self.timers.push(TimerBox {
                 timer,

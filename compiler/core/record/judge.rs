@@ -12,8 +12,9 @@ use crate::model::{Handle, Set};
 use crate::words::{Phrase, say};
 use std::collections::BTreeMap;
 
-/// The readings of each measurement, place by place; the last step that took it counts.
-pub type Known = BTreeMap<Handle<Measurement>, Vec<Option<Measure>>>;
+/// The readings of each measurement and of each member that it is of, empty where there is one for all, place by place; the last step that
+/// took it counts.
+pub type Known = BTreeMap<(Handle<Measurement>, String), Vec<Option<Measure>>>;
 
 /// What judging works with, and what it has to tell so far.
 pub struct Judge<'a> {

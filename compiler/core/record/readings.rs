@@ -38,9 +38,15 @@ pub fn readings(judge: &mut Judge, form: &Form, known: &mut Known) -> Vec<Readin
                 rows.push(row);
             }
         }
-        known.insert(reading.limit, values);
+        known.insert((reading.limit, reading.member.clone()), values);
     }
     rows
+}
+
+/// A place with the member that it is of: `left, top`.
+fn of_member(member: &str, place: &str) -> String {
+    let parts = [member, place].into_iter().filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join(", ")
 }
 
 impl Judge<'_> {
@@ -48,11 +54,12 @@ impl Judge<'_> {
     fn written(&mut self, form: &Form, n: usize, reading: &ReadingBox) -> Vec<Entry> {
         let id = &self.set.catalogue.limits.get(reading.limit).id.text;
         let step = reading.step.to_string();
-        let same = |fields: &Fields| text(fields, "limit") == id && text(fields, "step") == step;
+        let of = |fields: &Fields| text(fields, "limit") == id && text(fields, "step") == step;
+        let same = |fields: &Fields| of(fields) && text(fields, "member") == reading.member;
         // A step may take the same measurement twice: the boxes then stand in the same order.
         let before = form.readings.iter().take(n);
         let skip = before
-            .filter(|b| b.limit == reading.limit && b.step == reading.step)
+            .filter(|b| b.limit == reading.limit && b.step == reading.step && b.member == reading.member)
             .count();
         let found = self.filled.readings.iter().filter(|(fields, _)| same(fields)).nth(skip);
         let names = reading.places.names();
@@ -103,12 +110,10 @@ impl Judge<'_> {
     /// `gap under the worm cover, top (step 4.6)`
     pub(super) fn named(&self, reading: &ReadingBox, place: &str) -> Phrase {
         let name = &self.set.catalogue.limits[reading.limit].name;
-        let place = if place.is_empty() {
-            String::new()
-        } else {
-            format!(", {place}")
-        };
-        say::at_step(format!("{name}{place}"), reading.step.to_string())
+        let parts = [name, &reading.member, place]
+            .into_iter()
+            .filter(|part| !part.is_empty());
+        say::at_step(parts.collect::<Vec<_>>().join(", "), reading.step.to_string())
     }
 
     /// Judges one box and tells what is wrong with it.
@@ -173,7 +178,7 @@ impl Judge<'_> {
             id,
             name: def.value.name.clone(),
             step: reading.step.to_string(),
-            place: place.to_string(),
+            place: of_member(&reading.member, place),
             limit: said,
             range,
             value: value.map_or_else(Phrase::default, |v| v.to_string().into()),

@@ -148,7 +148,8 @@ impl Judge<'_> {
             let def = self.set.catalogue.torques.get(torque.torque);
             let before = form.torques.iter().take(n).filter(|t| *t == torque).count();
             let step = torque.step.to_string();
-            let same = |f: &&Fields| text(f, "torque") == def.id.text && text(f, "step") == step;
+            let of = |f: &Fields| text(f, "torque") == def.id.text && text(f, "step") == step;
+            let same = |f: &&Fields| of(f) && text(f, "member") == torque.member;
             let fields = self
                 .filled
                 .torques
@@ -158,7 +159,11 @@ impl Judge<'_> {
                 .cloned()
                 .unwrap_or_default();
             let (written, at) = (text(&fields, "tightened"), line(&fields));
-            let name = say::at_step(&def.value.name, &step);
+            let named = match torque.member.as_str() {
+                "" => def.value.name.clone(),
+                member => format!("{}, {member}", def.value.name),
+            };
+            let name = say::at_step(&named, &step);
             let begun = self.begun.counts.get(&def.id.text).map(|(count, _)| *count);
             let of = begun.unwrap_or(def.value.count());
             let verdict = match written.parse::<u32>() {
@@ -191,7 +196,7 @@ impl Judge<'_> {
                 .filter(|was| **was != figure(&def.value));
             rows.push(Tightened {
                 id: def.id.text.clone(),
-                name: def.value.name.clone(),
+                name: named,
                 step,
                 of,
                 tightened: written.to_string(),

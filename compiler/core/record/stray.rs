@@ -9,11 +9,11 @@ use crate::model::StepNumber;
 use crate::words::{Phrase, say};
 
 /// What a box is of, and the step that it stands at; a timer's stands at none.
-type Key<'a> = (&'a str, Option<StepNumber>);
+type Key<'a> = (&'a str, Option<StepNumber>, &'a str);
 
 /// True if an entry of that id and step, as written, belongs to a box.
-fn is((own, at): &Key, id: &str, step: &str) -> bool {
-    *own == id && at.map_or_else(String::new, |at| at.to_string()) == step
+fn is((own, at, of): &Key, id: &str, step: &str, member: &str) -> bool {
+    *own == id && *of == member && at.map_or_else(String::new, |at| at.to_string()) == step
 }
 
 /// Tells every entry that belongs to no box, and every place that belongs to no reading.
@@ -22,22 +22,34 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
     let readings: Vec<Key> = form
         .readings
         .iter()
-        .map(|r| (catalogue.limits.get(r.limit).id.text.as_str(), Some(r.step)))
+        .map(|r| {
+            (
+                catalogue.limits.get(r.limit).id.text.as_str(),
+                Some(r.step),
+                r.member.as_str(),
+            )
+        })
         .collect();
     let torques: Vec<Key> = form
         .torques
         .iter()
-        .map(|t| (catalogue.torques.get(t.torque).id.text.as_str(), Some(t.step)))
+        .map(|t| {
+            (
+                catalogue.torques.get(t.torque).id.text.as_str(),
+                Some(t.step),
+                t.member.as_str(),
+            )
+        })
         .collect();
     let timers: Vec<Key> = form
         .timers
         .iter()
-        .map(|t| (catalogue.timers.get(t.timer).id.text.as_str(), None))
+        .map(|t| (catalogue.timers.get(t.timer).id.text.as_str(), None, ""))
         .collect();
     let holds: Vec<Key> = form
         .holds
         .iter()
-        .map(|h| (catalogue.holds.get(h.hold).id.text.as_str(), Some(h.step)))
+        .map(|h| (catalogue.holds.get(h.hold).id.text.as_str(), Some(h.step), ""))
         .collect();
     let filled = judge.filled;
     let of_readings: Vec<&Fields> = filled.readings.iter().map(|(fields, _)| fields).collect();
@@ -55,14 +67,19 @@ pub fn strays<'a>(judge: &mut Judge<'a>, form: &Form) {
             let id = text(fields, kind);
             let step_of = |fields: &'a Fields| if kind == "timer" { "" } else { text(fields, "step") };
             let step = step_of(fields);
-            let named = format!("`{id}`");
+            let member = text(fields, "member");
+            let named = match member {
+                "" => format!("`{id}`"),
+                member => format!("`{id}`, {member},"),
+            };
             let named = match step.is_empty() {
                 true => Phrase::from(named),
                 false => say::named_at_step(named, step),
             };
-            let has = boxes.iter().filter(|b| is(b, id, step)).count();
+            let has = boxes.iter().filter(|b| is(b, id, step, member)).count();
             let before = entries.iter().take(n);
-            let before = before.filter(|f| text(f, kind) == id && step_of(f) == step).count();
+            let before = before.filter(|f| text(f, kind) == id && step_of(f) == step && text(f, "member") == member);
+            let before = before.count();
             if has > 0 && before >= has {
                 again.push((line(fields), say::written_once_more(noun(), named)));
             } else if has == 0 {

@@ -37,7 +37,12 @@ pub(super) fn worked_out(
             Err(_) => {
                 let told = judge.told();
                 let mut row = judge.row(reading, name, &entry, by_hand.as_ref(), Phrase::default());
-                if by_hand.is_none() && calc.readings.values().all(|r| known.contains_key(r)) {
+                if by_hand.is_none()
+                    && calc
+                        .readings
+                        .values()
+                        .all(|r| known.keys().any(|(limit, _)| limit == r))
+                {
                     judge.untell(told);
                     row.verdict = Verdict::Missing;
                 }
@@ -159,7 +164,9 @@ fn part(
     let handle = calc.readings.get(name)?;
     let source: Grid = grid(&judge.set.catalogue.limits[*handle]);
     let share = share(&reading.places, &source, place)?;
-    let values = known.get(handle)?;
+    // Member to member; what has none serves all.
+    let of = |member: &str| known.get(&(*handle, member.to_string()));
+    let values = of(&reading.member).or_else(|| of(""))?;
     let measures = share
         .cells
         .iter()

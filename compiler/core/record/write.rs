@@ -5,6 +5,14 @@ use super::{Deferral, Form};
 use crate::model::registers::{Span, Timer, Torque};
 use crate::model::{Set, StepNumber};
 
+/// ` (left)`, for the member of a group that something is of.
+fn named(member: &str) -> String {
+    match member {
+        "" => String::new(),
+        member => format!(" ({member})"),
+    }
+}
+
 /// Serial numbers asked for of one part: a bag of fifty washers has none.
 const MOST_NUMBERS: u32 = 12;
 
@@ -56,9 +64,16 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
             (None, Some(gauge)) => format!(", with {}", set.catalogue.tools[*gauge].name),
             (None, None) => String::new(),
         };
-        line(format!("  # {}", one_line(&format!("{}{limit}{how}", def.value.name))));
+        let member = named(&reading.member);
+        line(format!(
+            "  # {}",
+            one_line(&format!("{}{member}{limit}{how}", def.value.name))
+        ));
         line(format!("  - limit: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&reading.step.to_string())));
+        if !reading.member.is_empty() {
+            line(format!("    member: {}", quoted(&reading.member)));
+        }
         let figure = def.value.limit.as_ref();
         let figure = figure.map(|limit| format!("    figure: {}", quoted(&limit.value.to_string())));
         if reading.places.len() == 1 {
@@ -78,12 +93,16 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
     for torque in &form.torques {
         let def = set.catalogue.torques.get(torque.torque);
         line(format!(
-            "  # {}: how many of {}",
+            "  # {}{}: how many of {}",
             one_line(&def.value.name),
+            one_line(&named(&torque.member)),
             def.value.count()
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));
         line(format!("    step: {}", quoted(&torque.step.to_string())));
+        if !torque.member.is_empty() {
+            line(format!("    member: {}", quoted(&torque.member)));
+        }
         line("    tightened: \"\"".to_string());
         line("    tool: \"\"".to_string());
         line(format!("    figure: {}", quoted(&figure(&def.value))));

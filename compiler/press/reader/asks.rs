@@ -170,8 +170,10 @@ pub fn whole(path: &str) -> bool {
 
 /// True for a measurement with several rows of boxes or lines to work out, and for a torque of several stages.
 pub fn breaks(path: &str, map: &Map<String, Value>) -> bool {
-    boxes(path, map).is_some() && length(map, "rows").max(length(map, "working")) > 1
-        || ends(path, "specs") && length(map, "stages") > 1
+    let rows = length(map, "rows")
+        .max(length(map, "working"))
+        .max(length(map, "members"));
+    boxes(path, map).is_some() && rows > 1 || ends(path, "specs") && length(map, "stages") > 1
 }
 
 /// True for one whose boxes stand in columns, under their names.
@@ -416,8 +418,10 @@ fn least(path: &str, field: &str, prose: bool, map: &Map<String, Value>) -> (f64
 /// Boxes to tick that an item has.
 pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
     let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();
+    // What members of a group have each.
+    let members = length(map, "members").max(1);
     match path {
-        "card.phases.runs.steps" | "card.phases.runs.steps.substeps" => Some(1),
+        "card.phases.runs.steps" | "card.phases.runs.steps.substeps" => Some(members),
         "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
         _ if path.starts_with("card.carried_") && path.matches('.').count() == 2 => Some(1),
         // One for each fastener, at each pass if there are passes.
@@ -425,7 +429,8 @@ pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
         _ if ends(path, "specs.stages") || ends(path, "specs.stages.passes") => map
             .get("boxes")
             .and_then(Value::as_u64)
-            .and_then(|n| usize::try_from(n).ok()),
+            .and_then(|n| usize::try_from(n).ok())
+            .map(|boxes| boxes * members),
         _ if kind == "torque" => Some(0),
         _ => None,
     }
@@ -439,14 +444,18 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
         (rows, 0) => rows,
         (rows, columns) => rows.max(1) * columns,
     };
+    let members = length(map, "members").max(1);
     match path {
         _ if ends(path, "specs") => match kind {
-            "measure" => Some(match length(map, "working") {
-                0 => readings(),
-                lines => lines,
-            }),
-            "timer-start" => Some(2),
-            "timer-end" => Some(1),
+            "measure" => Some(
+                members
+                    * match length(map, "working") {
+                        0 => readings(),
+                        lines => lines,
+                    },
+            ),
+            "timer-start" => Some(2 * members),
+            "timer-end" => Some(members),
             _ => None,
         },
         _ if ends(path, "steps.holds") => Some(2),

@@ -107,6 +107,7 @@ fn timer() -> Timer {
         rule: "within".into(),
         span: "10 min".into(),
         dated: false,
+        members: Members::default(),
     }
 }
 
@@ -245,6 +246,7 @@ pub fn full() -> Card {
         letter: letter.into(),
         text: para(text),
         specs: vec![],
+        members: Members::default(),
         span: None,
     })
     .collect();
@@ -316,6 +318,62 @@ pub fn long(count: usize) -> Card {
     card
 }
 
+/// Steps that are done for each of six cylinders: boxes, readings in every form, figures, times.
+fn for_each() -> Vec<Step> {
+    let members = Members((1..=6).map(|n| format!("cylinder {n}")).collect());
+    let mut steps = vec![step("6.1", "Wipe the seat of the *liner*.")];
+    let mut lay = step("6.2", "Do this for the *liner*:");
+    lay.substeps = ["oil its seat", "turn its mark to the front"]
+        .iter()
+        .zip(["a", "b"])
+        .map(|(text, letter)| SubStep {
+            letter: letter.into(),
+            text: para(text),
+            specs: vec![],
+            members: members.clone(),
+            span: None,
+        })
+        .collect();
+    steps.push(lay);
+    let names = |names: &[&str]| names.iter().map(ToString::to_string).collect::<Vec<_>>();
+    for (n, (rows, columns, working)) in [
+        (vec![], vec![], vec![]),
+        (names(&["top", "middle", "bottom"]), vec![], vec![]),
+        (names(&["top", "bottom"]), names(&["along", "across"]), vec![]),
+        (vec![], vec![], vec!["(bore) − skirt: ____ mm".into()]),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let mut bore = measurement(&format!("bore {n}"), "82.00 to 82.03 mm", "mm");
+        (bore.rows, bore.columns, bore.working) = (rows, columns, working);
+        bore.members = members.clone();
+        let mut measure = step(&format!("6.{}", n + 3), &format!("Measure the *bore {n}*."));
+        measure.specs = vec![Spec::Measure(bore)];
+        steps.push(measure);
+    }
+    let stages = ["20 N·m", "+90°"].map(|figure| {
+        let mut stage = stage(figure, "", 4);
+        stage.members = members.clone();
+        stage
+    });
+    let mut tighten = step("6.7", "Tighten the *cap bolts*.");
+    tighten.specs = vec![Spec::Torque(torque("cap bolts", "M8x1.25 10.9", 4, stages.into()))];
+    steps.push(tighten);
+    let mut wait = step("6.8", "Start the clock.");
+    let mut clock = timer();
+    clock.members = members.clone();
+    wait.specs = vec![Spec::TimerStart(clock.clone())];
+    steps.push(wait);
+    let mut close = step("6.9", "Stop the clock.");
+    close.specs = vec![Spec::TimerEnd(clock)];
+    steps.push(close);
+    for step in &mut steps {
+        step.members = members.clone();
+    }
+    steps
+}
+
 /// What strains the layout: words and numbers wider than a column, accents, a long table, a step of forty messages.
 pub fn stress() -> Card {
     let mut card = full();
@@ -379,6 +437,8 @@ pub fn stress() -> Card {
         .push(phase(3, "Strain", vec![words, warned, step("3.3", "Rest.")]));
     card.phases.push(phase(4, "Sixty", screws));
     card.phases.push(phase(5, "Tall cover", vec![tall]));
+    card.phases
+        .push(phase(6, "Cylinders (FOR EACH OF 1, 2, 3, 4, 5, 6)", for_each()));
     card.patterns.push(ring);
     card
 }

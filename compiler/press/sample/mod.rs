@@ -43,6 +43,7 @@ pub fn step(number: &str, text: &str) -> Step {
         text: para(text),
         specs: vec![],
         substeps: vec![],
+        members: Members::default(),
         time: "".into(),
         holds: vec![],
         changed: false,
@@ -73,6 +74,7 @@ pub fn stage(figure: &str, second: &str, boxes: usize) -> Stage {
         figure: figure.into(),
         second: second.into(),
         boxes,
+        members: Members::default(),
         passes: vec![],
         setting: "".into(),
         setting_note: "".into(),
@@ -87,6 +89,7 @@ pub fn pass(share: &str, figure: &str, setting: &str, note: &str) -> Pass {
         setting: setting.into(),
         note: note.into(),
         boxes: 1,
+        members: Members::default(),
     }
 }
 
@@ -126,6 +129,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         gauge: "dial indicator 0.01 mm".into(),
         rows: vec![],
         columns: vec![],
+        members: Members::default(),
         record: false,
         out: Further("if out: take the next shim and measure once more".into()),
         calc: "".into(),

@@ -22,13 +22,9 @@ pub fn state(shown: &Shown, view: &View, since: Option<u64>) -> Value {
         return json!({"version": version, "same": true});
     }
     let pages = shown.pages(view);
-    let sets = state
-        .compilation
-        .model
-        .sets
-        .iter()
-        .map(|set| of_set(&state.files, set, view));
-    let found = state.compilation.findings.iter();
+    let known = state.sets();
+    let sets = known.iter().map(|known| of_set(&state.files, known.set, view));
+    let found = state.findings.iter();
     let mut findings: Vec<Value> = found.map(|finding| told(&state.files, finding)).collect();
     if let Some(good) = pages.good.as_ref().filter(|_| pages.fresh) {
         findings.extend(good.findings.iter().map(|finding| told(&good.state.files, finding)));

@@ -2,7 +2,8 @@
 //! outside; one that takes too long is left to itself, and another takes its place.
 
 use super::query::View;
-use super::shown::{Good, PAPERS, Spot, State, choices, line_of};
+use super::shown::{Good, PAPERS, Spot, choices, line_of};
+use super::state::{Known, State};
 use crate::cards::{Deck, source};
 use crate::edge::jobs::assets;
 use crate::edge::press::trouble;
@@ -103,12 +104,8 @@ fn hand(typesetter: &Arc<Typesetter>) -> Result<Hand, String> {
 
 fn done(typesetter: &Typesetter, pool: &ThreadPool, job: &Job) -> Laid {
     let Job { state, view, .. } = job;
-    let sets = &state.compilation.model.sets;
-    let found = sets
-        .iter()
-        .zip(&state.compilation.facts)
-        .find(|(set, _)| set.id == view.set);
-    let Some((set, facts)) = found.filter(|(set, _)| !state.compilation.blocks(&state.files, set)) else {
+    let known = state.set(&view.set);
+    let Some(Known { set, facts, .. }) = known.filter(|known| !known.blocked) else {
         return Ok(None);
     };
     let choices = choices(set, view);
@@ -170,7 +167,6 @@ fn lay<L: Leaf>(&self, job: &Job, mut leaf: L, procedure: Option<ProcedureId>) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::compile;
     use crate::source::FileSet;
     use std::collections::BTreeMap;
 
@@ -179,7 +175,6 @@ mod tests {
             ("pump/set.yaml", "machine: Invented pump\ntitle: Pump\n"),
             ("pump/10-open.md", "---\ntitle: Open\n---\n\n1. Take off the cover.\n"),
         ]);
-        let compilation = compile(&files);
         let view = View {
             set: "pump".to_string(),
             document: "card/open".to_string(),
@@ -187,11 +182,7 @@ mod tests {
             ..View::default()
         };
         Job {
-            state: Arc::new(State {
-                files,
-                compilation,
-                written: None,
-            }),
+            state: Arc::new(State::new(files, None)),
             view,
             version: 1,
         }

@@ -7,6 +7,7 @@ mod guard;
 mod query;
 mod serve;
 mod shown;
+mod state;
 
 use super::args::Preview;
 use super::disk::Disk;

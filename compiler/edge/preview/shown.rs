@@ -2,11 +2,11 @@
 
 use super::bench::{Bench, Job};
 use super::query::View;
+use super::state::State;
 use crate::edge::Trouble;
 use crate::finding::Finding;
 use crate::model::{Choices, Set};
 use crate::source::{FileSet, Span};
-use crate::{Compilation, compile};
 use benchleaf_press::{self as typeset, Document, Typesetter};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
@@ -19,14 +19,6 @@ const UNUSED: usize = 4;
 
 /// Papers as sets write them.
 pub const PAPERS: [&str; 4] = ["a4", "letter", "a5", "half-letter"];
-
-/// Files and what they come to.
-pub struct State {
-    pub files: FileSet,
-    pub compilation: Compilation,
-    /// The file and line, from 1, that was written last: the first that is another than before.
-    pub written: Option<(String, usize)>,
-}
 
 /// A place on a leaf that was written somewhere.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,15 +90,9 @@ impl Shown {
 
     /// Takes files as they are now.
     pub fn take(&self, files: FileSet) {
-        let compilation = compile(&files);
+        let before = held(&self.now).state.clone();
+        let state = Arc::new(State::new(files, before.as_deref()));
         let mut now = held(&self.now);
-        let before = now.state.as_ref().map(|state| &state.files);
-        let written = before.and_then(|before| first_change(before, &files));
-        let state = Arc::new(State {
-            files,
-            compilation,
-            written,
-        });
         now.version += 1;
         now.state = Some(state);
         now.trouble = None;
@@ -168,19 +154,6 @@ impl Shown {
         typeset::forget_unused(UNUSED);
         laid
     }
-}
-
-/// The first file that has another text than before, and its first line, from 1, that isn't as it was.
-fn first_change(before: &FileSet, now: &FileSet) -> Option<(String, usize)> {
-    let mut files = now.ids().map(|id| now.get(id));
-    files.find_map(|file| {
-        let old = before.find(&file.path).map_or("", |id| before.get(id).text.as_str());
-        if old == file.text {
-            return None;
-        }
-        let same = old.lines().zip(file.text.lines()).take_while(|(a, b)| a == b);
-        Some((file.path.clone(), same.count() + 1))
-    })
 }
 
 /// The choices of a view; what the set doesn't have or take is passed over.

@@ -5,7 +5,7 @@ use crate::check::hazardous_tools;
 use crate::check::walk::event::at_start;
 use crate::check::walk::{Done, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{Each, Handle, Item, ProcedureId, Set, StepNumber, Thing};
+use crate::model::{Each, Handle, Item, ProcedureId, Set, StepNumber, Thing, handle};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something counted, and the step since which it is so.
@@ -44,7 +44,8 @@ pub struct Standing {
 pub enum Open {
     /// A window runs.
     Window(Handle<Timer>),
-    /// Started by hand and not tightened, or loosened with nothing taken off since.
+    /// Not tight while a part is on that it holds; or, where nobody says what it holds, started by hand and not tightened, or loosened with
+    /// nothing taken off since.
     Fastener(Handle<Torque>),
     /// A load may hang on it until the phase ends.
     Tool(Handle<Tool>),
@@ -87,7 +88,7 @@ pub struct Carried {
 ///
 /// Only what is declared and marked is known; where the set has faults, the numbers follow the marks as far as they make sense.
 pub fn carried(played: &Played) -> Each<Carried> {
-    let mut now = Now::new(played.set);
+    let mut now = Now::new(played);
     let mut out = Vec::new();
     for steps in &played.cards {
         let carried_in = now.standing();
@@ -120,7 +121,7 @@ pub struct Moment {
 
 /// How things stand around a step of a procedure; `None` if the choices leave it out.
 pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Option<Moment> {
-    let mut now = Now::new(played.set);
+    let mut now = Now::new(played);
     for (id, steps) in played.cards.named() {
         let mut aside: Option<Now> = None;
         for done in steps {
@@ -140,14 +141,18 @@ pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Opti
 #[derive(Clone)]
 struct Now<'a> {
     set: &'a Set,
+    /// Parts that aren't there for the choices.
+    absent: &'a BTreeSet<Handle<Part>>,
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
     /// How many of a part are on, once some event has touched it.
     parts: BTreeMap<Handle<Part>, (u32, Place)>,
     loose: BTreeMap<Handle<Torque>, (Grip, Place)>,
     states: BTreeMap<Handle<State>, (usize, Place)>,
     timers: BTreeMap<Handle<Timer>, Place>,
-    /// Loosened with nothing taken off since.
+    /// Loosened with nothing taken off since, of those that nobody says of what they hold.
     undone: BTreeSet<Handle<Torque>>,
+    /// Of those that hold parts, the ones that aren't tight.
+    slack: BTreeSet<Handle<Torque>>,
     /// Lifting tools in use in this phase.
     tools: BTreeSet<Handle<Tool>>,
     /// Actions of this phase that set something turning.
@@ -157,19 +162,60 @@ struct Now<'a> {
 }
 
 impl<'a> Now<'a> {
-    fn new(set: &'a Set) -> Self {
-        Now {
-            set,
+    fn new(played: &'a Played<'a>) -> Self {
+        let set = played.set;
+        let mut now = Now {
+            set: played.set,
+            absent: &played.absent,
             temporary: BTreeMap::new(),
             parts: BTreeMap::new(),
             loose: BTreeMap::new(),
             states: BTreeMap::new(),
             timers: BTreeMap::new(),
             undone: BTreeSet::new(),
+            slack: BTreeSet::new(),
             tools: BTreeSet::new(),
             turning: BTreeSet::new(),
             joints: BTreeSet::new(),
-        }
+        };
+        // What holds nothing yet was never tightened.
+        let torques = set.catalogue.torques.iter().map(|(torque, _)| torque);
+        now.slack = torques
+            .filter(|torque| now.holds(*torque) && !now.has_held(*torque))
+            .collect();
+        now
+    }
+
+    /// True for fasteners that are said to hold parts.
+    fn holds(&self, torque: Handle<Torque>) -> bool {
+        !self.set.links.ties(torque.entity()).secures.is_empty()
+    }
+
+    /// The places of the parts that fasteners hold.
+    fn held(&self, torque: Handle<Torque>) -> BTreeSet<Handle<Part>> {
+        let secures = &self.set.links.ties(torque.entity()).secures;
+        let parts = secures
+            .iter()
+            .flat_map(|target| &target.things)
+            .filter_map(|thing| handle(*thing));
+        parts.map(|part| self.set.links.place_of(part)).collect()
+    }
+
+    /// True if a part is on that fasteners hold.
+    fn has_held(&self, torque: Handle<Torque>) -> bool {
+        let places = self.held(torque);
+        let parts = self.set.catalogue.parts.iter().map(|(part, _)| part);
+        let there = parts.filter(|part| !self.absent.contains(part));
+        let mut held = there.filter(|part| places.contains(&self.set.links.place_of(*part)));
+        held.any(|part| self.on(part) > 0)
+    }
+
+    /// Fasteners that hold a part's place aren't tight any more.
+    fn slacken(&mut self, part: Handle<Part>) {
+        let place = self.set.links.place_of(part);
+        let torques = self.set.catalogue.torques.iter().map(|(torque, _)| torque);
+        let of: Vec<Handle<Torque>> = torques.filter(|torque| self.held(*torque).contains(&place)).collect();
+        self.slack.extend(of);
     }
 
     /// A step is passed: done, or, where it is done only if a reading is out, done on the way beside this one, which `aside` keeps from
@@ -203,14 +249,18 @@ impl<'a> Now<'a> {
         match event.what {
             What::Item(item, on) => self.item(item, on, event),
             What::Fastener(torque, OnFastener::Loosen) => {
-                self.undone.insert(torque);
+                self.untied(torque);
                 self.loose.insert(torque, (Grip::Loose, event.at));
             }
             What::Fastener(torque, OnFastener::Snug) => {
+                if self.holds(torque) {
+                    self.slack.insert(torque);
+                }
                 self.loose.insert(torque, (Grip::Snug, event.at));
             }
             What::Fastener(torque, OnFastener::Torque) => {
                 self.undone.remove(&torque);
+                self.slack.remove(&torque);
                 self.loose.remove(&torque);
             }
             What::State(state, OnState::Set(value, _)) => {
@@ -244,6 +294,14 @@ impl<'a> Now<'a> {
         }
     }
 
+    /// Fasteners are loosened.
+    fn untied(&mut self, torque: Handle<Torque>) {
+        match self.holds(torque) {
+            true => self.slack.insert(torque),
+            false => self.undone.insert(torque),
+        };
+    }
+
     fn item(&mut self, item: Item, on: OnItem, event: &Happened) {
         match (item, on) {
             (_, OnItem::Barred(_)) => {}
@@ -256,10 +314,14 @@ impl<'a> Now<'a> {
             },
             (Item::Part(part), OnItem::Fit(_)) => {
                 self.parts.insert(part, (event.on, event.at));
+                self.slacken(part);
             }
             (Item::Part(part), OnItem::Remove(_)) => {
                 self.undone.clear();
                 self.parts.insert(part, (event.on, event.at));
+                if event.on == 0 {
+                    self.slacken(part);
+                }
             }
         }
     }
@@ -332,8 +394,15 @@ impl<'a> Now<'a> {
         let timers = &self.set.catalogue.timers;
         let window = |t: &Handle<Timer>| matches!(timers[*t].span, Some(registers::Span::Within(_)));
         let windows = self.timers.keys().filter(|t| window(t)).map(|t| Open::Window(*t));
-        let snug = self.loose.iter().filter(|(_, (grip, _))| *grip == Grip::Snug);
-        let fasteners: BTreeSet<Handle<Torque>> = snug.map(|(t, _)| *t).chain(self.undone.iter().copied()).collect();
+        // Of those that hold parts it is known whether one is on.
+        let slack = self.slack.iter().copied().filter(|torque| self.has_held(*torque));
+        let snug = self.loose.iter();
+        let snug = snug.filter(|(torque, (grip, _))| *grip == Grip::Snug && !self.holds(**torque));
+        let fasteners: BTreeSet<Handle<Torque>> = snug
+            .map(|(t, _)| *t)
+            .chain(self.undone.iter().copied())
+            .chain(slack)
+            .collect();
         let fasteners = fasteners.into_iter().map(Open::Fastener);
         windows
             .chain(fasteners)

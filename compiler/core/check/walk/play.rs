@@ -6,7 +6,7 @@
 use super::event::{OnItem, OnTimer, What, at_start, whole};
 use super::flow::{Flow, Stop};
 use super::joints::Joints;
-use crate::model::registers::{Consumable, Timer};
+use crate::model::registers::{Consumable, Part, Timer};
 use crate::model::{Choices, Each, Handle, Item, ProcedureId, Set, Step, StepNumber, Thing};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
@@ -51,6 +51,8 @@ pub struct Played<'a> {
     pub set: &'a Set,
     /// The steps of each procedure that the choices keep.
     pub cards: Each<Vec<Done<'a>>>,
+    /// Parts that aren't there for the choices.
+    pub absent: BTreeSet<Handle<Part>>,
 }
 
 impl<'a> Played<'a> {
@@ -100,7 +102,13 @@ pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
             card.push(done);
         }
     }
-    Played { set, cards }
+    let parts = set.catalogue.parts.iter().map(|(part, _)| part);
+    let absent = parts.filter(|part| !choices.meet(&set.links.ties(part.entity()).only));
+    Played {
+        set,
+        cards,
+        absent: absent.collect(),
+    }
 }
 
 /// How things are at one moment, as far as events need it.

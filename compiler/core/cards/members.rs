@@ -60,6 +60,13 @@ pub fn of_mark(set: &Set, each: Option<PerMember>, act: &Act) -> Members {
     })
 }
 
+/// The member that a mark names.
+pub fn named(set: &Set, act: &Act) -> Option<String> {
+    let group = set.links.ties(thing(&act.kind)?).each?;
+    let member = set.catalogue.groups[group].members.get(act.member?)?;
+    Some(member.text.clone())
+}
+
 /// How many times so many a mark is of, where it stands for all members at once.
 pub fn times(set: &Set, each: Option<PerMember>, act: &Act) -> u32 {
     let own = thing(&act.kind).and_then(|thing| set.links.ties(thing).each);

@@ -1,7 +1,7 @@
 //! Every box there is to fill in on one card for some choices.
 
 use super::read::Filled;
-use crate::cards::members::of_mark;
+use crate::cards::members::{named, of_mark};
 use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
@@ -80,7 +80,10 @@ pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
                 .iter()
                 .chain(done.step.substeps.iter().flat_map(|sub| &sub.acts));
             let act = acts.find(|act| act.span == event.at.span);
-            let members = act.map_or_else(Vec::new, |act| of_mark(set, each, act).0);
+            let members = act.map_or_else(Vec::new, |act| match named(set, act) {
+                Some(member) => vec![member],
+                None => of_mark(set, each, act).0,
+            });
             form.event(set, event, &members);
         }
     }

@@ -11,6 +11,7 @@ use gix::bstr::{BStr, ByteSlice};
 use gix::objs::tree::EntryKind;
 use gix::open::Options;
 use gix::revision::plumbing::Spec;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -27,11 +28,25 @@ pub struct Repository {
     root: Option<PathBuf>,
     /// The folder below the root, `/` between its parts; that of its set, if it lies in one.
     scope: String,
+    /// Contents that were read and held against their names.
+    blobs: RefCell<Blobs>,
 }
+
+/// Contents by their names; forgotten when they become too much.
+#[derive(Default)]
+struct Blobs {
+    contents: BTreeMap<ObjectId, Vec<u8>>,
+    bytes: usize,
+}
+
+/// Bytes of contents that are kept.
+const MOST_BYTES: usize = 128 << 20;
 
 /// The files of one state.
 pub struct Snapshot {
     pub files: FileSet,
+    /// The objects that the files are, by their paths: the same object is the same content.
+    pub ids: BTreeMap<String, ObjectId>,
     /// What was skipped, and why.
     pub remarks: Vec<String>,
 }
@@ -87,6 +102,7 @@ impl Repository {
             asked,
             root,
             scope,
+            blobs: RefCell::default(),
         }))
     }
 
@@ -175,6 +191,23 @@ impl Repository {
                 short(id)
             ))),
         }
+    }
+
+    /// The content of a blob, as above. History has the same ones over and over.
+    fn blob(&self, what: &str, id: ObjectId) -> Result<Vec<u8>, Trouble> {
+        if let Some(content) = self.blobs.borrow().contents.get(&id) {
+            return Ok(content.clone());
+        }
+        let content = std::mem::take(&mut self.object(what, id)?.data);
+        let mut blobs = self.blobs.borrow_mut();
+        if blobs.bytes + content.len() > MOST_BYTES {
+            *blobs = Blobs::default();
+        }
+        if content.len() <= MOST_BYTES {
+            blobs.bytes += content.len();
+            blobs.contents.insert(id, content.clone());
+        }
+        Ok(content)
     }
 
     /// What lies at a path below a tree.
@@ -284,6 +317,7 @@ impl Repository {
         }
         Ok(Snapshot {
             files: FileSet::from_bytes(found.contents),
+            ids: found.ids,
             remarks: found.remarks,
         })
     }
@@ -297,6 +331,7 @@ impl Repository {
         self.gather(self.tree(id)?.id, "", 0, &mut found)?;
         Ok(Snapshot {
             files: FileSet::from_bytes(found.contents),
+            ids: found.ids,
             remarks: found.remarks,
         })
     }
@@ -443,13 +478,15 @@ impl Repository {
 #[derive(Default)]
 struct Found {
     contents: BTreeMap<String, Vec<u8>>,
+    ids: BTreeMap<String, ObjectId>,
     remarks: Vec<String>,
 }
 
 impl Found {
     fn take(&mut self, repository: &Repository, path: String, blob: ObjectId) -> Result<(), Trouble> {
-        let mut blob = repository.object(&path, blob)?;
-        self.contents.insert(path, std::mem::take(&mut blob.data));
+        let content = repository.blob(&path, blob)?;
+        self.ids.insert(path.clone(), blob);
+        self.contents.insert(path, content);
         Ok(())
     }
 }

@@ -54,7 +54,7 @@ impl State {
     /// # Errors
     /// If it can't be read.
     pub fn at(repository: &Repository, id: ObjectId, typed: &str) -> Result<State, Trouble> {
-        let Snapshot { files, remarks } = repository.files(id)?;
+        let Snapshot { files, remarks, .. } = repository.files(id)?;
         let short = super::git::short(id);
         let name = if typed.is_empty() || id.to_string().starts_with(typed) {
             short
@@ -70,7 +70,7 @@ impl State {
     /// # Errors
     /// If it can't be read.
     pub fn whole(repository: &Repository, id: ObjectId) -> Result<State, Trouble> {
-        let Snapshot { files, remarks } = repository.all_files(id)?;
+        let Snapshot { files, remarks, .. } = repository.all_files(id)?;
         Ok(State::new(super::git::short(id), files, remarks))
     }
 

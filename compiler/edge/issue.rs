@@ -10,7 +10,7 @@ use crate::diff::mark::mark;
 use crate::fingerprint::Code;
 use crate::leaves::Sort;
 use crate::model::Set;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Revision and date of each card by git.
 pub struct Issues(BTreeMap<Key, Issue>);
@@ -29,11 +29,16 @@ pub struct Issue {
 }
 
 impl Issues {
-    /// Walks back along the main line until every card's last change is found. `work_tree` is the state on disk, if there is one.
+    /// Walks back along the main line until every card's last change is found: of all cards, or of those that have one of these codes now.
+    /// `work_tree` is the state on disk, if there is one.
     ///
     /// # Errors
     /// If nothing is committed, or a commit can't be read.
-    pub fn read(repository: &Repository, work_tree: Option<&State>) -> Result<Issues, Trouble> {
+    pub fn read(
+        repository: &Repository,
+        work_tree: Option<&State>,
+        wanted: Option<&BTreeSet<Code>>,
+    ) -> Result<Issues, Trouble> {
         let mut walk = Walk::new(repository);
         let head = repository
             .head()?
@@ -45,6 +50,9 @@ impl Issues {
         let on_disk = by_card(&now);
         let committed = by_card(&walk.cards(head)?);
         let mut open = committed.clone();
+        if let Some(wanted) = wanted {
+            open.retain(|card, _| on_disk.get(card).is_some_and(|code| wanted.contains(code)));
+        }
         let mut issues = BTreeMap::new();
         let mut child = repository.commit(head)?;
         while !open.is_empty() {

@@ -32,6 +32,7 @@ mod output;
 mod percent;
 mod press;
 mod preview;
+mod progress;
 mod queue;
 mod renamed;
 mod shelf;

@@ -27,6 +27,11 @@ pub fn tone(quiet: bool, verbose: bool) {
     TONE.store(i8::from(verbose) - i8::from(quiet), Ordering::Relaxed);
 }
 
+/// True for whoever wants nothing said but findings, trouble and what was asked for.
+pub fn is_quiet() -> bool {
+    TONE.load(Ordering::Relaxed) < 0
+}
+
 /// Writes a line to standard output that nobody who wants it quiet needs: what was done, and how much of it.
 pub fn summary(text: &str) {
     if TONE.load(Ordering::Relaxed) >= 0 {

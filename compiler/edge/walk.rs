@@ -3,10 +3,14 @@
 use super::Trouble;
 use super::git::{Commit, Repository, Snapshot};
 use super::history::State;
+use super::output::manifest::digest;
+use super::progress::Progress;
+use crate::Compilation;
 use crate::fingerprint::Code;
+use crate::groups::Groups;
 use crate::leaves::{Printable, Sort, of_set};
 use crate::model::Set;
-use crate::{Compilation, compile};
+use crate::source::{FileSet, SET_FILE, file_name};
 use gix::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -59,7 +63,7 @@ pub fn leaves(state: &State) -> Vec<Known> {
     known(&state.files, &state.compilation)
 }
 
-fn known(files: &crate::source::FileSet, compilation: &Compilation) -> Vec<Known> {
+fn known(files: &FileSet, compilation: &Compilation) -> Vec<Known> {
     let mut found = Vec::new();
     let whole = compilation.model.sets.iter().zip(&compilation.facts);
     // Nothing is printed from a set with errors.
@@ -94,6 +98,9 @@ pub struct Walk<'r> {
     /// Looks at every folder of the repository.
     wide: bool,
     cache: BTreeMap<Vec<ObjectId>, Rc<Vec<Known>>>,
+    /// The leaves of sets and what else is read together, by what they are read from: a commit changes few of them.
+    parts: BTreeMap<String, Rc<Vec<Known>>>,
+    progress: Progress,
 }
 
 impl<'r> Walk<'r> {
@@ -102,6 +109,8 @@ impl<'r> Walk<'r> {
             repository,
             wide: false,
             cache: BTreeMap::new(),
+            parts: BTreeMap::new(),
+            progress: Progress::new("commits read", None),
         }
     }
 
@@ -130,13 +139,35 @@ impl<'r> Walk<'r> {
         if let Some(cards) = self.cache.get(&key) {
             return Ok(cards.clone());
         }
-        let Snapshot { files, .. } = match self.wide {
+        let Snapshot { files, ids, .. } = match self.wide {
             true => self.repository.all_files(id)?,
             false => self.repository.files(id)?,
         };
-        let cards = Rc::new(known(&files, &compile(&files)));
+        let cards = Rc::new(self.of(&files, &ids));
         self.cache.insert(key, cards.clone());
+        self.progress.at(self.cache.len());
         Ok(cards)
+    }
+
+    /// The leaves of files, each part of which is compiled once for all commits that have it as it is.
+    fn of(&mut self, files: &FileSet, ids: &BTreeMap<String, ObjectId>) -> Vec<Known> {
+        let groups = Groups::new(files);
+        let id = |path: &str| ids.get(path).map(ToString::to_string).unwrap_or_default();
+        // Which sets there are decides what they are called, and any may show a picture.
+        let sets = ids.keys().filter(|path| file_name(path) == SET_FILE);
+        let pictures = files.assets().keys().map(|path| format!("{} {path:?}", id(path)));
+        let common: Vec<String> = sets.cloned().chain(pictures).collect();
+        let mut found = Vec::new();
+        for part in 0..groups.count() {
+            let own = groups.files(part);
+            let texts = own.ids().map(|file| &own.get(file).path);
+            let lines = texts.map(|path| format!("{} {path:?}", id(path)));
+            let lines: Vec<String> = common.iter().cloned().chain(lines).collect();
+            let leaves = self.parts.entry(digest(lines.join("\n").as_bytes()));
+            let leaves = leaves.or_insert_with(|| Rc::new(known(&own, &groups.compile(part))));
+            found.extend(leaves.iter().cloned());
+        }
+        found
     }
 
     /// Where codes were last seen: on the main line first, then on branches that were merged into it.

@@ -122,7 +122,7 @@ fn attempt<'d>(
         let issues = || {
             let repository = history::repository(&args.wanted.path)?;
             let state = State::as_read(&repository, reading.as_ref())?;
-            Issues::read(&repository, Some(&state))?.certain()
+            Issues::read(&repository, Some(&state), None)?.certain()
         };
         let issues = args.rev_from_git.then(issues).transpose()?;
         let since = since.as_ref();

@@ -60,10 +60,12 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             "there is no set at {place}, and no leaf of these codes was ever there"
         )));
     }
+    let valid = wanted.iter().filter_map(|(_, code)| code.as_ref().ok());
+    let valid: BTreeSet<Code> = valid.copied().filter(|code| known.contains(code)).collect();
     let issues = match &repository {
-        Some(repository) if repository.head()?.is_some() => {
+        Some(repository) if !valid.is_empty() && repository.head()?.is_some() => {
             let work_tree = repository.has_work_tree().then_some(&now);
-            Some(Issues::read(repository, work_tree)?)
+            Some(Issues::read(repository, work_tree, Some(&valid))?)
         }
         _ => None,
     };

@@ -358,6 +358,11 @@ impl Repository {
         Ok(self.tree(id)?.id)
     }
 
+    /// The folder asked about, below the root of the repository.
+    pub fn scope(&self) -> &str {
+        &self.scope
+    }
+
     /// True if the whole repository was asked about.
     pub fn is_whole(&self) -> bool {
         self.scope.is_empty()

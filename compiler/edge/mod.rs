@@ -34,6 +34,7 @@ mod press;
 mod preview;
 mod progress;
 mod queue;
+mod remembered;
 mod renamed;
 mod shelf;
 mod since;

@@ -267,6 +267,9 @@ pub struct Stale {
     /// How the verdicts are written
     #[arg(long, value_enum, default_value_t = LogFormat::Text)]
     pub format: LogFormat,
+    /// Go through history anew, whatever earlier searches left in the user's cache folder
+    #[arg(long)]
+    pub no_cache: bool,
     /// The same as `--format json`
     #[arg(long, hide = true)]
     pub json: bool,

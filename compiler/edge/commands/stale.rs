@@ -2,6 +2,7 @@
 
 use crate::diff::{CardDiff, Change, Class, Fate, Kind, human};
 use crate::edge::args::{LogFormat, Stale};
+use crate::edge::cache::Cache;
 use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
@@ -44,7 +45,12 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let codes = wanted.iter().filter_map(|(_, code)| code.as_ref().ok());
     let missing: BTreeSet<Code> = codes.copied().filter(|code| !known.contains(code)).collect();
     let sightings = match &repository {
-        Some(repository) if !missing.is_empty() => Walk::everywhere(repository, &missing)?,
+        Some(repository) if !missing.is_empty() => {
+            let cache = Cache::open(disk, !args.no_cache);
+            let found = Walk::everywhere(repository, &missing, cache.as_ref())?;
+            cache.iter().for_each(Cache::close);
+            found
+        }
         _ => BTreeMap::new(),
     };
     let there = args.at.exists() || sightings.values().any(|sighting| !sighting.wide);

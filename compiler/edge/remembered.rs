@@ -1,0 +1,95 @@
+//! Where codes were last seen, as an earlier command found out: history that is as it was gives the same answer.
+
+use super::cache::{Cache, Finished, Key};
+use super::git::Repository;
+use super::history::State;
+use super::walk::{By, Sighting, leaves};
+use crate::fingerprint::Code;
+use gix::ObjectId;
+use serde::{Deserialize, Serialize};
+
+/// What is kept of a search.
+#[derive(Serialize, Deserialize)]
+struct Kept {
+    /// The newest commit that had the code; `None`: no commit has.
+    at: Option<String>,
+    /// The commit after it; `None` for the work tree, or where it isn't among those that lead here.
+    by: Option<String>,
+    aside: bool,
+    wide: bool,
+}
+
+/// What is known of a code.
+pub enum Remembered {
+    Seen(Box<Sighting>),
+    Never,
+}
+
+/// The history that a search goes through, and the code: another commit or branch anywhere is another question.
+fn key(repository: &Repository, code: &Code) -> Option<Key> {
+    let head = repository.head().ok()??;
+    let mut making = Key::of("sighting");
+    making.add(repository.scope().as_bytes());
+    making.add(head.to_string().as_bytes());
+    making.add(&[u8::from(repository.is_shallow())]);
+    making.add(code.to_string().as_bytes());
+    for tip in repository.tips() {
+        making.add(tip.to_string().as_bytes());
+    }
+    Some(making.key())
+}
+
+fn id(hex: &str) -> Option<ObjectId> {
+    ObjectId::from_hex(hex.as_bytes()).ok()
+}
+
+/// What an earlier search found out about a code; `None` if there was none, or it can't be right.
+pub fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remembered> {
+    let finished = cache.find(&key(repository, code)?, &code.to_string())?;
+    let kept: Kept = serde_json::from_slice(finished.files.first()?).ok()?;
+    let Some(at) = kept.at else {
+        return Some(Remembered::Never);
+    };
+    let at = repository.commit(id(&at)?).ok()?;
+    let state = match kept.wide {
+        true => State::whole(repository, at.id).ok()?,
+        false => State::at(repository, at.id, "").ok()?,
+    };
+    let card = leaves(&state).into_iter().find(|leaf| leaf.code == *code)?;
+    let by = match kept.by {
+        Some(by) => By::Commit(repository.commit(id(&by)?).ok()?),
+        None if kept.aside => By::Aside,
+        None => By::WorkTree,
+    };
+    Some(Remembered::Seen(Box::new(Sighting {
+        card,
+        at,
+        by,
+        wide: kept.wide,
+    })))
+}
+
+/// Keeps what a search found out about a code.
+pub fn keep(repository: &Repository, cache: &Cache, code: &Code, sighting: Option<&Sighting>) {
+    let Some(key) = key(repository, code) else {
+        return;
+    };
+    let by = sighting.and_then(|sighting| match &sighting.by {
+        By::Commit(commit) => Some(commit.id.to_string()),
+        By::WorkTree | By::Aside => None,
+    });
+    let kept = Kept {
+        at: sighting.map(|sighting| sighting.at.id.to_string()),
+        by,
+        aside: sighting.is_some_and(|sighting| matches!(sighting.by, By::Aside)),
+        wide: sighting.is_some_and(|sighting| sighting.wide),
+    };
+    // Strings and truth values always serialise.
+    let text = serde_json::to_vec(&kept).unwrap_or_default();
+    let finished = Finished {
+        files: vec![text],
+        leaves: 0,
+        remarks: Vec::new(),
+    };
+    cache.keep(&key, &finished);
+}

@@ -28,6 +28,9 @@ fn main() {
     if is_wanted("editor") {
         while_typing();
     }
+    if is_wanted("again") {
+        again();
+    }
     if !is_wanted("build") {
         return;
     }
@@ -62,6 +65,46 @@ fn main() {
         floor.as_secs_f64() * 1e3,
         ratio(&(ours, floor)),
     );
+}
+
+/// A build of what was built before, and of that with one step changed, beside a check of the same: as whole processes, on every core. `COPIES=63`
+/// takes a thousand procedures.
+fn again() {
+    let number = std::env::var("COPIES").ok().and_then(|number| number.parse().ok());
+    let folder = program::Folder::new("again");
+    let count = program::copies(&folder, "sets", number.unwrap_or(COPIES));
+    folder.timed(&["build", "sets", "--out", "out"]);
+    let path = folder.path().join("sets/pump-seal-0/30-fit-seal.md");
+    let text = std::fs::read_to_string(&path).expect("a demo file");
+    let first = text.find("\n1. ").expect("a first step");
+    let changed = |n: usize| format!("{}\n1. Look at mark {n}.{}", &text[..first], &text[first..]);
+    let median = |mut times: Vec<Duration>| {
+        times.sort();
+        times[times.len() / 2]
+    };
+    let check = median((0..ROUNDS).map(|_| folder.timed(&["check", "sets"])).collect());
+    let nothing = median(
+        (0..ROUNDS)
+            .map(|_| folder.timed(&["build", "sets", "--out", "out"]))
+            .collect(),
+    );
+    let one = (0..ROUNDS).map(|n| {
+        std::fs::write(&path, changed(n)).expect("a scratch file");
+        folder.timed(&["build", "sets", "--out", "out"])
+    });
+    let one = median(one.collect());
+    for (what, took, bound) in [
+        ("nothing changed", nothing, "<=0.3 s over"),
+        ("one step changed", one, ""),
+    ] {
+        println!(
+            "{:<52} {:>7.0} ms {:>7.0} ms {:>6.0} ms {bound}",
+            format!("build again of {count} cards, {what} / check"),
+            took.as_secs_f64() * 1e3,
+            check.as_secs_f64() * 1e3,
+            (took.as_secs_f64() - check.as_secs_f64()) * 1e3,
+        );
+    }
 }
 
 /// Edits in one sitting at an editor.

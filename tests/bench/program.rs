@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::thread::sleep;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A folder for builds, gone at the end.
 pub struct Folder(PathBuf);
@@ -26,6 +26,22 @@ impl Folder {
 
     pub fn path(&self) -> &Path {
         &self.0
+    }
+
+    /// Runs the program in it, with a cache of its own, and says how long it took.
+    pub fn timed(&self, arguments: &[&str]) -> Duration {
+        let begun = Instant::now();
+        let ended = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(arguments)
+            .current_dir(&self.0)
+            .env("BENCHLEAF_CACHE", self.0.join("kept"))
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status()
+            .expect("the program can be run");
+        assert!(ended.success(), "{arguments:?} ended with {ended}");
+        begun.elapsed()
     }
 
     /// Builds the sets of a folder in it on so many threads, into a fresh folder. Gives the most memory resident at once, in bytes; 0 where

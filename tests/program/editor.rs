@@ -4,9 +4,7 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
-use std::process::{Child, ChildStdin, Stdio};
-
-use super::program;
+use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
 use std::time::Duration;
@@ -49,8 +47,9 @@ impl Editor {
     }
 
     fn with(folder: &Path, encodings: &[&str], arguments: &[&str]) -> Editor {
-        let mut child = program(folder)
+        let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(arguments)
+            .current_dir(folder)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())

@@ -66,7 +66,7 @@ impl<'d> Cache<'d> {
         let asked = std::env::var_os(ASKED).filter(|folder| !folder.is_empty());
         let above = match asked {
             Some(folder) => PathBuf::from(folder),
-            None => etcetera::choose_native_strategy().ok()?.cache_dir(),
+            None => etcetera::base_strategy::choose_native_strategy().ok()?.cache_dir(),
         };
         // From the current folder it would be another one for each command.
         above.is_absolute().then(|| Cache::at(disk, above.join(FOLDER)))

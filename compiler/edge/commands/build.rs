@@ -1,21 +1,17 @@
 //! `build`: checks, then prints every card of every set that has no error. A set is put in place whole, when all of it is printed.
 
-use crate::domain::counted::counted;
 use crate::edge::args::{Build, FindingFormat};
 use crate::edge::checked;
 use crate::edge::disk::Disk;
-use crate::edge::files::{self, Input, Reading};
+use crate::edge::files::{self, Reading};
 use crate::edge::git::Repository;
 use crate::edge::history::{self, State};
 use crate::edge::issue::Issues;
-use crate::edge::jobs::{Goes, Job, Kind, Press, Printed, Stamps, Unprinted};
-use crate::edge::maker::Maker;
-use crate::edge::output::manifest::Entry;
-use crate::edge::output::{Failure, Installed, Output, earlier};
+use crate::edge::jobs::Stamps;
+use crate::edge::output::Output;
 use crate::edge::press::{self, WAITING};
-use crate::edge::shelf::{Loaded, Shelf};
+use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
-use crate::edge::unchanged::{Unchanged, Whole};
 use crate::edge::walk::leaves;
 use crate::edge::{Outcome, Trouble, escape, terminal, watch};
 use crate::fingerprint::Code;

@@ -79,6 +79,7 @@ fn on_paper(args: &Manual, file: &Path, disk: &dyn Disk) -> Result<Outcome, Trou
             templates: None,
             jobs: None,
             longest: None,
+            no_cache: false,
         },
     };
     let mut press = Press::begin(&sheet, true, "manual")?;

@@ -126,8 +126,14 @@ fn done(typesetter: &Typesetter, pool: &ThreadPool, job: &Job) -> Laid {
     laid.unwrap_or_else(|panic| Err(queue::words(panic)))
 }
 
-fn lay<L: Leaf>(&self, job: &Job, mut leaf: L, procedure: Option<ProcedureId>) -> Result<Good, String> {
-    let Job { state, set, view, .. } = job;
+fn lay<L: Leaf>(
+    typesetter: &Typesetter,
+    job: &Job,
+    set: &Set,
+    mut leaf: L,
+    procedure: Option<ProcedureId>,
+) -> Result<Good, String> {
+    let Job { state, view, .. } = job;
     if PAPERS.contains(&view.paper.as_str()) {
         leaf.identity_mut().paper.clone_from(&view.paper);
     }

@@ -62,6 +62,9 @@ impl Disk for Edited {
         Real.liken(file, to)
     }
 
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        Real.touch(path)
+    }
     fn remove_file(&self, path: &Path) -> io::Result<()> {
         Real.remove_file(path)
     }

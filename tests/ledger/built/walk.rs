@@ -1,7 +1,7 @@
 //! Every way through a set: each combination of options, each answer, each order that is allowed, from the first step to the last.
 
 use super::orders::{Order, Stop, combinations};
-use super::set::{Act, Each, If, Set, Step};
+use super::set::{Act, If, Set};
 use super::stand::{Fault, Faults, Place};
 use super::world::World;
 use std::collections::{BTreeMap, BTreeSet};

@@ -398,6 +398,12 @@ fn unsaved() -> Outcome {
     let state = |words: &str| -> Value {
         serde_json::from_slice(&get(&address, &format!("state?{words}")).body).expect("JSON")
     };
+    // What is written is told from what there was before.
+    let begun = Instant::now();
+    while state(CARD)["fresh"] != true {
+        assert!(begun.elapsed() < PATIENCE, "nothing is shown");
+        std::thread::sleep(Duration::from_millis(50));
+    }
     let text = PROCEDURE.replace("the cover", "the cover from below");
     editor.show("10-close.md", &text);
     editor.settle();

@@ -3,8 +3,8 @@
 //! The user's own git configuration is left out of it, so that the same repository gives the same answer everywhere.
 
 use super::files::{Input, Reading, is_ours};
+use super::snapshot::{Blobs, Found, Snapshot};
 use super::{Trouble, escape};
-use crate::source::FileSet;
 use crate::source::{SET_FILE, WORKSHOP_FILE};
 use gix::ObjectId;
 use gix::bstr::{BStr, ByteSlice};
@@ -12,7 +12,6 @@ use gix::objs::tree::EntryKind;
 use gix::open::Options;
 use gix::revision::plumbing::Spec;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -30,25 +29,6 @@ pub struct Repository {
     scope: String,
     /// Contents that were read and held against their names.
     blobs: RefCell<Blobs>,
-}
-
-/// Contents by their names; forgotten when they become too much.
-#[derive(Default)]
-struct Blobs {
-    contents: BTreeMap<ObjectId, Vec<u8>>,
-    bytes: usize,
-}
-
-/// Bytes of contents that are kept.
-const MOST_BYTES: usize = 128 << 20;
-
-/// The files of one state.
-pub struct Snapshot {
-    pub files: FileSet,
-    /// The objects that the files are, by their paths: the same object is the same content.
-    pub ids: BTreeMap<String, ObjectId>,
-    /// What was skipped, and why.
-    pub remarks: Vec<String>,
 }
 
 /// A commit as people name it.
@@ -194,19 +174,13 @@ impl Repository {
     }
 
     /// The content of a blob, as above. History has the same ones over and over.
-    fn blob(&self, what: &str, id: ObjectId) -> Result<Vec<u8>, Trouble> {
-        if let Some(content) = self.blobs.borrow().contents.get(&id) {
-            return Ok(content.clone());
+    pub fn blob(&self, what: &str, id: ObjectId) -> Result<Vec<u8>, Trouble> {
+        let known = self.blobs.borrow().get(id);
+        if let Some(content) = known {
+            return Ok(content);
         }
         let content = std::mem::take(&mut self.object(what, id)?.data);
-        let mut blobs = self.blobs.borrow_mut();
-        if blobs.bytes + content.len() > MOST_BYTES {
-            *blobs = Blobs::default();
-        }
-        if content.len() <= MOST_BYTES {
-            blobs.bytes += content.len();
-            blobs.contents.insert(id, content.clone());
-        }
+        self.blobs.borrow_mut().keep(id, &content);
         Ok(content)
     }
 
@@ -311,15 +285,15 @@ impl Repository {
     /// If the commit or a file of it isn't there.
     pub fn files(&self, id: ObjectId) -> Result<Snapshot, Trouble> {
         let mut found = Found::default();
-        self.shops(id, &mut |path, blob| found.take(self, path, blob))?;
+        self.shops(id, &mut |path, blob| {
+            let content = self.blob(&path, blob)?;
+            found.take(path, blob, content);
+            Ok(())
+        })?;
         if let Some(tree) = self.folder(id)? {
             self.gather(tree, &self.scope, 0, &mut found)?;
         }
-        Ok(Snapshot {
-            files: FileSet::from_bytes(found.contents),
-            ids: found.ids,
-            remarks: found.remarks,
-        })
+        Ok(found.snapshot())
     }
 
     /// Every file of a commit, wherever the folder lies.
@@ -329,11 +303,7 @@ impl Repository {
     pub fn all_files(&self, id: ObjectId) -> Result<Snapshot, Trouble> {
         let mut found = Found::default();
         self.gather(self.tree(id)?.id, "", 0, &mut found)?;
-        Ok(Snapshot {
-            files: FileSet::from_bytes(found.contents),
-            ids: found.ids,
-            remarks: found.remarks,
-        })
+        Ok(found.snapshot())
     }
 
     /// What the files of a commit depend on: the same for two commits means the same files.
@@ -463,7 +433,8 @@ impl Repository {
                 EntryKind::Tree if depth >= DEEPEST => found.remarks.push(format!("{path}: skipped, too deep")),
                 EntryKind::Tree => self.gather(entry.object_id(), &path, depth + 1, found)?,
                 EntryKind::Blob | EntryKind::BlobExecutable if is_ours(Path::new(name)) => {
-                    found.take(self, path, entry.object_id())?;
+                    let content = self.blob(&path, entry.object_id())?;
+                    found.take(path, entry.object_id(), content);
                 }
                 EntryKind::Link if is_ours(Path::new(name)) => {
                     found
@@ -475,23 +446,6 @@ impl Repository {
                 EntryKind::Blob | EntryKind::BlobExecutable | EntryKind::Link => {}
             }
         }
-        Ok(())
-    }
-}
-
-/// What a walk over a tree brings in.
-#[derive(Default)]
-struct Found {
-    contents: BTreeMap<String, Vec<u8>>,
-    ids: BTreeMap<String, ObjectId>,
-    remarks: Vec<String>,
-}
-
-impl Found {
-    fn take(&mut self, repository: &Repository, path: String, blob: ObjectId) -> Result<(), Trouble> {
-        let content = repository.blob(&path, blob)?;
-        self.ids.insert(path.clone(), blob);
-        self.contents.insert(path, content);
         Ok(())
     }
 }

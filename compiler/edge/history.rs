@@ -2,7 +2,8 @@
 
 use super::disk::Disk;
 use super::files::{self, Reading};
-use super::git::{Repository, Snapshot};
+use super::git::Repository;
+use super::snapshot::Snapshot;
 use super::{Trouble, escape};
 use crate::diff::{Diff, Side, diff};
 use crate::domain::counted::counted;

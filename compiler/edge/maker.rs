@@ -3,7 +3,6 @@
 use super::args::Look;
 use super::cache::{Cache, Finished, Key, Making};
 use super::disk::Disk;
-use super::press::trouble;
 use super::{Trouble, files};
 use benchleaf_press::{Assets, Breach, Fault, Format, Leaf, Settings, Typesetter};
 use std::collections::BTreeMap;
@@ -120,4 +119,9 @@ pub fn settings(look: &Look) -> Settings {
         colour: !look.mono,
         ..Settings::default()
     }
+}
+
+/// What the typesetter found fault with.
+pub fn trouble(faults: &[Fault]) -> Trouble {
+    Trouble::new(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
 }

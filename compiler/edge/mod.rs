@@ -38,6 +38,7 @@ mod remembered;
 mod renamed;
 mod shelf;
 mod since;
+mod snapshot;
 mod terminal;
 mod unchanged;
 mod version;

@@ -4,7 +4,7 @@ use super::args::{FindingFormat, LONGEST, Look, Sheet};
 use super::belongs::made;
 use super::cache::Finished;
 use super::disk::Disk;
-use super::maker::{Maker, Shape, Unmade};
+use super::maker::{Maker, Shape, Unmade, trouble};
 use super::naming::chosen;
 use super::output::manifest::{Entry, EntryKind};
 use super::output::{Output, put};
@@ -13,7 +13,7 @@ use super::{Outcome, Trouble, escape, queue, terminal};
 use crate::domain::counted::counted;
 use crate::finding::Finding;
 use crate::source::{FileSet, Span};
-use benchleaf_press::{self as typeset, Assets, Breach, Fault, Format, Leaf};
+use benchleaf_press::{self as typeset, Assets, Breach, Format, Leaf};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -291,9 +291,4 @@ pub fn run<J: Sync, T: Send>(
         typeset::forget();
         done(index, result)
     })
-}
-
-/// What the typesetter found fault with.
-pub fn trouble(faults: &[Fault]) -> Trouble {
-    Trouble::new(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
 }

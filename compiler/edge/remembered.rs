@@ -1,12 +1,14 @@
 //! Where codes were last seen, as an earlier command found out: history that is as it was gives the same answer.
 
+use super::Trouble;
 use super::cache::{Cache, Finished, Key};
 use super::git::Repository;
 use super::history::State;
-use super::walk::{By, Sighting, leaves};
+use super::walk::{By, Sighting, Walk, leaves};
 use crate::fingerprint::Code;
 use gix::ObjectId;
 use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What is kept of a search.
 #[derive(Serialize, Deserialize)]
@@ -20,9 +22,44 @@ struct Kept {
 }
 
 /// What is known of a code.
-pub enum Remembered {
+enum Remembered {
     Seen(Box<Sighting>),
     Never,
+}
+
+/// Where codes were last seen: in the folder that was asked about, then anywhere in the repository; as an earlier search found it where history is
+/// as it was then.
+///
+/// # Errors
+/// If a commit can't be read.
+pub fn everywhere(
+    repository: &Repository,
+    codes: &BTreeSet<Code>,
+    cache: Option<&Cache>,
+) -> Result<BTreeMap<Code, Sighting>, Trouble> {
+    let mut known = BTreeMap::new();
+    let mut open = codes.clone();
+    for (cache, code) in codes.iter().filter_map(|code| Some((cache?, code))) {
+        match find(repository, cache, code) {
+            Some(Remembered::Seen(sighting)) => {
+                known.insert(*code, *sighting);
+                open.remove(code);
+            }
+            Some(Remembered::Never) => {
+                open.remove(code);
+            }
+            None => {}
+        }
+    }
+    if open.is_empty() {
+        return Ok(known);
+    }
+    let found = Walk::everywhere(repository, &open)?;
+    for (cache, code) in open.iter().filter_map(|code| Some((cache?, code))) {
+        keep(repository, cache, code, found.get(code));
+    }
+    known.extend(found);
+    Ok(known)
 }
 
 /// The history that a search goes through, and the code: another commit or branch anywhere is another question.
@@ -44,7 +81,7 @@ fn id(hex: &str) -> Option<ObjectId> {
 }
 
 /// What an earlier search found out about a code; `None` if there was none, or it can't be right.
-pub fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remembered> {
+fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remembered> {
     let finished = cache.find(&key(repository, code)?, &code.to_string())?;
     let kept: Kept = serde_json::from_slice(finished.files.first()?).ok()?;
     let Some(at) = kept.at else {
@@ -70,7 +107,7 @@ pub fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remem
 }
 
 /// Keeps what a search found out about a code.
-pub fn keep(repository: &Repository, cache: &Cache, code: &Code, sighting: Option<&Sighting>) {
+fn keep(repository: &Repository, cache: &Cache, code: &Code, sighting: Option<&Sighting>) {
     let Some(key) = key(repository, code) else {
         return;
     };

@@ -1,12 +1,11 @@
 //! Walks back through history by fingerprints: when a code was last printed, and which commit gave a card its present meaning.
 
 use super::Trouble;
-use super::cache::Cache;
-use super::git::{Commit, Repository, Snapshot};
+use super::git::{Commit, Repository};
 use super::history::State;
 use super::output::manifest::digest;
 use super::progress::Progress;
-use super::remembered::{self, Remembered};
+use super::snapshot::Snapshot;
 use crate::Compilation;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
@@ -116,41 +115,11 @@ impl<'r> Walk<'r> {
         }
     }
 
-    /// Where codes were last seen: in the folder that was asked about, then anywhere in the repository; as an earlier search found it, where
-    /// history is as it was.
+    /// Where codes were last seen: in the folder that was asked about, then anywhere in the repository.
     ///
     /// # Errors
     /// If a commit can't be read.
-    pub fn everywhere(
-        repository: &Repository,
-        codes: &BTreeSet<Code>,
-        cache: Option<&Cache>,
-    ) -> Result<BTreeMap<Code, Sighting>, Trouble> {
-        let mut known = BTreeMap::new();
-        let mut open = codes.clone();
-        for (cache, code) in codes.iter().filter_map(|code| Some((cache?, code))) {
-            match remembered::find(repository, cache, code) {
-                Some(Remembered::Seen(sighting)) => {
-                    known.insert(*code, *sighting);
-                    open.remove(code);
-                }
-                Some(Remembered::Never) => {
-                    open.remove(code);
-                }
-                None => {}
-            }
-        }
-        if !open.is_empty() {
-            let found = Walk::anew(repository, &open)?;
-            for (cache, code) in open.iter().filter_map(|code| Some((cache?, code))) {
-                remembered::keep(repository, cache, code, found.get(code));
-            }
-            known.extend(found);
-        }
-        Ok(known)
-    }
-
-    fn anew(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
+    pub fn everywhere(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
         let mut found = Walk::new(repository).find(codes)?;
         let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
         if !missing.is_empty() && !repository.is_whole() {

@@ -6,7 +6,7 @@
 //! that it isn't in the document, as in the first run, and is measured once.
 
 use typst::World;
-use typst::comemo::{Constraint, Track, Tracked};
+use typst::comemo::{Constraint, Track};
 use typst::diag::{At, SourceDiagnostic, SourceResult, StrResult, Warned};
 use typst::ecow::{EcoString, EcoVec};
 use typst::engine::{Engine, Route, Sink, Traced};
@@ -20,14 +20,21 @@ use typst_layout::PagedDocument;
 /// Lays the main file of a world out.
 pub fn lay_out(world: &dyn World) -> Warned<SourceResult<PagedDocument>> {
     let mut sink = Sink::new();
-    let output = runs(world.track(), &mut sink).map_err(each_once);
+    let output = runs(world, &mut sink).map_err(each_once);
     Warned {
         output,
         warnings: sink.warnings(),
     }
 }
 
-fn runs(world: Tracked<dyn World + '_>, sink: &mut Sink) -> SourceResult<PagedDocument> {
+/// Takes back the places where answers that tracked things gave are looked up. Each thing has one of its own, and they are numbered from the last time
+/// that this was called; a place keeps the memory that it once had, so that the fewer numbers are in use the less all of them come to hold. What
+/// was worked out stays.
+fn begin_again() {
+    typst::comemo::evict(usize::MAX);
+}
+
+fn runs(world: &dyn World, sink: &mut Sink) -> SourceResult<PagedDocument> {
     let library = world.library();
     let target = TargetElem::target.set(Target::Paged).wrap();
     let base = StyleChain::new(&library.styles);
@@ -35,10 +42,21 @@ fn runs(world: Tracked<dyn World + '_>, sink: &mut Sink) -> SourceResult<PagedDo
     let traced = Traced::default();
     let main = world.source(world.main()).at(Span::detached())?;
     let route = Route::default();
-    let content = typst_eval::eval(world, library, traced.track(), sink.track_mut(), route.track(), &main)?.content();
+    begin_again();
+    let content = typst_eval::eval(
+        world.track(),
+        library,
+        traced.track(),
+        sink.track_mut(),
+        route.track(),
+        &main,
+    )?
+    .content();
     let empty = EmptyIntrospector;
     let mut earlier: Vec<PagedDocument> = Vec::new();
     loop {
+        begin_again();
+        let world = world.track();
         let last = earlier.last().map_or(&empty as &dyn Introspector, Output::introspector);
         let answers = Answers(last);
         let asked = Constraint::new();

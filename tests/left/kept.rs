@@ -154,7 +154,7 @@ fn no_byte(scratch: &Scratch) -> Vec<String> {
         (
             "a language",
             "pump/set.yaml",
-            fixture::text(&scratch.path().join("pump/set.yaml")) + "language: de\n",
+            fixture::text(&scratch.path().join("pump/set.yaml")) + "style: {language: de}\n",
         ),
         (
             "a template",

@@ -135,9 +135,8 @@ pub fn beside(folder: &Path) -> PathBuf {
             .is_some_and(|name| name.to_string_lossy().starts_with(&own))
     };
     let scratch = folder.ancestors().find(is_scratch).unwrap_or(folder);
-    let mut name = scratch.as_os_str().to_os_string();
-    name.push("-kept");
-    PathBuf::from(name)
+    let name = scratch.file_name().unwrap_or_default().to_string_lossy();
+    scratch.with_file_name(format!("{name}-kept"))
 }
 
 /// A command's words, parted at spaces outside quotes.

@@ -93,9 +93,8 @@ pub fn write(set: &Set, form: &Form, fingerprint: &str, serial: &str, carried: &
     for torque in &form.torques {
         let def = set.catalogue.torques.get(torque.torque);
         line(format!(
-            "  # {}{}: how many of {}",
-            one_line(&def.value.name),
-            one_line(&named(&torque.member)),
+            "  # {}: how many of {}",
+            one_line(&format!("{}{}", def.value.name, named(&torque.member))),
             def.value.count()
         ));
         line(format!("  - torque: {}", quoted(&def.id.text)));

@@ -7,7 +7,8 @@ use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
 use crate::edge::issue::Issues;
-use crate::edge::walk::{By, Known, Sighting, Walk, leaves};
+use crate::edge::remembered::everywhere;
+use crate::edge::walk::{By, Known, Sighting, leaves};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, Misread};
 use crate::leaves::Sort;
@@ -47,7 +48,7 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let sightings = match &repository {
         Some(repository) if !missing.is_empty() => {
             let cache = Cache::open(disk, !args.no_cache);
-            let found = Walk::everywhere(repository, &missing, cache.as_ref())?;
+            let found = everywhere(repository, &missing, cache.as_ref())?;
             cache.iter().for_each(Cache::close);
             found
         }

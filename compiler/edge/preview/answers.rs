@@ -1,7 +1,8 @@
 //! Answers to the page's questions, as JSON.
 
+use super::good::{Good, PAPERS, choices, line_of};
 use super::query::View;
-use super::shown::{Good, PAPERS, Shown, choices, line_of};
+use super::shown::Shown;
 use crate::edge::args::half_of;
 use crate::finding::Finding;
 use crate::model::Set;

@@ -1,12 +1,12 @@
 //! Where pages are laid out: a thread of its own, one document at a time. The typesetter has no limit of time, and a thread can't be ended from
 //! outside; one that takes too long is left to itself, and another takes its place.
 
+use super::good::{Good, PAPERS, Spot, choices, line_of};
 use super::query::View;
-use super::shown::{Good, PAPERS, Spot, choices, line_of};
 use super::state::{Known, State};
 use crate::cards::{Deck, source};
 use crate::edge::jobs::assets;
-use crate::edge::press::trouble;
+use crate::edge::maker::trouble;
 use crate::edge::queue;
 use crate::model::{ProcedureId, Set};
 use benchleaf_press::{self as typeset, Leaf, Settings, Typesetter};

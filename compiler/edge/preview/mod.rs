@@ -3,6 +3,7 @@
 
 mod answers;
 mod bench;
+mod good;
 mod guard;
 mod query;
 mod serve;
@@ -11,7 +12,7 @@ mod state;
 
 use super::args::Preview;
 use super::disk::Disk;
-use super::{Outcome, Trouble, escape, files, press, terminal};
+use super::{Outcome, Trouble, escape, files, maker, terminal};
 use crate::source::FileSet;
 use benchleaf_press::Typesetter;
 use shown::Shown;
@@ -35,7 +36,7 @@ const SETTLED: Duration = Duration::from_millis(10);
 pub fn run(args: &Preview, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let user = args.templates.as_deref();
     let user = user.map_or_else(|| Ok(BTreeMap::new()), |folder| files::tree(disk, folder))?;
-    let typesetter = Typesetter::new(&user).map_err(|faults| press::trouble(&faults))?;
+    let typesetter = Typesetter::new(&user).map_err(|faults| maker::trouble(&faults))?;
     let shown = Arc::new(Shown::new(typesetter)?);
     let reading = files::reading(disk, &args.path)?;
     let mut before = Some(reading.contents().clone());
@@ -69,7 +70,7 @@ impl Beside {
     /// # Errors
     /// If there is no port or no thread to be had.
     pub fn start(port: u16, go: serve::Go) -> Result<Beside, Trouble> {
-        let typesetter = Typesetter::new(&BTreeMap::new()).map_err(|faults| press::trouble(&faults))?;
+        let typesetter = Typesetter::new(&BTreeMap::new()).map_err(|faults| maker::trouble(&faults))?;
         let shown = Arc::new(Shown::new(typesetter)?);
         let listening = serve::listen(port)?;
         let address = listening.place.address();

@@ -109,7 +109,7 @@ fn first_change(before: &FileSet, now: &FileSet) -> Option<(String, usize)> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::shown::line_of;
+    use super::super::good::line_of;
     use super::*;
 
     fn files(one: &str, two: &str) -> FileSet {

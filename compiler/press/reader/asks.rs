@@ -429,8 +429,7 @@ pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
         _ if ends(path, "specs.stages") || ends(path, "specs.stages.passes") => map
             .get("boxes")
             .and_then(Value::as_u64)
-            .and_then(|n| usize::try_from(n).ok())
-            .map(|boxes| boxes * members),
+            .and_then(|n| Some(usize::try_from(n).ok()? * members)),
         _ if kind == "torque" => Some(0),
         _ => None,
     }
@@ -447,13 +446,8 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
     let members = length(map, "members").max(1);
     match path {
         _ if ends(path, "specs") => match kind {
-            "measure" => Some(
-                members
-                    * match length(map, "working") {
-                        0 => readings(),
-                        lines => lines,
-                    },
-            ),
+            "measure" if length(map, "working") > 0 => Some(length(map, "working") * members),
+            "measure" => Some(readings() * members),
             "timer-start" => Some(2 * members),
             "timer-end" => Some(members),
             _ => None,

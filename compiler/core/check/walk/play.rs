@@ -3,7 +3,7 @@
 //! Counts are kept here and nowhere else. Where a set has faults they follow the marks as far as that makes sense: no more are on than
 //! there are, and none come off that aren't on.
 
-use super::event::{OnItem, OnTimer, What, at_start, whole};
+use super::event::{Event, OnItem, OnTimer, What, at_start, whole};
 use super::flow::{Flow, Stop};
 use super::joints::Joints;
 use crate::model::registers::{Consumable, Part, Timer};
@@ -124,7 +124,17 @@ impl Counts<'_> {
     fn step<'a>(&mut self, stop: &Stop<'a>, choices: &Choices) -> (Vec<Happened<'a>>, BTreeSet<Handle<Consumable>>) {
         let before = (self.items.clone(), self.running.clone(), self.joints.clone());
         let kept = stop.events.iter().filter(|event| choices.meet(event.only));
-        let happened = kept.map(|event| {
+        // Work and what is used up count once for each member that the step is done for.
+        let each = stop.step.each.or(stop.phase.each);
+        let members = each.map_or(1, |each| self.set.catalogue.groups[each.group].members.len());
+        let times = |what: &What| match what {
+            What::Work(_) | What::Use(Thing::Consumable(_) | Thing::Part(_), _) => members,
+            _ => 1,
+        };
+        let kept: Vec<&Event> = kept
+            .flat_map(|event| std::iter::repeat_n(event, times(&event.what)))
+            .collect();
+        let happened = kept.into_iter().map(|event| {
             let at = Place {
                 procedure: stop.procedure,
                 step: stop.step.number,

@@ -36,13 +36,18 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
             .filter_map(|place| place.parts.first())
             .copied()
             .collect();
+        // A goal brings no variable of its own along: every seat has one.
+        for seat in &seats {
+            machine.want(Thing::Seat(*seat), 0);
+        }
+        let seen = machine.problem.seen();
         for seat in seats {
             if machine.sits(seat).is_empty() {
                 continue;
             }
             machine.problem.goal.clear();
             machine.want(Thing::Seat(seat), 0);
-            let (_, stuck) = machine.problem.outlook();
+            let stuck = machine.problem.stuck(&seen);
             let circle = match &stuck {
                 Some(stuck) => round(&machine, stuck),
                 None => against_itself(&mut machine, seat),
@@ -96,7 +101,8 @@ fn round(machine: &Machine, stuck: &Stuck) -> Option<Vec<Node>> {
 /// A part that has to be on for something which has to be done after it is off: the two wait for each other.
 fn against_itself(machine: &mut Machine, seat: Node) -> Option<Vec<Node>> {
     let own = machine.deeds.iter().position(|deed| *deed == Deed::Remove(seat))?;
-    let musts = search::musts(&machine.problem);
+    // Worked out only for the few that ask for something to be on.
+    let mut musts = None;
     let asks = machine.problem.acts.get(own).map(|act| act.asks.clone())?;
     for clause in asks {
         let [Literal { variable, .. }] = clause.as_slice() else {
@@ -107,7 +113,11 @@ fn against_itself(machine: &mut Machine, seat: Node) -> Option<Vec<Node>> {
         };
         let on = clause.iter().all(|literal| literal.allows(1) && !literal.allows(0));
         let off = |act: &usize| machine.deeds.get(*act) == Some(&Deed::Remove(other));
-        if on && other != seat && musts.iter().any(off) {
+        if !on || other == seat {
+            continue;
+        }
+        let musts = musts.get_or_insert_with(|| search::musts(&machine.problem));
+        if musts.iter().any(off) {
             let first = machine.sits(seat).first().copied()?;
             let second = machine.sits(other).first().copied()?;
             return Some(vec![first, second]);

@@ -104,6 +104,9 @@ pub struct Stuck {
     pub round: Option<usize>,
 }
 
+/// The ways in which each variable could ever stand, if nothing that once stood so were lost again.
+pub struct Seen(Vec<u128>);
+
 impl Problem {
     /// What could ever be done if nothing that once stood so were lost again: what isn't here can't be done at all.
     fn doable(&self) -> (Vec<bool>, Vec<u128>) {
@@ -131,9 +134,18 @@ impl Problem {
     /// Acts that could be done if nothing were lost, in order; and why the goal is out of reach even then.
     pub fn outlook(&self) -> (Vec<bool>, Option<Stuck>) {
         let (done, seen) = self.doable();
-        let stuck = self.goal.iter().find(|clause| !possible(clause, &seen));
-        let stuck = stuck.map(|clause| self.why(clause, &seen));
-        (done, stuck)
+        (done, self.stuck(&Seen(seen)))
+    }
+
+    /// How things could ever come to stand: the same for every goal.
+    pub fn seen(&self) -> Seen {
+        Seen(self.doable().1)
+    }
+
+    /// Why the goal is out of reach, by how things could ever stand.
+    pub fn stuck(&self, Seen(seen): &Seen) -> Option<Stuck> {
+        let stuck = self.goal.iter().find(|clause| !possible(clause, seen));
+        stuck.map(|clause| self.why(clause, seen))
     }
 
     /// Follows what is asked and never comes about.

@@ -254,7 +254,9 @@ pub fn named(node: &Node) -> String {
         "fitted" | "off" | "loose" | "states" | "timers" => "a row of how the machine stands",
         other => other,
     };
-    match node.texts.first() {
+    // The members that a thing is done for don't tell which it is.
+    let own = node.texts.iter().find(|text| text.field != "members");
+    match own.or(node.texts.first()) {
         Some(text) => format!("{what} “{}”", short(&text.words)),
         None => what.to_string(),
     }

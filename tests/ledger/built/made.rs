@@ -273,7 +273,7 @@ fn tied(set: &mut Set, dice: &mut Dice, features: Features) {
             _ => Thing::Part(dice.below(parts)),
         };
         let under = match dice.below(6) {
-            0 | 1 | 2 => Thing::Part(dice.below(things[0])),
+            0..=2 => Thing::Part(dice.below(things[0])),
             3 => Thing::Item(dice.below(things[1])),
             4 => Thing::Torque(dice.below(things[2])),
             _ => Thing::Limit(dice.below(things[3])),

@@ -127,10 +127,13 @@ impl Counts<'_> {
         // Work and what is used up count once for each member that the step is done for.
         let each = stop.step.each.or(stop.phase.each);
         let members = each.map_or(1, |each| self.set.catalogue.groups[each.group].members.len());
-        let times = |what: &What| match what {
-            What::Work(_) | What::Use(Thing::Consumable(_) | Thing::Part(_), _) => members,
-            _ => 1,
+        let counts = |what: &What| {
+            matches!(
+                what,
+                What::Work(_) | What::Use(Thing::Consumable(_) | Thing::Part(_), _)
+            )
         };
+        let times = |what: &What| if counts(what) { members } else { 1 };
         let kept: Vec<&Event> = kept
             .flat_map(|event| std::iter::repeat_n(event, times(&event.what)))
             .collect();

@@ -70,7 +70,7 @@ pub fn read(arguments: Vec<OsString>, disk: &dyn Disk) -> Result<Args, Refused> 
         return args(&matches);
     };
     let keys = keys(disk, &found).map_err(Refused::Trouble)?;
-    let more = more(command, own, &keys, &found).map_err(Refused::Trouble)?;
+    let more = more(disk, command, own, &keys, &found).map_err(Refused::Trouble)?;
     // Behind the words of the command: what follows `--` is none of its options.
     let place = |at: usize, word: &String| arguments.iter().skip(at).position(|a| *a == **word).map(|n| at + n + 1);
     let Some(behind) = words.iter().try_fold(1, place).filter(|_| !more.is_empty()) else {
@@ -183,6 +183,7 @@ fn keys(disk: &dyn Disk, file: &Path) -> Result<BTreeMap<String, String>, Troubl
 
 /// What a command is given from a file: the options that it has, that mean something to what was asked, and that nobody gave.
 fn more(
+    disk: &dyn Disk,
     command: &Command,
     own: &ArgMatches,
     keys: &BTreeMap<String, String>,
@@ -209,7 +210,14 @@ fn more(
                 if value.is_empty() || !path.components().all(below) {
                     return Err(wrong("leads out of the folder that the file lies in"));
                 }
-                let place = file.parent().unwrap_or(file).join(path);
+                let own = file.parent().unwrap_or(file);
+                let place = own.join(path);
+                // Somebody's repository may bring a link along that leads anywhere.
+                let below = place.ancestors().take_while(|place| *place != own);
+                let link = |place: &Path| disk.stat(place).is_ok_and(|stat| stat.kind == Kind::Link);
+                if below.into_iter().any(link) {
+                    return Err(wrong("goes through a link, and links are not followed there"));
+                }
                 let mut word = OsString::from(format!("--{key}="));
                 word.push(place);
                 Some(word)

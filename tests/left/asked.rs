@@ -158,6 +158,16 @@ fn elsewhere(scratch: &Scratch) -> Vec<String> {
         2,
         &["leads out of the folder"],
     ));
+    // A link that came with the repository leads out of it just as well.
+    scratch.write("outside/keep.txt", b"x");
+    symlink("../outside", scratch.path().join("repository/way")).expect("a link");
+    for text in ["out: way\n", "out: way/in\n", "templates: way/in\n"] {
+        scratch.write("repository/benchleaf.yaml", text.as_bytes());
+        faults.extend(told(scratch, "build repository/pump", 2, &["goes through a link"]));
+    }
+    if scratch.files("outside").len() != 1 {
+        faults.push("something was written behind a link".to_string());
+    }
     scratch.remove("repository/benchleaf.yaml");
     scratch.write("secret.yaml", b"paper: a5\n");
     symlink("../secret.yaml", scratch.path().join("repository/benchleaf.yaml")).expect("a link");

@@ -13,7 +13,7 @@ mod program;
 #[cfg(test)]
 mod tests;
 
-use super::disk::{Disk, Kind, folders, random_name};
+use super::disk::{Disk, Kind, folders, random_name, write_all};
 use super::{escape, terminal};
 use etcetera::BaseStrategy;
 use std::io::{self, ErrorKind};
@@ -180,25 +180,15 @@ impl<'d> Cache<'d> {
             _ => {}
         }
         let part = shelf.join(random_name(".part")?);
-        let written = self.write(&part, bytes).and_then(|()| self.disk.rename(&part, place));
+        let written = self
+            .disk
+            .create(&part)
+            .and_then(|mut file| write_all(&mut *file, bytes));
+        let written = written.and_then(|()| self.disk.rename(&part, place));
         if written.is_err() {
             let _ = self.disk.remove_file(&part);
         }
         written
-    }
-
-    fn write(&self, part: &Path, bytes: &[u8]) -> io::Result<()> {
-        let mut file = self.disk.create(part)?;
-        let mut rest = bytes;
-        while !rest.is_empty() {
-            match file.write(rest) {
-                Ok(0) => return Err(ErrorKind::WriteZero.into()),
-                Ok(n) => rest = rest.get(n..).unwrap_or_default(),
-                Err(error) if error.kind() == ErrorKind::Interrupted => {}
-                Err(error) => return Err(error),
-            }
-        }
-        Ok(())
     }
 
     /// Takes away what was of no use for longest, if all together is more than so many bytes.

@@ -14,7 +14,7 @@ use std::time::SystemTime;
 
 pub use faulty::{Fault, Faulty};
 pub use real::Real;
-pub use whole::{create_whole, folders, random_name, replace, rewrite, write_new};
+pub use whole::{create_whole, folders, random_name, replace, rewrite, write_all, write_new};
 
 /// What there is at a place, the last link of its path not followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! Whole files or none: what is written stands under a random name until it is complete.
 
-use super::{Disk, Kind, there};
+use super::{Disk, Kind, NewFile, there};
 use crate::domain::counted::counted;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
@@ -14,6 +14,23 @@ pub fn random_name(what: &str) -> io::Result<String> {
     Ok(format!("{what}-{number:016x}"))
 }
 
+/// Hands a file all of some bytes.
+///
+/// # Errors
+/// If it takes no more of them.
+pub fn write_all(file: &mut dyn NewFile, bytes: &[u8]) -> io::Result<()> {
+    let mut rest = bytes;
+    while !rest.is_empty() {
+        match file.write(rest) {
+            Ok(0) => return Err(ErrorKind::WriteZero.into()),
+            Ok(n) => rest = rest.get(n..).unwrap_or_default(),
+            Err(error) if error.kind() == ErrorKind::Interrupted => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(())
+}
+
 /// Makes a new file of these bytes and makes it last; what can't be written whole is taken away again.
 ///
 /// # Errors
@@ -21,15 +38,7 @@ pub fn random_name(what: &str) -> io::Result<String> {
 pub fn write_new(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = disk.create(path)?;
     let written = (|| {
-        let mut rest = bytes;
-        while !rest.is_empty() {
-            match file.write(rest) {
-                Ok(0) => return Err(ErrorKind::WriteZero.into()),
-                Ok(n) => rest = rest.get(n..).unwrap_or_default(),
-                Err(error) if error.kind() == ErrorKind::Interrupted => {}
-                Err(error) => return Err(error),
-            }
-        }
+        write_all(&mut *file, bytes)?;
         file.sync()?;
         // A disk that takes less than it says is met on networks.
         let len = disk.stat(path)?.len;

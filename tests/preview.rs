@@ -1,19 +1,17 @@
 //! The preview, asked over its socket as a browser asks, and by a browser where the machine has one.
 
-use crate::harness::{Outcome, fixture};
+mod measured;
+
+use crate::harness::Outcome;
 use crate::program::browser::{self, Browser};
 use crate::program::editor::Editor;
-use crate::program::{Scratch, program};
+use crate::program::served::{PATIENCE, Served, ask, get, parts};
+use crate::program::Scratch;
 use libtest_mimic::Trial;
 use serde_json::Value;
 use std::fs;
-use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
-use std::process::{Child, ChildStderr, ChildStdout, Stdio};
 use std::time::{Duration, Instant};
-
-/// Longest that a change is waited for: a machine may be busy, and a server that hangs must fail.
-const PATIENCE: Duration = Duration::from_secs(120);
 
 pub fn trials() -> Vec<Trial> {
     let browser = browser::any();
@@ -28,10 +26,10 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("preview/in-a-browser", move || in_browser(browser.unwrap_or_default()))
             .with_ignored_flag(browser.is_none()),
         Trial::test("left/preview-latency", move || {
-            latency(browser.expect("a browser"), 100)
+            measured::latency(browser.expect("a browser"), 100)
         })
         .with_ignored_flag(true),
-        Trial::test("left/preview-memory-stays-flat", || flat(1000)).with_ignored_flag(true),
+        Trial::test("left/preview-memory-stays-flat", || measured::flat(1000)).with_ignored_flag(true),
     ]
 }
 
@@ -57,133 +55,6 @@ fn small(name: &str) -> Scratch {
     scratch.write("pump/set.yaml", SET.as_bytes());
     scratch.write("pump/10-close.md", PROCEDURE.as_bytes());
     scratch
-}
-
-/// A preview that runs, and where it is.
-struct Served {
-    child: Child,
-    out: BufReader<ChildStdout>,
-    _told: BufReader<ChildStderr>,
-    address: String,
-}
-
-impl Drop for Served {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
-
-impl Served {
-    fn of(scratch: &Scratch, path: &str, port: u16) -> Served {
-        let mut child = program(scratch.path())
-            .args(["preview", path, "--port", &port.to_string()])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .expect("the program can be run");
-        let mut out = BufReader::new(child.stdout.take().expect("its output"));
-        let mut told = BufReader::new(child.stderr.take().expect("what it remarks"));
-        let mut address = String::new();
-        out.read_line(&mut address).expect("an address");
-        let mut words = String::new();
-        if address.is_empty() {
-            told.read_to_string(&mut words).expect("why");
-            panic!("no address: {words}");
-        }
-        Served {
-            child,
-            out,
-            _told: told,
-            address: address.trim().to_string(),
-        }
-    }
-
-    /// The next line that it says of itself.
-    fn line(&mut self) -> String {
-        let mut line = String::new();
-        self.out.read_line(&mut line).expect("a line");
-        line.trim().to_string()
-    }
-
-    fn get(&self, what: &str) -> Answer {
-        get(&self.address, what)
-    }
-
-    fn state(&self, words: &str) -> Value {
-        let answer = self.get(&format!("state?{words}"));
-        assert_eq!(answer.status, 200);
-        serde_json::from_slice(&answer.body).expect("JSON")
-    }
-
-    /// The state once something holds of it.
-    fn until(&self, words: &str, what: &str, holds: impl Fn(&Value) -> bool) -> Value {
-        let begun = Instant::now();
-        loop {
-            let state = self.state(words);
-            if holds(&state) {
-                return state;
-            }
-            assert!(begun.elapsed() < PATIENCE, "{what} doesn't come: {state}");
-            std::thread::sleep(Duration::from_millis(50));
-        }
-    }
-}
-
-struct Answer {
-    status: u16,
-    headers: String,
-    body: Vec<u8>,
-}
-
-/// Host with port, and the path with the token, of an address.
-fn parts(address: &str) -> (&str, &str) {
-    let rest = address.strip_prefix("http://").expect("an address of this machine");
-    rest.split_once('/').expect("a token")
-}
-
-fn get(address: &str, what: &str) -> Answer {
-    let (host, path) = parts(address);
-    ask(host, &format!("GET /{path}{what} HTTP/1.1\r\nHost: {host}\r\n"))
-}
-
-/// Sends the lines of a request and reads all that comes back.
-fn ask(host: &str, lines: &str) -> Answer {
-    let mut stream = TcpStream::connect(host).expect("somebody listens");
-    stream.set_read_timeout(Some(PATIENCE)).expect("a limit");
-    let asked = stream.write_all(format!("{lines}Connection: close\r\n\r\n").as_bytes());
-    asked.expect("it is heard");
-    let mut bytes = Vec::new();
-    stream.read_to_end(&mut bytes).expect("an answer");
-    let end = bytes.windows(4).position(|four| four == b"\r\n\r\n").expect("a head");
-    let headers = String::from_utf8_lossy(&bytes[..end]).into_owned();
-    let status = headers.split(' ').nth(1).and_then(|word| word.parse().ok());
-    let mut body = bytes.split_off(end + 4);
-    if headers.to_ascii_lowercase().contains("transfer-encoding: chunked") {
-        body = joined(&body);
-    }
-    Answer {
-        status: status.expect("a status"),
-        headers,
-        body,
-    }
-}
-
-/// A body that came in pieces, each under its length (RFC 9112, section 7.1).
-fn joined(mut rest: &[u8]) -> Vec<u8> {
-    let mut all = Vec::new();
-    while let Some(end) = rest.windows(2).position(|two| two == b"\r\n") {
-        let length = std::str::from_utf8(&rest[..end]).ok();
-        let length = length
-            .and_then(|text| usize::from_str_radix(text, 16).ok())
-            .unwrap_or(0);
-        if length == 0 {
-            break;
-        }
-        all.extend_from_slice(&rest[end + 2..end + 2 + length]);
-        rest = &rest[end + 4 + length..];
-    }
-    all
 }
 
 const CARD: &str = "set=pump&document=card%2Fclose";
@@ -537,78 +408,5 @@ fn in_browser(name: &str) -> Outcome {
     match browser.said.is_empty() {
         true => Ok(()),
         false => Err(format!("its console says {:?}", browser.said).into()),
-    }
-}
-
-/// A procedure with another step before its first.
-fn with_a_step_more(text: &str, number: usize) -> String {
-    let first = text.find("\n1. ").expect("a first step");
-    let (before, after) = text.split_at(first);
-    format!("{before}\n1. Look at mark {number}.{after}")
-}
-
-/// How long a change takes from the disk to the screen, over many of them, for a card of ten leaves; told, not judged: a machine may be busy.
-fn latency(name: &str, changes: usize) -> Outcome {
-    let scratch = Scratch::new("preview-latency");
-    scratch.bring(&fixture::root().join("procedures"), "work");
-    let served = Served::of(&scratch, "work", 0);
-    let place = "work/pump-seal/10-remove-seal.md";
-    let text = fs::read_to_string(scratch.path().join(place)).expect("a demo file");
-    let mut browser = Browser::open(name, &scratch, &served.address);
-    let mut times = Vec::new();
-    let mut leaves = Value::Null;
-    for number in 0..=changes {
-        scratch.write(place, with_a_step_more(&text, number).as_bytes());
-        let begun = Instant::now();
-        // The picture of the leaf that was written on is another one, and drawn.
-        browser.until(
-            "(f => f && f.querySelector('img').complete && f.querySelector('img').src !== window.before)(document.querySelector('button.written')?.parentNode)",
-        );
-        times.push(begun.elapsed());
-        browser.value("window.before = document.querySelector('button.written').parentNode.querySelector('img').src");
-        leaves = browser.value("document.querySelectorAll('figure').length");
-    }
-    // The first one loads the page.
-    times.remove(0);
-    times.sort();
-    let (median, worst) = (times[times.len() / 2], times[times.len() - 1]);
-    eprintln!("{changes} changes of a card of {leaves} leaves: median {median:.0?}, worst {worst:.0?}");
-    Ok(())
-}
-
-/// Memory after many changes is that after the first ones.
-fn flat(changes: usize) -> Outcome {
-    let scratch = Scratch::new("preview-flat");
-    scratch.bring(&fixture::root().join("procedures"), "work");
-    let served = Served::of(&scratch, "work", 0);
-    let place = "work/pump-seal/10-remove-seal.md";
-    let text = fs::read_to_string(scratch.path().join(place)).expect("a demo file");
-    let card = "set=pump-seal&document=card%2Fremove-seal";
-    let resident = || -> u64 {
-        let status = fs::read_to_string(format!("/proc/{}/status", served.child.id())).unwrap_or_default();
-        let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
-        line.and_then(|line| line.trim().trim_end_matches(" kB").parse().ok())
-            .unwrap_or(0)
-    };
-    let mut early = 0;
-    for number in 0..changes {
-        let before = served.state(card)["version"].as_u64();
-        scratch.write(place, with_a_step_more(&text, number).as_bytes());
-        served.until(card, "the change", |state| {
-            state["version"].as_u64() > before && state["fresh"] == true
-        });
-        if number == changes / 10 {
-            early = resident();
-        }
-    }
-    let late = resident();
-    eprintln!(
-        "{changes} changes: {} MiB, after a tenth of them {} MiB",
-        late / 1024,
-        early / 1024
-    );
-    match late * 10 <= early * 13 {
-        true => Ok(()),
-        false => Err(format!("{late} KiB after {changes} changes, {early} KiB before").into()),
     }
 }

@@ -111,6 +111,13 @@ impl<'a> Groups<'a> {
         self.of_set.get(&file).copied()
     }
 
+    /// What the sets of a part are called; none where it is no more than what belongs to no set.
+    pub fn ids(&self, part: usize) -> impl Iterator<Item = &str> {
+        let own = self.of_set.iter().filter(move |(_, of)| **of == part);
+        own.filter_map(|(file, _)| self.names.get(folder(&self.files.get(*file).path)))
+            .map(String::as_str)
+    }
+
     /// The texts of a part, with their ids and every asset of the whole; a number past the last part gives none.
     pub fn files(&self, part: usize) -> FileSet {
         self.files.part(self.parts.get(part).map_or(&[], Vec::as_slice))

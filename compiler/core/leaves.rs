@@ -81,7 +81,7 @@ pub struct Version {
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     let all = combinations(set);
     let mut found: Vec<Printable> = Vec::new();
-    for (procedure, versions) in versions_of(files, set, facts, &all).into_named() {
+    for (procedure, versions) in versions_of(files, set, facts, &all, &|_| true).into_named() {
         for version in versions {
             let code = Code::of(&version.digest);
             let record = digest(&record::leaf::basis(&version.card.identity, code));
@@ -100,6 +100,19 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     }
     found.extend(of_whole(files, set, facts, &all));
     found
+}
+
+/// The cards of some procedures of a set, as [`of_set`] has them among all else.
+pub fn cards_of(files: &FileSet, set: &Set, facts: &Facts, wanted: &dyn Fn(ProcedureId) -> bool) -> Vec<Printable> {
+    let made = versions_of(files, set, facts, &combinations(set), wanted);
+    let of = |(procedure, versions): (ProcedureId, Vec<Version>)| {
+        versions.into_iter().map(move |version| Printable {
+            sort: Sort::Card(procedure),
+            choices: version.choices,
+            code: Code::of(&version.digest),
+        })
+    };
+    made.into_named().flat_map(of).collect()
 }
 
 /// The leaves about a whole set.
@@ -161,19 +174,26 @@ pub fn kit_identity(set: &Set, choices: &Choices) -> crate::cards::card::Identit
 /// takes over from cards before it. The defaults come first, where there is the card for them; a card is there for the choices of its `only`
 /// alone.
 pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Each<Vec<Version>> {
-    versions_of(files, set, facts, &combinations(set))
+    versions_of(files, set, facts, &combinations(set), &|_| true)
 }
 
 /// A card with every option and its value, and what it says.
 type Made = (Vec<(String, String)>, Card, Digest);
 
-fn versions_of(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Each<Vec<Version>> {
+/// Of some procedures; of the others none.
+fn versions_of(
+    files: &FileSet,
+    set: &Set,
+    facts: &Facts,
+    all: &[Choices],
+    wanted: &dyn Fn(ProcedureId) -> bool,
+) -> Each<Vec<Version>> {
     let mut made: Each<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
     for choices in all {
         let chosen = every_choice(set, choices);
         let deck = Deck::new(files, set, facts, choices);
         for (procedure, cards) in made.named_mut() {
-            if !choices.meet(&set.procedures[procedure].only) {
+            if !wanted(procedure) || !choices.meet(&set.procedures[procedure].only) {
                 continue;
             }
             let card = deck.card(procedure);

@@ -2,9 +2,8 @@
 
 use super::Trouble;
 use super::git::Repository;
-use super::history::State;
 use super::since::Since;
-use super::walk::{Known, Walk, leaves};
+use super::walk::{Among, Known, Walk};
 use crate::cards::card::Card;
 use crate::diff::mark::mark;
 use crate::fingerprint::Code;
@@ -30,24 +29,24 @@ pub struct Issue {
 
 impl Issues {
     /// Walks back along the main line until every card's last change is found: of all cards, or of those that have one of these codes now.
-    /// `work_tree` is the state on disk, if there is one.
+    /// `now` is what can be printed from the state on disk, or from HEAD where there is none.
     ///
     /// # Errors
     /// If nothing is committed, or a commit can't be read.
-    pub fn read(
-        repository: &Repository,
-        work_tree: Option<&State>,
-        wanted: Option<&BTreeSet<Code>>,
-    ) -> Result<Issues, Trouble> {
-        let mut walk = Walk::new(repository);
+    pub fn read(repository: &Repository, now: &[Known], wanted: Option<&BTreeSet<Code>>) -> Result<Issues, Trouble> {
         let head = repository
             .head()?
             .ok_or_else(|| Trouble::new("nothing is committed yet, so git has no revision to give"))?;
-        let now = match work_tree {
-            Some(state) => leaves(state),
-            None => walk.cards(head)?.to_vec(),
-        };
-        let on_disk = by_card(&now);
+        let on_disk = by_card(now);
+        let among = wanted.map_or(Among::Cards, |wanted| {
+            let cards = on_disk.iter().filter(|(_, code)| wanted.contains(*code));
+            Among::CardsOf(
+                cards
+                    .map(|((set, procedure, _), _)| (set.clone(), procedure.clone()))
+                    .collect(),
+            )
+        });
+        let mut walk = Walk::new(repository, among);
         let committed = by_card(&walk.cards(head)?);
         let mut open = committed.clone();
         if let Some(wanted) = wanted {

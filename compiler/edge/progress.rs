@@ -38,7 +38,11 @@ impl Progress {
         if !self.shown || self.begun.elapsed() < PATIENCE {
             return;
         }
-        let bar = self.bar.get_or_init(|| self.bar());
+        let bar = self.bar.get_or_init(|| {
+            let bar = self.bar();
+            terminal::draws(Some(bar.clone()));
+            bar
+        });
         bar.set_position(u64::try_from(done).unwrap_or(u64::MAX));
     }
 
@@ -60,6 +64,7 @@ impl Progress {
 impl Drop for Progress {
     fn drop(&mut self) {
         if let Some(bar) = self.bar.get() {
+            terminal::draws(None);
             bar.finish_and_clear();
         }
     }

@@ -28,7 +28,15 @@ pub fn cores() -> usize {
 /// # Errors
 /// If there is no thread to be had.
 pub fn bench() -> Result<ThreadPool, String> {
-    let pool = ThreadPoolBuilder::new().num_threads(1).stack_size(STACK).build();
+    bench_of(1)
+}
+
+/// So many threads for one document at a time: pages of it may be laid out side by side.
+///
+/// # Errors
+/// If there is no thread to be had.
+pub fn bench_of(threads: usize) -> Result<ThreadPool, String> {
+    let pool = ThreadPoolBuilder::new().num_threads(threads).stack_size(STACK).build();
     pool.map_err(|e| e.to_string())
 }
 

@@ -8,6 +8,7 @@ use crate::report::human::Look;
 use crate::report::{github, human, json, sarif};
 use crate::source::FileSet;
 use anstream::{AutoStream, ColorChoice};
+use indicatif::ProgressBar;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::process::{Command, Stdio};
 use std::sync::atomic::{AtomicI8, Ordering};
@@ -127,12 +128,32 @@ pub fn all_said() -> bool {
 
 /// Writes trouble to standard error.
 pub fn trouble(text: &str) {
-    let _ = writeln!(anstream::stderr(), "benchleaf: {}", escape::text(text));
+    aside(&format!("benchleaf: {}", escape::text(text)));
 }
 
 /// Writes a remark to standard error.
 pub fn remark(text: &str) {
-    let _ = writeln!(anstream::stderr(), "{}", escape::text(text));
+    aside(&escape::text(text));
+}
+
+/// How far work has come, while that is drawn.
+static DRAWN: Mutex<Option<ProgressBar>> = Mutex::new(None);
+
+/// From now on this is drawn on standard error, or nothing more.
+pub fn draws(bar: Option<ProgressBar>) {
+    *DRAWN.lock().unwrap_or_else(PoisonError::into_inner) = bar;
+}
+
+/// Writes a line to standard error, above what is drawn there.
+fn aside(line: &str) {
+    let write = || {
+        let _ = writeln!(anstream::stderr(), "{line}");
+    };
+    let drawn = DRAWN.lock().unwrap_or_else(PoisonError::into_inner).clone();
+    match drawn {
+        Some(bar) => bar.suspend(write),
+        None => write(),
+    }
 }
 
 /// Writes findings: for a person to standard error with a closing count, as JSON to standard output.

@@ -9,7 +9,7 @@ use super::snapshot::Snapshot;
 use crate::Compilation;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
-use crate::leaves::{Printable, Sort, of_set};
+use crate::leaves::{Printable, Sort, cards_of, of_set};
 use crate::model::Set;
 use crate::source::{FileSet, SET_FILE, file_name};
 use gix::ObjectId;
@@ -59,19 +59,53 @@ impl Known {
     }
 }
 
-/// Every leaf of a state, for every choice.
-pub fn leaves(state: &State) -> Vec<Known> {
-    known(&state.files, &state.compilation)
+/// Which leaves of the states are looked at: working out the others costs more than reading the state.
+pub enum Among {
+    All,
+    /// Cards alone.
+    Cards,
+    /// Cards of some procedures: ids of set and procedure.
+    CardsOf(BTreeSet<(String, String)>),
 }
 
-fn known(files: &FileSet, compilation: &Compilation) -> Vec<Known> {
-    let mut found = Vec::new();
-    let whole = compilation.model.sets.iter().zip(&compilation.facts);
-    // Nothing is printed from a set with errors.
-    for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
-        found.extend(of_set(files, set, facts).into_iter().map(|leaf| Known::new(set, leaf)));
+impl Among {
+    /// False if nothing of a part of a state is looked at.
+    fn concerns(&self, groups: &Groups, part: usize) -> bool {
+        let Among::CardsOf(wanted) = self else {
+            return true;
+        };
+        let mut ids = groups.ids(part).peekable();
+        ids.peek().is_none() || ids.any(|id| wanted.iter().any(|(set, _)| set == id))
     }
-    found
+
+    fn of(&self, files: &FileSet, compilation: &Compilation) -> Vec<Known> {
+        let mut found = Vec::new();
+        let whole = compilation.model.sets.iter().zip(&compilation.facts);
+        // Nothing is printed from a set with errors.
+        for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
+            let leaves = match self {
+                Among::All => of_set(files, set, facts),
+                Among::Cards => cards_of(files, set, facts, &|_| true),
+                Among::CardsOf(wanted) => {
+                    let id = |at| set.procedures.get(at).map(|one| one.id.as_str());
+                    let is_wanted = |at| wanted.iter().any(|(of, one)| *of == set.id && id(at) == Some(one));
+                    cards_of(files, set, facts, &is_wanted)
+                }
+            };
+            found.extend(leaves.into_iter().map(|leaf| Known::new(set, leaf)));
+        }
+        found
+    }
+}
+
+/// Every card of a state, for every choice.
+pub fn cards(state: &State) -> Vec<Known> {
+    Among::Cards.of(&state.files, &state.compilation)
+}
+
+/// Every leaf of a state, for every choice.
+pub fn leaves(state: &State) -> Vec<Known> {
+    Among::All.of(&state.files, &state.compilation)
 }
 
 /// A code in history.
@@ -96,6 +130,7 @@ pub enum By {
 /// Reads the cards of commits, those of the same files once.
 pub struct Walk<'r> {
     repository: &'r Repository,
+    among: Among,
     /// Looks at every folder of the repository.
     wide: bool,
     cache: BTreeMap<Vec<ObjectId>, Rc<Vec<Known>>>,
@@ -105,9 +140,10 @@ pub struct Walk<'r> {
 }
 
 impl<'r> Walk<'r> {
-    pub fn new(repository: &'r Repository) -> Walk<'r> {
+    pub fn new(repository: &'r Repository, among: Among) -> Walk<'r> {
         Walk {
             repository,
+            among,
             wide: false,
             cache: BTreeMap::new(),
             parts: BTreeMap::new(),
@@ -120,10 +156,10 @@ impl<'r> Walk<'r> {
     /// # Errors
     /// If a commit can't be read.
     pub fn everywhere(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
-        let mut found = Walk::new(repository).find(codes)?;
+        let mut found = Walk::new(repository, Among::All).find(codes)?;
         let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
         if !missing.is_empty() && !repository.is_whole() {
-            let mut walk = Walk::new(repository);
+            let mut walk = Walk::new(repository, Among::All);
             walk.wide = true;
             found.extend(walk.find(&missing)?);
         }
@@ -159,13 +195,13 @@ impl<'r> Walk<'r> {
         let pictures = files.assets().keys().map(|path| format!("{} {path:?}", id(path)));
         let common: Vec<String> = sets.cloned().chain(pictures).collect();
         let mut found = Vec::new();
-        for part in 0..groups.count() {
+        for part in (0..groups.count()).filter(|part| self.among.concerns(&groups, *part)) {
             let own = groups.files(part);
             let texts = own.ids().map(|file| &own.get(file).path);
             let lines = texts.map(|path| format!("{} {path:?}", id(path)));
             let lines: Vec<String> = common.iter().cloned().chain(lines).collect();
             let leaves = self.parts.entry(digest(lines.join("\n").as_bytes()));
-            let leaves = leaves.or_insert_with(|| Rc::new(known(&own, &groups.compile(part))));
+            let leaves = leaves.or_insert_with(|| Rc::new(self.among.of(&own, &groups.compile(part))));
             found.extend(leaves.iter().cloned());
         }
         found

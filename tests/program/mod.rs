@@ -5,6 +5,7 @@ pub mod editor;
 #[cfg(unix)]
 pub mod faulty;
 pub mod repository;
+pub mod served;
 
 use crate::harness::fixture;
 use std::fs;

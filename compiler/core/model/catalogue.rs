@@ -110,7 +110,7 @@ impl<T> std::ops::Index<Handle<T>> for Table<T> {
 }
 
 /// An entry of any register: which, and where in it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Entity {
     pub register: Register,
     pub index: usize,

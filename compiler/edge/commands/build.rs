@@ -12,7 +12,7 @@ use crate::edge::output::Output;
 use crate::edge::press::{self, WAITING};
 use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
-use crate::edge::walk::leaves;
+use crate::edge::walk::{cards, leaves};
 use crate::edge::{Outcome, Trouble, escape, terminal, watch};
 use crate::fingerprint::Code;
 use crate::groups::Groups;
@@ -118,7 +118,7 @@ fn attempt<'d>(
         let issues = || {
             let repository = history::repository(&args.wanted.path)?;
             let state = State::as_read(&repository, reading.as_ref())?;
-            Issues::read(&repository, Some(&state), None)?.certain()
+            Issues::read(&repository, &cards(&state), None)?.certain()
         };
         let issues = args.rev_from_git.then(issues).transpose()?;
         let since = since.as_ref();

@@ -8,6 +8,7 @@ use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::jobs::{Goes, Press, Stamps, Unprinted};
 use crate::edge::maker::Maker;
+use crate::edge::progress::Progress;
 use crate::edge::shelf::Shelf;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, checked, press, terminal};
@@ -38,12 +39,16 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         goes: Goes::Nowhere,
     };
     let (mut leaves, mut troubles) = (0, Vec::new());
+    let progress = Progress::new("documents", Some(jobs.len()));
+    let mut made = 0;
     let ran = press::run(
         &asked.look,
         &jobs,
         |job| source(&shelf, job),
         |job| press.print(job),
         |index, result| {
+            made += 1;
+            progress.at(made);
             let job = &jobs[index];
             match result {
                 Ok(Ok(printed)) => leaves += printed.leaves,
@@ -59,6 +64,7 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
             ControlFlow::Continue(())
         },
     );
+    drop(progress);
     press.maker.close();
     in_order(&mut findings);
     terminal::findings(&input.files, &findings, args.format);

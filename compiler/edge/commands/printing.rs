@@ -9,6 +9,7 @@ use crate::edge::jobs::{Goes, Job, Kind, Press, Printed, Stamps, Unprinted};
 use crate::edge::maker::Maker;
 use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
+use crate::edge::progress::Progress;
 use crate::edge::shelf::{Loaded, Shelf};
 use crate::edge::unchanged::{Unchanged, Whole};
 use crate::edge::{Trouble, escape, press, terminal};
@@ -42,7 +43,7 @@ pub fn remark_old(args: &Build, disk: &dyn Disk, set: &str) {
 
 /// How far a set has come.
 #[derive(Default)]
-struct Progress {
+struct UnderWay {
     /// Documents still to come.
     open: usize,
     files: BTreeMap<String, Entry>,
@@ -66,7 +67,7 @@ pub fn print(
     jobs: &[Job],
     output: &mut Output,
 ) -> Result<Vec<Finding>, Trouble> {
-    let mut sets: BTreeMap<usize, Progress> = BTreeMap::new();
+    let mut sets: BTreeMap<usize, UnderWay> = BTreeMap::new();
     for job in jobs {
         sets.entry(job.set).or_default().open += 1;
     }
@@ -84,13 +85,13 @@ pub fn print(
     };
     let unchanged = Unchanged::new(args, &press.maker, shelf, &press.stamps, jobs);
     for (set, whole) in unchanged.printed(output, press::threads(&args.look)) {
-        let progress = sets.entry(set).or_default();
-        (progress.open, progress.leaves, progress.remarks) = (0, whole.leaves, whole.remarks);
-        progress.installed = Some(Installed::default());
+        let under_way = sets.entry(set).or_default();
+        (under_way.open, under_way.leaves, under_way.remarks) = (0, whole.leaves, whole.remarks);
+        under_way.installed = Some(Installed::default());
     }
     for set in sets
         .iter()
-        .filter(|(_, progress)| progress.open > 0)
+        .filter(|(_, under_way)| under_way.open > 0)
         .map(|(set, _)| set)
     {
         output.begin(&shelf.place(*set).id)?;
@@ -98,30 +99,34 @@ pub fn print(
     let open: Vec<&Job> = jobs.iter().filter(|job| sets[&job.set].open > 0).collect();
     let mut troubles: Vec<String> = Vec::new();
     let mut unlike: Vec<Finding> = Vec::new();
+    let progress = Progress::new("documents", Some(open.len()));
+    let mut made = 0;
     let ran = press::run(
         &args.look,
         &open,
         |job| source(shelf, job),
         |job| press.print(job),
         |index, result| {
+            made += 1;
+            progress.at(made);
             let job = open[index];
-            let Some(progress) = sets.get_mut(&job.set) else {
+            let Some(under_way) = sets.get_mut(&job.set) else {
                 return ControlFlow::Continue(());
             };
-            progress.open -= 1;
+            under_way.open -= 1;
             match result {
-                Ok(Ok(printed)) => progress.take(printed),
+                Ok(Ok(printed)) => under_way.take(printed),
                 Ok(Err(Unprinted::Faulty(words))) => {
-                    progress.faults.push(format!("{}: {words}", source(shelf, job)));
+                    under_way.faults.push(format!("{}: {words}", source(shelf, job)));
                 }
                 Err(words) => {
                     let source = source(shelf, job);
-                    progress
+                    under_way
                         .faults
                         .push(format!("{source}: the typesetter stopped: {words}"));
                 }
                 Ok(Err(Unprinted::Unlike(found))) => {
-                    progress.unlike = true;
+                    under_way.unlike = true;
                     let loaded = shelf.load(job.set);
                     let from = loaded.material().files;
                     unlike.extend(found.into_iter().map(|finding| moved(finding, from, &input.files)));
@@ -131,23 +136,23 @@ pub fn print(
                     return ControlFlow::Break(());
                 }
             }
-            if progress.open > 0 || !progress.faults.is_empty() || progress.unlike {
+            if under_way.open > 0 || !under_way.faults.is_empty() || under_way.unlike {
                 return ControlFlow::Continue(());
             }
             let loaded = shelf.load(job.set);
             let present = present(&loaded);
-            let documents = std::mem::take(&mut progress.documents);
+            let documents = std::mem::take(&mut under_way.documents);
             let belongs = |entry: &Entry| present.belongs(entry, &documents);
             let whole = Whole {
-                files: std::mem::take(&mut progress.files),
-                leaves: progress.leaves,
-                remarks: progress.remarks.clone(),
+                files: std::mem::take(&mut under_way.files),
+                leaves: under_way.leaves,
+                remarks: under_way.remarks.clone(),
             };
             let (id, folder) = (&present.set.id, &shelf.place(job.set).on_disk);
             match output.install(id, folder, unchanged.from(job.set), whole.files.clone(), &belongs) {
                 Ok(installed) => {
                     unchanged.note(job.set, &whole);
-                    progress.installed = Some(installed);
+                    under_way.installed = Some(installed);
                 }
                 Err(Failure { trouble, disk }) => {
                     troubles.push(trouble.0);
@@ -159,14 +164,15 @@ pub fn print(
             ControlFlow::Continue(())
         },
     );
+    drop(progress);
     typeset::forget();
     press.maker.close();
     if let Err(Trouble(words)) = ran {
         troubles.push(words);
     }
-    for (set, progress) in &mut sets {
-        troubles.append(&mut progress.faults);
-        tell(args, disk, shelf, *set, progress);
+    for (set, under_way) in &mut sets {
+        troubles.append(&mut under_way.faults);
+        tell(args, disk, shelf, *set, under_way);
     }
     if troubles.is_empty() && unlike.is_empty() {
         match output.clear_gone(&input.asked()) {
@@ -267,7 +273,7 @@ pub fn moved(mut finding: Finding, from: &FileSet, to: &FileSet) -> Finding {
     finding
 }
 
-impl Progress {
+impl UnderWay {
     fn take(&mut self, mut printed: Printed) {
         self.leaves += printed.leaves;
         let entries = printed.files.values();
@@ -295,13 +301,13 @@ fn present(loaded: &Loaded) -> Present<'_> {
 }
 
 /// Remarks on a set: what the typesetter had to say, what was removed, what is old.
-fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, progress: &mut Progress) {
+fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, under_way: &mut UnderWay) {
     let id = &shelf.place(set).id;
-    progress.remarks.sort();
-    progress.remarks.dedup();
-    progress.remarks.iter().for_each(|remark| terminal::remark(remark));
-    let Some(installed) = &progress.installed else {
-        if progress.unlike && args.findings == FindingFormat::Text {
+    under_way.remarks.sort();
+    under_way.remarks.dedup();
+    under_way.remarks.iter().for_each(|remark| terminal::remark(remark));
+    let Some(installed) = &under_way.installed else {
+        if under_way.unlike && args.findings == FindingFormat::Text {
             let title = escape::word(&shelf.place(set).title);
             terminal::remark(&format!(
                 "{title}: nothing is written, because its pages don't say what its cards do"

@@ -71,8 +71,7 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let valid: BTreeSet<Code> = valid.copied().filter(|code| known.contains(code)).collect();
     let issues = match &repository {
         Some(repository) if !valid.is_empty() && repository.head()?.is_some() => {
-            let work_tree = repository.has_work_tree().then_some(&now);
-            Some(Issues::read(repository, work_tree, Some(&valid))?)
+            Some(Issues::read(repository, &current, Some(&valid))?)
         }
         _ => None,
     };

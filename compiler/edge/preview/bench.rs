@@ -23,6 +23,10 @@ const LONGEST: Duration = Duration::from_secs(20);
 /// Threads that may be left to themselves; each takes a processor for as long as the program runs.
 const LEFT: usize = 2;
 
+/// What compilations leave in the typesetter's memory is dropped when some four later ones made no use of it; each counts as many times as it lays its
+/// pages out, and once more.
+const UNUSED: usize = 16;
+
 /// What is to be laid out.
 pub struct Job {
     pub state: Arc<State>,
@@ -90,12 +94,14 @@ impl Bench {
 fn hand(typesetter: &Arc<Typesetter>) -> Result<Hand, String> {
     let (jobs, work) = channel::<Job>();
     let (say, laid) = channel::<Laid>();
-    let (typesetter, pool) = (Arc::clone(typesetter), queue::bench()?);
+    let (typesetter, pool) = (Arc::clone(typesetter), queue::bench_of(queue::cores())?);
     let started = thread::Builder::new().name("pages".to_string()).spawn(move || {
         while let Ok(job) = work.recv() {
             if say.send(done(&typesetter, &pool, &job)).is_err() {
                 break;
             }
+            // While whoever asked looks at the page.
+            typeset::forget_unused(UNUSED);
         }
     });
     started.map_err(|error| error.to_string())?;

@@ -6,16 +6,12 @@ use super::query::View;
 use super::state::State;
 use crate::edge::Trouble;
 use crate::source::FileSet;
-use benchleaf_press::{self as typeset, Typesetter};
+use benchleaf_press::Typesetter;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 /// Documents that are kept: those that somebody looked at last.
 const KEPT: usize = 8;
-
-/// What compilations leave in the typesetter's memory is dropped when some four later ones made no use of it; each counts as many times as it lays its
-/// pages out, and once more.
-const UNUSED: usize = 16;
 
 /// The pages of a view.
 pub struct Pages {
@@ -123,8 +119,6 @@ impl Shown {
             view: view.clone(),
             version,
         };
-        let laid = held(&self.bench).lay_out(job);
-        typeset::forget_unused(UNUSED);
-        laid
+        held(&self.bench).lay_out(job)
     }
 }

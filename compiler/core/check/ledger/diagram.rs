@@ -5,13 +5,14 @@
 //! of the same item make some five hundred nodes, not four thousand million.
 
 use crate::check::walk::guard::{Guard, Literal, Variables};
+use rustc_hash::FxHashMap;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most nodes that one act may bring. A workshop's set has a few dozen; beyond this the analysis says so and gives up on that one thing.
 pub const LIMIT: usize = 100_000;
 
 /// A diagram: a leaf or a node of [`Diagrams`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Ref {
     Leaf(u32),
     Node(u32),
@@ -22,7 +23,7 @@ pub const NEVER: Ref = Ref::Leaf(0);
 /// The condition that holds for every choice.
 pub const ALWAYS: Ref = Ref::Leaf(1);
 
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 struct Node {
     variable: usize,
     /// One for each value of the variable; not all the same.
@@ -34,7 +35,7 @@ struct Node {
 pub struct Diagrams<'a> {
     variables: &'a Variables,
     nodes: Vec<Node>,
-    known: BTreeMap<Node, u32>,
+    known: FxHashMap<Node, u32>,
     exhausted: bool,
     /// How many nodes there may be for now.
     ceiling: usize,
@@ -47,7 +48,7 @@ impl<'a> Diagrams<'a> {
         Diagrams {
             variables,
             nodes: Vec::new(),
-            known: BTreeMap::new(),
+            known: FxHashMap::default(),
             exhausted: false,
             ceiling: LIMIT,
             visited: 0,
@@ -110,6 +111,11 @@ impl<'a> Diagrams<'a> {
 
     /// Each leaf replaced by what `change` makes of it.
     pub fn map(&mut self, diagram: Ref, change: &mut impl FnMut(u32) -> u32) -> Ref {
+        // Most of what is tracked hangs on no choice.
+        if let Ref::Leaf(leaf) = diagram {
+            self.visited += 1;
+            return Ref::Leaf(change(leaf));
+        }
         self.map_with(diagram, change, &mut BTreeMap::new())
     }
 

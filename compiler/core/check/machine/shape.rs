@@ -6,7 +6,7 @@ use crate::model::{Entity, Handle, Set};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// An entry, or one member of what there is one of for each member of a group (0 for all others).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Node {
     pub entity: Entity,
     pub member: usize,

@@ -230,12 +230,13 @@ impl<'g, 'a> Way<'g, 'a> {
                 turn: instance.turn,
                 guard: *guard,
             };
-            let before = std::mem::take(&mut world.touches);
+            // What a bullet touches is told of by itself too.
+            let before = sub.map(|_| std::mem::take(&mut world.touches));
             self.act(world, act, doing, in_step, &mut touched);
-            let mut own = std::mem::replace(&mut world.touches, before);
-            own.turns |= turns(&act.kind);
-            world.touches.extend(own.clone());
-            if let Some(sub) = sub {
+            world.touches.turns |= turns(&act.kind);
+            if let (Some(sub), Some(before)) = (sub, before) {
+                let mut own = std::mem::replace(&mut world.touches, before);
+                world.touches.extend(own.clone());
                 own.turns |= at_an_end(&act.kind);
                 self.traces.subs.entry((instance.stop, sub)).or_default().extend(own);
             }

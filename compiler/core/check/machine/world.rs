@@ -9,10 +9,12 @@ use crate::domain::timer::Duration;
 use crate::model::registers::Temporary;
 use crate::model::{Entity, Handle, handle};
 use crate::source::Span;
+use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is tracked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Key {
     /// Pieces of a part or temporary item; leaves number [`Pieces`].
     Item(Node),
@@ -106,11 +108,14 @@ pub struct Found {
     pub when: u32,
 }
 
-/// What one step touches, to tell whether its order matters.
+/// All that is tracked, numbered in the order in which it was first looked at. Each act looks up several keys, which are long to compare.
+pub(super) type Tracks = IndexMap<Key, Track, FxBuildHasher>;
+
+/// What one step touches, to tell whether its order matters: numbers of tracks of one world.
 #[derive(Debug, Default, Clone)]
 pub struct Touches {
-    pub reads: BTreeSet<Key>,
-    pub writes: BTreeSet<Key>,
+    pub(super) reads: BTreeSet<usize>,
+    pub(super) writes: BTreeSet<usize>,
     /// True if it goes back or ends the job.
     pub turns: bool,
 }
@@ -121,7 +126,7 @@ impl Touches {
         if self.turns || other.turns {
             return true;
         }
-        let meets = |a: &BTreeSet<Key>, b: &BTreeSet<Key>| a.iter().any(|key| b.contains(key));
+        let meets = |a: &BTreeSet<usize>, b: &BTreeSet<usize>| !a.is_disjoint(b);
         meets(&self.writes, &other.reads) || meets(&self.reads, &other.writes) || meets(&self.writes, &other.writes)
     }
 
@@ -136,7 +141,7 @@ pub struct World<'a> {
     pub shape: &'a Shape<'a>,
     pub variables: &'a Variables,
     pub diagrams: Diagrams<'a>,
-    pub(super) tracks: BTreeMap<Key, Track>,
+    pub(super) tracks: Tracks,
     pub(super) events: Vec<Since>,
     pub pieces: Numbers<Pieces>,
     pub durations: Numbers<Duration>,
@@ -168,7 +173,7 @@ impl<'a> World<'a> {
             shape,
             variables,
             diagrams: Diagrams::new(variables),
-            tracks: BTreeMap::new(),
+            tracks: Tracks::default(),
             events: Vec::new(),
             pieces: Numbers::default(),
             durations: Numbers::default(),
@@ -238,34 +243,30 @@ impl<'a> World<'a> {
         Some(&self.shape.set.catalogue.temporary[item])
     }
 
-    pub(super) fn track(&mut self, key: Key) -> &mut Track {
-        if !self.tracks.contains_key(&key) {
-            let start = self.start(key);
-            self.tracks.insert(
-                key,
-                Track {
-                    now: start,
-                    start,
-                    past: Vec::new(),
-                    lost: false,
-                },
-            );
+    /// The number of what is tracked under a key.
+    fn number(&mut self, key: Key) -> usize {
+        if let Some(number) = self.tracks.get_index_of(&key) {
+            return number;
         }
-        self.tracks.entry(key).or_insert(Track {
-            now: NEVER,
-            start: NEVER,
+        let start = self.start(key);
+        let track = Track {
+            now: start,
+            start,
             past: Vec::new(),
-            lost: true,
-        })
+            lost: false,
+        };
+        self.tracks.insert_full(key, track).0
     }
 
     /// How something stands.
     pub fn value(&mut self, key: Key) -> Ref {
-        self.touches.reads.insert(key);
-        let track = self.track(key);
-        let (now, lost) = (track.now, track.lost);
-        self.poisoned |= lost;
-        now
+        let number = self.number(key);
+        self.touches.reads.insert(number);
+        let Some((_, track)) = self.tracks.get_index(number) else {
+            return NEVER;
+        };
+        self.poisoned |= track.lost;
+        track.now
     }
 
     /// Lets something become what `next` is, where the guard holds.
@@ -279,12 +280,14 @@ impl<'a> World<'a> {
     }
 
     fn turn_into(&mut self, key: Key, guard: Ref, next: Ref, real: bool) {
-        self.touches.writes.insert(key);
-        let now = self.track(key).now;
-        let merged = self.diagrams.select(guard, next, now);
+        let number = self.number(key);
+        self.touches.writes.insert(number);
         let event = self.now();
-        let track = self.track(key);
-        if merged != now && !track.lost {
+        let Some((_, track)) = self.tracks.get_index_mut(number) else {
+            return;
+        };
+        let merged = self.diagrams.select(guard, next, track.now);
+        if merged != track.now && !track.lost {
             track.now = merged;
             track.past.push((event, merged, real));
         }
@@ -380,7 +383,9 @@ impl<'a> World<'a> {
             .map(|(key, _)| *key)
             .collect();
         if lost.is_empty() {
-            for key in self.touches.reads.clone() {
+            let read = self.touches.reads.iter();
+            let keys: Vec<Key> = read.filter_map(|at| Some(*self.tracks.get_index(*at)?.0)).collect();
+            for key in keys {
                 self.not_checked(key);
             }
         }

@@ -3,10 +3,10 @@
 mod measured;
 
 use crate::harness::Outcome;
+use crate::program::Scratch;
 use crate::program::browser::{self, Browser};
 use crate::program::editor::Editor;
 use crate::program::served::{PATIENCE, Served, ask, get, parts};
-use crate::program::Scratch;
 use libtest_mimic::Trial;
 use serde_json::Value;
 use std::fs;

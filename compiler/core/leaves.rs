@@ -77,11 +77,43 @@ pub struct Version {
     pub digest: Digest,
 }
 
+/// Leaves that are worked out together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Together {
+    /// Of one procedure each: cards, their pocket cards and records.
+    OfProcedures,
+    /// Of a whole set.
+    OfSets,
+    /// Two kits of a set side by side: a leaf for every two combinations of its options.
+    Comparisons,
+}
+
+impl Together {
+    /// All leaves there are; those that hang on most walls first.
+    pub const ALL: [Together; 3] = [Together::OfProcedures, Together::OfSets, Together::Comparisons];
+}
+
 /// Every leaf of a set (for up to 256 combinations of its options, the defaults first).
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
+    let parts = Together::ALL.into_iter();
+    parts
+        .flat_map(|together| some_of_set(files, set, facts, together))
+        .collect()
+}
+
+/// Those leaves of a set that are worked out together.
+pub fn some_of_set(files: &FileSet, set: &Set, facts: &Facts, together: Together) -> Vec<Printable> {
     let all = combinations(set);
+    match together {
+        Together::OfProcedures => of_procedures(files, set, facts, &all),
+        Together::OfSets => of_whole(files, set, facts, &all),
+        Together::Comparisons => comparisons(set, facts, &all),
+    }
+}
+
+fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
     let mut found: Vec<Printable> = Vec::new();
-    for (procedure, versions) in versions_of(files, set, facts, &all, &|_| true).into_named() {
+    for (procedure, versions) in versions_of(files, set, facts, all, &|_| true).into_named() {
         for version in versions {
             let code = Code::of(&version.digest);
             let record = digest(&record::leaf::basis(&version.card.identity, code));
@@ -98,7 +130,6 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
             put(Sort::Record(procedure), Code::of(&record));
         }
     }
-    found.extend(of_whole(files, set, facts, &all));
     found
 }
 
@@ -115,49 +146,59 @@ pub fn cards_of(files: &FileSet, set: &Set, facts: &Facts, wanted: &dyn Fn(Proce
     made.into_named().flat_map(of).collect()
 }
 
-/// The leaves about a whole set.
+/// The leaves about a whole set, but for comparisons.
 fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
     let mut found: Vec<Printable> = Vec::new();
-    let mut put = |sort, choices: &[(String, String)], digest: Digest| {
-        let printable = Printable {
-            sort,
-            choices: choices.to_vec(),
-            code: Code::of(&digest),
-        };
-        if !found.contains(&printable) {
-            found.push(printable);
-        }
-    };
     let procedures: Vec<ProcedureId> = set.procedures.ids().collect();
-    let mut kits = Vec::new();
     for choices in all {
         let deck = Deck::new(files, set, facts, choices);
         let close_out = deck.close_out();
         let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
-        put(Sort::SetSheet, &chosen, digest(&deck.set_sheet()));
-        put(Sort::CloseOut, &chosen, digest(&close_out));
-        put(Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
-        put(Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
+        put_once(&mut found, Sort::SetSheet, &chosen, digest(&deck.set_sheet()));
+        put_once(&mut found, Sort::CloseOut, &chosen, digest(&close_out));
+        put_once(&mut found, Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
+        put_once(&mut found, Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
         let kit = kit::kit(set, facts, choices);
         let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), &kit);
         let chosen: Vec<(String, String)> = (kit.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
-        put(Sort::Kit, &chosen, digest(&sheet));
-        kits.push((choices, kit));
+        put_once(&mut found, Sort::Kit, &chosen, digest(&sheet));
     }
-    if kits.len() * kits.len() <= MOST_PAIRS {
-        for (choices, left) in &kits {
-            for (_, right) in kits.iter().filter(|(other, _)| other != choices) {
-                let comparison = kit::compare(left, right);
-                let sheet = kit::leaf::against(kit_identity(set, choices), left, right, &comparison);
-                put(Sort::KitAgainst, &[], digest(&sheet));
-            }
+    found
+}
+
+/// Two kits side by side, for every two combinations.
+fn comparisons(set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
+    let mut found: Vec<Printable> = Vec::new();
+    if all.len() * all.len() > MOST_PAIRS {
+        return found;
+    }
+    let kits: Vec<_> = all
+        .iter()
+        .map(|choices| (choices, kit::kit(set, facts, choices)))
+        .collect();
+    for (choices, left) in &kits {
+        for (_, right) in kits.iter().filter(|(other, _)| other != choices) {
+            let comparison = kit::compare(left, right);
+            let sheet = kit::leaf::against(kit_identity(set, choices), left, right, &comparison);
+            put_once(&mut found, Sort::KitAgainst, &[], digest(&sheet));
         }
     }
     found
+}
+
+fn put_once(found: &mut Vec<Printable>, sort: Sort, choices: &[(String, String)], digest: Digest) {
+    let printable = Printable {
+        sort,
+        choices: choices.to_vec(),
+        code: Code::of(&digest),
+    };
+    if !found.contains(&printable) {
+        found.push(printable);
+    }
 }
 
 /// Who the leaf of what must come off is.

@@ -9,7 +9,7 @@ use super::snapshot::Snapshot;
 use crate::Compilation;
 use crate::fingerprint::Code;
 use crate::groups::Groups;
-use crate::leaves::{Printable, Sort, cards_of, of_set};
+use crate::leaves::{Printable, Sort, Together, cards_of, of_set, some_of_set};
 use crate::model::Set;
 use crate::source::{FileSet, SET_FILE, file_name};
 use gix::ObjectId;
@@ -62,6 +62,8 @@ impl Known {
 /// Which leaves of the states are looked at: working out the others costs more than reading the state.
 pub enum Among {
     All,
+    /// Those that are worked out together.
+    Some(Together),
     /// Cards alone.
     Cards,
     /// Cards of some procedures: ids of set and procedure.
@@ -85,6 +87,7 @@ impl Among {
         for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
             let leaves = match self {
                 Among::All => of_set(files, set, facts),
+                Among::Some(together) => some_of_set(files, set, facts, *together),
                 Among::Cards => cards_of(files, set, facts, &|_| true),
                 Among::CardsOf(wanted) => {
                     let id = |at| set.procedures.get(at).map(|one| one.id.as_str());
@@ -156,12 +159,23 @@ impl<'r> Walk<'r> {
     /// # Errors
     /// If a commit can't be read.
     pub fn everywhere(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
-        let mut found = Walk::new(repository, Among::All).find(codes)?;
-        let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
-        if !missing.is_empty() && !repository.is_whole() {
-            let mut walk = Walk::new(repository, Among::All);
-            walk.wide = true;
-            found.extend(walk.find(&missing)?);
+        let mut found = BTreeMap::new();
+        let folders = if repository.is_whole() {
+            &[false][..]
+        } else {
+            &[false, true]
+        };
+        for wide in folders {
+            // Most that are asked about are cards, and what few ask about takes longest to work out.
+            for together in Together::ALL {
+                let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
+                if missing.is_empty() {
+                    return Ok(found);
+                }
+                let mut walk = Walk::new(repository, Among::Some(together));
+                walk.wide = *wide;
+                found.extend(walk.find(&missing)?);
+            }
         }
         Ok(found)
     }

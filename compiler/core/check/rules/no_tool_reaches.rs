@@ -56,7 +56,8 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
             let drag = drag.map_or_else(String::new, |drag| format!(" with {drag} of drag"));
             let message = format!("no torque tool reaches {}{drag}", stage.value);
             let named = def.value.tool.as_ref();
-            let finding = Finding::new(&RULE, stage.span, message).help(format!("there is {}", tools.join(", ")));
+            let finding = Finding::new(&RULE, stage.span, message)
+                .help(format!("add one that does; torque tools here: {}", tools.join(", ")));
             findings.push(
                 named
                     .into_iter()

@@ -62,7 +62,7 @@ pub fn check(set: &Set, _: &TorqueFacts, findings: &mut Vec<Finding>) {
         let fit: Vec<&str> = fit.map(|(_, t)| t.id.text.as_str()).collect();
         let help = match fit.as_slice() {
             [] => "add a tool with a range of torques, such as `5..25 N·m`".to_string(),
-            fit => format!("name a tool with a range of torques: there is {}", listed(fit, "and")),
+            fit => format!("name a tool with a range of torques: {}", listed(fit, "or")),
         };
         findings.push(
             Finding::new(&RULE, name.span, format!("`{}` is no torque tool", name.text))

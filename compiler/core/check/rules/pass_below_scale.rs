@@ -79,7 +79,7 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
             Finding::new(&RULE, stage.span, message)
                 .also(pattern.id.span, "the pattern with this pass")
                 .help(format!(
-                    "begin with a larger pass or use another tool; there is {}",
+                    "begin with a larger pass or use another tool; torque tools here: {}",
                     tools.join(", ")
                 )),
         );

@@ -53,7 +53,8 @@ fn each_mark() -> Outcome {
                 for mark in all(&step["marks"]).iter().chain(subs) {
                     let mut words = text(mark).split(' ');
                     let verb = words.next().unwrap_or("");
-                    if !["label", "step", "see", "only"].contains(&verb) {
+                    // These say where and for whom, and do nothing themselves.
+                    if !["label", "step", "see", "only", "each"].contains(&verb) {
                         let id = words.next().filter(|_| verb != "time").unwrap_or("");
                         *marks.entry(format!("{} {verb} {id}", procedure["card"])).or_default() += 1;
                     }

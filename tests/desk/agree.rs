@@ -31,7 +31,7 @@ const CHANGES: [&str; 11] = [
     "renamed", "spaced", "word", "figure", "truth", "list", "lists", "map", "nothing", "gone", "more",
 ];
 
-/// The heads of the demo sets: what they are, where they stand, what they hold.
+/// The heads of the demo sets and of the manual's examples: what they are, where they stand, what they hold.
 fn heads() -> Vec<(&'static str, String, Value)> {
     let mut found = Vec::new();
     let folder = fixture::root().join("procedures");
@@ -47,11 +47,28 @@ fn heads() -> Vec<(&'static str, String, Value)> {
             }
             _ => continue,
         };
-        let options = serde_saphyr::options! { strict_booleans: true };
-        let tree: Value = serde_saphyr::from_str_with_options(&text, options).expect("a demo head can be read");
-        found.push((kind, fixture::relative(&path), tree));
+        found.push((kind, fixture::relative(&path), tree(&text)));
+    }
+    // Every register has a page with an example; the demo sets don't use all of them.
+    for path in fixture::walk(&fixture::root().join("compiler/edge/manual")) {
+        let text = fixture::text(&path);
+        for block in text.split("\n```").skip(1).step_by(2) {
+            let (language, block) = block.split_once('\n').unwrap_or_default();
+            let head = block.split("---\n").nth(1).filter(|_| block.starts_with("---\n"));
+            let (kind, head) = match (language.split(' ').next(), head) {
+                (Some("yaml"), _) if block.starts_with("machine:") => ("set", block),
+                (Some("markdown"), Some(head)) => ("procedure", head),
+                _ => continue,
+            };
+            found.push((kind, fixture::relative(&path), tree(head)));
+        }
     }
     found
+}
+
+fn tree(text: &str) -> Value {
+    let options = serde_saphyr::options! { strict_booleans: true };
+    serde_saphyr::from_str_with_options(text, options).expect("a head that is meant to compile can be read")
 }
 
 /// Every place of a tree below its root.

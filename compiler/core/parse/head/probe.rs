@@ -273,17 +273,17 @@ impl Probe {
         }
         // What is required and not missing is what the value stood for; with nothing required, it is what the entry is called.
         let met = shape.required.iter().find(|group| !own.required.contains(group));
-        // Two fields that read alike complain alike: which of them it is, only the reader says.
+        // Of a register's entries the reader says which it is: two fields may complain alike, and one may have nothing to complain of.
         let of_register = path.first().filter(|_| path.len() == 2);
         let register = REGISTERS
             .into_iter()
             .find(|register| of_register == Some(&register.field()));
-        let meant = |name: &str| register.is_none_or(|register| super::bare_field(register) == name);
+        let meant = |name: &str| match register {
+            Some(register) => super::bare_field(register) == name,
+            None => self.stands_for(path, name),
+        };
         match met {
-            Some(group) => group
-                .iter()
-                .find(|name| meant(name) && self.stands_for(path, name))
-                .cloned(),
+            Some(group) => group.iter().find(|name| meant(name)).cloned(),
             None if own.required.is_empty() => shape.fields.first().map(|field| field.name.to_string()),
             None => None,
         }

@@ -11,6 +11,7 @@
 #[path = "../program/editor.rs"]
 #[allow(dead_code, reason = "the program's suite uses all of it")]
 mod editor;
+mod history;
 mod program;
 
 use editor::Editor;
@@ -30,6 +31,9 @@ fn main() {
     }
     if is_wanted("again") {
         again();
+    }
+    if is_wanted("history") {
+        history::history();
     }
     if !is_wanted("build") {
         return;

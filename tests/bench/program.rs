@@ -1,5 +1,6 @@
 //! The program, run and measured: every file it writes goes to a scratch folder.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -30,6 +31,11 @@ impl Folder {
 
     /// Runs the program in it, with a cache of its own, and says how long it took.
     pub fn timed(&self, arguments: &[&str]) -> Duration {
+        self.timed_as(arguments, &[0])
+    }
+
+    /// The same, which may end with one of these codes.
+    pub fn timed_as(&self, arguments: &[&str], codes: &[i32]) -> Duration {
         let begun = Instant::now();
         let ended = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(arguments)
@@ -40,7 +46,8 @@ impl Folder {
             .stderr(Stdio::null())
             .status()
             .expect("the program can be run");
-        assert!(ended.success(), "{arguments:?} ended with {ended}");
+        let fits = ended.code().is_some_and(|code| codes.contains(&code));
+        assert!(fits, "{arguments:?} ended with {ended}");
         begun.elapsed()
     }
 
@@ -98,4 +105,20 @@ fn bring(from: &Path, to: &Path, copy: usize) -> usize {
         }
     }
     procedures
+}
+
+/// The texts of a folder in it by their path.
+pub fn texts(folder: &Folder, name: &str) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    let mut open = vec![name.to_string()];
+    while let Some(place) = open.pop() {
+        for entry in fs::read_dir(folder.0.join(&place)).expect("a folder").flatten() {
+            let path = format!("{place}/{}", entry.file_name().to_string_lossy());
+            match entry.path().is_dir() {
+                true => open.push(path),
+                false => drop(found.insert(path, fs::read_to_string(entry.path()).expect("a text"))),
+            }
+        }
+    }
+    found
 }

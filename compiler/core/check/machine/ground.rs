@@ -17,11 +17,14 @@ pub const IN: u32 = 1;
 pub const LOW: u32 = 2;
 pub const HIGH: u32 = 3;
 
+/// What is asked: limit or case, member, and how often it has been asked before.
+pub(super) type Asking = (Entity, usize, usize);
+
 /// Variables for answers are made as they are asked for; the second time round they must be the same.
 #[derive(Debug, Default, Clone)]
 pub struct Answers {
-    /// By limit or case, member, and how often it has been asked: the variable and what its values mean.
-    pub(super) known: BTreeMap<(Entity, usize, usize), (usize, Vec<u32>)>,
+    /// The variable and what its values mean.
+    pub(super) known: BTreeMap<Asking, (usize, Vec<u32>)>,
 }
 
 /// Everything that stays the same from one order to another.
@@ -89,12 +92,13 @@ pub(super) fn bounds(limit: &Limit) -> (bool, bool) {
 
 /// Makes the variables of all answers, before the diagrams that they are variables of.
 pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
-    let mut answers = Answers::default();
     // As many readings and questions as there can be: every way back once, in every order the same.
     let order = Order {
         procedures: ground.set.procedures.ids().collect(),
         ..Order::default()
     };
+    let mut asked_for: Vec<(Asking, String, Vec<String>, Vec<u32>)> = Vec::new();
+    let mut cases: BTreeSet<Asking> = BTreeSet::new();
     let mut reads: BTreeMap<(Entity, usize), usize> = BTreeMap::new();
     for procedure in &order.procedures {
         let card = sequence::of_card(ground.set, &ground.flow.stops, *procedure, &order);
@@ -106,13 +110,14 @@ pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
             };
             for question in stop.phase.ifs.iter().chain(&stop.step.ifs) {
                 if let Asked::Case(case) = question.of {
-                    let name = ground.set.catalogue.cases.get(case).id.text.clone();
+                    let name = &ground.set.catalogue.cases.get(case).id.text;
                     let member = instance.turn.map_or(0, |(_, member)| member + 1);
                     for member in [0, member] {
-                        answers.known.entry((case.entity(), member, 0)).or_insert_with(|| {
-                            let variable = variables.answer(name.clone(), vec!["no".to_string(), "yes".to_string()]);
-                            (variable, vec![0, 1])
-                        });
+                        let asking = (case.entity(), member, 0);
+                        if cases.insert(asking) {
+                            let words = ["no", "yes"].map(str::to_string).to_vec();
+                            asked_for.push((asking, name.clone(), words, vec![0, 1]));
+                        }
                     }
                 }
             }
@@ -126,17 +131,25 @@ pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
                 for node in ground.shape.members(&[limit.entity()], act.member, instance.turn) {
                     let times = reads.entry((node.entity, node.member)).or_default();
                     let outcomes = ground.outcomes(limit);
-                    let name = ground.shape.called(node);
                     let words = outcomes.iter().map(|(_, word)| (*word).to_string()).collect();
-                    let variable = variables.answer(name, words);
                     let leaves = outcomes.into_iter().map(|(leaf, _)| leaf).collect();
-                    answers
-                        .known
-                        .insert((node.entity, node.member, *times), (variable, leaves));
+                    asked_for.push((
+                        (node.entity, node.member, *times),
+                        ground.shape.called(node),
+                        words,
+                        leaves,
+                    ));
                     *times += 1;
                 }
             }
         }
+    }
+    // The last first: what is asked in one card bears on little of what was asked before, and all of that is then passed over at once. The
+    // other way round every step of the last card goes through the answers of all cards.
+    let mut answers = Answers::default();
+    for (asking, name, words, leaves) in asked_for.into_iter().rev() {
+        let variable = variables.answer(name, words);
+        answers.known.insert(asking, (variable, leaves));
     }
     answers
 }

@@ -275,6 +275,8 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
         *takes = ran.max().unwrap_or_else(|| takes.clone());
     }
     let end = world.place(&Place::Step(0), found.when, &values).filter(|_| found.end);
+    let mut choices = choices;
+    choices.sort_by_key(|literal| world.variables.told(literal.variable));
     Some(Fault {
         wrong,
         at: at.at,

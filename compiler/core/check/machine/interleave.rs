@@ -17,6 +17,7 @@ pub fn orders(
         bear: (0..count)
             .map(|one| (0..count).map(|other| bear(one, other) || bear(other, one)).collect())
             .collect(),
+        placed: vec![false; count],
         most: most + 1,
         tries: (most + 1).saturating_mul(TRIES),
         found: Vec::new(),
@@ -32,6 +33,8 @@ const TRIES: usize = 200;
 struct Search {
     after: Vec<Vec<usize>>,
     bear: Vec<Vec<bool>>,
+    /// Of each thing, whether it is among those that were put so far.
+    placed: Vec<bool>,
     most: usize,
     tries: usize,
     found: Vec<Vec<usize>>,
@@ -50,7 +53,9 @@ impl Search {
         for next in 0..self.after.len() {
             if self.fits(so_far, next) {
                 so_far.push(next);
+                self.place(next, true);
                 let went = self.go(so_far);
+                self.place(next, false);
                 so_far.pop();
                 went?;
             }
@@ -58,13 +63,23 @@ impl Search {
         Some(())
     }
 
+    fn place(&mut self, thing: usize, placed: bool) {
+        if let Some(place) = self.placed.get_mut(thing) {
+            *place = placed;
+        }
+    }
+
+    fn is_placed(&self, thing: usize) -> bool {
+        self.placed.get(thing).copied().unwrap_or(false)
+    }
+
     /// True if a thing may come next, and doesn't belong before one of a higher number.
     fn fits(&self, so_far: &[usize], next: usize) -> bool {
         let ready = self
             .after
             .get(next)
-            .is_some_and(|first| first.iter().all(|one| so_far.contains(one)));
-        if !ready || so_far.contains(&next) {
+            .is_some_and(|first| first.iter().all(|one| self.is_placed(*one)));
+        if !ready || self.is_placed(next) {
             return false;
         }
         let tied = |one: usize| {

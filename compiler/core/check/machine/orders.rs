@@ -218,10 +218,8 @@ impl Search<'_> {
             let procedure = ids.get(at).and_then(|id| self.set.procedures.get(*id));
             procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect())
         };
-        let bear = |a: usize, b: usize| {
-            let (a, b) = (touches.get(a), touches.get(b));
-            a.zip(b).is_none_or(|(a, b)| a.bears_on(b))
-        };
+        let bears = Touches::that_bear(&touches);
+        let bear = |a: usize, b: usize| bears.get(a).and_then(|row| row.get(b)).copied().unwrap_or(true);
         let Some(at) = self
             .set
             .procedures

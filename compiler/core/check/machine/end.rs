@@ -1,7 +1,8 @@
 //! What is wrong with how a set leaves its machine.
 
 use super::shape::Node;
-use super::world::{Key, LOOSE, OUT, Place, SNUG, Touches, World};
+use super::touches::Touches;
+use super::world::{Key, LOOSE, OUT, Place, SNUG, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::check::ledger::fault::Wrong;
 use crate::model::handle;

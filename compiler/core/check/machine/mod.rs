@@ -28,6 +28,7 @@ mod shape;
 mod stands;
 mod start;
 mod timing;
+mod touches;
 mod way;
 mod world;
 
@@ -43,8 +44,8 @@ use ground::{Answers, Ground};
 use sequence::Order;
 pub use shape::{Asked, Node, Shape};
 use std::collections::{BTreeMap, BTreeSet};
+pub use touches::Touches;
 use way::Way;
-pub use world::Touches;
 use world::{Found, Key, Place, World};
 
 /// Walks a set.

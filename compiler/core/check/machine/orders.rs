@@ -5,8 +5,8 @@
 
 use super::interleave;
 use super::sequence::{self, ListAt, Order};
+use super::touches::Touches;
 use super::way::Traces;
-use super::world::Touches;
 use crate::check::ledger::{Left, Untried};
 use crate::check::walk::{Flow, Stop};
 use crate::model::{ActKind, ProcedureId, Set, order};

@@ -2,6 +2,7 @@
 
 use super::pieces::{Numbers, Pieces};
 use super::shape::{Node, Shape};
+use super::touches::Touches;
 use crate::check::ledger::diagram::{ALWAYS, Diagrams, NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Untried, Wrong};
 use crate::check::walk::guard::Variables;
@@ -110,58 +111,6 @@ pub struct Found {
 
 /// All that is tracked, numbered in the order in which it was first looked at. Each act looks up several keys, which are long to compare.
 pub(super) type Tracks = IndexMap<Key, Track, FxBuildHasher>;
-
-/// What one step touches, to tell whether its order matters: numbers of tracks of one world.
-#[derive(Debug, Default, Clone)]
-pub struct Touches {
-    pub(super) reads: BTreeSet<usize>,
-    pub(super) writes: BTreeSet<usize>,
-    /// True if it goes back or ends the job.
-    pub turns: bool,
-}
-
-impl Touches {
-    /// True if the order of the two can matter.
-    pub fn bears_on(&self, other: &Touches) -> bool {
-        if self.turns || other.turns {
-            return true;
-        }
-        let meets = |a: &BTreeSet<usize>, b: &BTreeSet<usize>| !a.is_disjoint(b);
-        meets(&self.writes, &other.reads) || meets(&self.reads, &other.writes) || meets(&self.writes, &other.writes)
-    }
-
-    /// Of each two of several, whether the order of them can matter; found by what is touched, for most touch nothing that others do.
-    pub fn that_bear(all: &[Touches]) -> Vec<Vec<bool>> {
-        let mut bear = vec![vec![false; all.len()]; all.len()];
-        let mut put = |one: usize, other: usize| {
-            for (one, other) in [(one, other), (other, one)] {
-                if let Some(place) = bear.get_mut(one).and_then(|row| row.get_mut(other)) {
-                    *place = true;
-                }
-            }
-        };
-        let mut by_key: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        for (one, touches) in all.iter().enumerate() {
-            for key in touches.reads.union(&touches.writes) {
-                by_key.entry(*key).or_default().push(one);
-            }
-            if touches.turns {
-                (0..all.len()).for_each(|other| put(one, other));
-            }
-        }
-        for (one, touches) in all.iter().enumerate() {
-            let others = touches.writes.iter().filter_map(|key| by_key.get(key)).flatten();
-            others.for_each(|other| put(one, *other));
-        }
-        bear
-    }
-
-    pub fn extend(&mut self, more: Touches) {
-        self.reads.extend(more.reads);
-        self.writes.extend(more.writes);
-        self.turns |= more.turns;
-    }
-}
 
 pub struct World<'a> {
     pub shape: &'a Shape<'a>,
@@ -434,38 +383,5 @@ impl<'a> World<'a> {
     /// How many events there have been.
     pub fn so_far(&self) -> u32 {
         self.now()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::Touches;
-
-    /// What is found by key is what comparing each two gives.
-    #[test]
-    fn that_bear_are_those_that_bear_on_each_other() {
-        let mut random: u32 = 7;
-        let mut next = |below: u32| {
-            random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (random >> 8) % below
-        };
-        let mut both = [0, 0];
-        for _ in 0..40 {
-            let all: Vec<Touches> = (0..7)
-                .map(|_| Touches {
-                    reads: (0..next(4)).map(|_| next(30) as usize).collect(),
-                    writes: (0..next(3)).map(|_| next(30) as usize).collect(),
-                    turns: next(12) == 0,
-                })
-                .collect();
-            let found = Touches::that_bear(&all);
-            for (one, row) in found.iter().enumerate() {
-                for (other, bears) in row.iter().enumerate().filter(|(other, _)| *other != one) {
-                    assert_eq!(*bears, all[one].bears_on(&all[other]));
-                    both[usize::from(*bears)] += 1;
-                }
-            }
-        }
-        assert!(both.iter().all(|count| *count > 100), "{both:?}");
     }
 }

@@ -12,6 +12,7 @@ use std::time::{Duration, Instant};
 pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("ledger/sets-for-timing-are-clean", clean),
+        Trial::test("ledger/a-set-of-twenty-thousand-steps-is-clean", big),
         Trial::test("ledger/cost-of-ties", cost).with_ignored_flag(true),
     ]
 }
@@ -46,6 +47,18 @@ fn clean() -> Outcome {
     match told.iter().any(|line| line.starts_with("BL439")) {
         true => Ok(()),
         false => Err(format!("a cover that stays on is not told: {told:#?}").into()),
+    }
+}
+
+/// More steps than may be walked on ways back: those of a first way through count for nothing there.
+fn big() -> Outcome {
+    let texts = tied::procedures(600, true);
+    let steps: usize = texts.iter().map(|(_, text)| text.matches("\n1. ").count()).sum();
+    assert!(steps > 20_000, "{steps}");
+    let findings = findings(&texts);
+    match findings.is_empty() {
+        true => Ok(()),
+        false => Err(format!("{findings:#?}").into()),
     }
 }
 

@@ -154,7 +154,7 @@ pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
     answers
 }
 
-/// Most steps that ways back may make of one card, and those that are walked of a set.
+/// Most steps that ways back may make of one card, and that are walked on those of a set that isn't big.
 pub(super) const MOST: usize = 20_000;
 
 /// The steps of a card with every way back gone once.

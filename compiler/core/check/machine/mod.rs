@@ -137,10 +137,20 @@ fn in_order(
 /// Steps that no way reaches though their conditions allow it: the first of each card.
 fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
     let mut last = None;
+    // One way on which most steps are done; which of the others there is a way to takes longer to find.
+    let likely = world.diagrams.some_values(world.allowed, &BTreeMap::new());
+    let given_up = way.untried.iter().any(|left| left.what == Left::Repeats);
     for (index, stop) in flow.stops.iter().enumerate() {
-        let reached = way.reached.get(&index).copied().unwrap_or(NEVER);
-        let reached = world.diagrams.and(reached, world.allowed);
-        if reached != NEVER || stop.guard.conflict().is_some() {
+        let reached = way.reached.get(&index).copied();
+        // What wasn't walked for want of time may well be reached.
+        if stop.guard.conflict().is_some() || (reached.is_none() && given_up) {
+            continue;
+        }
+        let reached = reached.unwrap_or(NEVER);
+        let is_likely = likely
+            .as_ref()
+            .is_some_and(|way| world.diagrams.leaf(reached, way) == 1);
+        if is_likely || world.diagrams.and(reached, world.allowed) != NEVER {
             continue;
         }
         // What is asked there and can't be answered is told already.

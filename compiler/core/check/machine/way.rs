@@ -36,7 +36,7 @@ pub struct Way<'g, 'a> {
     pub traces: Traces,
     /// The guards under which each stop is done.
     pub reached: BTreeMap<usize, Ref>,
-    /// Steps walked so far, those on ways back counted again.
+    /// Steps walked on ways back so far.
     pub(super) walked: usize,
     pub untried: BTreeSet<Untried>,
     /// The `[stop]` after which no way goes on.
@@ -44,6 +44,9 @@ pub struct Way<'g, 'a> {
     pub(super) phase: Option<(ProcedureId, usize)>,
     pub(super) card: usize,
 }
+
+/// Steps on ways back for each step of a set, where that is more than [`MOST`]: each card of a big set may have its own.
+const BACK: usize = 4;
 
 impl<'g, 'a> Way<'g, 'a> {
     pub fn new(ground: &'g Ground<'a>, order: &'g Order, answers: &'g Answers) -> Way<'g, 'a> {
@@ -122,8 +125,8 @@ impl<'g, 'a> Way<'g, 'a> {
             let Some(stop) = self.ground.flow.stops.get(instance.stop) else {
                 continue;
             };
-            self.walked += 1;
-            if self.walked > MOST {
+            self.walked += usize::from(!under_way.is_empty());
+            if self.walked > MOST.max(self.ground.flow.stops.len() * BACK) {
                 // Ways back that meet each other: what comes after this is not followed on the way that they are on.
                 self.untried.insert(Untried {
                     at: stop.step.span,

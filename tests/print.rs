@@ -2,6 +2,7 @@
 //! its register, the layout rules kept, what is carried in and out told, the same bytes every time.
 
 mod carried;
+mod counted;
 mod german;
 mod glyphs;
 mod layout;
@@ -55,6 +56,7 @@ pub fn trials() -> Vec<Trial> {
                 .collect(),
         )
     }));
+    trials.extend(counted::trials());
     trials.extend(german::trials());
     trials.extend(glyphs::trials());
     trials.extend(leaves::trials());

@@ -28,6 +28,9 @@ pub enum Sort {
     /// Torques and limits of the whole set.
     Pocket,
     PocketOf(ProcedureId),
+    /// What is kept of the whole set.
+    Form,
+    FormOf(ProcedureId),
     Kit,
     /// Two kits side by side.
     KitAgainst,
@@ -40,8 +43,10 @@ impl Sort {
     /// The procedure it is of.
     pub fn procedure(self) -> Option<ProcedureId> {
         match self {
-            Sort::Card(at) | Sort::PocketOf(at) | Sort::Record(at) => Some(at),
-            Sort::SetSheet | Sort::CloseOut | Sort::Pocket | Sort::Kit | Sort::KitAgainst | Sort::Plan => None,
+            Sort::Card(at) | Sort::PocketOf(at) | Sort::FormOf(at) | Sort::Record(at) => Some(at),
+            Sort::SetSheet | Sort::CloseOut | Sort::Pocket | Sort::Form | Sort::Kit | Sort::KitAgainst | Sort::Plan => {
+                None
+            }
         }
     }
 
@@ -52,6 +57,7 @@ impl Sort {
             Sort::SetSheet => "set sheet",
             Sort::CloseOut => "close-out",
             Sort::Pocket | Sort::PocketOf(_) => "pocket card",
+            Sort::Form | Sort::FormOf(_) => "record leaf",
             Sort::Kit => "kit list",
             Sort::KitAgainst => "kit lists compared",
             Sort::Plan => "plan",
@@ -117,6 +123,7 @@ fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> 
         for version in versions {
             let code = Code::of(&version.digest);
             let record = digest(&record::leaf::basis(&version.card.identity, code));
+            let form = cards::form_of(&version.card);
             let alone = cards::pocket_of(version.card);
             let mut put = |sort, code| {
                 found.push(Printable {
@@ -127,6 +134,7 @@ fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> 
             };
             put(Sort::Card(procedure), code);
             put(Sort::PocketOf(procedure), Code::of(&digest(&alone)));
+            put(Sort::FormOf(procedure), Code::of(&digest(&form)));
             put(Sort::Record(procedure), Code::of(&record));
         }
     }
@@ -159,6 +167,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         put_once(&mut found, Sort::SetSheet, &chosen, digest(&deck.set_sheet()));
         put_once(&mut found, Sort::CloseOut, &chosen, digest(&close_out));
         put_once(&mut found, Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
+        put_once(&mut found, Sort::Form, &chosen, digest(&deck.record_form(&procedures)));
         put_once(&mut found, Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
         let kit = kit::kit(set, facts, choices);
         let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), &kit);

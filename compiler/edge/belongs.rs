@@ -91,17 +91,23 @@ impl Present<'_> {
                     says: says(&leaf),
                 })
             }
-            EntryKind::Pocket => {
+            EntryKind::Pocket | EntryKind::Form => {
                 let procedures: Vec<ProcedureId> = match procedure {
                     Some(procedure) => vec![procedure],
                     None if entry.procedure.is_empty() => set.procedures.ids().collect(),
                     None => return None,
                 };
-                let leaf = deck().pocket(&procedures);
+                let (document, says) = if entry.kind == EntryKind::Pocket {
+                    let leaf = deck().pocket(&procedures);
+                    (naming::of_all("pocket", &leaf.identity), says(&leaf))
+                } else {
+                    let leaf = deck().record_form(&procedures);
+                    (naming::of_all("record", &leaf.identity), says(&leaf))
+                };
                 Some(Now {
-                    document: naming::pocket(&leaf.identity),
+                    document,
                     code: String::new(),
-                    says: says(&leaf),
+                    says,
                 })
             }
             EntryKind::Sheet => None,

@@ -4,7 +4,7 @@
 use super::args::Build;
 use super::choices::Asked;
 use super::files::Input;
-use super::jobs::Job;
+use super::jobs::{Job, Wants};
 use super::shelf::{Material, Place};
 use super::since::Since;
 use super::{Trouble, escape, queue, terminal};
@@ -123,7 +123,7 @@ fn part(
         choices: &choices,
     };
     let whole = |set: usize| !compilation.blocks(files, &material.sets[set]);
-    let mut jobs = material.jobs(args.pocket, input, whole);
+    let mut jobs = material.jobs(Wants::of(args), input, whole);
     for told in material.not_there(input, whole) {
         terminal::remark(&told);
     }

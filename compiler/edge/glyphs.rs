@@ -2,6 +2,7 @@
 //! since a set can be printed or it can't.
 
 use super::files::Input;
+use super::jobs::Wants;
 use super::shelf::Material;
 use crate::finding::Finding;
 use benchleaf_press as typeset;
@@ -35,7 +36,7 @@ impl Material<'_> {
                     facts: self.facts,
                     choices: &choices,
                 };
-                let jobs = material.jobs(false, input, |wanted| wanted == number);
+                let jobs = material.jobs(Wants::Cards, input, |wanted| wanted == number);
                 found.extend(jobs.iter().flat_map(|job| material.unprintable_of(job)));
             }
             choices[number] = made;

@@ -35,6 +35,28 @@ pub enum Kind {
     SetSheet,
     CloseOut,
     Pocket(Vec<ProcedureId>),
+    Form(Vec<ProcedureId>),
+}
+
+/// What of each set is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wants {
+    /// The cards asked for; of a set that is asked for whole, its set sheet and close-out too.
+    Cards,
+    /// Torques and limits alone.
+    Pocket,
+    /// What is kept.
+    Form,
+}
+
+impl Wants {
+    pub fn of(args: &Build) -> Wants {
+        match (args.pocket, args.record) {
+            (true, _) => Wants::Pocket,
+            (_, true) => Wants::Form,
+            _ => Wants::Cards,
+        }
+    }
 }
 
 impl<'a> Material<'a> {
@@ -42,20 +64,25 @@ impl<'a> Material<'a> {
         Deck::new(self.files, &self.sets[set], &self.facts[set], &self.choices[set])
     }
 
-    /// What is to be printed of the sets that are wanted: the cards asked for, and set sheet and close-out of each set that is asked for whole; or
-    /// their pocket leaves.
-    pub fn jobs(&self, pocket: bool, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
+    /// What is to be printed of the sets that are wanted.
+    pub fn jobs(&self, what: Wants, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
         let mut jobs = Vec::new();
         for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
             let mut push = |kind| jobs.push(Job { set: number, kind });
             let wants = |file| input.wants(&input.files.get(file).path);
             let there = set.procedures.there(&self.choices[number]);
             let procedures: Vec<ProcedureId> = there.filter(|id| wants(set.procedures[*id].file)).collect();
-            if pocket {
-                if !procedures.is_empty() {
+            match what {
+                Wants::Cards => {}
+                _ if procedures.is_empty() => continue,
+                Wants::Pocket => {
                     push(Kind::Pocket(procedures));
+                    continue;
                 }
-                continue;
+                Wants::Form => {
+                    push(Kind::Form(procedures));
+                    continue;
+                }
             }
             if wants(set.file) {
                 push(Kind::SetSheet);
@@ -125,6 +152,10 @@ impl<'a> Material<'a> {
                 let leaf = deck.pocket(procedures);
                 look(&|files| typeset::unprintable(self.files, files, &leaf))
             }
+            Kind::Form(procedures) => {
+                let leaf = deck.record_form(procedures);
+                look(&|files| typeset::unprintable(self.files, files, &leaf))
+            }
         }
     }
 
@@ -133,7 +164,7 @@ impl<'a> Material<'a> {
         let set = &self.sets[set];
         let file = match kind {
             Kind::Card(procedure) => set.procedures[*procedure].file,
-            Kind::SetSheet | Kind::CloseOut | Kind::Pocket(_) => set.file,
+            Kind::SetSheet | Kind::CloseOut | Kind::Pocket(_) | Kind::Form(_) => set.file,
         };
         &self.files.get(file).path
     }
@@ -148,6 +179,7 @@ impl Job {
             Kind::SetSheet => code(&deck.set_sheet()),
             Kind::CloseOut => code(&deck.close_out()),
             Kind::Pocket(procedures) => code(&deck.pocket(procedures)),
+            Kind::Form(procedures) => code(&deck.record_form(procedures)),
         })
     }
 }
@@ -232,13 +264,8 @@ impl Press<'_> {
             }
             Kind::Pocket(procedures) => {
                 let leaf = deck.pocket(procedures);
-                let mut about = About::plain(EntryKind::Pocket, &leaf, naming::pocket(&leaf.identity));
-                match procedures[..] {
-                    [one] => about.procedure.clone_from(&set.procedures[one].id),
-                    // Of some procedures and not all: nobody can tell later of which.
-                    _ if procedures.len() < deck.procedures().len() => about.says = String::new(),
-                    _ => {}
-                }
+                let mut about = About::plain(EntryKind::Pocket, &leaf, naming::of_all("pocket", &leaf.identity));
+                about.of(procedures, set, &deck);
                 let mut printed = self.leaf(&material, set, leaf, about)?;
                 if printed.leaves > 1 {
                     let (name, leaves) = (&set.id, printed.leaves);
@@ -246,6 +273,12 @@ impl Press<'_> {
                     printed.remarks.push(remark);
                 }
                 Ok(printed)
+            }
+            Kind::Form(procedures) => {
+                let leaf = deck.record_form(procedures);
+                let mut about = About::plain(EntryKind::Form, &leaf, naming::of_all("record", &leaf.identity));
+                about.of(procedures, set, &deck);
+                self.leaf(&material, set, leaf, about)
             }
         }
     }
@@ -340,6 +373,16 @@ impl About {
             says: says(leaf),
             document,
             card: None,
+        }
+    }
+
+    /// That it is of these procedures of a set.
+    fn of(&mut self, procedures: &[ProcedureId], set: &Set, deck: &Deck) {
+        match procedures {
+            [one] => self.procedure.clone_from(&set.procedures[*one].id),
+            // Of some procedures and not all: nobody can tell later of which.
+            _ if procedures.len() < deck.procedures().len() => self.says = String::new(),
+            _ => {}
         }
     }
 

@@ -16,12 +16,12 @@ pub fn card(position: usize, procedure: &str, choices: &[Chosen]) -> String {
     format!("{position:02}-{procedure}{}", chosen(choices))
 }
 
-/// `pocket`, or `pocket-strip` for one procedure.
-pub fn pocket(identity: &Identity) -> String {
+/// `pocket`, or `pocket-strip` for one procedure: a leaf of all procedures has the name of its kind as its own.
+pub fn of_all(kind: &str, identity: &Identity) -> String {
     let chosen = chosen(&identity.choices);
     match identity.procedure.as_str() {
-        "pocket" => format!("pocket{chosen}"),
-        procedure => format!("pocket-{procedure}{chosen}"),
+        procedure if procedure == kind => format!("{kind}{chosen}"),
+        procedure => format!("{kind}-{procedure}{chosen}"),
     }
 }
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::assets::figures;
 use benchleaf_core::booklet::Booklet;
-use benchleaf_core::cards::beside::{CloseOut, Pocket, SetSheet};
+use benchleaf_core::cards::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use benchleaf_core::cards::card::{Card, Identity};
 use benchleaf_core::diff::leaf::ChangeSheet;
 use benchleaf_core::fingerprint::Kind;
@@ -69,6 +69,7 @@ macro_rules! plain_leaf {
 plain_leaf!(SetSheet, "set-sheet.typ.j2");
 plain_leaf!(CloseOut, "close-out.typ.j2");
 plain_leaf!(Pocket, "pocket.typ.j2");
+plain_leaf!(RecordForm, "form.typ.j2");
 plain_leaf!(KitSheet, "kit.typ.j2");
 plain_leaf!(ReachSheet, "reach.typ.j2");
 plain_leaf!(PlanSheet, "plan.typ.j2");

@@ -4,11 +4,13 @@ use super::complaints;
 use crate::printer::card::{Card, Phase, Signal};
 use crate::printer::{self, Format, Leaf, PAPERS, Print, code, squeezed};
 use libtest_mimic::Trial;
+use std::collections::BTreeSet;
 
 pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("print/set-sheets", || complaints(set_sheets())),
         Trial::test("print/close-outs", || complaints(close_outs())),
+        Trial::test("print/record-leaves", || complaints(record_leaves())),
         Trial::test("print/pockets", || complaints(pockets())),
         Trial::test("print/two-up", || complaints(two_up())),
         Trial::test("print/identity", || complaints(identity())),
@@ -89,6 +91,44 @@ fn close_outs() -> Vec<String> {
                     out.identity.set,
                     rows.len()
                 ));
+            }
+        }
+    }
+    found
+}
+
+/// What must be kept has its place: each reading that is to be recorded, fasteners, clocks and signatures of every card; readings that nobody
+/// asks to keep have none.
+fn record_leaves() -> Vec<String> {
+    let demo = printer::demo();
+    let cards = printer::cards(&demo);
+    let mut found = Vec::new();
+    for (paper, ..) in PAPERS {
+        for form in printer::record_forms(&demo) {
+            let printed = printer::print_leaf(&demo, form, paper, true);
+            found.extend(refused(&printed, paper));
+            let set = &printed.data.identity.set;
+            let text = printed.texts().unwrap_or_default().concat();
+            let of_set = || cards.iter().filter(|card| card.identity.set == *set);
+            let mut words: Vec<String> = Vec::new();
+            for card in of_set() {
+                let kept = card.measurements.iter().filter(|m| m.record);
+                words.extend(kept.flat_map(|m| [vec![m.name.clone(), m.limit.to_string()], m.rows.clone()].concat()));
+                words.extend(card.torques.iter().map(|q| q.name.clone()));
+                words.extend(card.cover.timers.iter().map(|timer| timer.what.clone()));
+                words.extend(card.holds.iter().map(|hold| hold.what.clone()));
+            }
+            let missing = words.iter().filter(|words| !text.contains(&squeezed(words)));
+            found.extend(missing.map(|words| format!("{paper}: {set} doesn't say {words}")));
+            let kept: BTreeSet<&str> = of_set()
+                .flat_map(|card| card.measurements.iter().filter(|m| m.record).map(|m| m.name.as_str()))
+                .collect();
+            let passing = of_set().flat_map(|card| &card.measurements);
+            let passing = passing.filter(|m| !m.record && !kept.iter().any(|name| name.contains(m.name.as_str())));
+            let told = passing.filter(|m| text.contains(&squeezed(&m.name)));
+            found.extend(told.map(|m| format!("{paper}: {set} keeps {}", m.name)));
+            if text.contains('☐') || words.is_empty() {
+                found.push(format!("{paper}: {set} has boxes to tick, or nothing"));
             }
         }
     }

@@ -5,7 +5,7 @@ pub mod seen;
 pub mod sheets;
 
 use crate::harness::{Checked, Files, check, fixture};
-use benchleaf_core::cards::beside::{CloseOut, Pocket, SetSheet};
+use benchleaf_core::cards::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use benchleaf_core::cards::{self, Deck, card::Card};
 use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Settings, Typesetter};
@@ -209,6 +209,11 @@ pub fn set_sheets(checked: &Checked) -> Vec<SetSheet> {
 /// The close-out of every set.
 pub fn close_outs(checked: &Checked) -> Vec<CloseOut> {
     each_deck(checked, |deck| vec![deck.close_out()])
+}
+
+/// The record leaf of every set.
+pub fn record_forms(checked: &Checked) -> Vec<RecordForm> {
+    each_deck(checked, |deck| vec![deck.record_form(&deck.procedures())])
 }
 
 /// The pocket leaf of every set.

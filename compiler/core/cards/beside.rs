@@ -1,7 +1,8 @@
-//! Leaves that stand beside the cards of a set, as plain data: what is ticked at the end, what fits a pocket.
+//! Leaves that stand beside the cards of a set, as plain data: what is ticked at the end, what fits a pocket, what is kept.
 
 use super::between::StandingRow;
-use super::card::{Block, HazardRow, Identity, KitRow, Measurement, Torque};
+use super::card::{Block, HazardRow, Hold, Identity, KitRow, Measurement, StepAt, Timer, Torque};
+use super::value::Value;
 use crate::fingerprint::{Kind, leaf};
 use crate::words::Phrase;
 
@@ -80,4 +81,57 @@ leaf! {
 
 impl Kind for Pocket {
     const NAME: &'static str = "pocket";
+}
+
+leaf! {
+    /// What is copied from cards before they are wiped: of a whole set, or of one card.
+    pub struct RecordForm {
+        /// As on the cards; `procedure` is `record` for a whole set.
+        says identity: Identity,
+        /// In the order of work, those with nothing to keep left out.
+        says cards: Vec<FormCard>,
+    }
+}
+
+impl Kind for RecordForm {
+    const NAME: &'static str = "form";
+}
+
+leaf! {
+    /// What is kept of one card.
+    pub struct FormCard {
+        exempt(Number) position: usize,
+        says title: String,
+        /// Those that go in the job record.
+        says readings: Vec<FormReading>,
+        says torques: Vec<FormTorque>,
+        says timers: Vec<Timer>,
+        says holds: Vec<Hold>,
+    }
+}
+
+leaf! {
+    /// A measurement with a box for each of its readings.
+    pub struct FormReading {
+        says name: String,
+        says limit: Value,
+        /// As on the card.
+        says range: Phrase,
+        says unit: String,
+        /// A name for each box; one empty name where there is one alone.
+        says places: Vec<String>,
+        says steps: Vec<StepAt>,
+    }
+}
+
+leaf! {
+    /// Fasteners with a box for how many were tightened, and one for the wrench.
+    pub struct FormTorque {
+        says name: String,
+        /// How many there are.
+        says count: usize,
+        /// The figures of all stages.
+        says figure: Phrase,
+        says steps: Vec<StepAt>,
+    }
 }

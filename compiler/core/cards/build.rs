@@ -1,6 +1,7 @@
 //! One procedure and a set of choices in; one card out.
 
 use super::card::{Card, HazardRow, Hold, Inline, LeftOut, Phase, Run, Signal, Step, SubStep};
+use super::counted;
 use super::cover;
 use super::figures::By;
 use super::identity;
@@ -105,6 +106,8 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
 struct Seen {
     hazards: Vec<HazardRow>,
     left_out: Vec<LeftOut>,
+    /// The step or phase that was built last.
+    last: String,
     holds: Vec<Hold>,
     hands_on: Option<Duration>,
     timed: usize,
@@ -132,9 +135,16 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn phase(&mut self, phase: &model::Phase) -> Option<Phase> {
         if !self.choices.meet(&phase.only) {
+            // Missed at the next phase that there is.
+            self.seen.last.clear();
             self.leave_out(say::whole_phase(phase.number), &phase.only, phase.span);
             return None;
         }
+        self.seen.last = phase.number.to_string();
+        for left in self.seen.left_out.iter_mut().filter(|left| left.missed.is_empty()) {
+            left.missed.clone_from(&self.seen.last);
+        }
+        self.prose.enter(phase.number);
         let messages = self.messages(&phase.messages, &At::Phase(phase.number));
         let intro = self.prose.blocks(&phase.intro);
         let mut title = self.prose.inlines(&phase.title);
@@ -154,12 +164,19 @@ impl Builder<'_> {
                 });
             }
         }
+        let all: Vec<StepNumber> = phase.runs.iter().flat_map(|run| &run.steps).map(|s| s.number).collect();
+        let done: Vec<&Done> = self
+            .done
+            .iter()
+            .filter(|done| all.contains(&done.step.number))
+            .collect();
         Some(Phase {
             number: phase.number,
             title,
             messages,
             intro,
             runs,
+            end: counted::of_phase(self.set, phase.each, &done),
             span: Some(phase.span),
         })
     }
@@ -170,6 +187,7 @@ impl Builder<'_> {
             return None;
         }
         let number = step.number.to_string();
+        self.seen.last.clone_from(&number);
         let messages = self.messages(&step.messages, &At::Step(step.number));
         let mut text = self.prose.blocks(&step.text);
         let own: Vec<&Act> = step.acts.iter().collect();
@@ -256,6 +274,7 @@ impl Builder<'_> {
         self.seen.left_out.push(LeftOut {
             number,
             only: joined(unmet, ", "),
+            missed: self.seen.last.clone(),
             span: Some(span),
         });
     }

@@ -11,7 +11,8 @@ use crate::source::Span;
 use crate::words::{Phrase, Tag};
 
 pub use super::between::{Standing, StandingRow};
-pub use super::drawn::{Drawing, Pattern, Position};
+pub use super::counted::{Count, Counted, How, PhaseEnd};
+pub use super::drawn::{Drawing, Landmark, Landmarks, Pattern, Position};
 pub use super::step_at::StepAt;
 
 leaf! {
@@ -201,6 +202,9 @@ leaf! {
         says number: Phrase,
         /// `seals = renew`
         says only: Phrase,
+        /// Where it is missed: behind the step of this number, `1.2`, or below the heading of the phase of this number, `3`; empty for
+        /// the end of the card.
+        exempt(Repeated) missed: String,
         #[serde(skip)]
         exempt(Span) span: Option<Span>,
     }
@@ -217,6 +221,8 @@ leaf! {
         says messages: Vec<Message>,
         says intro: Vec<Block>,
         says runs: Vec<Run>,
+        /// What stands behind its last step.
+        says end: PhaseEnd,
         /// Where it is written, as on everything below; none on a card that no text stands behind.
         #[serde(skip)]
         exempt(Span) span: Option<Span>,

@@ -1,9 +1,9 @@
-//! A set and choices in; its cards, close-out and pocket card out.
+//! A set and choices in; its cards, set sheet, close-out, record leaf and pocket card out.
 
-use super::beside::{CloseOut, Pocket, SetSheet};
+use super::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use super::build::{Input, build};
 use super::card::Card;
-use super::{pocket, set_sheet, standing};
+use super::{form, pocket, set_sheet, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
@@ -72,6 +72,14 @@ impl<'a> Deck<'a> {
     pub fn set_sheet(&self) -> SetSheet {
         let cards: Vec<Card> = self.procedures().into_iter().map(|p| self.card(p)).collect();
         set_sheet::of_set(self.set, self.facts, self.choices, &cards)
+    }
+
+    /// What is kept of those of some procedures that there are for the choices.
+    pub fn record_form(&self, procedures: &[ProcedureId]) -> RecordForm {
+        let there = self.procedures();
+        let cards = procedures.iter().filter(|p| there.contains(p));
+        let cards: Vec<Card> = cards.map(|p| self.card(*p)).collect();
+        form::record_form(self.set, self.choices, &cards)
     }
 
     /// The torques and limits of those of some procedures that there are for the choices, alone.

@@ -13,6 +13,31 @@ leaf! {
         says positions: Drawing,
         /// Share of the final figure for each pass, `30 %`; empty means one pass.
         says passes: Vec<String>,
+        /// Which way it lies on the machine.
+        says landmarks: Landmarks,
+    }
+}
+
+leaf! {
+    /// What lies beyond one side of a drawing.
+    pub struct Landmark {
+        /// `top`, `right`, `bottom` or `left`.
+        says side: String,
+        says what: String,
+    }
+}
+
+/// Those that the author names. A pattern with none has the code that it had before there was such a field.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[serde(transparent)]
+pub struct Landmarks(pub Vec<Landmark>);
+
+impl Meaning for Landmarks {
+    fn feed(&self, sink: &mut Sink) {
+        if !self.0.is_empty() {
+            sink.text(stringify!(Landmarks));
+            self.0.feed(sink);
+        }
     }
 }
 
@@ -29,7 +54,7 @@ pub struct Position {
     pub y_mm: f64,
 }
 
-plain!(Drawing);
+plain!(Drawing, Landmarks);
 
 /// Millimetres below which a pattern is drawn at a scale of its own, rather than to fill its room (`scale-for` of the templates).
 const SMALL: f64 = 28.5;

@@ -6,12 +6,14 @@
 pub mod text;
 pub mod beside;
 mod between;
+mod counted;
 mod drawn;
 mod step_at;
 pub mod card;
 pub mod rules;
 pub mod sheets;
 mod figures;
+mod form;
 mod further;
 pub mod members;
 pub mod source;
@@ -37,6 +39,7 @@ mod deck;
 
 pub use deck::{Deck, card};
 pub(crate) use figures::{interval_of, limit as limit_said, sum as sum_said, worked_out as limit_worked_out};
+pub use form::of_one as form_of;
 pub use identity::{chosen, heads};
 pub use pocket::of_card as pocket_of;
 pub use second::unit as second_unit;

@@ -1,8 +1,15 @@
 //! Bolt patterns: positions in millimetres and in tightening order.
 
-use super::card::{Drawing, Pattern, Position};
+use super::card::{Drawing, Landmark, Landmarks, Pattern, Position};
 use crate::model::registers;
 use uom::si::length::millimeter;
+
+fn landmark((side, what): &(registers::Side, String)) -> Landmark {
+    Landmark {
+        side: side.word().to_string(),
+        what: what.clone(),
+    }
+}
 
 /// The drawing of a pattern; `None` if it has no positions, which has had its finding.
 pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
@@ -25,5 +32,6 @@ pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
             .flat_map(|p| p.shares())
             .map(ToString::to_string)
             .collect(),
+        landmarks: Landmarks(pattern.landmarks.iter().map(landmark).collect()),
     })
 }

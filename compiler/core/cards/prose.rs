@@ -5,7 +5,7 @@ use super::looks::looks;
 use super::needed;
 use super::text::Picture;
 use crate::model::Level;
-use crate::model::{self, Act, ActKind, Item, Procedure, ProcedureId, Set, Thing};
+use crate::model::{self, Act, ActKind, Item, Procedure, ProcedureId, Set, StepNumber, Thing};
 use crate::source::FileSet;
 use crate::words::{Phrase, say};
 
@@ -16,6 +16,8 @@ pub struct Prose<'a> {
     procedure: &'a Procedure,
     /// Figures so far.
     figures: usize,
+    /// The phase that it is of; 0 for what stands before the first.
+    phase: usize,
 }
 
 impl<'a> Prose<'a> {
@@ -25,7 +27,13 @@ impl<'a> Prose<'a> {
             set,
             procedure,
             figures: 0,
+            phase: 0,
         }
+    }
+
+    /// What follows is of this phase.
+    pub fn enter(&mut self, phase: usize) {
+        self.phase = phase;
     }
 
     pub fn blocks(&mut self, blocks: &[model::Block]) -> Vec<Block> {
@@ -142,14 +150,12 @@ impl<'a> Prose<'a> {
                     .procedures
                     .get(*procedure)
                     .is_some_and(|p| std::ptr::eq(p, self.procedure));
+                let step = self.step(*procedure, *number, here);
                 let (text, says) = if here {
-                    (say::step(number.to_string()), say::step(number.to_string()))
+                    (step.clone(), step)
                 } else {
                     let (card, title) = self.card(*procedure);
-                    (
-                        say::step_of(number.to_string(), card),
-                        say::step_of(number.to_string(), title),
-                    )
+                    (say::of_card(step.clone(), card), say::of_card(step, title))
                 };
                 return Some(pointer(text, says, capital));
             }
@@ -208,6 +214,25 @@ impl<'a> Prose<'a> {
             | ActKind::Stop => return None,
         };
         needed::member(self.set, entity, act.member)
+    }
+
+    /// A step by its number, and by the heading of its phase where that is another one: who leafs there looks for the heading.
+    fn step(&self, procedure: ProcedureId, number: StepNumber, here: bool) -> Phrase {
+        let step = say::step(number.to_string());
+        let phases = self
+            .set
+            .procedures
+            .get(procedure)
+            .map_or(&[][..], |p| p.phases.as_slice());
+        let of = |phase: &&model::Phase| phase.runs.iter().flat_map(|run| &run.steps).any(|s| s.number == number);
+        let title = match phases.iter().find(of) {
+            Some(phase) if !here || phase.number != self.phase => super::text::plain(&self.inlines(&phase.title)),
+            _ => Phrase::default(),
+        };
+        match title.is_empty() {
+            true => step,
+            false => say::step_under(step, title),
+        }
     }
 
     /// A card by its number and title, and by its title alone.

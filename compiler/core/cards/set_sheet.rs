@@ -75,7 +75,7 @@ fn hazards(cards: &[Card]) -> Vec<HazardRow> {
     let mut rows: Vec<HazardRow> = Vec::new();
     for card in cards {
         for row in &card.cover.hazards {
-            let at = say::card_number(card.identity.position.to_string());
+            let at = Phrase::from(card.identity.position.to_string());
             match rows
                 .iter_mut()
                 .find(|r| r.signal == row.signal && r.hazard == row.hazard)

@@ -180,6 +180,10 @@ pub fn changed(old: &Version, new: &Version, same: &mut Vec<Phrase>) -> Vec<Chan
     steps::headings(&old, &new, &phases, &mut changes);
     carried::compare(old.card, new.card, &mut changes);
     head(&old, &new, &mut changes);
+    if changes.is_empty() {
+        // What a phase moved is told with the marks that move it, unless they print nothing else.
+        steps::counts(&old, &new, &phases, &mut changes);
+    }
     class::put(&mut changes);
     changes
 }

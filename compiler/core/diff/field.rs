@@ -92,6 +92,7 @@ pub enum Field {
     AtLeast,
     SecondPerson,
     Positions,
+    Landmarks,
     // Of steps and phases.
     Mark(Verb, String),
     AfterIt,
@@ -161,6 +162,7 @@ impl Field {
             Field::AtLeast => say::field_at_least(),
             Field::SecondPerson => say::field_second_person(),
             Field::Positions => say::field_positions(),
+            Field::Landmarks => say::field_landmarks(),
             Field::Mark(verb, name) => match name.is_empty() {
                 true => verb.said(),
                 false => joined([verb.said(), Phrase::from(name)], " "),

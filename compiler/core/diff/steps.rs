@@ -5,7 +5,7 @@ use super::model::{Change, Kind};
 use super::pairs::{Item, Pairs, pair};
 use super::specs::{self, Renamed, name_now};
 use super::view::{Act, StepView, SubView, View, Words, line, words as words_of};
-use crate::cards::card::Phase;
+use crate::cards::card::{Count, Counted, How, Phase};
 use crate::words::{Phrase, joined, say};
 
 /// Pairs the phases of two cards by their titles.
@@ -84,6 +84,35 @@ pub fn compare(renamed: &Renamed, old: &View, new: &View, phases: &Pairs, steps:
         }
         one(renamed, was, is, changes);
     }
+}
+
+/// What phases end with.
+pub fn counts(old: &View, new: &View, phases: &Pairs, changes: &mut Vec<Change>) {
+    for found in &phases.pairs {
+        let (Some(was), Some(is)) = (old.phases().get(found.old), new.phases().get(found.new)) else {
+            continue;
+        };
+        if was.end.counted != is.end.counted {
+            let change = Change::new(Kind::Carried, say::end_of_phase(is.number));
+            changes.push(change.from_to(counted(&was.end.counted), counted(&is.end.counted)));
+        }
+    }
+}
+
+fn counted(counted: &Counted) -> Phrase {
+    let row = |count: &Count| {
+        let name = match count.count {
+            1 => count.name.clone(),
+            n => format!("{} × {n}", count.name),
+        };
+        match count.how {
+            How::On => say::counted_on(name),
+            How::Tight => say::counted_tight(name),
+            How::Off => say::counted_off(name),
+            How::Loose => say::counted_loose(name),
+        }
+    };
+    joined(counted.0.iter().map(row), "; ")
 }
 
 fn one(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<Change>) {

@@ -2,7 +2,8 @@
 
 use super::field::{Field as Name, Verb};
 use crate::cards::card::{
-    Card, Hold, ItemAct, KitRow, Measurement, Message, Pass, Phase, Spec, Step, SubStep, Timer, Torque, UseKind,
+    Card, Hold, ItemAct, KitRow, Measurement, Message, Pass, Pattern, Phase, Spec, Step, SubStep, Timer, Torque,
+    UseKind,
 };
 use crate::cards::text::{lines, pictures};
 use crate::cards::value::Value;
@@ -242,6 +243,12 @@ impl Fields {
     }
 }
 
+/// `right: flywheel; top: inlet`
+fn landmarks(pattern: &Pattern) -> String {
+    let told = pattern.landmarks.0.iter().map(|l| format!("{}: {}", l.side, l.what));
+    told.collect::<Vec<_>>().join("; ")
+}
+
 fn entries(card: &Card) -> Vec<Entry<'_>> {
     let cover = &card.cover;
     let mut found = Vec::new();
@@ -297,7 +304,8 @@ fn entries(card: &Card) -> Vec<Entry<'_>> {
         let fields = Fields::default()
             .put(Name::Name, pattern.name.as_str())
             .put(Name::Positions, at.collect::<Vec<_>>().join("; "))
-            .list(Name::Passes, &pattern.passes);
+            .list(Name::Passes, &pattern.passes)
+            .put(Name::Landmarks, landmarks(pattern));
         let with = card.torques.iter().filter(|t| t.pattern == pattern.id);
         let steps = with.flat_map(|t| t.steps.iter().map(|s| s.number().to_string()));
         put(Register::Patterns, &pattern.id, &pattern.name, fields, steps.collect());

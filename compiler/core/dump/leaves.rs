@@ -22,6 +22,7 @@ pub fn leaves(files: &FileSet, set: &Set, facts: &Facts) -> Value {
         "set-sheet": leaf(&deck.set_sheet()),
         "cards": cards.collect::<Value>(),
         "close-out": leaf(&deck.close_out()),
+        "record": leaf(&deck.record_form(&procedures)),
         "pocket": leaf(&deck.pocket(&procedures)),
     })
 }

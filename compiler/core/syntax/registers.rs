@@ -453,7 +453,33 @@ pub struct Pattern {
     pub places: Option<Places>,
     /// Share of the final figure for each pass.
     pub passes: Option<pattern::Passes>,
+    /// What lies beyond each side that the author names, clockwise from the top.
+    pub landmarks: Vec<(Side, String)>,
     pub note: Option<Name>,
+}
+
+/// A side of a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    Top,
+    Right,
+    Bottom,
+    Left,
+}
+
+impl Side {
+    /// Clockwise from the top.
+    pub const ALL: [Side; 4] = [Side::Top, Side::Right, Side::Bottom, Side::Left];
+
+    /// As it is written.
+    pub fn word(self) -> &'static str {
+        match self {
+            Side::Top => "top",
+            Side::Right => "right",
+            Side::Bottom => "bottom",
+            Side::Left => "left",
+        }
+    }
 }
 
 /// Where the bolts are and in which order they are tightened.

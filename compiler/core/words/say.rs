@@ -36,13 +36,18 @@ macro_rules! keys {
 keys! {
     // Places.
     step(number: text);
-    step_of(number: text, card: text);
+    of_card(step: text, card: text);
     card(number: count, title: text);
-    card_number(number: text);
     card_titled(title: text);
     step_on_card(card: count, step: text);
     phase(number: count);
     whole_phase(number: count);
+    end_of_phase(number: count);
+    // What a phase ends with.
+    counted_on(what: text);
+    counted_tight(what: text);
+    counted_off(what: text);
+    counted_loose(what: text);
     sub_step(number: count);
     sub_step_of(step: text, number: count);
     step_under(step: text, title: text);
@@ -56,6 +61,7 @@ keys! {
     close_out();
     set_sheet();
     torques_and_limits();
+    record_leaf();
     kit_list();
     plan_of_the_work();
     what_changed();
@@ -444,6 +450,7 @@ keys! {
     field_at_least();
     field_second_person();
     field_positions();
+    field_landmarks();
     field_after_it();
     field_list();
     field_picture();

@@ -218,6 +218,9 @@ pub struct Build {
     /// Torques and limits alone, for the pocket, instead of the cards
     #[arg(long)]
     pub pocket: bool,
+    /// A leaf to copy readings, wrenches, clock times and signatures to, instead of the cards
+    #[arg(long, conflicts_with = "pocket")]
+    pub record: bool,
     /// Print again whenever a file has changed
     #[arg(long, conflicts_with_all = ["rev_from_git", "since"])]
     pub watch: bool,

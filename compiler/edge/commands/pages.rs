@@ -98,6 +98,7 @@ fn as_build(args: &Check) -> Build {
         ppi: 144,
         two_up: false,
         pocket: false,
+        record: false,
         archive: false,
         look: Look {
             paper: args.paper,

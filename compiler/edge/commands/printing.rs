@@ -377,6 +377,7 @@ fn by_kind(jobs: &[&Job]) -> String {
         count(|kind| matches!(kind, Kind::SetSheet), "set sheet"),
         count(|kind| matches!(kind, Kind::CloseOut), "close-out"),
         count(|kind| matches!(kind, Kind::Pocket(_)), "pocket card"),
+        count(|kind| matches!(kind, Kind::Form(_)), "record leaf"),
     ];
     let kinds: Vec<String> = kinds.into_iter().flatten().collect();
     match kinds.split_last() {

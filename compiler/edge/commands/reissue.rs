@@ -5,6 +5,7 @@ use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
+use crate::edge::jobs::Wants;
 use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
@@ -31,7 +32,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         return super::build::reissue(&args.build, disk, reading);
     }
     let choices = choices(&compilation.model, &wanted.options)?;
-    let pocket = args.build.pocket;
+    let what = Wants::of(&args.build);
     let mut count = 0;
     for (code, name) in since.gone() {
         terminal::say(&format!("{code}  {name}: take it down, there is no such card any more"));
@@ -51,11 +52,17 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
                 terminal::say(&format!("{code}  {} / {what}", set.id));
             }
         };
-        if pocket {
-            if !procedures.is_empty() {
+        match what {
+            Wants::Cards => {}
+            _ if procedures.is_empty() => continue,
+            Wants::Pocket => {
                 tell(code(&deck.pocket(&procedures)), "pocket card".to_string());
+                continue;
             }
-            continue;
+            Wants::Form => {
+                tell(code(&deck.record_form(&procedures)), "record leaf".to_string());
+                continue;
+            }
         }
         for procedure in procedures {
             let title = &set.procedures[procedure].title;
@@ -69,7 +76,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
             tell(code(&deck.close_out()), "close-out".to_string());
         }
     }
-    if wanted.options.is_empty() && !pocket {
+    if wanted.options.is_empty() && what == Wants::Cards {
         for (line, _) in others(&since, &input, &compilation) {
             count += 1;
             terminal::say(&line);

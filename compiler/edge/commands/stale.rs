@@ -295,6 +295,7 @@ fn concerns(sort: Sort, change: &Change) -> bool {
         // It lists the codes of all cards.
         Sort::SetSheet | Sort::Card(_) | Sort::Record(_) => true,
         Sort::Pocket | Sort::PocketOf(_) => ["torques", "limits"].contains(&register),
+        Sort::Form | Sort::FormOf(_) => ["torques", "limits", "timers", "holds"].contains(&register),
         Sort::CloseOut => {
             ["torques", "holds", "temporary"].contains(&register)
                 || matches!(change.kind, Kind::StepGuard | Kind::CarriedGuard | Kind::StepWork)

@@ -58,6 +58,7 @@ pub enum EntryKind {
     SetSheet,
     CloseOut,
     Pocket,
+    Form,
     /// A kit, a plan, a record, a change sheet.
     Sheet,
 }

@@ -59,6 +59,7 @@ fn of_set(files: &FileSet, set: &Set, view: &View) -> Value {
         ("set-sheet", "Set sheet"),
         ("close-out", "Close-out"),
         ("pocket", "Torques and limits"),
+        ("record", "Record of the job"),
     ];
     let sheets = sheets.map(|(id, title)| json!({"id": id, "title": title}));
     let chosen = choices(set, view);

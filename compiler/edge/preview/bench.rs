@@ -123,6 +123,10 @@ fn done(typesetter: &Typesetter, pool: &ThreadPool, job: &Job) -> Laid {
             let all: Vec<ProcedureId> = set.procedures.ids().collect();
             lay(typesetter, job, set, deck.pocket(&all), None).map(Some)
         }
+        "record" => {
+            let all: Vec<ProcedureId> = set.procedures.ids().collect();
+            lay(typesetter, job, set, deck.record_form(&all), None).map(Some)
+        }
         card => match card.strip_prefix("card/").and_then(|id| set.procedures.find(id)) {
             Some(id) => lay(typesetter, job, set, deck.card(id), Some(id)).map(Some),
             None => Ok(None),

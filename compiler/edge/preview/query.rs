@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 pub struct View {
     /// Id of the set.
     pub set: String,
-    /// `card/ID`, `set-sheet`, `close-out` or `pocket`.
+    /// `card/ID`, `set-sheet`, `close-out`, `pocket` or `record`.
     pub document: String,
     /// As sets write it; empty for the set's own.
     pub paper: String,

@@ -20,6 +20,7 @@ const UNPRINTED: &[&str] = &[
     "verdict",
     "pattern",
     "cover.timers.rule",
+    "form.cards.timers.rule",
     "specs.rule",
     // Who the leaf is stands in the head, which is looked at by itself.
     "identity",
@@ -36,6 +37,11 @@ const UNPRINTED: &[&str] = &[
     "holds.step",
     "steps.specs.steps",
     "substeps.specs.steps",
+    // Arrow and bar tell the side of a landmark; where a step is missed tells where its note stands.
+    "landmarks.side",
+    "left_out.missed",
+    // Words of the template's own.
+    "counted.how",
     // The drawing has its name, and each pass stands at its stage.
     "pattern_name",
     "card.patterns.passes",
@@ -124,6 +130,7 @@ const GOES_ON: &[&str] = &[
     "card.phases",
     "card.phases.runs",
     "card.patterns",
+    "form.cards",
     "kit.sections",
     "kit.against",
     "kit.against.sections",
@@ -424,6 +431,7 @@ pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
         "card.phases.runs.steps" | "card.phases.runs.steps.substeps" => Some(members),
         "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
         _ if path.starts_with("card.carried_") && path.matches('.').count() == 2 => Some(1),
+        "card.phases.end" => Some(usize::from(map.get("count").and_then(Value::as_u64).unwrap_or(0) > 0)),
         // One for each fastener, at each pass if there are passes.
         _ if ends(path, "specs.stages") && length(map, "passes") > 0 => Some(0),
         _ if ends(path, "specs.stages") || ends(path, "specs.stages.passes") => map
@@ -453,6 +461,11 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
             _ => None,
         },
         _ if ends(path, "steps.holds") => Some(2),
+        // How many were tightened, and the wrench.
+        "form.cards.torques" => Some(2),
+        "form.cards.readings" => Some(length(map, "places")),
+        "form.cards.timers" => Some(2 * members),
+        "form.cards.holds" => Some(2),
         _ => None,
     }
 }

@@ -220,15 +220,15 @@ impl<'a> Order<'a> {
         node.whole && !node.again && self.all[index].is_some_and(|extent| extent.first_leaf != extent.last_leaf)
     }
 
-    /// A phase's intro, its messages, its steps; a step's messages, the step, its hold points.
+    /// A phase's intro, its messages, its steps, its end; a step's messages, the step, its hold points.
     fn parts_in_order(&self, found: &mut Vec<Breach>) {
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            let in_order: [(&str, &str); 2] = match node.path.as_str() {
-                "card.phases.runs.steps" => [("messages", ""), ("", "holds")],
-                "card.phases" => [("", "messages"), ("messages", "runs")],
+            let in_order: &[(&str, &str)] = match node.path.as_str() {
+                "card.phases.runs.steps" => &[("messages", ""), ("", "holds")],
+                "card.phases" => &[("", "messages"), ("messages", "runs"), ("runs", "end")],
                 _ => continue,
             };
-            for (first, second) in in_order {
+            for (first, second) in in_order.iter().copied() {
                 let extents = |field: &str| -> Vec<(usize, Extent)> {
                     if field.is_empty() {
                         return self.own[index].map(|extent| (index, extent)).into_iter().collect();

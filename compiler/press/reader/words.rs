@@ -236,7 +236,7 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
 pub fn named(node: &Node) -> String {
     let last = node.path.rsplit('.').next().unwrap_or_default();
     let what = match last {
-        "card" | "front" | "out" | "pocket" | "kit" | "plan" | "record" | "changes" => "the leaf",
+        "card" | "front" | "out" | "pocket" | "form" | "kit" | "plan" | "record" | "changes" => "the leaf",
         "cover" => "the cover",
         "messages" => "a safety message",
         "steps" => "the step",
@@ -246,6 +246,9 @@ pub fn named(node: &Node) -> String {
         "passes" => "a pass of tightening",
         "holds" => "a hold point",
         "phases" => "the phase",
+        "end" => "the end of a phase",
+        "counted" => "a count at the end of a phase",
+        "landmarks" => "a landmark",
         "torques" => "a row of torques",
         "measurements" => "a limit",
         "patterns" | "positions" => "a tightening order",

@@ -94,6 +94,7 @@ fn cover() -> Cover {
         left_out: vec![LeftOut {
             number: "1.5".into(),
             only: "valves = renew".into(),
+            missed: "1.4".into(),
             span: None,
         }],
         steps: 9,

@@ -55,6 +55,19 @@ pub fn step(number: &str, text: &str) -> Step {
 
 /// A phase with one run of ordered steps.
 pub fn phase(number: usize, title: &str, steps: Vec<Step>) -> Phase {
+    let count = |how, name: &str, count| Count {
+        how,
+        name: name.into(),
+        count,
+    };
+    let end = PhaseEnd {
+        count: steps.len(),
+        counted: Counted(vec![
+            count(How::On, "head gasket", 1),
+            count(How::Tight, "head bolts", 6),
+            count(How::Off, "guide studs", 2),
+        ]),
+    };
     Phase {
         number,
         title: text(title),
@@ -64,6 +77,7 @@ pub fn phase(number: usize, title: &str, steps: Vec<Step>) -> Phase {
             any_order: false,
             steps,
         }],
+        end: if end.count > 1 { end } else { PhaseEnd::default() },
         span: None,
     }
 }
@@ -176,6 +190,10 @@ pub fn head_pattern() -> Pattern {
             })
             .collect(),
         passes: vec!["30 %".into(), "70 %".into(), "100 %".into()],
+        landmarks: Landmarks(vec![Landmark {
+            side: "right".into(),
+            what: "toward the flywheel".into(),
+        }]),
     }
 }
 
@@ -192,6 +210,7 @@ pub fn circle_pattern(count: usize, diameter: f64) -> Pattern {
         name: "flange".into(),
         positions: positions.collect(),
         passes: vec![],
+        landmarks: Landmarks::default(),
     }
 }
 

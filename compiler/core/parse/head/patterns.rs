@@ -9,7 +9,7 @@ use crate::finding::Finding;
 use crate::parse::rules::{impossible_pattern, wrong_kind};
 use crate::parse::yaml::{Node, Value};
 use crate::source::Span;
-use crate::syntax::registers::{Layout, Pattern, Places};
+use crate::syntax::registers::{Layout, Pattern, Places, Side};
 use uom::si::f64::{Angle, Length, Ratio};
 
 /// The fields that give positions.
@@ -49,6 +49,7 @@ pub(super) fn pattern(fields: &mut Fields, name: String) -> Pattern {
         name,
         places,
         passes: passes(fields),
+        landmarks: landmarks(fields),
         note: fields.text("note"),
     }
 }
@@ -64,6 +65,18 @@ fn passes(fields: &mut Fields) -> Option<Passes> {
     let span = shares.first()?.span;
     let shares = shares.into_iter().map(|s| s.value).collect();
     sound(Passes::new(shares), span, fields.findings())
+}
+
+/// What lies beyond which side: `{right: flywheel}`.
+fn landmarks(fields: &mut Fields) -> Vec<(Side, String)> {
+    let Some(node) = fields.take("landmarks") else {
+        return Vec::new();
+    };
+    let mut inner = fields.inner(node, "landmarks", node.span);
+    let named = Side::ALL.map(|side| (side, inner.text(side.word())));
+    inner.finish();
+    let told = named.into_iter().filter_map(|(side, name)| Some((side, name?.text)));
+    told.filter(|(_, name)| !name.is_empty()).collect()
 }
 
 fn circle(fields: &mut Fields) -> Option<Laid> {

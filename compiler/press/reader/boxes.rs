@@ -112,10 +112,18 @@ fn tick(tree: &Tree, one: &Framed, found: &mut Vec<Breach>) {
         report(tree, first, Kind::Small, words, found);
     }
     let inside = one.area.widened(-INSIDE);
-    let mut drawn = one
-        .parts
-        .iter()
-        .filter(|ink| ink.drawn().is_some() && ink.area != one.area);
+    // The frame and the ground may be two shapes.
+    let is_frame = |ink: &Ink, drawn: &Drawn| {
+        let outline = drawn.lines.is_empty() || drawn.lines.len() >= 4;
+        outline && ink.area.widened(INSIDE).holds(&one.area, 0.0)
+    };
+    let is_drawn_in = |ink: &Ink| {
+        ink.drawn().is_some_and(|drawn| {
+            let across = drawn.lines.iter().any(|line| crosses(&inside.widened(line.half), line));
+            let patch = drawn.is_filled && inside.reaches(&ink.area, 0.0);
+            !is_frame(ink, drawn) && (across || patch)
+        })
+    };
     let mut letters = one
         .parts
         .iter()
@@ -125,7 +133,7 @@ fn tick(tree: &Tree, one: &Framed, found: &mut Vec<Breach>) {
         text.chars()
             .any(|c| !c.is_ascii() && !c.is_alphanumeric() && !c.is_whitespace())
     };
-    if drawn.any(|ink| inside.reaches(&ink.area, 0.0)) || letters.any(|c| is_sign(&c.text)) {
+    if one.parts.iter().any(|ink| is_drawn_in(ink)) || letters.any(|c| is_sign(&c.text)) {
         let words = "a box to tick isn't empty".to_string();
         report(tree, first, Kind::Misplaced, words, found);
     }

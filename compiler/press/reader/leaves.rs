@@ -103,7 +103,8 @@ fn counts(head: &[Letter], number: usize, all: usize) -> bool {
         same(&own.value, number)
             && match (before, next) {
                 (_, Some(next)) => same(&next.value, all),
-                (Some(before), None) => !same(&before.value, all),
+                // It is the count of what stands before it.
+                (Some(_), None) => false,
                 (None, None) => true,
             }
     })

@@ -108,9 +108,8 @@ impl Typesetter {
         let rendered = self.render(leaf, &data, code.as_ref(), settings)?;
         let (paged, warnings) = self.compile(&rendered, language, assets, settings)?;
         let identity = leaf.identity();
-        let told = code.map(|code| code.text).unwrap_or_default();
         Ok(Document {
-            breaches: reader::read(&paged, &tree, identity, &told),
+            breaches: reader::read(&paged, &tree, identity, code.as_ref(), assets),
             paged,
             identifier: identifier(L::NAME, identity),
             date: parse_date(&identity.date).and_then(|(y, m, d)| Datetime::from_ymd(y, m, d)),

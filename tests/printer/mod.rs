@@ -8,7 +8,7 @@ use crate::harness::{Checked, Files, check, fixture};
 use benchleaf_core::cards::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use benchleaf_core::cards::{self, Deck, card::Card};
 use benchleaf_core::model::Choices;
-use benchleaf_press::{Assets, Document, Settings, Typesetter};
+use benchleaf_press::{Document, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{LazyLock, OnceLock};
@@ -18,7 +18,7 @@ pub use benchleaf_core::cards::card;
 pub use benchleaf_core::finding::Finding;
 pub use benchleaf_core::fingerprint::code;
 pub use benchleaf_core::words::{Language, Phrase};
-pub use benchleaf_press::{BreachKind, Format, Leaf};
+pub use benchleaf_press::{Assets, BreachKind, Format, Leaf};
 
 /// The papers a set can ask for, with width and height in millimetres.
 pub const PAPERS: [(&str, f64, f64); 4] = [
@@ -249,18 +249,26 @@ pub fn procedure(registers: &str, body: &str) -> Checked {
 
 /// The same from a whole file.
 pub fn written(text: &str) -> Checked {
+    written_with(text, Vec::new())
+}
+
+/// The same with pictures beside it, by their names.
+pub fn written_with(text: &str, pictures: Vec<(String, Vec<u8>)>) -> Checked {
     let set = "machine: Test stand\ntitle: Strain\nrev: A\ndate: 2026-01-02\nstyle:\n  units:\n    torque: lbf·ft\n";
     let files = [
         ("strain/set.yaml", set.to_string()),
         ("strain/10-strain.md", text.to_string()),
     ];
     let bytes = files.map(|(path, text)| (path.to_string(), text.into_bytes()));
-    check(&Files::from(bytes))
+    let pictures = pictures
+        .into_iter()
+        .map(|(name, bytes)| (format!("strain/{name}"), bytes));
+    check(&bytes.into_iter().chain(pictures).collect())
 }
 
 /// What reading back finds on a card: its kind and its words.
-pub fn breaches(typesetter: &Typesetter, card: &Card) -> Result<Vec<(BreachKind, String)>, String> {
-    let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
+pub fn breaches(typesetter: &Typesetter, card: &Card, assets: &Assets) -> Result<Vec<(BreachKind, String)>, String> {
+    let document = typesetter.typeset(card, assets, &Settings::default());
     benchleaf_press::forget();
     let document = document.map_err(|faults| format!("{faults:?}"))?;
     Ok(document.breaches.into_iter().map(|b| (b.kind, b.words)).collect())

@@ -5,6 +5,7 @@
 use serde_json::{Map, Value};
 
 use super::node::{self, Subject, Text, Tree};
+use super::prose::{ends, is_prose, lines};
 
 /// Fields that are not printed, or only as other words, or on some leaves of their kind and not on others: ids, paths, kinds; particulars that
 /// another place on the same leaf has. Each is the end of a path, or the path of a dictionary.
@@ -105,18 +106,6 @@ const POCKET: &[&str] = &[
     "measurements.range",
 ];
 
-/// Fields that hold sentences in pieces.
-const PROSE: &[&str] = &[
-    "text",
-    "about",
-    "intro",
-    "consequence",
-    "avoid",
-    "caption",
-    "hazard",
-    "title",
-];
-
 /// Whole numbers that are printed, where they are more than one.
 const COUNTS: &[&str] = &["count"];
 
@@ -148,12 +137,7 @@ const GOES_ON: &[&str] = &[
     "manual.pages.parts",
 ];
 
-fn ends(path: &str, with: &str) -> bool {
-    path.strip_suffix(with)
-        .is_some_and(|before| before.is_empty() || before.ends_with('.'))
-}
-
-fn is_unprinted(path: &str) -> bool {
+pub fn is_unprinted(path: &str) -> bool {
     // A dictionary that isn't asked for, with all in it.
     UNPRINTED.iter().any(|with| ends(path, with)) || is_gathered(path)
 }
@@ -164,11 +148,6 @@ fn is_gathered(path: &str) -> bool {
             .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     };
     GATHERED.iter().any(below)
-}
-
-/// True for an array that is sentences in pieces.
-pub fn is_prose(path: &str, items: &[Value]) -> bool {
-    PROSE.iter().any(|with| ends(path, with)) && items.iter().all(|item| item.get("kind").is_some())
 }
 
 pub fn whole(path: &str) -> bool {
@@ -338,69 +317,6 @@ fn has_words(value: Option<&Value>) -> bool {
     value.and_then(Value::as_array).is_some_and(|items| !items.is_empty())
 }
 
-/// The lines of prose: one a paragraph, item or caption; inlines are one line, cut at its breaks.
-pub fn lines(items: &[Value]) -> Vec<String> {
-    let kind = |item: &Value| item.get("kind").and_then(Value::as_str).unwrap_or_default().to_string();
-    let is_block = |item: &Value| {
-        matches!(kind(item).as_str(), "paragraph" | "figure" | "list" | "code") && {
-            // Code among words is a piece of a line, code by itself a block: only a block is never beside words.
-            kind(item) != "code"
-                || items
-                    .iter()
-                    .all(|other| matches!(kind(other).as_str(), "paragraph" | "figure" | "list" | "code"))
-        }
-    };
-    let array = |item: &Value, field: &str| item.get(field).and_then(Value::as_array).cloned().unwrap_or_default();
-    let mut found = Vec::new();
-    if items
-        .iter()
-        .any(|item| matches!(kind(item).as_str(), "paragraph" | "figure" | "list"))
-        || items.iter().all(is_block)
-    {
-        for item in items {
-            match kind(item).as_str() {
-                "paragraph" => found.extend(lines_of(&array(item, "text"))),
-                "figure" => {
-                    let number = item.get("number").map(ToString::to_string).unwrap_or_default();
-                    found.push(number);
-                    found.extend(lines_of(&array(item, "caption")));
-                }
-                "list" => {
-                    for entry in array(item, "items") {
-                        found.extend(lines(entry.as_array().map(Vec::as_slice).unwrap_or_default()));
-                    }
-                }
-                _ => {
-                    let text = item.get("text").and_then(Value::as_str).unwrap_or_default();
-                    found.extend(text.lines().map(str::to_string));
-                }
-            }
-        }
-    } else {
-        found.extend(lines_of(items));
-    }
-    found.retain(|line| !line.trim().is_empty());
-    found
-}
-
-/// Words that stand beside each other, however they are set.
-fn lines_of(inlines: &[Value]) -> Vec<String> {
-    let mut text = String::new();
-    gather(inlines, &mut text);
-    text.split('\n').map(str::to_string).collect()
-}
-
-fn gather(inlines: &[Value], text: &mut String) {
-    for inline in inlines {
-        match inline.get("text") {
-            Some(Value::String(words)) => text.push_str(&words.replace('\n', " ")),
-            Some(Value::Array(inner)) => gather(inner, text),
-            // A break.
-            _ => text.push('\n'),
-        }
-    }
-}
-
 fn length(map: &Map<String, Value>, field: &str) -> usize {
     map.get(field).and_then(Value::as_array).map_or(0, Vec::len)
 }
@@ -422,11 +338,23 @@ fn least(path: &str, field: &str, prose: bool, map: &Map<String, Value>) -> (f64
     }
 }
 
+/// Members of a group that something is done for.
+pub fn members(map: &Map<String, Value>) -> usize {
+    length(map, "members")
+}
+
+/// Where a bolt lies on its part, in millimetres.
+pub fn place(path: &str, map: &Map<String, Value>) -> Option<(f64, f64)> {
+    let length = |field: &str| map.get(field).and_then(Value::as_f64);
+    let place = length("x_mm").zip(length("y_mm"));
+    place.filter(|_| path == "card.patterns.positions")
+}
+
 /// Boxes to tick that an item has.
 pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
     let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();
     // What members of a group have each.
-    let members = length(map, "members").max(1);
+    let members = members(map).max(1);
     match path {
         "card.phases.runs.steps" | "card.phases.runs.steps.substeps" => Some(members),
         "card.cover.parts" | "card.cover.temporary" | "card.cover.consumables" | "card.cover.tools" => Some(1),
@@ -451,7 +379,7 @@ pub fn boxes(path: &str, map: &Map<String, Value>) -> Option<usize> {
         (rows, 0) => rows,
         (rows, columns) => rows.max(1) * columns,
     };
-    let members = length(map, "members").max(1);
+    let members = members(map).max(1);
     match path {
         _ if ends(path, "specs") => match kind {
             "measure" if length(map, "working") > 0 => Some(length(map, "working") * members),

@@ -7,9 +7,12 @@ use typst::foundations::StyleChain;
 use typst::introspection::{Location, Tag};
 use typst::layout::{Frame, FrameItem, GridCell, Point, Transform};
 use typst::model::TableCell;
+use typst::visualize::{Curve, CurveItem};
 
+use super::area::{Area, box_at};
 use super::node;
-use super::piece::{Area, Drawn, Run, box_at, drawn, run};
+use super::piece::{Drawn, Run, drawn, outline, run};
+use super::shown::{Shown, shown};
 
 /// What templates say of ink that no dictionary of the data stands behind: `own(…)` in `lib/item.typ`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +33,10 @@ pub enum Own {
     Tick,
     /// Why work must not stop at the steps below it.
     Stop,
+    /// What the data has as yes or no, in the template's own words.
+    Told,
+    /// The place of a row among its like, from 1.
+    Number,
 }
 
 impl Own {
@@ -43,6 +50,8 @@ impl Own {
             "r-box" => Own::Box,
             "r-tick" => Own::Tick,
             "r-stop" => Own::Stop,
+            "r-told" => Own::Told,
+            "r-number" => Own::Number,
             _ => return None,
         })
     }
@@ -52,7 +61,7 @@ impl Own {
 pub enum What {
     Run(Run),
     Drawn(Drawn),
-    Picture,
+    Picture(Shown),
 }
 
 /// One piece of ink.
@@ -74,8 +83,10 @@ pub struct Ink {
     pub tick: Option<usize>,
     /// A head of a table that has come before.
     pub repeated: bool,
-    /// What a clip leaves of the leaf here, if anything is clipped.
-    pub clip: Option<Area>,
+    /// Each place where the template tells a yes or no has a number.
+    pub told: Option<usize>,
+    /// A clip takes something of it.
+    pub cut: bool,
 }
 
 impl Ink {
@@ -96,6 +107,53 @@ impl Ink {
             _ => None,
         }
     }
+}
+
+/// How far letters may reach over a clip, in points: their boxes are higher than they are.
+const OVER: f64 = 1.0;
+
+/// A box or another shape that everything in it ends at.
+#[derive(Clone)]
+struct Clip {
+    area: Area,
+    /// The corners of one that is no upright rectangle.
+    corners: Option<Vec<(f64, f64)>>,
+}
+
+impl Clip {
+    fn of(curve: &Curve, here: Transform) -> Clip {
+        let bounds = curve.bbox(None);
+        let level = here.kx.get().abs() < 1e-6 && here.ky.get().abs() < 1e-6;
+        let curved = curve.0.iter().any(|item| matches!(item, CurveItem::Cubic(..)));
+        Clip {
+            area: box_at(bounds.min, bounds.max, here),
+            corners: (curved || !level).then(|| outline(curve, here)),
+        }
+    }
+
+    fn cuts(&self, area: &Area, is_text: bool) -> bool {
+        if !self.area.holds(area, OVER) {
+            return true;
+        }
+        // A picture may have its corners rounded off.
+        let Some(corners) = self.corners.as_ref().filter(|_| is_text) else {
+            return false;
+        };
+        let (tail, head) = (0.25 * area.height(), 0.2 * area.height());
+        let ends = |x: f64| [(x, area.top + head), (x, area.bottom - tail)];
+        let [left, right] = [ends(area.left + OVER), ends(area.right - OVER)];
+        left.into_iter().chain(right).any(|point| !is_inside(point, corners))
+    }
+}
+
+/// True if a point lies inside a closed line, by how often a ray from it crosses the line.
+fn is_inside((x, y): (f64, f64), corners: &[(f64, f64)]) -> bool {
+    let next = corners.iter().cycle().skip(1);
+    let crossed = corners.iter().zip(next).filter(|((ax, ay), (bx, by))| {
+        let apart = (*ay > y) != (*by > y);
+        apart && x < (bx - ax) * (y - ay) / (by - ay) + ax
+    });
+    crossed.count() % 2 == 1
 }
 
 /// An item that is under way.
@@ -133,30 +191,25 @@ pub fn read<'a>(pages: impl IntoIterator<Item = &'a Frame>) -> Vec<Ink> {
     };
     for (leaf, frame) in pages.into_iter().enumerate() {
         reader.leaf = leaf;
-        reader.frame(frame, Transform::identity(), None);
+        reader.frame(frame, Transform::identity(), &[]);
     }
     reader.ink
 }
 
 impl Reader {
-    fn frame(&mut self, frame: &Frame, transform: Transform, clip: Option<Area>) {
+    fn frame(&mut self, frame: &Frame, transform: Transform, clips: &[Clip]) {
         for (place, item) in frame.items() {
             let here = transform.pre_concat(Transform::translate(place.x, place.y));
             match item {
                 FrameItem::Group(group) => {
                     let inner = here.pre_concat(group.transform);
-                    let clip = match &group.clip {
+                    let own: Vec<Clip>;
+                    let clips = match &group.clip {
                         Some(curve) => {
-                            let bounds = curve.bbox(None);
-                            let cut = box_at(bounds.min, bounds.max, inner);
-                            Some(clip.map_or(cut, |outer| Area {
-                                left: outer.left.max(cut.left),
-                                top: outer.top.max(cut.top),
-                                right: outer.right.min(cut.right),
-                                bottom: outer.bottom.min(cut.bottom),
-                            }))
+                            own = clips.iter().cloned().chain([Clip::of(curve, inner)]).collect();
+                            own.as_slice()
                         }
-                        None => clip,
+                        None => clips,
                     };
                     match group.parent {
                         // A cell that goes on overleaf: other cells come between its parts.
@@ -166,25 +219,25 @@ impl Reader {
                             if let Some(open) = self.cells.remove(&key) {
                                 self.open = open;
                             }
-                            self.frame(&group.frame, inner, clip);
+                            self.frame(&group.frame, inner, clips);
                             let open = std::mem::replace(&mut self.open, outer);
                             self.cells.insert(key, open);
                         }
-                        None => self.frame(&group.frame, inner, clip),
+                        None => self.frame(&group.frame, inner, clips),
                     }
                 }
                 FrameItem::Tag(tag) => self.tag(tag),
                 FrameItem::Text(text) => {
                     let (area, run) = run(text, here);
-                    self.push(area, What::Run(run), clip);
+                    self.push(area, What::Run(run), clips);
                 }
                 FrameItem::Shape(shape, _) => {
                     let (area, drawn) = drawn(shape, here);
-                    self.push(area, What::Drawn(drawn), clip);
+                    self.push(area, What::Drawn(drawn), clips);
                 }
-                FrameItem::Image(_, size, _) => {
+                FrameItem::Image(image, size, _) => {
                     let area = box_at(Point::zero(), size.to_point(), here);
-                    self.push(area, What::Picture, clip);
+                    self.push(area, What::Picture(shown(image, *size, here)), clips);
                 }
                 FrameItem::Link(..) => {}
             }
@@ -226,7 +279,7 @@ impl Reader {
         }
     }
 
-    fn push(&mut self, area: Area, what: What, clip: Option<Area>) {
+    fn push(&mut self, area: Area, what: What, clips: &[Clip]) {
         // Blanks at the end of a line have no place.
         if !area.is_some() {
             return;
@@ -243,7 +296,9 @@ impl Reader {
             let of = |open: &Open| matches!(open.mark, Mark::Own(mark) if mark == own).then_some(open.part);
             self.open.iter().rev().find_map(of)
         };
-        let (room, tick) = (part(Own::Box), part(Own::Tick));
+        let (room, tick, told) = (part(Own::Box), part(Own::Tick), part(Own::Told));
+        let is_text = matches!(what, What::Run(_));
+        let cut = clips.iter().any(|clip| clip.cuts(&area, is_text));
         self.ink.push(Ink {
             leaf: self.leaf,
             area,
@@ -254,7 +309,28 @@ impl Reader {
             room,
             tick,
             repeated: self.open.iter().any(|open| matches!(open.mark, Mark::Repeated)),
-            clip,
+            told,
+            cut,
         });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_lie_inside_a_shape_or_outside() {
+        // An arrow that points to the right, with a notch.
+        let corners = [(0.0, 0.0), (10.0, 5.0), (0.0, 10.0), (4.0, 5.0)];
+        for (point, inside) in [
+            ((6.0, 5.0), true),
+            ((2.0, 5.0), false),
+            ((1.0, 1.0), true),
+            ((9.0, 1.0), false),
+            ((11.0, 5.0), false),
+        ] {
+            assert_eq!(is_inside(point, &corners), inside, "{point:?}");
+        }
     }
 }

@@ -2,37 +2,56 @@
 //!
 //! ```text
 //! Leaf ─▶ tree.rs, asks.rs: what each item asks of the page ─┐
-//!                                                            ├─▶ words.rs, place.rs, order.rs ─▶ breaches
+//!                                                            ├─▶ words.rs, sight.rs, order.rs … ─▶ breaches
 //! frames ─▶ ink.rs: what lies where, and in which item ──────┘
 //! ```
 //!
 //! It knows nothing of how a leaf looks: templates wrap what they print of an item in `item(…)`, and their own words in `own(…)`
 //! (`lib/item.typ`). What is compared are glyphs and colours in the typesetter's frames, never the source that it was given.
 
+mod area;
 mod asks;
+mod boxes;
 mod breach;
+mod claims;
+mod drawing;
+mod figures;
 mod ink;
+mod leaf;
+mod leaves;
+mod letters;
+mod light;
 mod node;
 mod order;
+mod overleaf;
+mod pictures;
 mod piece;
 mod place;
+mod prose;
+mod scan;
+mod shown;
+mod sight;
 mod signal;
 mod spots;
 mod stops;
+mod tell;
 mod tree;
 mod words;
 
 use std::collections::BTreeMap;
 
 use benchleaf_core::cards::card::Identity;
+use benchleaf_core::words::Language;
 use typst_layout::PagedDocument;
+
+use super::assets::Assets;
+use super::code::Code;
+use order::Order;
 
 pub use breach::{Breach, Kind};
 pub use node::{Subject, Tree};
 pub use spots::{Spot, spots};
 pub use tree::keyed;
-
-use ink::{Ink, Own};
 
 /// Most breaches that are told of one document: where more is wrong, these are enough to find out why.
 const MOST: usize = 40;
@@ -40,8 +59,14 @@ const MOST: usize = 40;
 /// Most of one kind about one step or entry on one leaf.
 const OF_EACH: usize = 3;
 
-/// Reads a document back. `tree` is what the leaf asks, `code` what its foot must say on each leaf.
-pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &str) -> Vec<Breach> {
+/// Reads a document back. `tree` is what the leaf asks, `code` what its foot must say on each leaf, `assets` the pictures that it was made with.
+pub fn read(
+    document: &PagedDocument,
+    tree: &Tree,
+    identity: &Identity,
+    code: Option<&Code>,
+    assets: &Assets,
+) -> Vec<Breach> {
     let pages = document.pages();
     let ink = ink::read(pages.iter().map(|page| &page.frame));
     let sizes: Vec<(f64, f64)> = pages
@@ -51,12 +76,27 @@ pub fn read(document: &PagedDocument, tree: &Tree, identity: &Identity, code: &s
     let mut found = Vec::new();
     let printed = words::by_item(&ink);
     words::check(tree, &printed, &mut found);
-    signal::check(tree, &printed, &mut found);
     words::runs(tree, &ink, &mut found);
-    place::check(tree, &ink, &sizes, &mut found);
-    order::check(tree, &ink, &mut found);
+    figures::check(tree, &printed, &mut found);
+    signal::check(tree, &printed, &mut found);
+    claims::check(tree, &ink, &printed, Language::find(&identity.language), &mut found);
+    claims::places(tree, &ink, &mut found);
+    for leaf in leaf::all(&ink, &sizes) {
+        place::check(tree, &leaf, &mut found);
+        sight::check(tree, &leaf, &mut found);
+        if let Some(code) = code {
+            scan::check(&leaf, code, &mut found);
+        }
+    }
+    boxes::check(tree, &ink, &mut found);
+    pictures::check(tree, &ink, assets, &mut found);
+    drawing::check(tree, &ink, &mut found);
+    let order = Order::new(tree, &ink);
+    order::check(&order, &mut found);
+    overleaf::check(&order, &mut found);
     stops::check(tree, &ink, &sizes, &mut found);
-    on_every_leaf(&ink, pages.len(), identity, code, &mut found);
+    let code = code.map_or("", |code| code.text.as_str());
+    leaves::check(&ink, &sizes, identity, code, &mut found);
     found.sort();
     found.dedup();
     few_of_each(&mut found);
@@ -74,37 +114,4 @@ fn few_of_each(found: &mut Vec<Breach>) {
         *count += 1;
         *count <= OF_EACH
     });
-}
-
-/// Who the leaf is and which, on every one of them; its code at the foot.
-fn on_every_leaf(ink: &[Ink], leaves: usize, identity: &Identity, code: &str, found: &mut Vec<Breach>) {
-    // In words already, as all of the leaf.
-    let title = identity.title.english();
-    for leaf in 0..leaves {
-        let of = |own: Own| {
-            let like = ink.iter().filter(move |ink| ink.leaf == leaf && ink.is(own));
-            words::letters(like.filter_map(|ink| ink.run().map(|run| (leaf, run))))
-        };
-        let (head, foot) = (of(Own::Head), of(Own::Foot));
-        let number = (leaf + 1).to_string();
-        let either: Vec<words::Letter> = head.iter().chain(&foot).copied().collect();
-        let wanted = [title.as_str(), number.as_str()];
-        let mut told = vec![identity.rev.as_str(), identity.date.as_str()];
-        for choice in &identity.choices {
-            told.push(&choice.option);
-            told.push(&choice.value);
-        }
-        let lacks = |page: &[words::Letter], text: &&str| !text.trim().is_empty() && !words::says(page, text);
-        let missing = wanted
-            .iter()
-            .find(|text| lacks(&head, text))
-            .map(|text| (*text, "head"));
-        let nowhere = told.iter().find(|text| lacks(&either, text));
-        let missing = missing.or(nowhere.map(|text| (*text, "head or foot")));
-        let missing = missing.or(Some((code, "foot")).filter(|(code, _)| lacks(&foot, code)));
-        if let Some((text, place)) = missing {
-            let words = format!("the {place} of the leaf doesn't say “{}”", words::short(text));
-            found.push(Breach::at(None, leaf, Kind::Lost, words));
-        }
-    }
 }

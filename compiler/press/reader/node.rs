@@ -1,5 +1,7 @@
 //! Items of a leaf's data by their keys, and what is wanted of each.
 
+use std::collections::BTreeSet;
+
 /// Field of a dictionary that holds its key.
 pub const KEY: &str = "key";
 
@@ -27,6 +29,16 @@ pub struct Node {
     pub ticks: Option<usize>,
     /// Boxes to write in.
     pub boxes: Option<usize>,
+    /// Members of a group that it is done for; 0 where it is done once.
+    pub members: usize,
+    /// Paths of the pictures among its words, in their order.
+    pub pictures: Vec<String>,
+    /// Where a bolt lies on its part, in millimetres: across, and up.
+    pub place: Option<(f64, f64)>,
+    /// The digits of each number that its data has.
+    pub figures: BTreeSet<String>,
+    /// What a template must tell of it in words of its own, and mustn't.
+    pub claims: Claims,
     /// Its signal word: `danger`, `warning`, …
     pub signal: Option<String>,
     /// Stands on one leaf; others may go on over several.
@@ -40,6 +52,17 @@ pub struct Node {
     /// What is open behind a step.
     pub open: Vec<String>,
     pub subject: Subject,
+}
+
+/// What a template must say of an item, and mustn't, by the keys of its words.
+#[derive(Debug, Default)]
+pub struct Claims {
+    pub must: Vec<&'static str>,
+    pub not: Vec<&'static str>,
+    /// The first is right; the second without it is wrong.
+    pub instead: Option<(&'static str, &'static str)>,
+    /// Of a run of steps: whether their order is free.
+    pub any_order: Option<bool>,
 }
 
 /// A text as the leaf has it.

@@ -3,24 +3,34 @@
 
 use std::collections::BTreeMap;
 
+use super::area::Area;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
+use super::letters;
 use super::node::{Node, Tree};
-use super::piece::Area;
-use super::words::{self, named};
+use super::words::named;
 
 /// Where an item and all in it lies, by the places of its ink in the document.
 #[derive(Debug, Clone, Copy)]
-struct Extent {
-    first: usize,
-    last: usize,
-    first_leaf: usize,
-    last_leaf: usize,
+pub struct Extent {
+    pub first: usize,
+    pub last: usize,
+    pub first_leaf: usize,
+    pub last_leaf: usize,
     /// On its first leaf.
     area: Area,
 }
 
+/// How much higher than what it comes behind something may begin, in points: numbers and boxes are higher than words.
+const HIGHER: f64 = 4.0;
+
 impl Extent {
+    /// True if it begins lower on its leaf than another, whatever the order of the document is.
+    fn is_below(&self, other: &Extent) -> bool {
+        let beside = other.area.left >= self.area.right - 1.0;
+        self.first_leaf == other.first_leaf && self.area.top > other.area.top + HIGHER && !beside
+    }
+
     fn add(extent: &mut Option<Extent>, at: usize, ink: &Ink) {
         match extent {
             Some(extent) => {
@@ -55,29 +65,26 @@ fn is_beside(node: &Node) -> bool {
         && node.boxes.is_none()
 }
 
-struct Order<'a> {
-    tree: &'a Tree,
-    ink: &'a [Ink],
+/// Where all items of a document lie.
+pub struct Order<'a> {
+    pub tree: &'a Tree,
+    pub ink: &'a [Ink],
     /// Of the item itself, without those in it.
     own: Vec<Option<Extent>>,
     /// With those in it.
-    all: Vec<Option<Extent>>,
+    pub all: Vec<Option<Extent>>,
     children: Vec<Vec<usize>>,
 }
 
 /// Holds the order of the document against that of the data.
-pub fn check(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
-    let order = Order::new(tree, ink);
+pub fn check(order: &Order, found: &mut Vec<Breach>) {
     order.whole(found);
     order.parts_in_order(found);
     order.rows_in_order(found);
-    order.headings(found);
-    order.table_heads(found);
-    order.goes_on(found);
 }
 
 impl<'a> Order<'a> {
-    fn new(tree: &'a Tree, ink: &'a [Ink]) -> Self {
+    pub fn new(tree: &'a Tree, ink: &'a [Ink]) -> Self {
         let mut own = vec![None; tree.nodes.len()];
         let mut all = vec![None; tree.nodes.len()];
         for (at, one) in ink.iter().enumerate() {
@@ -113,12 +120,12 @@ impl<'a> Order<'a> {
         named(&self.tree.nodes[index])
     }
 
-    fn report(&self, index: usize, leaf: usize, words: String, found: &mut Vec<Breach>) {
+    pub fn report(&self, index: usize, leaf: usize, words: String, found: &mut Vec<Breach>) {
         found.push(Breach::of(&self.tree.nodes[index], leaf, Kind::Parted, words));
     }
 
     /// Children of an item that come from one field of it.
-    fn below(&self, index: usize, field: &str) -> impl Iterator<Item = usize> {
+    pub fn below(&self, index: usize, field: &str) -> impl Iterator<Item = usize> {
         let path = &self.tree.nodes[index].path;
         let path = format!("{path}.{field}");
         self.children[index]
@@ -200,10 +207,10 @@ impl<'a> Order<'a> {
             let Some(own) = self.own[at] else { continue };
             for leaf in own.first_leaf + 1..=own.last_leaf {
                 let runs = self.ink.iter().filter(|ink| ink.leaf == leaf && ink.item == Some(at));
-                let told = words::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
+                let told = letters::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
                 let texts = self.tree.nodes[at].texts.iter();
                 let mut columns = texts.filter(|text| text.field == "columns");
-                let again = columns.any(|name| words::says(&told, &name.words));
+                let again = columns.any(|name| letters::says(&told, &name.words));
                 let boxes = self
                     .ink
                     .iter()
@@ -224,8 +231,15 @@ impl<'a> Order<'a> {
     fn parts_in_order(&self, found: &mut Vec<Breach>) {
         for (index, node) in self.tree.nodes.iter().enumerate() {
             let in_order: &[(&str, &str)] = match node.path.as_str() {
-                "card.phases.runs.steps" => &[("messages", ""), ("", "holds")],
-                "card.phases" => &[("", "messages"), ("messages", "runs"), ("runs", "end")],
+                "card.phases.runs.steps" => &[
+                    ("messages", ""),
+                    ("messages", "specs"),
+                    ("", "substeps"),
+                    ("", "holds"),
+                    ("substeps", "holds"),
+                    ("specs", "holds"),
+                ],
+                "card.phases" => &[("", "messages"), ("messages", "runs"), ("", "runs"), ("runs", "end")],
                 _ => continue,
             };
             for (first, second) in in_order.iter().copied() {
@@ -239,7 +253,10 @@ impl<'a> Order<'a> {
                 };
                 let (before, after) = (extents(first), extents(second));
                 for (child, extent) in &before {
-                    if after.iter().any(|(_, next)| next.first < extent.last) {
+                    if after
+                        .iter()
+                        .any(|(_, next)| next.first < extent.last || extent.is_below(next))
+                    {
                         self.report(
                             *child,
                             extent.first_leaf,
@@ -303,7 +320,7 @@ impl<'a> Order<'a> {
 
     /// Each array whose items are printed, with its rows in the order of the data. What marks tell round their sentence, besides what is worked
     /// or filled in, has an order of its own: what must hold first.
-    fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
+    pub fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
         let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
         for (index, node) in self.tree.nodes.iter().enumerate() {
             if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !is_beside(node)), self.all[index])
@@ -312,108 +329,5 @@ impl<'a> Order<'a> {
             }
         }
         lists
-    }
-
-    /// A heading has what it heads on its leaf.
-    fn headings(&self, found: &mut Vec<Breach>) {
-        let work = |ink: &Ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some();
-        let mut at = 0;
-        while at < self.ink.len() {
-            if !(self.ink[at].is(Own::Heading) && work(&self.ink[at])) {
-                at += 1;
-                continue;
-            }
-            let heading = at;
-            while at < self.ink.len() && (self.ink[at].is(Own::Heading) || !work(&self.ink[at])) {
-                at += 1;
-            }
-            let rest = || self.ink[at..].iter().filter(|ink| work(ink));
-            // Words of the template's own may stand between; rows must follow them.
-            let headed = rest().find(|ink| ink.item.is_some() && !ink.is(Own::TableHead) || ink.is(Own::Heading));
-            let headed = headed.or(rest().next());
-            if headed.is_some_and(|next| next.leaf != self.ink[heading].leaf) {
-                let node = self.ink[heading].item.or(headed.and_then(|next| next.item));
-                let words = "a heading stands alone at the end of its leaf".to_string();
-                found.push(Breach::at(
-                    node.and_then(|n| self.tree.nodes.get(n)),
-                    self.ink[heading].leaf,
-                    Kind::Parted,
-                    words,
-                ));
-            }
-        }
-    }
-
-    /// A table that goes on overleaf has its head there.
-    fn table_heads(&self, found: &mut Vec<Breach>) {
-        for (_, rows) in self.lists() {
-            let Some((_, first)) = rows.first() else { continue };
-            // Back to what another item has.
-            let over = |from: usize, leaf: usize| {
-                let back = self.ink[..from].iter().rev().take_while(|ink| ink.leaf == leaf);
-                back.filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot))
-                    .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
-                    .any(|ink| ink.is(Own::TableHead))
-            };
-            if !over(first.first, first.first_leaf) {
-                continue;
-            }
-            for pair in rows.windows(2) {
-                let &[(_, before), (next, after)] = pair else { continue };
-                if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
-                    self.report(
-                        next,
-                        after.first_leaf,
-                        "a table goes on overleaf without its head".to_string(),
-                        found,
-                    );
-                }
-            }
-        }
-    }
-
-    /// A leaf that begins inside a phase says which, with its hazard.
-    fn goes_on(&self, found: &mut Vec<Breach>) {
-        let leaves = self.ink.last().map_or(0, |ink| ink.leaf + 1);
-        for leaf in 1..leaves {
-            let first =
-                self.ink.iter().enumerate().find(|(_, ink)| {
-                    ink.leaf == leaf && ink.item.is_some() && !ink.is(Own::Head) && !ink.is(Own::Foot)
-                });
-            let Some(item) = first.and_then(|(_, ink)| ink.item) else {
-                continue;
-            };
-            let Some(phase) = self.tree.up(item).find(|up| self.tree.nodes[*up].path == "card.phases") else {
-                continue;
-            };
-            let node = &self.tree.nodes[phase];
-            let began = self.all[phase].is_some_and(|extent| extent.first_leaf < leaf);
-            if node.texts.is_empty() || !began {
-                continue;
-            }
-            let head = words::letters(
-                self.ink
-                    .iter()
-                    .filter(|ink| ink.leaf == leaf && ink.is(Own::Head))
-                    .filter_map(|ink| ink.run().map(|run| (leaf, run))),
-            );
-            let number = node.subject.phase.map(|n| n.to_string()).unwrap_or_default();
-            let hazards = self.below(phase, "messages").flat_map(|message| {
-                let node = &self.tree.nodes[message];
-                node.texts
-                    .iter()
-                    .filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
-            });
-            let missing = std::iter::once(number.as_str())
-                .chain(hazards.map(|text| text.words.as_str()))
-                .find(|words| !words::says(&head, words));
-            if let Some(words) = missing {
-                let words = format!(
-                    "the leaf goes on inside a phase and its head doesn't say “{}”",
-                    words::short(words)
-                );
-                self.report(phase, leaf, words, found);
-            }
-        }
     }
 }

@@ -2,73 +2,9 @@
 
 use typst::layout::{Abs, Point, Transform};
 use typst::text::TextItem;
-use typst::visualize::{CurveItem, Geometry, Paint, Shape};
+use typst::visualize::{Curve, CurveItem, Geometry, Paint, Shape};
 
-/// An upright rectangle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Area {
-    pub left: f64,
-    pub top: f64,
-    pub right: f64,
-    pub bottom: f64,
-}
-
-impl Area {
-    pub const NONE: Area = Area {
-        left: f64::INFINITY,
-        top: f64::INFINITY,
-        right: f64::NEG_INFINITY,
-        bottom: f64::NEG_INFINITY,
-    };
-
-    pub fn is_some(&self) -> bool {
-        self.left <= self.right && self.top <= self.bottom
-    }
-
-    pub fn width(&self) -> f64 {
-        self.right - self.left
-    }
-
-    pub fn height(&self) -> f64 {
-        self.bottom - self.top
-    }
-
-    pub fn with(self, other: Area) -> Area {
-        Area {
-            left: self.left.min(other.left),
-            top: self.top.min(other.top),
-            right: self.right.max(other.right),
-            bottom: self.bottom.max(other.bottom),
-        }
-    }
-
-    /// True if all of the other lies in it, give or take so much.
-    pub fn holds(&self, other: &Area, slack: f64) -> bool {
-        other.left >= self.left - slack
-            && other.top >= self.top - slack
-            && other.right <= self.right + slack
-            && other.bottom <= self.bottom + slack
-    }
-
-    /// How far two areas reach into each other: across and down; negative if they are apart.
-    pub fn shared(&self, other: &Area) -> (f64, f64) {
-        (
-            self.right.min(other.right) - self.left.max(other.left),
-            self.bottom.min(other.bottom) - self.top.max(other.top),
-        )
-    }
-
-    fn of(points: impl IntoIterator<Item = (f64, f64)>) -> Area {
-        points.into_iter().fold(Area::NONE, |area, (x, y)| {
-            area.with(Area {
-                left: x,
-                top: y,
-                right: x,
-                bottom: y,
-            })
-        })
-    }
-}
+use super::area::{Area, at, box_at};
 
 /// Red, green, blue from 0 to 1, and how dense.
 pub type Colour = [f64; 4];
@@ -79,6 +15,8 @@ pub struct Cluster {
     pub text: String,
     pub left: f64,
     pub right: f64,
+    /// Pulled away from the letter behind it, further than the font does.
+    pub apart: bool,
 }
 
 /// Words drawn in one go.
@@ -89,15 +27,38 @@ pub struct Run {
     pub size: f64,
     pub bold: bool,
     pub base: f64,
+    /// `None` for a gradient or a pattern.
     pub fill: Option<Colour>,
+    /// Has an outline.
+    pub outlined: bool,
+    pub turn: Turn,
+    /// Letters are pushed into each other.
+    pub tight: bool,
     /// Letters that no font had.
     pub missing: String,
     /// Read from right to left.
     pub backwards: bool,
 }
 
+/// How letters stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// In their own proportions, one behind the other from left to right.
+    Upright,
+    /// In their own proportions, but not level.
+    Turned,
+    /// Mirrored, slanted or squeezed.
+    Distorted,
+}
+
 /// A straight line by its ends, in points from the upper left.
-pub type Straight = ((f64, f64), (f64, f64));
+#[derive(Debug, Clone, Copy)]
+pub struct Straight {
+    pub from: (f64, f64),
+    pub to: (f64, f64),
+    /// Half of its thickness.
+    pub half: f64,
+}
 
 /// Lines and areas.
 #[derive(Debug, Clone)]
@@ -106,23 +67,14 @@ pub struct Drawn {
     pub fill: Option<Colour>,
     pub is_filled: bool,
     pub stroked: bool,
-    /// Straight strokes: both ends.
+    /// What strokes are drawn in, or thin areas that stand for them; `None` for a pattern or no stroke.
+    pub stroke: Option<Colour>,
+    /// Strokes; curved ones in pieces.
     pub lines: Vec<Straight>,
+    /// The boxes of an area that consists of several, such as the dark squares of a code.
+    pub parts: Vec<Area>,
     /// A line or a rectangle: the kind of shape that rules and frames are.
     pub plain: bool,
-}
-
-fn at(point: Point, transform: Transform) -> (f64, f64) {
-    let (x, y) = (point.x.to_pt(), point.y.to_pt());
-    (
-        x * transform.sx.get() + y * transform.kx.get() + transform.tx.to_pt(),
-        x * transform.ky.get() + y * transform.sy.get() + transform.ty.to_pt(),
-    )
-}
-
-pub fn box_at(min: Point, max: Point, transform: Transform) -> Area {
-    let corners = [min, max, Point::new(min.x, max.y), Point::new(max.x, min.y)];
-    Area::of(corners.map(|corner| at(corner, transform)))
 }
 
 fn colour(paint: &Paint) -> Option<Colour> {
@@ -151,7 +103,40 @@ impl Quad for typst::visualize::Color {
 const ABOVE: f64 = 0.73;
 const BELOW: f64 = 0.22;
 
+/// How far letters may stand nearer to each other or further apart than they are wide, in em. The closest pair of DejaVu Sans, `L”`, is 0.263 em
+/// nearer; digits have no pairs.
+const NEARER: f64 = 0.3;
+const FURTHER: f64 = 0.14;
+
+/// How much wider than high letters may be drawn, or the other way round: nobody sees less.
+const SQUEEZED: f64 = 0.05;
+
+/// Letters of scripts that are read from right to left.
+fn is_backwards(c: char) -> bool {
+    matches!(c, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefc}' | '\u{10800}'..='\u{10fff}' | '\u{1e800}'..='\u{1efff}')
+}
+
+/// What no font sets from right to left: a run of it was turned by a control character.
+fn reads_forwards(c: char) -> bool {
+    c.is_alphanumeric() && !is_backwards(c)
+}
+
+fn turn(here: Transform) -> Turn {
+    let (sx, kx, ky, sy) = (here.sx.get(), here.kx.get(), here.ky.get(), here.sy.get());
+    let (wide, high) = (f64::hypot(sx, ky), f64::hypot(kx, sy));
+    let most = SQUEEZED * wide.max(high);
+    let square = (sx * kx + ky * sy).abs() <= most * wide.max(high);
+    if sx * sy - kx * ky <= 0.0 || (wide - high).abs() > most || !square {
+        Turn::Distorted
+    } else if ky.abs() > most || sx < 0.0 {
+        Turn::Turned
+    } else {
+        Turn::Upright
+    }
+}
+
 pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
+    let mut tight = false;
     let mut clusters: Vec<Cluster> = Vec::new();
     let mut missing = String::new();
     let (mut x, mut end) = (0.0, 0.0);
@@ -163,6 +148,16 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
         let words = text.text.get(range.clone()).unwrap_or_default();
         let left = x;
         x += glyph.x_advance.get() * size;
+        // Marks that stand on another letter, and letters of several parts, have places of their own.
+        let one_letter = words.chars().count() == 1 && last.as_ref() != Some(&range);
+        let further = match text.font.x_advance(glyph.id) {
+            Some(own) if one_letter && words.chars().all(reads_forwards) => glyph.x_advance.get() - own.get(),
+            Some(own) if one_letter && matches!(words, "." | ",") => glyph.x_advance.get() - own.get(),
+            _ => 0.0,
+        };
+        tight |= further < -NEARER;
+        // A word that is spaced out is still that word, a figure is two.
+        let apart = further > FURTHER && words.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
         if !words.trim().is_empty() {
             end = f64::max(end, x);
         }
@@ -176,6 +171,7 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
                 text: words.to_string(),
                 left,
                 right: x,
+                apart,
             }),
         }
         backwards |= last
@@ -183,6 +179,7 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
             .is_some_and(|before: &std::ops::Range<usize>| before.start > range.start);
         last = Some(range);
     }
+    backwards &= !text.text.chars().any(reads_forwards);
     if backwards {
         clusters.reverse();
     }
@@ -214,14 +211,47 @@ pub fn run(text: &TextItem, here: Transform) -> (Area, Run) {
     }
     let run = Run {
         clusters,
-        size: size * here.sy.get().abs().max(here.kx.get().abs()),
+        size: size * f64::hypot(here.sy.get(), here.kx.get()),
         bold: text.font.info().variant.weight.to_number() >= 600,
         base,
         fill: colour(&text.fill),
+        outlined: text.stroke.is_some(),
+        turn: turn(here),
+        tight,
         missing,
         backwards,
     };
     (area, run)
+}
+
+/// Pieces that a curved stroke is taken in.
+const CHORDS: u32 = 8;
+
+/// A point of a cubic Bézier curve.
+fn on_curve([a, b, c, d]: [Point; 4], t: f64) -> Point {
+    let s = 1.0 - t;
+    a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
+}
+
+/// The corners of a closed curve, curved parts in pieces, in points on the leaf.
+pub fn outline(curve: &Curve, here: Transform) -> Vec<(f64, f64)> {
+    let mut found = Vec::new();
+    let mut now = Point::zero();
+    for item in &curve.0 {
+        match item {
+            CurveItem::Move(to) | CurveItem::Line(to) => {
+                found.push(at(*to, here));
+                now = *to;
+            }
+            CurveItem::Cubic(one, other, to) => {
+                let piece = |n: u32| on_curve([now, *one, *other, *to], f64::from(n) / f64::from(CHORDS));
+                found.extend((1..=CHORDS).map(|n| at(piece(n), here)));
+                now = *to;
+            }
+            CurveItem::Close => {}
+        }
+    }
+    found
 }
 
 /// Thickest stroke that an area is taken for, in points.
@@ -230,11 +260,14 @@ const THIN: f64 = 4.0;
 pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     let bounds = shape.geometry.bbox(None);
     let mut lines = Vec::new();
+    let mut parts: Vec<Area> = Vec::new();
     let thickness = shape.stroke.as_ref().map_or(0.0, |stroke| stroke.thickness.to_pt());
     let stroked = thickness > 0.0;
+    let half = thickness / 2.0;
     let mut line = |from: Point, to: Point| {
         if stroked {
-            lines.push((at(from, here), at(to, here)));
+            let (from, to) = (at(from, here), at(to, here));
+            lines.push(Straight { from, to, half });
         }
     };
     let mut plain = true;
@@ -251,14 +284,26 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
             let (mut first, mut now) = (Point::zero(), Point::zero());
             for item in &curve.0 {
                 match item {
-                    CurveItem::Move(to) => (first, now) = (*to, *to),
+                    CurveItem::Move(to) => {
+                        (first, now) = (*to, *to);
+                        parts.push(Area::of([at(*to, here)]));
+                    }
                     CurveItem::Line(to) => {
                         line(now, *to);
+                        if let Some(part) = parts.last_mut() {
+                            *part = part.with(Area::of([at(*to, here)]));
+                        }
                         plain &= now.x == to.x || now.y == to.y;
                         now = *to;
                     }
-                    CurveItem::Cubic(_, _, to) => {
+                    CurveItem::Cubic(one, other, to) => {
                         plain = false;
+                        let mut from = now;
+                        for n in 1..=if stroked { CHORDS } else { 0 } {
+                            let next = on_curve([now, *one, *other, *to], f64::from(n) / f64::from(CHORDS));
+                            line(from, next);
+                            from = next;
+                        }
                         now = *to;
                     }
                     CurveItem::Close => {
@@ -273,13 +318,22 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
     // Strokes that differ from side to side come as thin areas.
     if !stroked && plain && shape.fill.is_some() && area.width().min(area.height()) <= THIN {
         let (x, y) = ((area.left + area.right) / 2.0, (area.top + area.bottom) / 2.0);
-        lines.push(if area.width() > area.height() {
+        let (from, to) = if area.width() > area.height() {
             ((area.left, y), (area.right, y))
         } else {
             ((x, area.top), (x, area.bottom))
-        });
+        };
+        let half = area.width().min(area.height()) / 2.0;
+        lines.push(Straight { from, to, half });
     }
-    let half = thickness / 2.0;
+    if !plain || parts.len() < 2 {
+        parts.clear();
+    }
+    let fill = shape.fill.as_ref().and_then(colour);
+    let stroke = match &shape.stroke {
+        Some(stroke) => colour(&stroke.paint),
+        None => fill,
+    };
     let area = Area {
         left: area.left - half,
         top: area.top - half,
@@ -287,10 +341,12 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
         bottom: area.bottom + half,
     };
     let drawn = Drawn {
-        fill: shape.fill.as_ref().and_then(colour),
+        fill,
         is_filled: shape.fill.is_some(),
         stroked: stroked || !lines.is_empty(),
+        stroke,
         lines,
+        parts,
         plain,
     };
     (area, drawn)

@@ -1,126 +1,29 @@
-//! Where ink lies: inside the type area, off other ink, on a ground that it can be read on, and large enough.
+//! Where ink lies: inside the type area, whole, and off other ink.
 
-use std::collections::BTreeMap;
-
+use super::area::Area;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
+use super::leaf::{CLEAR, Leaf};
 use super::node::Tree;
-use super::piece::{Area, Colour, Drawn, Run, Straight};
-use super::words::short;
-
-/// Points in a millimetre.
-pub const MM: f64 = 72.0 / 25.4;
-
-/// Clear on every side: pouches are welded there.
-const CLEAR: f64 = 8.0 * MM;
+use super::piece::{Run, Straight, Turn};
+use super::tell::{MM, SLACK, report, told};
 
 /// Clear at the binding edge: the punch goes there.
 const BINDING: f64 = 15.0 * MM;
 
-/// What rounding may do, in points.
-const SLACK: f64 = 0.5;
-
-/// Smallest letters at all, in points.
-const LEAST_SIZE: f64 = 9.99;
-
-/// Light against dark, from 1 to 21: what text needs at least (WCAG 2.2, success criterion 1.4.3).
-const LEAST_CONTRAST: f64 = 4.5;
-
-/// Side of the square in a box to tick, in em of DejaVu Sans, and the least that a gloved hand hits.
-const TICK_EM: f64 = 0.717;
-const LEAST_TICK: f64 = 5.0 * MM - SLACK;
-
-/// The same of a box that holds the number of its fastener.
-const LEAST_CELL: f64 = 6.0 * MM;
-
-/// Room to write a figure by hand: width and height.
-const LEAST_ROOM: (f64, f64) = (26.0 * MM, 8.0 * MM);
-
-/// The ink of one leaf, with what is needed to look at it.
-struct Leaf<'a> {
-    number: usize,
-    ink: Vec<&'a Ink>,
-    /// What is left between head and foot.
-    work: Area,
-    /// The code in the corner, which is higher than the foot.
-    code: Area,
-}
-
-/// Looks at every leaf; `sizes` are width and height of each in points.
-pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Breach>) {
-    for (number, (width, height)) in sizes.iter().enumerate() {
-        let of_leaf: Vec<&Ink> = ink.iter().filter(|ink| ink.leaf == number).collect();
-        let leaf = Leaf::new(number, of_leaf, *width, *height);
-        inside(tree, &leaf, *width, *height, found);
-        apart(tree, &leaf, found);
-        readable(tree, &leaf, found);
-        large_enough(tree, &leaf, found);
-    }
-    rooms(tree, ink, found);
-    cells(tree, ink, found);
-}
-
-impl<'a> Leaf<'a> {
-    fn new(number: usize, ink: Vec<&'a Ink>, width: f64, height: f64) -> Self {
-        // The code is areas, its ground among them; head and foot are letters and rules.
-        let of = |own: Own, areas: bool| {
-            let like = |ink: &&&Ink| ink.is(own) && ink.drawn().is_some_and(|d| !d.stroked) == areas;
-            ink.iter()
-                .filter(like)
-                .fold(Area::NONE, |area, ink| area.with(ink.area))
-        };
-        let (head, foot) = (of(Own::Head, false), of(Own::Foot, false));
-        Leaf {
-            number,
-            work: Area {
-                left: CLEAR,
-                right: width - CLEAR,
-                top: if head.is_some() { head.bottom } else { CLEAR },
-                bottom: if foot.is_some() { foot.top } else { height - CLEAR },
-            },
-            code: of(Own::Foot, true),
-            ink,
-        }
-    }
-
-    fn runs(&self) -> impl Iterator<Item = (usize, &'a Ink, &'a Run)> {
-        self.ink
-            .iter()
-            .enumerate()
-            .filter_map(|(n, ink)| ink.run().map(|run| (n, *ink, run)))
-    }
-
-    fn drawn(&self) -> impl Iterator<Item = (usize, &'a Ink, &'a Drawn)> {
-        self.ink
-            .iter()
-            .enumerate()
-            .filter_map(|(n, ink)| ink.drawn().map(|drawn| (n, *ink, drawn)))
-    }
-}
-
-fn told(ink: &Ink) -> String {
-    match ink.run() {
-        Some(run) => format!(
-            "“{}”",
-            short(run.clusters.iter().map(|c| c.text.as_str()).collect::<String>().trim())
-        ),
-        None if ink.drawn().is_some() => "a line or area".to_string(),
-        None => "a picture".to_string(),
-    }
-}
-
-fn report(tree: &Tree, ink: &Ink, kind: Kind, words: String, found: &mut Vec<Breach>) {
-    let node = ink.item.and_then(|item| tree.nodes.get(item));
-    found.push(Breach::at(node, ink.leaf, kind, words));
+/// Looks at a leaf.
+pub fn check(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
+    inside(tree, leaf, found);
+    apart(tree, leaf, found);
 }
 
 /// Inside the margins, between head and foot, and whole.
-fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Breach>) {
+fn inside(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let clear = Area {
         left: CLEAR,
         top: CLEAR,
-        right: width - CLEAR,
-        bottom: height - CLEAR,
+        right: leaf.width - CLEAR,
+        bottom: leaf.height - CLEAR,
     };
     for ink in &leaf.ink {
         let is_rule = ink.drawn().is_some();
@@ -167,7 +70,7 @@ fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Bre
             );
             continue;
         }
-        if ink.clip.is_some_and(|clip| !clip.holds(&ink.area, 1.0)) {
+        if ink.cut {
             report(tree, ink, Kind::Misplaced, format!("{} is cut off", told(ink)), found);
         }
         if ink.item.is_none() && ink.own.is_empty() && !ink.drawn().is_some_and(|drawn| drawn.plain) {
@@ -182,6 +85,31 @@ fn inside(tree: &Tree, leaf: &Leaf, width: f64, height: f64, found: &mut Vec<Bre
     }
 }
 
+/// Where the letters of a run stand: from the height of its capitals down to its line, without tails.
+fn upright(one: &Ink, run: &Run) -> Area {
+    if run.turn != Turn::Upright {
+        return one.area;
+    }
+    Area {
+        top: one.area.top.max(run.base - 0.73 * run.size),
+        bottom: one.area.bottom.min(run.base),
+        ..one.area
+    }
+}
+
+/// Where a line would be taken for a part of its letters.
+pub fn middle(one: &Ink, run: &Run) -> Area {
+    if run.turn != Turn::Upright {
+        return one.area.widened(-0.2 * run.size);
+    }
+    Area {
+        left: one.area.left + 0.6,
+        right: one.area.right - 0.6,
+        top: run.base - 0.55 * run.size,
+        bottom: run.base - 0.03 * run.size,
+    }
+}
+
 /// Letters on letters, and lines through letters.
 fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let mut runs: Vec<(usize, &Ink, &Run)> = leaf.runs().collect();
@@ -191,10 +119,9 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             if other.area.top > one.area.bottom {
                 break;
             }
-            let (across, down) = one.area.shared(&other.area);
-            // The part of a line that has no letters but tails.
-            let tail = 0.24 * run.size.max(beside.size);
-            if across > 0.12 * run.size.min(beside.size) && down > tail {
+            let (across, down) = upright(one, run).shared(&upright(other, beside));
+            let size = run.size.min(beside.size);
+            if across > 0.12 * size && down > 0.05 * size {
                 let words = format!("{} lies on {}", told(other), told(one));
                 report(
                     tree,
@@ -211,15 +138,10 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
         .flat_map(|(n, _, drawn)| drawn.lines.iter().map(move |line| (n, *line)))
         .collect();
     for (at, one, run) in &runs {
-        let letters = Area {
-            left: one.area.left + 0.6,
-            right: one.area.right - 0.6,
-            top: run.base - 0.55 * run.size,
-            bottom: run.base - 0.03 * run.size,
-        };
+        let letters = middle(one, run);
         let through = lines
             .iter()
-            .any(|(n, (from, to))| crosses(&letters, *from, *to) && !covered(leaf, *n, *at, one));
+            .any(|(n, line)| crosses(&letters.widened(line.half), line) && !covered(leaf, *n, *at, one));
         if through {
             report(
                 tree,
@@ -241,7 +163,8 @@ fn covered(leaf: &Leaf, line: usize, text: usize, ink: &Ink) -> bool {
 }
 
 /// True if a straight line goes through an area (Liang and Barsky's clipping).
-fn crosses(area: &Area, from: (f64, f64), to: (f64, f64)) -> bool {
+pub fn crosses(area: &Area, line: &Straight) -> bool {
+    let (from, to) = (line.from, line.to);
     if !area.is_some() {
         return false;
     }
@@ -267,155 +190,6 @@ fn crosses(area: &Area, from: (f64, f64), to: (f64, f64)) -> bool {
     enter < leave
 }
 
-/// Relative luminance (WCAG 2.2).
-fn luminance(colour: Colour) -> f64 {
-    let part = |c: f64| {
-        if c <= 0.04045 {
-            c / 12.92
-        } else {
-            ((c + 0.055) / 1.055).powf(2.4)
-        }
-    };
-    0.2126 * part(colour[0]) + 0.7152 * part(colour[1]) + 0.0722 * part(colour[2])
-}
-
-fn contrast(a: Colour, b: Colour) -> f64 {
-    let (a, b) = (luminance(a), luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
-
-/// A colour over another.
-fn over(top: Colour, ground: Colour) -> Colour {
-    let a = top[3];
-    let mix = |n: usize| top[n] * a + ground[n] * (1.0 - a);
-    [mix(0), mix(1), mix(2), 1.0]
-}
-
-/// Against its ground, and not under anything.
-fn readable(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
-    let fills: Vec<(usize, &Ink, &Drawn)> = leaf.drawn().filter(|(_, _, drawn)| drawn.is_filled).collect();
-    let pictures: Vec<(usize, &Ink)> = leaf
-        .ink
-        .iter()
-        .enumerate()
-        .filter(|(_, ink)| ink.run().is_none() && ink.drawn().is_none())
-        .map(|(n, ink)| (n, *ink))
-        .collect();
-    for (at, one, run) in leaf.runs() {
-        let middle = Area {
-            left: (one.area.left + one.area.right) / 2.0,
-            right: (one.area.left + one.area.right) / 2.0,
-            top: run.base - 0.3 * run.size,
-            bottom: run.base - 0.3 * run.size,
-        };
-        let mut ground = [1.0, 1.0, 1.0, 1.0];
-        for (_, area, drawn) in fills.iter().filter(|(n, ..)| *n < at) {
-            if area.area.holds(&middle, 0.0) {
-                ground = drawn.fill.map_or(ground, |fill| over(fill, ground));
-            }
-        }
-        let seen = run.fill.map(|fill| contrast(over(fill, ground), ground));
-        if seen.is_some_and(|seen| seen < LEAST_CONTRAST) {
-            report(
-                tree,
-                one,
-                Kind::Misplaced,
-                format!("{} can't be seen against its ground", told(one)),
-                found,
-            );
-        }
-        let letters = Area {
-            top: run.base - 0.6 * run.size,
-            bottom: run.base,
-            ..one.area
-        };
-        let over_it = |area: &Area| {
-            let (across, down) = area.shared(&letters);
-            across > 1.0 && down > 1.0
-        };
-        let hidden = fills
-            .iter()
-            .any(|(n, area, drawn)| *n > at && drawn.fill.is_none_or(|fill| fill[3] > 0.05) && over_it(&area.area))
-            || pictures.iter().any(|(_, area)| over_it(&area.area));
-        if hidden {
-            report(tree, one, Kind::Misplaced, format!("{} is covered", told(one)), found);
-        }
-    }
-}
-
-fn large_enough(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
-    for (_, one, run) in leaf.runs() {
-        if run.size < LEAST_SIZE {
-            let words = format!(
-                "{} is {:.1} pt high on leaf {}, less than 10 pt",
-                told(one),
-                run.size,
-                leaf.number + 1
-            );
-            report(tree, one, Kind::Small, words, found);
-        }
-        let is_tick = run.clusters.iter().any(|c| c.text.contains('☐'));
-        if is_tick && run.size * TICK_EM < LEAST_TICK {
-            let words = format!(
-                "a box to tick is {:.1} mm wide, less than 5 mm",
-                run.size * TICK_EM / MM
-            );
-            report(tree, one, Kind::Small, words, found);
-        }
-    }
-}
-
-/// Framed boxes to tick, by their sides.
-fn cells(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
-    let framed = |ink: &&Ink| ink.tick.is_some() && ink.drawn().is_some_and(|drawn| drawn.stroked);
-    for one in ink.iter().filter(framed) {
-        let side = one.area.width().min(one.area.height());
-        if side < LEAST_CELL {
-            let words = format!("a box to tick is {:.1} mm wide, less than 6 mm", side / MM);
-            report(tree, one, Kind::Small, words, found);
-        }
-    }
-}
-
-/// Boxes to write in: framed, large enough and empty but for signs.
-fn rooms(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
-    let mut all: BTreeMap<usize, Vec<&Ink>> = BTreeMap::new();
-    for one in ink {
-        if let Some(room) = one.room {
-            all.entry(room).or_default().push(one);
-        }
-    }
-    for parts in all.values() {
-        let frames = parts
-            .iter()
-            .filter(|ink| ink.drawn().is_some_and(|drawn| drawn.stroked));
-        let area = frames.fold(Area::NONE, |area, ink| area.with(ink.area));
-        let Some(first) = parts.first() else { continue };
-        if !area.is_some() || area.width() < LEAST_ROOM.0 || area.height() < LEAST_ROOM.1 {
-            let (width, height) = if area.is_some() {
-                (area.width() / MM, area.height() / MM)
-            } else {
-                (0.0, 0.0)
-            };
-            let words = format!("a box to write in is {width:.0} by {height:.0} mm, too small to write a figure in");
-            report(tree, first, Kind::Small, words, found);
-        }
-        let words = parts
-            .iter()
-            .filter_map(|ink| ink.run())
-            .any(|run| run.clusters.iter().any(|c| c.text.chars().any(char::is_alphanumeric)));
-        if words {
-            report(
-                tree,
-                first,
-                Kind::Misplaced,
-                "there is print in a box to write in".to_string(),
-                found,
-            );
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -428,21 +202,12 @@ mod tests {
             right: 20.0,
             bottom: 14.0,
         };
-        assert!(crosses(&area, (0.0, 12.0), (30.0, 12.0)));
-        assert!(crosses(&area, (15.0, 0.0), (15.0, 30.0)));
-        assert!(crosses(&area, (0.0, 0.0), (30.0, 24.0)));
-        assert!(!crosses(&area, (0.0, 9.0), (30.0, 9.0)));
-        assert!(!crosses(&area, (0.0, 12.0), (9.0, 12.0)));
-        assert!(!crosses(&area, (0.0, 14.0), (30.0, 14.0)));
-    }
-
-    #[test]
-    fn contrast_is_that_of_the_guidelines() {
-        // WCAG 2.2: black on white is 21 : 1; #767676 on white is the lightest grey that reaches 4.5 : 1.
-        let (white, black) = ([1.0, 1.0, 1.0, 1.0], [0.0, 0.0, 0.0, 1.0]);
-        assert!((contrast(white, black) - 21.0).abs() < 0.01);
-        let grey = |level: f64| [level / 255.0, level / 255.0, level / 255.0, 1.0];
-        assert!(contrast(grey(118.0), white) >= 4.5 && contrast(grey(119.0), white) < 4.5);
-        assert!(contrast(over([0.0, 0.0, 0.0, 0.1], white), white) < 1.5);
+        let through = |from, to| crosses(&area, &Straight { from, to, half: 0.5 });
+        assert!(through((0.0, 12.0), (30.0, 12.0)));
+        assert!(through((15.0, 0.0), (15.0, 30.0)));
+        assert!(through((0.0, 0.0), (30.0, 24.0)));
+        assert!(!through((0.0, 9.0), (30.0, 9.0)));
+        assert!(!through((0.0, 12.0), (9.0, 12.0)));
+        assert!(!through((0.0, 14.0), (30.0, 14.0)));
     }
 }

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use typst_layout::PagedDocument;
 
+use super::area::Area;
 use super::ink;
 use super::node::{Subject, Tree};
-use super::piece::Area;
 
 /// A part of a leaf that one step, phase or entry was printed in.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,11 +1,12 @@
 //! Where work must not stop: the bar in the outer margin, and what it says, beside every step behind which something is open.
 
+use super::area::Area;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
+use super::letters;
 use super::node::{Node, Tree};
-use super::piece::Area;
-use super::place::MM;
-use super::words::{self, named, short};
+use super::tell::MM;
+use super::words::{named, short};
 
 /// Least width of the bar.
 const LEAST_BAR: f64 = 2.0 * MM;
@@ -41,12 +42,12 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
                 found,
             );
         }
-        let told = words::letters(
+        let told = letters::letters(
             ink.iter()
                 .filter(|ink| ink.leaf == leaf && ink.is(Own::Stop))
                 .filter_map(|ink| ink.run().map(|run| (leaf, run))),
         );
-        if let Some(open) = node.open.iter().find(|open| !words::says(&told, open)) {
+        if let Some(open) = node.open.iter().find(|open| !letters::says(&told, open)) {
             let words = format!("no bar says “{}”, at {}", short(open), named(node));
             lacks(node, leaf, words, found);
         }

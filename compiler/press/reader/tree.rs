@@ -8,7 +8,10 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::asks;
+use super::claims;
+use super::figures;
 use super::node::{KEY, Node, Subject, Tree, key};
+use super::prose;
 
 /// The data with keys, as the templates get it, and what is wanted.
 pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
@@ -46,6 +49,14 @@ impl Gather {
             texts: asks::texts(&path, map),
             ticks: asks::ticks(&path, map),
             boxes: asks::boxes(&path, map),
+            members: asks::members(map),
+            pictures: match asks::is_unprinted(&path) {
+                true => Vec::new(),
+                false => prose::pictures(&path, map),
+            },
+            place: asks::place(&path, map),
+            figures: figures::of(&path, map),
+            claims: claims::of(&path, map),
             signal: map.get("signal").and_then(Value::as_str).map(str::to_string),
             whole: asks::whole(&path),
             breaks: asks::breaks(&path, map),
@@ -70,7 +81,7 @@ impl Gather {
                 self.dictionary(map, path, Some(parent), None, subject.clone());
             }
             // Prose is one text, whatever it consists of.
-            Value::Array(items) if !asks::is_prose(&path, items) => {
+            Value::Array(items) if !prose::is_prose(&path, items) => {
                 self.lists += 1;
                 let list = self.lists;
                 for item in items {

@@ -5,177 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own, What};
+use super::letters::{Letter, find, has_figure, is_parted, letters, set_off, stands, wanted};
 use super::node::{Node, Text, Tree};
 use super::piece::Run;
-
-/// A letter as it stands on the leaf.
-#[derive(Debug, Clone, Copy)]
-pub struct Letter {
-    pub c: char,
-    /// There is room before it: a blank, a gap, another line.
-    gap: bool,
-    /// It begins a line.
-    line: bool,
-    /// Height in points; nothing for a text as the leaf has it.
-    size: f64,
-    bold: bool,
-}
-
-/// Room between two letters, in em, that parts words.
-const GAP: f64 = 0.14;
-
-/// True for what has no form of its own: where a word may be divided, which way it reads.
-pub fn is_formless(c: char) -> bool {
-    matches!(c, '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}')
-}
-
-/// The letters of some runs of text, in the order in which they are read.
-pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Letter> {
-    let mut found: Vec<Letter> = Vec::new();
-    // Leaf, line, and where the last letter ended.
-    let mut before: Option<(usize, f64, f64)> = None;
-    let mut blank = false;
-    for (leaf, run) in in_reading_order(runs) {
-        let mut first = true;
-        for cluster in &run.clusters {
-            for c in cluster.text.chars() {
-                if c.is_whitespace() {
-                    blank = true;
-                    continue;
-                }
-                if is_formless(c) || c.is_control() {
-                    continue;
-                }
-                let (apart, line) = match before {
-                    Some((on, base, end)) if first => {
-                        let line = on != leaf
-                            || (base - run.base).abs() > 0.6 * run.size
-                            || cluster.left < end - 0.6 * run.size;
-                        (
-                            line || (cluster.left - end).abs() > GAP * run.size && !run.backwards,
-                            line,
-                        )
-                    }
-                    Some(_) => (false, false),
-                    None => (true, true),
-                };
-                found.push(Letter {
-                    c,
-                    gap: blank || apart,
-                    line,
-                    size: run.size,
-                    bold: run.bold,
-                });
-                first = false;
-                blank = false;
-            }
-            before = Some((leaf, run.base, cluster.left.max(cluster.right)));
-        }
-        if run.backwards {
-            let end = run.clusters.iter().map(|c| c.right).fold(f64::MIN, f64::max);
-            before = Some((leaf, run.base, end));
-        }
-    }
-    found
-}
-
-/// Runs in which one reads from right to left come from the typesetter as they stand; here they follow each other as they are read.
-fn in_reading_order<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<(usize, &'a Run)> {
-    let mut all: Vec<(usize, &Run)> = runs.into_iter().collect();
-    let mut at = 0;
-    while at < all.len() {
-        if !all[at].1.backwards {
-            at += 1;
-            continue;
-        }
-        let same_line = |n: usize| {
-            all.get(n)
-                .is_some_and(|(leaf, run)| *leaf == all[at].0 && (run.base - all[at].1.base).abs() < 0.1)
-        };
-        let has_letters =
-            |run: &Run| !run.backwards && run.clusters.iter().any(|c| c.text.chars().any(char::is_alphabetic));
-        let mut end = at;
-        let mut next = at + 1;
-        while same_line(next) && !has_letters(all[next].1) {
-            if all[next].1.backwards {
-                end = next;
-            }
-            next += 1;
-        }
-        all[at..=end].reverse();
-        at = end + 1;
-    }
-    all
-}
-
-/// The same of a text as the leaf has it.
-fn wanted(text: &str) -> Vec<Letter> {
-    let mut found = Vec::new();
-    let mut gap = true;
-    for c in text.chars() {
-        if c.is_whitespace() {
-            gap = true;
-        } else if !is_formless(c) && !c.is_control() {
-            found.push(Letter {
-                c,
-                gap,
-                line: false,
-                size: 0.0,
-                bold: false,
-            });
-            gap = false;
-        }
-    }
-    found
-}
-
-/// True if the text stands at that place, with the same gaps; a word may be divided at the end of a line.
-fn stands(page: &[Letter], at: usize, text: &[Letter]) -> bool {
-    let Some(here) = page.get(at..at + text.len()) else {
-        return false;
-    };
-    let same =
-        |n: usize, a: &Letter, b: &Letter| a.c == b.c && (n == 0 || if b.gap { a.gap } else { !a.gap || a.line });
-    here.iter().zip(text).enumerate().all(|(n, (a, b))| same(n, a, b))
-}
-
-/// True if nothing touches it that would make it another word or figure.
-fn set_off(page: &[Letter], at: usize, length: usize) -> bool {
-    let joins = |left: char, right: char| {
-        let part = |c: char| c.is_alphanumeric();
-        let sign = |c: char| matches!(c, '.' | ',' | '-' | '−' | '+' | '/');
-        part(left) && part(right)
-            || sign(left) && right.is_ascii_digit()
-            || left.is_ascii_digit() && right.is_ascii_digit()
-    };
-    let before = at.checked_sub(1).and_then(|n| page.get(n));
-    let (Some(first), Some(last)) = (page.get(at), page.get(at + length - 1)) else {
-        return true;
-    };
-    let clear_before = before.is_none_or(|b| first.gap || !joins(b.c, first.c));
-    let clear_after = page.get(at + length).is_none_or(|after| {
-        after.gap || !(joins(last.c, after.c) || last.c.is_ascii_digit() && matches!(after.c, '.' | ','))
-            // A full stop or comma after a figure ends a sentence, unless a digit follows it at once.
-            || matches!(after.c, '.' | ',') && page.get(at + length + 1).is_none_or(|next| next.gap || !next.c.is_ascii_digit())
-    });
-    clear_before && clear_after
-}
-
-/// Where a text stands, from a place on.
-fn find(page: &[Letter], from: usize, text: &[Letter], alone: bool) -> Option<usize> {
-    (from..(page.len() + 1).saturating_sub(text.len()))
-        .find(|at| stands(page, *at, text) && (!alone || set_off(page, *at, text.len())))
-}
-
-/// A figure, or what holds one: it must be set off.
-fn has_figure(text: &str) -> bool {
-    text.chars().any(|c| c.is_ascii_digit())
-}
-
-/// True if a text stands there as it is, set off where it holds a figure.
-pub fn says(page: &[Letter], text: &str) -> bool {
-    find(page, 0, &wanted(text), has_figure(text)).is_some()
-}
 
 /// What is printed of an item itself, by its place.
 pub struct Printed<'a> {
@@ -190,7 +22,7 @@ impl<'a> Printed<'a> {
                 || ink.own_first
                     && matches!(
                         ink.own.first(),
-                        Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop)
+                        Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop | Own::Told | Own::Number)
                     ))
         });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
@@ -257,9 +89,11 @@ pub fn named(node: &Node) -> String {
         "fitted" | "off" | "loose" | "states" | "timers" => "a row of how the machine stands",
         other => other,
     };
-    // The members that a thing is done for don't tell which it is.
+    // What it is called tells which it is, the members that it is done for don't.
+    let of = |field: &str| node.texts.iter().find(|text| text.field == field && last == "specs");
+    let best = ["name", "what", "limit", "fastener"].into_iter().find_map(of);
     let own = node.texts.iter().find(|text| text.field != "members");
-    match own.or(node.texts.first()) {
+    match best.or(own).or(node.texts.first()) {
         Some(text) => format!("{what} “{}”", short(&text.words)),
         None => what.to_string(),
     }
@@ -305,6 +139,10 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
                     );
                     found.push(Breach::of(node, leaf, Kind::Small, words));
                 }
+                if bold && is_parted(page, at, letters.len()) {
+                    let words = format!("the unit of “{}” stands on another line", short(&text.words));
+                    found.push(Breach::of(node, leaf, Kind::Parted, words));
+                }
             }
             None => {
                 let words = lacks(node, text, letters, page, after);
@@ -324,7 +162,7 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
             let asked: usize = all.iter().map(|other| count(other)).sum();
             // What goes on overleaf has its heads on each leaf.
             let leaves: BTreeSet<usize> = printed.ink.iter().map(|ink| ink.leaf).collect();
-            let letters_of = |leaf: &usize| self::letters(printed.runs().filter(|(at, _)| at == leaf));
+            let letters_of = |leaf: &usize| super::letters::letters(printed.runs().filter(|(at, _)| at == leaf));
             let on = |leaf: &usize| count(&letters_of(leaf));
             let told = match node.breaks {
                 true => leaves.iter().map(on).max().unwrap_or(0),
@@ -442,42 +280,5 @@ pub fn runs(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
             }
         }
         before = Some(one);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn page(text: &str) -> Vec<Letter> {
-        wanted(text)
-    }
-
-    #[test]
-    fn a_figure_is_found_only_as_it_is() {
-        let holds = |on: &str, text: &str| find(&page(on), 0, &wanted(text), true).is_some();
-        assert!(holds("Tighten 21 N·m now", "21 N·m"));
-        assert!(holds("Tighten (21 N·m)", "21\u{a0}N·m"));
-        assert!(holds("Tighten to 21.", "21"));
-        for other in [
-            "12 N·m",
-            "121 N·m",
-            "2 1 N·m",
-            "21N·m",
-            "21 N·mm",
-            "1.21 N·m",
-            "−21 N·m",
-            "2.1 N·m",
-        ] {
-            assert!(!holds(&format!("to {other} now"), "21 N·m"), "{other}");
-        }
-        assert!(!holds("to 21.5", "21"));
-        assert!(!holds("to 0,21", "21"));
-    }
-
-    #[test]
-    fn divided_words_and_directions_have_no_form() {
-        assert!(find(&page("Donau\u{ad}dampf"), 0, &wanted("Donaudampf"), false).is_some());
-        assert!(find(&page("\u{2068}abc\u{2069}"), 0, &wanted("abc"), false).is_some());
     }
 }

@@ -1,0 +1,240 @@
+//! What the data has as yes or no, or as one of two, and the template tells in words of its own: a left-hand thread, a part that is new each time,
+//! a second person, within or at least, any order. Dropped or exchanged such words are a lie as much as a wrong figure is.
+//!
+//! The words are known by the table of the leaf's language. A template that has others marks them: `own("told")[…]`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use benchleaf_core::words::{Called, Language, Part};
+use serde_json::{Map, Value};
+
+use super::breach::{Breach, Kind};
+use super::ink::{Ink, Own};
+use super::letters::{self, Letter};
+use super::node::{Claims, Node, Tree};
+use super::words::{Printed, named};
+
+/// What an item's data asks.
+pub fn of(path: &str, map: &Map<String, Value>) -> Claims {
+    let text = |field: &str| map.get(field).and_then(Value::as_str).unwrap_or_default();
+    let flag = |field: &str| map.get(field).and_then(Value::as_bool);
+    let mut claims = Claims::default();
+    let mut yes_or_no = |flag: Option<bool>, key: &'static str| match flag {
+        Some(true) => claims.must.push(key),
+        Some(false) => claims.not.push(key),
+        None => {}
+    };
+    let kind = text("kind");
+    let is_spec = path.ends_with(".specs");
+    if is_spec && kind == "torque" || path == "pocket.torques" {
+        yes_or_no(flag("left_hand"), "left-hand");
+    }
+    if is_spec && matches!(kind, "torque" | "item") {
+        yes_or_no(flag("single_use"), "new");
+    }
+    if path.ends_with(".steps.holds") {
+        yes_or_no(flag("second_person"), "second-person");
+    }
+    if is_spec && matches!(kind, "timer-start" | "timer-end") || path == "card.cover.timers" {
+        let within = text("rule") == "within";
+        yes_or_no(Some(within), "within");
+        yes_or_no(Some(!within), "at-least");
+        claims.not.push(if within { "ready-from" } else { "close-by" });
+    }
+    if path == "card.phases.runs.steps" && flag("safe_stop") == Some(false) {
+        claims.not.push("may-stop");
+    }
+    claims.instead = match kind {
+        "need" if is_spec => Some(("need", "now")),
+        "set" if is_spec => Some(("now", "need")),
+        _ => None,
+    };
+    if path == "card.phases.runs" {
+        claims.any_order = flag("any_order");
+    }
+    claims
+}
+
+/// Words that take no values.
+pub fn plain(words: &Called) -> String {
+    let part = |part: &Part| match part {
+        Part::Words(words) => Some(words.clone()),
+        _ => None,
+    };
+    let all: Option<String> = words.text.parts().iter().map(part).collect();
+    all.unwrap_or_default()
+}
+
+/// Words that take a number: what stands before it, and the whole.
+pub fn with_number(words: &Called, number: usize) -> (String, String) {
+    let mut whole = String::new();
+    let mut begins = None;
+    for part in words.text.parts() {
+        match part {
+            Part::Words(words) => whole.push_str(words),
+            _ => {
+                begins.get_or_insert_with(|| whole.trim().to_string());
+                whole.push_str(&number.to_string());
+            }
+        }
+    }
+    (begins.unwrap_or_default(), whole)
+}
+
+/// What a key says in a language.
+pub fn word(language: Language, key: &str) -> Option<String> {
+    let mut all = language.template_words();
+    all.find(|(name, _)| *name == key)
+        .map(|(_, words)| plain(words))
+        .filter(|words| !words.is_empty())
+}
+
+/// The words of a language that claims are made of.
+struct Words(BTreeMap<&'static str, String>);
+
+impl Words {
+    fn of(language: Language, tree: &Tree) -> Words {
+        let claims = tree.nodes.iter().map(|node| &node.claims);
+        let keys: BTreeSet<&str> = claims
+            .flat_map(|claims| {
+                let either = claims.instead.into_iter().flat_map(|(one, other)| [one, other]);
+                let order = claims.any_order.map(|_| "any-order");
+                claims
+                    .must
+                    .iter()
+                    .chain(&claims.not)
+                    .copied()
+                    .chain(either)
+                    .chain(order)
+            })
+            .collect();
+        let wanted = language.template_words().filter(|(key, _)| keys.contains(key));
+        Words(wanted.map(|(key, words)| (key, plain(words))).collect())
+    }
+
+    fn get(&self, key: &str) -> Option<&str> {
+        self.0.get(key).map(String::as_str).filter(|words| !words.is_empty())
+    }
+
+    /// True if a page says it more often than the author does.
+    fn said(&self, page: &[Letter], node: Option<&Node>, key: &str) -> bool {
+        let Some(words) = self.get(key) else { return false };
+        let of = |page: &[Letter]| letters::times(page, words);
+        let own: usize = node.map_or(0, |node| {
+            node.texts.iter().map(|text| of(&letters::wanted(&text.words))).sum()
+        });
+        of(page) > own
+    }
+}
+
+/// Holds what the page says of each item against its data.
+pub fn check(
+    tree: &Tree,
+    ink: &[Ink],
+    printed: &BTreeMap<usize, Printed>,
+    language: Option<Language>,
+    found: &mut Vec<Breach>,
+) {
+    let Some(language) = language else { return };
+    let words = Words::of(language, tree);
+    for (index, node) in tree.nodes.iter().enumerate() {
+        if let Some(printed) = printed.get(&index) {
+            item(node, printed, &words, found);
+        }
+    }
+    runs(tree, ink, &words, found);
+}
+
+/// Rows that a template numbers have the numbers of their places in their lists.
+pub fn places(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    let mut before: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut place = |node: &Node| {
+        node.list.map(|list| {
+            let count = before.entry(list).or_insert(0);
+            *count += 1;
+            *count
+        })
+    };
+    let places: Vec<Option<usize>> = tree.nodes.iter().map(&mut place).collect();
+    for one in ink.iter().filter(|ink| ink.is(Own::Number) && ink.run().is_some()) {
+        let item = one.item.filter(|item| *item < tree.nodes.len());
+        let Some((item, place)) = item.and_then(|item| Some((item, places[item]?))) else {
+            continue;
+        };
+        for number in letters::numbers(&letters::of_ink([one])) {
+            if number.value.parse() != Ok(place) {
+                let node = &tree.nodes[item];
+                let words = format!("number {} stands at number {place}, {}", number.value, named(node));
+                found.push(Breach::of(node, one.leaf, Kind::Lost, words));
+            }
+        }
+    }
+}
+
+fn item(node: &Node, printed: &Printed, words: &Words, found: &mut Vec<Breach>) {
+    let claims = &node.claims;
+    if claims.must.is_empty() && claims.not.is_empty() && claims.instead.is_none() {
+        return;
+    }
+    let page = letters::of_ink(printed.ink.iter().copied());
+    let said = |key: &str| words.said(&page, Some(node), key);
+    let missing: Vec<&str> = claims.must.iter().copied().filter(|key| !said(key)).collect();
+    // Marked words that are none of ours stand for one each.
+    let marks: BTreeSet<usize> = printed.ink.iter().filter_map(|ink| ink.told).collect();
+    let others = marks.into_iter().filter(|mark| {
+        let marked = letters::of_ink(printed.ink.iter().copied().filter(|ink| ink.told == Some(*mark)));
+        !claims.must.iter().any(|key| words.said(&marked, None, key))
+    });
+    let mut tell = |what: String| found.push(Breach::of(node, printed.leaf(), Kind::Lost, what));
+    if let Some(key) = missing.first().filter(|_| missing.len() > others.count()) {
+        let words = words.get(key).unwrap_or(key);
+        tell(format!("nothing says “{words}”, at {}", named(node)));
+    }
+    let wrong = claims.not.iter().find(|key| said(key));
+    let instead = claims.instead.filter(|(right, other)| said(other) && !said(right));
+    if let Some(key) = wrong.copied().or(instead.map(|(_, other)| other)) {
+        let words = words.get(key).unwrap_or(key);
+        tell(format!("the page says “{words}”, which isn't so, at {}", named(node)));
+    }
+}
+
+/// Whether the order of steps is free, in words that stand before the first of them or at it.
+fn runs(tree: &Tree, ink: &[Ink], words: &Words, found: &mut Vec<Breach>) {
+    let mut first: BTreeMap<usize, usize> = BTreeMap::new();
+    for (at, one) in ink.iter().enumerate() {
+        let item = one.item.filter(|item| *item < tree.nodes.len() && one.run().is_some());
+        for up in item.into_iter().flat_map(|item| tree.up(item)) {
+            if tree.nodes[up].claims.any_order.is_some() {
+                first.entry(up).or_insert(at);
+            }
+        }
+    }
+    for (run, at) in first {
+        let (node, is_free) = (&tree.nodes[run], tree.nodes[run].claims.any_order == Some(true));
+        let is_own = |ink: &&Ink| ink.is(Own::Words) || ink.is(Own::Told);
+        let before = ink[..at].iter().rev();
+        let before = before
+            .filter(|ink| ink.run().is_some() && !ink.is(Own::Stop))
+            .take_while(|one| one.leaf == ink[at].leaf && is_own(one));
+        let step = ink[at].item;
+        let at_step = ink[at..]
+            .iter()
+            .take_while(|one| one.leaf == ink[at].leaf)
+            .filter(|one| one.item == step)
+            .filter(is_own);
+        let mut around: Vec<&Ink> = before.collect();
+        around.reverse();
+        around.extend(at_step);
+        let says = words.said(&letters::of_ink(around.iter().copied()), None, "any-order");
+        let marked = around.iter().any(|ink| ink.told.is_some());
+        if words.get("any-order").is_none() || says == is_free || is_free && marked {
+            continue;
+        }
+        let what = match is_free {
+            true => "nothing says that the order of these steps is free",
+            false => "the page says that the order of these steps is free, which isn't so",
+        };
+        let step = step.and_then(|step| tree.nodes.get(step)).unwrap_or(node);
+        found.push(Breach::of(step, ink[at].leaf, Kind::Lost, what.to_string()));
+    }
+}

@@ -1,0 +1,112 @@
+//! Figures that the leaf doesn't have: every number in an item comes from its data, or counts it. A template's own numbers stand in words of its own.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde_json::{Map, Value};
+
+use super::breach::{Breach, Kind};
+use super::letters;
+use super::node::{KEY, Node, Tree};
+use super::prose::is_prose;
+use super::words::{Printed, named};
+
+/// Digits from which on a number may be divided at the end of a line.
+const LONG: usize = 7;
+
+/// The digits of all numbers that a dictionary has, and of how many rows its lists have; dictionaries in it have their own.
+pub fn of(path: &str, map: &Map<String, Value>) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for (field, value) in map.iter().filter(|(field, _)| *field != KEY) {
+        match value {
+            Value::Object(_) => {}
+            Value::Array(items)
+                if items.iter().any(Value::is_object) && !is_prose(&format!("{path}.{field}"), items) =>
+            {
+                count(items.len(), &mut found);
+            }
+            value => gather(value, &mut found),
+        }
+    }
+    found
+}
+
+/// Entries of a list are numbered, passes counted.
+fn count(rows: usize, found: &mut BTreeSet<String>) {
+    found.extend((1..=rows).map(|n| n.to_string()));
+}
+
+fn gather(value: &Value, found: &mut BTreeSet<String>) {
+    match value {
+        Value::String(text) => digits(text, found),
+        Value::Number(number) => digits(&number.to_string(), found),
+        Value::Array(items) => {
+            count(items.len(), found);
+            items.iter().for_each(|item| gather(item, found));
+        }
+        Value::Object(map) => map.values().for_each(|value| gather(value, found)),
+        Value::Bool(_) | Value::Null => {}
+    }
+}
+
+fn digits(text: &str, found: &mut BTreeSet<String>) {
+    let text: String = text.chars().filter(|c| !letters::is_formless(*c)).collect();
+    let numbers = text.split(|c: char| !c.is_ascii_digit());
+    found.extend(numbers.filter(|digits| !digits.is_empty()).map(str::to_string));
+}
+
+/// Tells of numbers in an item that neither it nor what it stands in has.
+pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Breach>) {
+    let mut places: BTreeMap<usize, usize> = BTreeMap::new();
+    // Who the leaf is may be told anywhere.
+    let who: Vec<&Node> = tree
+        .nodes
+        .iter()
+        .filter(|node| node.path.contains(".identity"))
+        .collect();
+    for (index, node) in tree.nodes.iter().enumerate() {
+        let place = node.list.map(|list| {
+            let count = places.entry(list).or_insert(0);
+            *count += 1;
+            count.to_string()
+        });
+        let Some(printed) = printed.get(&index) else { continue };
+        let numbers = letters::numbers(&letters::letters(printed.runs()));
+        let strange = numbers.iter().find(|number| {
+            let value = &number.value;
+            let has = |node: &Node| {
+                let part = |own: &String| own.len() >= LONG && own.contains(value.as_str());
+                node.figures.contains(value) || node.figures.iter().any(part)
+            };
+            let below = || (index + 1..tree.nodes.len()).filter(|at| tree.up(*at).any(|up| up == index));
+            !(place.as_ref() == Some(value)
+                || tree.up(index).any(|up| has(&tree.nodes[up]))
+                || who.iter().any(|node| has(node))
+                || below().any(|at| has(&tree.nodes[at])))
+        });
+        if let Some(number) = strange {
+            let words = format!("“{}” is no figure that the leaf has, at {}", number.value, named(node));
+            found.push(Breach::of(node, printed.leaf(), Kind::Unowned, words));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_are_those_of_the_data() {
+        let Value::Object(map) = serde_json::json!({
+            "key": "k-a",
+            "figure": "17.5 N·m",
+            "count": 4,
+            "text": [{"kind": "list", "items": [[{"text": "1\u{ad}75 mm"}]]}],
+            "inner": {"figure": "99"},
+            "stages": [{"figure": "88"}, {"figure": "77"}],
+        }) else {
+            panic!("an object");
+        };
+        let found: Vec<String> = of("card.phases.runs.steps.specs", &map).into_iter().collect();
+        assert_eq!(found, ["1", "17", "175", "2", "4", "5"]);
+    }
+}

@@ -1,0 +1,124 @@
+//! What a leaf needs of what goes on from another: headings with what they head, heads of tables that come again, which phase it is in and what can
+//! hurt there.
+
+use super::breach::{Breach, Kind};
+use super::ink::{Ink, Own};
+use super::letters;
+use super::order::Order;
+use super::words::short;
+
+/// Looks where leaves end and begin.
+pub fn check(order: &Order, found: &mut Vec<Breach>) {
+    headings(order, found);
+    table_heads(order, found);
+    goes_on(order, found);
+}
+
+/// A heading has what it heads on its leaf.
+fn headings(order: &Order, found: &mut Vec<Breach>) {
+    let work = |ink: &Ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some();
+    let mut at = 0;
+    while at < order.ink.len() {
+        if !(order.ink[at].is(Own::Heading) && work(&order.ink[at])) {
+            at += 1;
+            continue;
+        }
+        let heading = at;
+        while at < order.ink.len() && (order.ink[at].is(Own::Heading) || !work(&order.ink[at])) {
+            at += 1;
+        }
+        let rest = || order.ink[at..].iter().filter(|ink| work(ink));
+        // Words of the template's own may stand between; rows must follow them.
+        let headed = rest().find(|ink| ink.item.is_some() && !ink.is(Own::TableHead) || ink.is(Own::Heading));
+        let headed = headed.or(rest().next());
+        if headed.is_some_and(|next| next.leaf != order.ink[heading].leaf) {
+            let node = order.ink[heading].item.or(headed.and_then(|next| next.item));
+            let words = "a heading stands alone at the end of its leaf".to_string();
+            found.push(Breach::at(
+                node.and_then(|n| order.tree.nodes.get(n)),
+                order.ink[heading].leaf,
+                Kind::Parted,
+                words,
+            ));
+        }
+    }
+}
+
+/// A table that goes on overleaf has its head there.
+fn table_heads(order: &Order, found: &mut Vec<Breach>) {
+    for (_, rows) in order.lists() {
+        let Some((_, first)) = rows.first() else { continue };
+        // Back to what another item has.
+        let over = |from: usize, leaf: usize| {
+            let back = order.ink[..from].iter().rev().take_while(|ink| ink.leaf == leaf);
+            back.filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot))
+                .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
+                .any(|ink| ink.is(Own::TableHead))
+        };
+        if !over(first.first, first.first_leaf) {
+            continue;
+        }
+        for pair in rows.windows(2) {
+            let &[(_, before), (next, after)] = pair else { continue };
+            if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
+                order.report(
+                    next,
+                    after.first_leaf,
+                    "a table goes on overleaf without its head".to_string(),
+                    found,
+                );
+            }
+        }
+    }
+}
+
+/// A leaf that begins inside a phase says which, with its hazard.
+fn goes_on(order: &Order, found: &mut Vec<Breach>) {
+    let leaves = order.ink.last().map_or(0, |ink| ink.leaf + 1);
+    for leaf in 1..leaves {
+        let first = order
+            .ink
+            .iter()
+            .enumerate()
+            .find(|(_, ink)| ink.leaf == leaf && ink.item.is_some() && !ink.is(Own::Head) && !ink.is(Own::Foot));
+        let Some(item) = first.and_then(|(_, ink)| ink.item) else {
+            continue;
+        };
+        let Some(phase) = order
+            .tree
+            .up(item)
+            .find(|up| order.tree.nodes[*up].path == "card.phases")
+        else {
+            continue;
+        };
+        let node = &order.tree.nodes[phase];
+        let began = order.all[phase].is_some_and(|extent| extent.first_leaf < leaf);
+        if node.texts.is_empty() || !began {
+            continue;
+        }
+        let head = letters::letters(
+            order
+                .ink
+                .iter()
+                .filter(|ink| ink.leaf == leaf && ink.is(Own::Head))
+                .filter_map(|ink| ink.run().map(|run| (leaf, run))),
+        );
+        let number = node.subject.phase.map(|n| n.to_string()).unwrap_or_default();
+        let hazards = order.below(phase, "messages").flat_map(|message| {
+            let node = &order.tree.nodes[message];
+            node.texts
+                .iter()
+                .filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
+        });
+        let missing = std::iter::once(number.as_str())
+            .chain(hazards.map(|text| text.words.as_str()))
+            .find(|words| !letters::says(&head, words));
+        if let Some(words) = missing {
+            let words = format!(
+                "the leaf goes on inside a phase and its head doesn't say “{}”",
+                short(words)
+            );
+            order.report(phase, leaf, words, found);
+        }
+    }
+}

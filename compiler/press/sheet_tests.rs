@@ -47,6 +47,7 @@ fn sheets_hold_long_names_and_many_rows() {
     look(&sheets::against(60));
     look(&sheets::plan(3, 12));
     look(&sheets::record(60));
+    look(&sheets::form(3, 14));
     look(&sheets::changes(8));
 }
 
@@ -75,6 +76,7 @@ fn sheets_hold_empty_lists() {
     look(&sheets::against(0));
     look(&sheets::plan(0, 0));
     look(&sheets::record(0));
+    look(&sheets::form(0, 0));
     look(&sheets::changes(0));
     let text = leaf_texts(&set(sheets::changes(0), "a4", true)).concat();
     assert!(text.contains("Nochangethatmattersatthebench."));

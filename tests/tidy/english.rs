@@ -40,6 +40,8 @@ const NAMES: &[(&str, &[&str])] = &[
             "out",
             "pocket",
             "close-out",
+            "form",
+            "record",
             "within",
             "at-least",
         ],

@@ -1,5 +1,6 @@
 //! What the registers hold, as written: values typed, references still names.
 
+pub use super::side::Side;
 use super::ties::Ties;
 use super::{At, Worded};
 use crate::domain::amount::Amount;
@@ -456,30 +457,6 @@ pub struct Pattern {
     /// What lies beyond each side that the author names, clockwise from the top.
     pub landmarks: Vec<(Side, String)>,
     pub note: Option<Name>,
-}
-
-/// A side of a drawing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    Top,
-    Right,
-    Bottom,
-    Left,
-}
-
-impl Side {
-    /// Clockwise from the top.
-    pub const ALL: [Side; 4] = [Side::Top, Side::Right, Side::Bottom, Side::Left];
-
-    /// As it is written.
-    pub fn word(self) -> &'static str {
-        match self {
-            Side::Top => "top",
-            Side::Right => "right",
-            Side::Bottom => "bottom",
-            Side::Left => "left",
-        }
-    }
 }
 
 /// Where the bolts are and in which order they are tightened.

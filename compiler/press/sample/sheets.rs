@@ -1,7 +1,8 @@
 //! Sheets about a whole job that strain the layout, and the same with nothing on them.
 
 use super::identity;
-use benchleaf_core::cards::card::{CardRef, Identity};
+use benchleaf_core::cards::beside::{FormCard, FormReading, FormTorque, RecordForm};
+use benchleaf_core::cards::card::{CardRef, Hold, Identity, Members, Timer};
 use benchleaf_core::diff::leaf::{self, CardChanges, ChangeSheet, Replace, SetChanges, SharedRow};
 use benchleaf_core::kit::leaf::{Against, Differences, Item, KitSheet, Needed, Row, Section};
 use benchleaf_core::plan::data::Leg;
@@ -20,6 +21,47 @@ fn of_sheet(procedure: &str) -> Identity {
     Identity {
         procedure: procedure.into(),
         ..identity()
+    }
+}
+
+/// What is kept of so many cards, each with so many places to measure; none at all without cards.
+pub fn form(cards: usize, places: usize) -> RecordForm {
+    let card = |n| FormCard {
+        position: n,
+        title: long_name(n),
+        readings: vec![FormReading {
+            name: long_name(n),
+            limit: "0.12 to 0.31 mm".into(),
+            range: "".into(),
+            unit: "mm".into(),
+            places: (1..=places).map(long_name).collect(),
+            steps: vec!["1.4".into()],
+        }],
+        torques: vec![FormTorque {
+            name: long_name(n),
+            count: 24,
+            figure: "20 N·m, then +90°".into(),
+            steps: vec!["2.3".into(), "2.14".into()],
+        }],
+        timers: vec![Timer {
+            id: "cure".into(),
+            what: long_name(n),
+            rule: "at-least".into(),
+            span: "24 h".into(),
+            dated: true,
+            members: Members(vec![long_name(1), long_name(2)]),
+        }],
+        holds: vec![Hold {
+            id: "look".into(),
+            what: long_name(n),
+            second_person: true,
+            step: "2.4".into(),
+            span: None,
+        }],
+    };
+    RecordForm {
+        identity: of_sheet("record"),
+        cards: (1..=cards).map(card).collect(),
     }
 }
 

@@ -143,6 +143,31 @@ pub fn check(
         }
     }
     runs(tree, ink, &words, found);
+    ends(tree, printed, &words, found);
+}
+
+/// Where a phase ends it says that work may stop there only if it may behind its last step.
+fn ends(tree: &Tree, printed: &BTreeMap<usize, Printed>, words: &Words, found: &mut Vec<Breach>) {
+    for (index, node) in tree
+        .nodes
+        .iter()
+        .enumerate()
+        .filter(|(_, node)| node.path == "card.phases.end")
+    {
+        let is_step = |at: &usize| {
+            let step = &tree.nodes[*at];
+            step.path == "card.phases.runs.steps" && tree.up(*at).any(|up| Some(up) == node.parent)
+        };
+        let last = (0..tree.nodes.len()).rev().find(is_step).map(|at| &tree.nodes[at]);
+        let may_not = last.is_some_and(|step| step.claims.not.contains(&"may-stop"));
+        let Some(printed) = printed.get(&index).filter(|_| may_not) else {
+            continue;
+        };
+        if words.said(&letters::of_ink(printed.ink.iter().copied()), Some(node), "may-stop") {
+            let what = format!("the page says that work may stop, which isn't so, at {}", named(node));
+            found.push(Breach::of(node, printed.leaf(), Kind::Lost, what));
+        }
+    }
 }
 
 /// Rows that a template numbers have the numbers of their places in their lists.

@@ -4,7 +4,7 @@
 pub mod seen;
 pub mod sheets;
 
-use crate::harness::{Checked, Files, check, fixture};
+use crate::harness::{Checked, check, fixture};
 use benchleaf_core::cards::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use benchleaf_core::cards::{self, Deck, card::Card};
 use benchleaf_core::model::Choices;

@@ -181,6 +181,36 @@ impl<'a> Diagrams<'a> {
         self.select(one, other, NEVER)
     }
 
+    /// True if some choices meet both conditions. Makes no nodes: what is asked of every step of a big set must not cost as much as it holds.
+    pub fn meet(&self, one: Ref, other: Ref) -> bool {
+        self.meet_with(one, other, &mut BTreeSet::new())
+    }
+
+    fn meet_with(&self, one: Ref, other: Ref, apart: &mut BTreeSet<[Ref; 2]>) -> bool {
+        let pair = [one, other];
+        if pair.contains(&NEVER) {
+            return false;
+        }
+        // A condition that is a node is met by some choices.
+        if pair.iter().any(|condition| matches!(condition, Ref::Leaf(_))) {
+            return true;
+        }
+        if apart.contains(&pair) {
+            return false;
+        }
+        let Some(variable) = pair.iter().filter_map(|r| self.get(*r)).map(|n| n.variable).min() else {
+            return false;
+        };
+        let met = (0..self.variables.size(variable)).any(|value| {
+            let [one, other] = pair.map(|r| self.child(r, Literal { variable, value }));
+            self.meet_with(one, other, apart)
+        });
+        if !met {
+            apart.insert(pair);
+        }
+        met
+    }
+
     /// Either condition, or both.
     pub fn or(&mut self, one: Ref, other: Ref) -> Ref {
         self.select(one, ALWAYS, other)

@@ -144,10 +144,8 @@ pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
             }
         }
     }
-    // The last first: what is asked in one card bears on little of what was asked before, and all of that is then passed over at once. The
-    // other way round every step of the last card goes through the answers of all cards.
     let mut answers = Answers::default();
-    for (asking, name, words, leaves) in asked_for.into_iter().rev() {
+    for (asking, name, words, leaves) in asked_for {
         let variable = variables.answer(name, words);
         answers.known.insert(asking, (variable, leaves));
     }

@@ -137,8 +137,6 @@ fn in_order(
 /// Steps that no way reaches though their conditions allow it: the first of each card.
 fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
     let mut last = None;
-    // One way on which most steps are done; which of the others there is a way to takes longer to find.
-    let likely = world.diagrams.some_values(world.allowed, &BTreeMap::new());
     let given_up = way.untried.iter().any(|left| left.what == Left::Repeats);
     for (index, stop) in flow.stops.iter().enumerate() {
         let reached = way.reached.get(&index).copied();
@@ -147,10 +145,7 @@ fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
             continue;
         }
         let reached = reached.unwrap_or(NEVER);
-        let is_likely = likely
-            .as_ref()
-            .is_some_and(|way| world.diagrams.leaf(reached, way) == 1);
-        if is_likely || world.diagrams.and(reached, world.allowed) != NEVER {
+        if world.diagrams.meet(reached, world.allowed) {
             continue;
         }
         // What is asked there and can't be answered is told already.
@@ -286,8 +281,6 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
         *takes = ran.max().unwrap_or_else(|| takes.clone());
     }
     let end = world.place(&Place::Step(0), found.when, &values).filter(|_| found.end);
-    let mut choices = choices;
-    choices.sort_by_key(|literal| world.variables.told(literal.variable));
     Some(Fault {
         wrong,
         at: at.at,

@@ -61,15 +61,6 @@ impl Variables {
         variables
     }
 
-    /// Where a variable stands when several are told: options in their order, then answers as they come on the cards, of which the last is the
-    /// first variable.
-    pub fn told(&self, variable: usize) -> (bool, usize) {
-        match self.options(variable).is_empty() {
-            false => (false, variable),
-            true => (true, usize::MAX - variable),
-        }
-    }
-
     /// A variable for something that turns out at the bench, after all that there are.
     pub fn answer(&mut self, id: String, values: Vec<String>) -> usize {
         self.all.push(Variable {

@@ -165,7 +165,9 @@ fn every_step_stands_wholly_on_one_leaf() {
             let steps = text.matches(sentence.as_str()).count();
             let boxes = text.matches('☐').count();
             assert!(
-                boxes == steps + text.matches("stepsticked").count() || text.contains("Everyboxoneveryleaf") || text.contains("Endofcard"),
+                boxes == steps + text.matches("stepsticked").count()
+                    || text.contains("Everyboxoneveryleaf")
+                    || text.contains("Endofcard"),
                 "{paper}: {boxes} boxes, {steps} steps"
             );
         }
@@ -372,7 +374,9 @@ fn change_bars_stand_in_the_outer_margin_beside_what_changed() {
         };
         assert_eq!(bars(plain), [], "{paper}");
         let bars = bars(marked);
-        assert_eq!(bars.len(), 2, "{paper}: {bars:?}");
+        // On a half sheet the second step goes on overleaf, and so does its bar.
+        let most = if ["a5", "half-letter"].contains(&paper) { 3 } else { 2 };
+        assert!((2..=most).contains(&bars.len()), "{paper}: {bars:?}");
         for (x, across, down, thickness) in bars {
             let thick = thickness.max(across / 0.3528);
             assert!(

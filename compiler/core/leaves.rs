@@ -6,7 +6,7 @@ use crate::cards::sheets;
 use crate::cards::{self, Deck};
 use crate::check::Facts;
 use crate::fingerprint::{Code, Digest, digest};
-use crate::kit;
+use crate::kit::{self, Kit};
 use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::plan;
 use crate::record;
@@ -101,10 +101,12 @@ impl Together {
 
 /// Every leaf of a set (for up to 256 combinations of its options, the defaults first).
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
-    let parts = Together::ALL.into_iter();
-    parts
-        .flat_map(|together| some_of_set(files, set, facts, together))
-        .collect()
+    let all = combinations(set);
+    let kits = kits(set, facts, &all);
+    let mut found = of_procedures(files, set, facts, &all);
+    found.extend(of_whole(files, set, facts, &kits));
+    found.extend(comparisons(set, &kits));
+    found
 }
 
 /// Those leaves of a set that are worked out together.
@@ -112,9 +114,15 @@ pub fn some_of_set(files: &FileSet, set: &Set, facts: &Facts, together: Together
     let all = combinations(set);
     match together {
         Together::OfProcedures => of_procedures(files, set, facts, &all),
-        Together::OfSets => of_whole(files, set, facts, &all),
-        Together::Comparisons => comparisons(set, facts, &all),
+        Together::OfSets => of_whole(files, set, facts, &kits(set, facts, &all)),
+        Together::Comparisons => comparisons(set, &kits(set, facts, &all)),
     }
+}
+
+/// What is needed for each combination.
+fn kits<'a>(set: &Set, facts: &Facts, all: &'a [Choices]) -> Vec<(&'a Choices, Kit)> {
+    let kit = |choices| (choices, kit::kit(set, facts, choices));
+    all.iter().map(kit).collect()
 }
 
 fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
@@ -155,10 +163,10 @@ pub fn cards_of(files: &FileSet, set: &Set, facts: &Facts, wanted: &dyn Fn(Proce
 }
 
 /// The leaves about a whole set, but for comparisons.
-fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
+fn of_whole(files: &FileSet, set: &Set, facts: &Facts, kits: &[(&Choices, Kit)]) -> Vec<Printable> {
     let mut found: Vec<Printable> = Vec::new();
     let procedures: Vec<ProcedureId> = set.procedures.ids().collect();
-    for choices in all {
+    for (choices, kit) in kits {
         let deck = Deck::new(files, set, facts, choices);
         let close_out = deck.close_out();
         let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
@@ -169,8 +177,7 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
         put_once(&mut found, Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
         put_once(&mut found, Sort::Form, &chosen, digest(&deck.record_form(&procedures)));
         put_once(&mut found, Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
-        let kit = kit::kit(set, facts, choices);
-        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), &kit);
+        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), kit);
         let chosen: Vec<(String, String)> = (kit.choices.iter())
             .map(|c| (c.option.clone(), c.value.clone()))
             .collect();
@@ -180,16 +187,12 @@ fn of_whole(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<P
 }
 
 /// Two kits side by side, for every two combinations.
-fn comparisons(set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
+fn comparisons(set: &Set, kits: &[(&Choices, Kit)]) -> Vec<Printable> {
     let mut found: Vec<Printable> = Vec::new();
-    if all.len() * all.len() > MOST_PAIRS {
+    if kits.len() * kits.len() > MOST_PAIRS {
         return found;
     }
-    let kits: Vec<_> = all
-        .iter()
-        .map(|choices| (choices, kit::kit(set, facts, choices)))
-        .collect();
-    for (choices, left) in &kits {
+    for (choices, left) in kits {
         for (_, right) in kits.iter().filter(|(other, _)| other != choices) {
             let comparison = kit::compare(left, right);
             let sheet = kit::leaf::against(kit_identity(set, choices), left, right, &comparison);

@@ -53,6 +53,8 @@ impl Progress {
             Some(_) => "{pos} of {len} {msg}, {elapsed}",
             None => "{pos} {msg}, {elapsed}",
         };
+        // It is drawn late; what it tells is the time since the work began.
+        let bar = bar.with_elapsed(self.begun.elapsed());
         // The form is ours and can be read.
         match ProgressStyle::with_template(form) {
             Ok(style) => bar.with_style(style),

@@ -48,7 +48,7 @@ fn sheets_hold_long_names_and_many_rows() {
     look(&sheets::plan(3, 12));
     look(&sheets::record(60));
     // A row is never cut: more boxes with names of ten lines each than a half sheet holds are refused by the reader, not printed.
-    look(&sheets::form(3, 2));
+    look(&sheets::form(3, 14));
     look(&sheets::changes(8));
 }
 

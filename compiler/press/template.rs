@@ -54,6 +54,7 @@ const EMBEDDED: &[(&str, &str)] = &[
     ("lib/plan.typ", include_str!("../../templates/lib/plan.typ")),
     ("lib/pocket.typ", include_str!("../../templates/lib/pocket.typ")),
     ("lib/form.typ", include_str!("../../templates/lib/form.typ")),
+    ("lib/pointers.typ", include_str!("../../templates/lib/pointers.typ")),
     ("lib/prose.typ", include_str!("../../templates/lib/prose.typ")),
     ("lib/record.typ", include_str!("../../templates/lib/record.typ")),
     ("lib/safety.typ", include_str!("../../templates/lib/safety.typ")),

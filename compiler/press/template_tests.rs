@@ -6,7 +6,7 @@ use super::layout_tests::{leaf_texts, typesetter};
 use super::sample;
 use super::{Assets, Fault, Format, Settings, Typesetter};
 use benchleaf_core::cards::beside::CloseOut;
-use benchleaf_core::cards::card::{Block, Picture};
+use benchleaf_core::cards::card::{Block, Picture, Pointed};
 
 fn user(path: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
     BTreeMap::from([(path.to_string(), text.as_bytes().to_vec())])
@@ -95,6 +95,7 @@ fn a_missing_image_is_a_fault_and_a_present_one_prints() {
         picture: Picture {
             path: "pictures/pump.svg".into(),
             looks: String::new(),
+            points: Pointed::default(),
         },
         caption: sample::text("The pump"),
         number: 1,

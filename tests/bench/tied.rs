@@ -59,6 +59,9 @@ holds:
 1. Dot the ‹hub›«[mark hub-@]» and its shaft.
 1. Slide off the [remove hub-@]«. [need nut-@=loose]»‹.›
 1. Pick out the [remove key-@].
+
+# What lies behind
+
 1. Lift out the [remove box-@].
 1. Drive the [remove pin-@] out and the [fit pin-@] in.
 1. Unbolt the [remove bracket-@], which stays off.
@@ -92,6 +95,9 @@ holds:
 1. Run on the [fit nuts-@].
 1. Oil the thread with [use oil-@ 5 mL« on nut-@»].
 1. Tighten the [torque nut-@].
+
+# Shut
+
 1. Measure the [measure play-@]. [label read-@]
 1. «[if play-@ out] »Tap the shaft«. [repeat read-@]»‹.›
 1. Stop here. [hold seen-@]
@@ -156,6 +162,7 @@ pub fn options(count: usize) -> Vec<(String, String)> {
         );
         covers.push(format!("cover{n}, screws{n}, seal{n}"));
         let only = format!(" [only o{n}=yes]\n");
+        let _ = write!(steps, "\n# Place {n}\n\n");
         for step in [
             format!("1. Undo the [loosen screws{n}]."),
             format!("1. Lift off the [remove cover{n}]."),
@@ -172,6 +179,6 @@ pub fn options(count: usize) -> Vec<(String, String)> {
         "parts:\n{parts}torques:\n{torques}actions:\n  fill: {{name: Fill it, needs: [{}]}}\n",
         covers.join(", ")
     );
-    let body = format!("---\ntitle: Job\n---\n\n{steps}1. [do fill].\n");
+    let body = format!("---\ntitle: Job\n---\n\n{steps}\n# Fill\n\n1. [do fill].\n");
     vec![("set/set.yaml".to_string(), set), ("set/10-job.md".to_string(), body)]
 }

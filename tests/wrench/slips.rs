@@ -104,7 +104,10 @@ fn said(aim: f64) -> Result<Vec<char>, String> {
     let card = format!("---\ntitle: Close\ntorques:\n{torques}---\n\n{steps}");
     let files: Files = [
         ("p/10-close.md", card),
-        ("p/set.yaml", "machine: Invented pump\ntitle: Rebuild\n".to_string()),
+        (
+            "p/set.yaml",
+            "machine: Invented pump\ntitle: Rebuild\nallow: {long-phase: a table}\n".to_string(),
+        ),
     ]
     .map(|(path, text)| (path.to_string(), text.into_bytes()))
     .into();

@@ -113,6 +113,7 @@ leaf! {
 leaf! {
     /// A measurement with a box for each of its readings.
     pub struct FormReading {
+        exempt(Span) id: String,
         says name: String,
         says limit: Value,
         /// As on the card.
@@ -127,6 +128,7 @@ leaf! {
 leaf! {
     /// Fasteners with a box for how many were tightened, and one for the wrench.
     pub struct FormTorque {
+        exempt(Span) id: String,
         says name: String,
         /// How many there are.
         says count: usize,

@@ -3,6 +3,7 @@
 
 pub use super::further::Further;
 pub use super::members::Members;
+pub use super::pointed::{Pointed, Pointer};
 use super::setting::SetTo;
 pub use super::text::{Block, Inline, Message, Picture, Signal};
 use super::value::Value;

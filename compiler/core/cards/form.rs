@@ -65,6 +65,7 @@ impl FormCard {
 
 fn reading(measurement: &Measurement) -> FormReading {
     FormReading {
+        id: measurement.id.clone(),
         name: measurement.name.clone(),
         limit: measurement.limit.clone(),
         range: measurement.range.clone(),
@@ -103,6 +104,7 @@ fn torque(torque: &Torque) -> FormTorque {
     let figures = torque.stages.iter().map(|stage| stage.figure.said().clone());
     let members = torque.stages.iter().map(|stage| stage.members.0.len()).max();
     FormTorque {
+        id: torque.id.clone(),
         name: torque.name.clone(),
         count: torque.count.saturating_mul(members.unwrap_or_default().max(1)),
         figure: figures.reduce(say::then).unwrap_or_default(),

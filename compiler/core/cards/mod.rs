@@ -25,6 +25,7 @@ pub mod setting;
 pub mod value;
 mod prose;
 mod patterns;
+mod pointed;
 mod pocket;
 mod set_sheet;
 mod cover;

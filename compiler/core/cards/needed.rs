@@ -47,7 +47,8 @@ fn met(thing: Entity) -> Phrase {
         | Register::Options
         | Register::Patterns
         | Register::Cases
-        | Register::Groups => Phrase::default(),
+        | Register::Groups
+        | Register::Pictures => Phrase::default(),
     }
 }
 
@@ -59,7 +60,8 @@ pub fn name(catalogue: &Catalogue, thing: Entity) -> String {
         .or_else(|| handle(thing).map(|torque| catalogue.torques[torque].name.clone()))
         .or_else(|| handle(thing).map(|joint| catalogue.joints[joint].name.clone()))
         .or_else(|| handle(thing).map(|action| catalogue.actions[action].name.clone()))
-        .or_else(|| handle(thing).map(|limit| catalogue.limits[limit].name.clone()));
+        .or_else(|| handle(thing).map(|limit| catalogue.limits[limit].name.clone()))
+        .or_else(|| handle(thing).map(|state| catalogue.states[state].name.clone()));
     found.unwrap_or_default()
 }
 

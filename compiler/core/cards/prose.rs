@@ -1,6 +1,6 @@
 //! Prose of the model to prose of a card: marks become the names of what they point at, pictures get numbers.
 
-use super::card::{Block, Inline, Message, Signal};
+use super::card::{Block, Inline, Message, Pointed, Pointer, Signal};
 use super::looks::looks;
 use super::needed;
 use super::text::Picture;
@@ -60,6 +60,7 @@ impl<'a> Prose<'a> {
                 Block::Figure {
                     picture: Picture {
                         looks: bytes.map_or_else(String::new, |bytes| looks(&path, bytes)),
+                        points: self.points(&path),
                         path: below.unwrap_or(&path).to_string(),
                     },
                     caption: self.inlines(caption),
@@ -72,6 +73,35 @@ impl<'a> Prose<'a> {
             },
             model::Block::Code(text) => Block::Code { text: text.clone() },
         }
+    }
+
+    /// What the register of pictures points at in one.
+    fn points(&self, path: &str) -> Pointed {
+        let set = self.set;
+        let here = set.procedures.named().find(|(_, one)| one.file == self.procedure.file);
+        let Some(handle) = here.and_then(|(id, _)| model::picture_entry(self.files, &set.catalogue, id, path)) else {
+            return Pointed::default();
+        };
+        let named = |of: &model::Pointed| {
+            let name = needed::name(&set.catalogue, of.thing);
+            match needed::member(set, of.thing, of.member) {
+                Some(member) => format!("{name}, {member}"),
+                None => name,
+            }
+        };
+        let bound = set.links.pointers.get(&handle).map(Vec::as_slice).unwrap_or_default();
+        let point = |(n, point): (usize, &model::registers::Pointer)| {
+            let of = bound.get(n).and_then(Option::as_ref).map(named);
+            let (across, up) = point.at?;
+            Some(Pointer {
+                label: point.label.text.clone(),
+                name: point.says.as_ref().map(|says| says.text.clone()).or(of)?,
+                across,
+                up,
+            })
+        };
+        let points = set.catalogue.pictures[handle].points.iter().enumerate();
+        Pointed(points.filter_map(point).collect())
     }
 
     pub fn message(&mut self, message: &model::Message) -> Message {

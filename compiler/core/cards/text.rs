@@ -1,5 +1,6 @@
 //! The words of a card: prose, and safety messages.
 
+use super::pointed::Pointed;
 use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf};
 use crate::source::Span;
 use crate::words::{Language, Phrase, Speak, joined, say};
@@ -84,6 +85,8 @@ leaf! {
         /// What it looks like: a digest of its content without line ends and remarks; empty for a picture that isn't there.
         #[serde(skip)]
         says looks: String,
+        /// Lines into it, each with its label.
+        says points: Pointed,
     }
 }
 
@@ -203,11 +206,18 @@ impl Words {
                     caption,
                     number,
                 } => {
-                    let Picture { path, looks } = picture;
+                    let Picture { path, looks, points } = picture;
                     exempt(Exempt::Span, path);
                     self.part(Part::Looks(looks.clone()));
                     self.put(format!("{number} "));
                     self.inlines(caption);
+                    if !points.0.is_empty() {
+                        for line in points.lines() {
+                            self.put(" ");
+                            self.put(line);
+                        }
+                        self.part(Part::Lines(points.places()));
+                    }
                 }
                 Block::List { ordered, items } => {
                     for (n, item) in items.iter().enumerate() {
@@ -284,7 +294,10 @@ fn gather(blocks: &[Block], lines: &mut Vec<Phrase>) {
     for block in blocks {
         match block {
             Block::Paragraph { text } => lines.push(plain(text).squeezed()),
-            Block::Figure { caption, .. } => lines.push(plain(caption).squeezed()),
+            Block::Figure { picture, caption, .. } => {
+                lines.push(plain(caption).squeezed());
+                lines.extend(picture.points.lines().map(Phrase::from));
+            }
             Block::List { items, .. } => items.iter().for_each(|item| gather(item, lines)),
             Block::Code { text } => lines.push(text.trim_end().into()),
         }
@@ -292,14 +305,14 @@ fn gather(blocks: &[Block], lines: &mut Vec<Phrase>) {
     lines.retain(|line| !line.is_empty());
 }
 
-/// What the pictures of blocks look like, in their order.
-pub fn pictures(blocks: &[Block]) -> Vec<&str> {
+/// What the pictures of blocks look like, and where one points in them, in their order.
+pub fn pictures(blocks: &[Block]) -> Vec<String> {
     blocks.iter().flat_map(pictures_of).collect()
 }
 
-fn pictures_of(block: &Block) -> Vec<&str> {
+fn pictures_of(block: &Block) -> Vec<String> {
     match block {
-        Block::Figure { picture, .. } => vec![picture.looks.as_str()],
+        Block::Figure { picture, .. } => vec![format!("{} {}", picture.looks, picture.points.places())],
         Block::List { items, .. } => items.iter().flat_map(|item| pictures(item)).collect(),
         Block::Paragraph { .. } | Block::Code { .. } => Vec::new(),
     }

@@ -302,7 +302,8 @@ pub fn brought_by(set: &Set, entity: Entity) -> Vec<(&'static str, &'static str)
         | Register::Patterns
         | Register::Joints
         | Register::Cases
-        | Register::Groups => None,
+        | Register::Groups
+        | Register::Pictures => None,
     };
     let say = |peril: Peril| {
         let words = peril.row().find_map(|row| row.say.split('|').next());

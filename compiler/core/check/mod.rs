@@ -61,6 +61,8 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::unused_id::check(set, findings);
     }
     rules::long_sentence::check(set, findings);
+    rules::long_phase::check(set, findings);
+    rules::many_jumps::check(set, findings);
     rules::figure_by_hand::check(set, findings);
     rules::acting_figure::check(set, findings);
     rules::mark_behind_if::check(set, findings);

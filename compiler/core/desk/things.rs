@@ -208,6 +208,7 @@ pub fn title(catalogue: &Catalogue, entity: Entity) -> String {
         Register::Joints => catalogue.joints.iter().nth(at).map(|(_, def)| &def.value.name),
         Register::Cases => catalogue.cases.iter().nth(at).map(|(_, def)| &def.value.what),
         Register::Groups => catalogue.groups.iter().nth(at).map(|(_, def)| &def.value.name),
+        Register::Pictures => catalogue.pictures.iter().nth(at).map(|(_, def)| &def.value.name),
     };
     found.cloned().unwrap_or_default()
 }

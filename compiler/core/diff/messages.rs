@@ -19,8 +19,8 @@ struct Placed<'a> {
     scope: Scope,
     message: &'a Message,
     hazard: Phrase,
-    consequence: Words<'a>,
-    avoid: Words<'a>,
+    consequence: Words,
+    avoid: Words,
     item: Item,
 }
 

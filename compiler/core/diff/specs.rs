@@ -72,6 +72,7 @@ fn subject(entry: &Entry) -> Phrase {
         Register::Joints => say::joint_named(entry.name),
         Register::Cases => say::case_named(entry.name),
         Register::Groups => say::group_named(entry.name),
+        Register::Pictures => say::picture_named(entry.name),
     }
 }
 

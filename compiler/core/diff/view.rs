@@ -26,7 +26,7 @@ pub struct StepView<'a> {
     pub phase: usize,
     /// One of a list without an order.
     pub any_order: bool,
-    pub words: Words<'a>,
+    pub words: Words,
     pub messages: &'a [Message],
     pub acts: Vec<Act<'a>>,
     pub substeps: Vec<SubView<'a>>,
@@ -37,17 +37,17 @@ pub struct StepView<'a> {
 
 /// A nested item.
 pub struct SubView<'a> {
-    pub words: Words<'a>,
+    pub words: Words,
     pub acts: Vec<Act<'a>>,
 }
 
 /// What prose says.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Words<'a> {
+pub struct Words {
     /// One line a paragraph, item or caption.
     pub text: Phrase,
     /// What each picture looks like.
-    pub pictures: Vec<&'a str>,
+    pub pictures: Vec<String>,
 }
 
 /// What a mark does.
@@ -123,7 +123,7 @@ fn substep(sub: &SubStep) -> SubView<'_> {
     }
 }
 
-pub fn words(blocks: &[crate::cards::card::Block]) -> Words<'_> {
+pub fn words(blocks: &[crate::cards::card::Block]) -> Words {
     Words {
         text: lines(blocks),
         pictures: pictures(blocks),

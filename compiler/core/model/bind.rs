@@ -392,6 +392,7 @@ impl Binder<'_> {
             };
             links.actions.insert(handle, bound);
         }
+        self.pointers(links);
         self.ties(links);
     }
 }

@@ -1,10 +1,11 @@
 //! A procedure as written to one whose names are bound.
 
 use super::bind::Binder;
-use super::rules::{count_of_all, missing_picture, misused_mark, unprintable_picture};
+use super::rules::{count_of_all, missing_picture, misused_mark, small_in_picture, unprintable_picture};
 use super::ties::{PerMember, Question};
 use super::{
-    Act, ActKind, Block, Condition, Inline, Item, Links, Message, Phase, Procedure, Run, Step, StepNumber, SubStep,
+    Act, ActKind, Block, Condition, Handle, Inline, Item, Links, Message, Phase, Procedure, Run, Step, StepNumber,
+    SubStep, picture_entry,
 };
 use crate::source::{FileId, FileSet, folder, join, picture};
 use crate::syntax::documents::ProcedureFile;
@@ -223,6 +224,9 @@ impl Builder<'_> {
             match block {
                 syntax::Block::Figure { path, .. } => {
                     let found = picture_path(self.files, self.file, &path.text);
+                    let here = self.binder.here.zip(found.as_deref());
+                    let entry = here.and_then(|(id, at)| picture_entry(self.files, self.binder.catalogue, id, at));
+                    self.binder.used.extend(entry.map(Handle::entity));
                     match found.and_then(|p| self.files.assets().get(&p)) {
                         None => self.binder.findings.push(missing_picture::finding(path)),
                         Some(bytes) if !unprintable_picture::is_printable(bytes) => {
@@ -230,8 +234,9 @@ impl Builder<'_> {
                         }
                         Some(bytes) => {
                             let over = picture::over(bytes);
-                            let findings = &mut self.binder.findings;
-                            findings.extend(over.map(|(budget, count)| unprintable_picture::over(path, budget, count)));
+                            let over = over.map(|(budget, count)| unprintable_picture::over(path, budget, count));
+                            let told = over.or_else(|| small_in_picture::check(path, bytes));
+                            self.binder.findings.extend(told);
                         }
                     }
                 }

@@ -6,8 +6,8 @@ use crate::model::rules::{duplicate_id, shadowed_id};
 use crate::source::Span;
 use crate::syntax::Name;
 use crate::syntax::registers::{
-    Action, Case, Choice, Consumable, Entry, Group, Hold, Joint, Measurement, Part, Pattern, REGISTERS, Register,
-    Registers, State, Temporary, Timer, Tool, Torque,
+    Action, Case, Choice, Consumable, Entry, Group, Hold, Joint, Measurement, Part, Pattern, Picture, REGISTERS,
+    Register, Registers, State, Temporary, Timer, Tool, Torque,
 };
 use crate::syntax::ties as syntax;
 use std::collections::BTreeMap;
@@ -137,6 +137,7 @@ pub struct Catalogue {
     pub joints: Table<Joint>,
     pub cases: Table<Case>,
     pub groups: Table<Group>,
+    pub pictures: Table<Picture>,
     index: Index,
     /// How many shop files lie above the set.
     workshops: usize,
@@ -168,6 +169,7 @@ impl Catalogue {
         adder.take(Register::Joints, registers.joints, &mut self.joints);
         adder.take(Register::Cases, registers.cases, &mut self.cases);
         adder.take(Register::Groups, registers.groups, &mut self.groups);
+        adder.take(Register::Pictures, registers.pictures, &mut self.pictures);
     }
 
     /// Levels seen from one, nearest first.
@@ -253,6 +255,7 @@ impl Catalogue {
             Register::Joints => of(&self.joints, index),
             Register::Cases => of(&self.cases, index),
             Register::Groups => of(&self.groups, index),
+            Register::Pictures => of(&self.pictures, index),
         }
     }
 
@@ -273,7 +276,12 @@ impl Catalogue {
             Register::Holds => of(&self.holds, index).map(|e| &e.ties),
             Register::Options => of(&self.options, index).map(|e| &e.ties),
             Register::Joints => of(&self.joints, index).map(|e| &e.ties),
-            Register::Consumables | Register::Tools | Register::Patterns | Register::Cases | Register::Groups => None,
+            Register::Consumables
+            | Register::Tools
+            | Register::Patterns
+            | Register::Cases
+            | Register::Groups
+            | Register::Pictures => None,
         }
     }
 
@@ -310,7 +318,7 @@ macro_rules! kinds {
 kinds! {
     Part => Parts, Temporary => Temporary, Consumable => Consumables, Tool => Tools, Torque => Torques,
     Measurement => Limits, State => States, Action => Actions, Timer => Timers, Hold => Holds, Choice => Options,
-    Pattern => Patterns, Joint => Joints, Case => Cases, Group => Groups,
+    Pattern => Patterns, Joint => Joints, Case => Cases, Group => Groups, Picture => Pictures,
 }
 
 impl<T: Kind> Handle<T> {

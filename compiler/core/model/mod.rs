@@ -8,6 +8,7 @@ mod bound;
 mod build;
 mod conditions;
 pub(crate) mod lookup;
+mod pictures;
 mod procedures;
 pub(crate) mod order;
 pub mod ties;
@@ -16,6 +17,7 @@ pub use bound::picture_path;
 pub use build::{build, names};
 pub use catalogue::{Catalogue, Def, Entity, Handle, Home, handle};
 pub use conditions::{Choices, Condition, all_assigned, assigned, equals};
+pub use pictures::{Pointed, picture_entry};
 pub use procedures::{Each, ProcedureId};
 
 use crate::domain::amount::Amount;
@@ -94,6 +96,8 @@ pub struct Links {
     pub actions: BTreeMap<Handle<Action>, ActionLinks>,
     /// By a part, the one whose place it takes.
     pub replaces: BTreeMap<Handle<Part>, Handle<Part>>,
+    /// What the pointers of a picture are at, in their order; nothing for words alone.
+    pub pointers: BTreeMap<Handle<registers::Picture>, Vec<Option<Pointed>>>,
     /// How entries hold, cover and need each other.
     pub ties: BTreeMap<Entity, Ties>,
 }
@@ -199,6 +203,11 @@ impl StepNumber {
             phase: phase + 1,
             step: step + 1,
         }
+    }
+
+    /// The number of its phase.
+    pub fn phase(self) -> usize {
+        self.phase
     }
 }
 

@@ -32,7 +32,8 @@ pub fn called(shape: &Shape, entity: Entity) -> String {
         | Register::Options
         | Register::Patterns
         | Register::Cases
-        | Register::Groups => None,
+        | Register::Groups
+        | Register::Pictures => None,
     };
     let id = || catalogue.id(entity).map_or_else(String::new, |id| id.text.clone());
     name.cloned().unwrap_or_else(id)

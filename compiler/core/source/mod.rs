@@ -4,6 +4,7 @@
 //! a folder was read. A [`Span`] is a byte range in one of its files.
 
 mod lines;
+pub mod legible;
 pub mod picture;
 
 pub use lines::{LineIndex, Position};

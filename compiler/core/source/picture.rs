@@ -18,7 +18,8 @@ fn pixels(bytes: &[u8]) -> Option<usize> {
     Some(width.saturating_mul(height))
 }
 
-fn size(bytes: &[u8]) -> Option<(usize, usize)> {
+/// Width and height of a picture made of pixels, from its head.
+pub(super) fn size(bytes: &[u8]) -> Option<(usize, usize)> {
     // PNG: width and height stand first in IHDR (ISO/IEC 15948, 11.2.2).
     if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
         return Some((big(bytes, 16, 4)?, big(bytes, 20, 4)?));

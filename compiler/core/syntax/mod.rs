@@ -3,6 +3,7 @@
 pub mod documents;
 pub mod heads;
 pub mod registers;
+mod drawn;
 mod side;
 pub mod ties;
 mod verb;

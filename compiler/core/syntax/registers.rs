@@ -1,5 +1,6 @@
 //! What the registers hold, as written: values typed, references still names.
 
+pub use super::drawn::{Layout, Pattern, Picture, Places, Pointer};
 pub use super::side::Side;
 use super::ties::Ties;
 use super::{At, Worded};
@@ -8,7 +9,6 @@ use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::hazard::GhsPictogram;
 use crate::domain::limit::{Interval, Limit, Tolerance};
 use crate::domain::lubrication::Condition;
-use crate::domain::pattern;
 use crate::domain::quantity::{Measure, Written};
 use crate::domain::tightening::{Drag, Stage};
 use crate::domain::timer::Duration;
@@ -43,6 +43,7 @@ pub struct Registers {
     pub joints: Vec<Entry<Joint>>,
     pub cases: Vec<Entry<Case>>,
     pub groups: Vec<Entry<Group>>,
+    pub pictures: Vec<Entry<Picture>>,
 }
 
 /// Names a register.
@@ -63,10 +64,11 @@ pub enum Register {
     Joints,
     Cases,
     Groups,
+    Pictures,
 }
 
 /// Every register, in the order of the language's table.
-pub const REGISTERS: [Register; 15] = [
+pub const REGISTERS: [Register; 16] = [
     Register::Parts,
     Register::Temporary,
     Register::Consumables,
@@ -82,6 +84,7 @@ pub const REGISTERS: [Register; 15] = [
     Register::Joints,
     Register::Cases,
     Register::Groups,
+    Register::Pictures,
 ];
 
 impl Register {
@@ -103,6 +106,7 @@ impl Register {
             Register::Joints => "joints",
             Register::Cases => "cases",
             Register::Groups => "groups",
+            Register::Pictures => "pictures",
         }
     }
 
@@ -124,6 +128,7 @@ impl Register {
             Register::Joints => "a joint",
             Register::Cases => "a case",
             Register::Groups => "a group",
+            Register::Pictures => "a picture",
         }
     }
 
@@ -444,48 +449,4 @@ pub struct Group {
     pub name: String,
     pub members: Vec<Name>,
     pub note: Option<Name>,
-}
-
-/// Bolt positions.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Pattern {
-    pub name: String,
-    /// `None` only after an error.
-    pub places: Option<Places>,
-    /// Share of the final figure for each pass.
-    pub passes: Option<pattern::Passes>,
-    /// What lies beyond each side that the author names, clockwise from the top.
-    pub landmarks: Vec<(Side, String)>,
-    pub note: Option<Name>,
-}
-
-/// Where the bolts are and in which order they are tightened.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Places {
-    pub layout: Layout,
-    pub pattern: pattern::Pattern,
-    pub order: pattern::Order,
-    /// The order in which they are undone.
-    pub loosening: pattern::Order,
-    /// True if the order was worked out, false if it is the author's.
-    pub computed: bool,
-}
-
-/// How the positions were given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Layout {
-    Circle,
-    Grid,
-    Listed,
-}
-
-impl Layout {
-    /// The field's name; for a list, the word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Layout::Circle => "circle",
-            Layout::Grid => "grid",
-            Layout::Listed => "listed",
-        }
-    }
 }

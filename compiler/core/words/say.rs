@@ -354,6 +354,7 @@ keys! {
     joint_named(name: text);
     case_named(name: text);
     group_named(name: text);
+    picture_named(name: text);
     message_for(level: text, place: text);
     message_named(level: text, hazard: text, place: text);
     with_its_phase();

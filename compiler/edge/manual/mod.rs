@@ -44,6 +44,7 @@ pages![
     "joints",
     "cases",
     "groups",
+    "pictures",
     "ties",
     "reach",
     "values",

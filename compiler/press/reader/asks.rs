@@ -158,6 +158,7 @@ pub fn whole(path: &str) -> bool {
 pub fn breaks(path: &str, map: &Map<String, Value>) -> bool {
     let rows = length(map, "rows")
         .max(length(map, "working"))
+        .max(length(map, "places"))
         .max(length(map, "members"));
     boxes(path, map).is_some() && rows > 1 || ends(path, "specs") && length(map, "stages") > 1
 }

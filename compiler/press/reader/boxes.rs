@@ -12,6 +12,7 @@ use super::node::{Node, Tree};
 use super::piece::{Colour, Drawn, Straight};
 use super::place::crosses;
 use super::tell::{MM, report};
+use super::text;
 use super::words::named;
 
 /// Room to write a figure by hand: width and height.
@@ -216,7 +217,7 @@ fn empty(tree: &Tree, ink: &[Ink], all: &[Framed], found: &mut Vec<Breach>) {
 fn numbered(tree: &Tree, all: &[Framed], found: &mut Vec<Breach>) {
     let mut items: BTreeMap<usize, Vec<(&Framed, usize)>> = BTreeMap::new();
     for one in all.iter().filter(|one| !one.is_room) {
-        let number = letters::numbers(&letters::of_ink(one.parts.iter().copied()));
+        let number = text::numbers(&letters::of_ink(one.parts.iter().copied()));
         let number = number.first().and_then(|number| number.value.parse().ok());
         let item = one.parts.first().and_then(|ink| ink.item);
         if let (Some(item), Some(number)) = (item, number) {

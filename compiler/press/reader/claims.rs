@@ -12,6 +12,7 @@ use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters::{self, Letter};
 use super::node::{Claims, Node, Tree};
+use super::text;
 use super::words::{Printed, named};
 
 /// What an item's data asks.
@@ -32,10 +33,12 @@ pub fn of(path: &str, map: &Map<String, Value>) -> Claims {
     if is_spec && matches!(kind, "torque" | "item") {
         yes_or_no(flag("single_use"), "new");
     }
-    if path.ends_with(".steps.holds") {
+    if path.ends_with(".steps.holds") || path == "form.cards.holds" {
         yes_or_no(flag("second_person"), "second-person");
     }
-    if is_spec && matches!(kind, "timer-start" | "timer-end") || path == "card.cover.timers" {
+    if is_spec && matches!(kind, "timer-start" | "timer-end")
+        || matches!(path, "card.cover.timers" | "form.cards.timers")
+    {
         let within = text("rule") == "within";
         yes_or_no(Some(within), "within");
         yes_or_no(Some(!within), "at-least");
@@ -119,7 +122,7 @@ impl Words {
     /// True if a page says it more often than the author does.
     fn said(&self, page: &[Letter], node: Option<&Node>, key: &str) -> bool {
         let Some(words) = self.get(key) else { return false };
-        let of = |page: &[Letter]| letters::times(page, words);
+        let of = |page: &[Letter]| text::times(page, words);
         let own: usize = node.map_or(0, |node| {
             node.texts.iter().map(|text| of(&letters::wanted(&text.words))).sum()
         });
@@ -186,7 +189,7 @@ pub fn places(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
         let Some((item, place)) = item.and_then(|item| Some((item, places[item]?))) else {
             continue;
         };
-        for number in letters::numbers(&letters::of_ink([one])) {
+        for number in text::numbers(&letters::of_ink([one])) {
             if number.value.parse() != Ok(place) {
                 let node = &tree.nodes[item];
                 let words = format!("number {} stands at number {place}, {}", number.value, named(node));

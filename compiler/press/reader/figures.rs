@@ -8,6 +8,7 @@ use super::breach::{Breach, Kind};
 use super::letters;
 use super::node::{KEY, Node, Tree};
 use super::prose::is_prose;
+use super::text;
 use super::words::{Printed, named};
 
 /// Digits from which on a number may be divided at the end of a line.
@@ -70,7 +71,7 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
             count.to_string()
         });
         let Some(printed) = printed.get(&index) else { continue };
-        let numbers = letters::numbers(&letters::letters(printed.runs()));
+        let numbers = text::numbers(&letters::letters(printed.runs()));
         let strange = numbers.iter().find(|number| {
             let value = &number.value;
             let has = |node: &Node| {

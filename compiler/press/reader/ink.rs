@@ -37,6 +37,8 @@ pub enum Own {
     Told,
     /// The place of a row among its like, from 1.
     Number,
+    /// A label beside a picture, with its line into it.
+    Pointer,
 }
 
 impl Own {
@@ -52,6 +54,7 @@ impl Own {
             "r-stop" => Own::Stop,
             "r-told" => Own::Told,
             "r-number" => Own::Number,
+            "r-pointer" => Own::Pointer,
             _ => return None,
         })
     }
@@ -85,6 +88,8 @@ pub struct Ink {
     pub repeated: bool,
     /// Each place where the template tells a yes or no has a number.
     pub told: Option<usize>,
+    /// Each pointer into a picture has a number.
+    pub pointer: Option<usize>,
     /// A clip takes something of it.
     pub cut: bool,
 }
@@ -297,6 +302,7 @@ impl Reader {
             self.open.iter().rev().find_map(of)
         };
         let (room, tick, told) = (part(Own::Box), part(Own::Tick), part(Own::Told));
+        let pointer = part(Own::Pointer);
         let is_text = matches!(what, What::Run(_));
         let cut = clips.iter().any(|clip| clip.cuts(&area, is_text));
         self.ink.push(Ink {
@@ -310,6 +316,7 @@ impl Reader {
             tick,
             repeated: self.open.iter().any(|open| matches!(open.mark, Mark::Repeated)),
             told,
+            pointer,
             cut,
         });
     }

@@ -8,6 +8,7 @@ use super::claims;
 use super::ink::{Ink, Own};
 use super::letters::{self, Letter};
 use super::tell::MM;
+use super::text;
 use super::words::short;
 
 /// Looks at each leaf; `sizes` are width and height of each in points, `code` is what the foot must say.
@@ -77,7 +78,7 @@ fn who(leaf: usize, head: &[Letter], foot: &[Letter], identity: &Identity, code:
         told.push(&choice.option);
         told.push(&choice.value);
     }
-    let lacks = |page: &[Letter], text: &&str| !text.trim().is_empty() && !letters::says(page, text);
+    let lacks = |page: &[Letter], text: &&str| !text.trim().is_empty() && !text::says(page, text);
     let missing = wanted.iter().find(|text| lacks(head, text)).map(|text| (*text, "head"));
     let nowhere = told.iter().find(|text| lacks(&either, text));
     let missing = missing.or(nowhere.map(|text| (*text, "head or foot")));
@@ -94,7 +95,7 @@ const BETWEEN: usize = 3;
 /// True if a head has the number of its leaf, and beside it no other count than that of all leaves: a stack that lacks its last leaf must show it.
 /// A head that counts nothing beside its number is let through.
 fn counts(head: &[Letter], number: usize, all: usize) -> bool {
-    let numbers = letters::numbers(head);
+    let numbers = text::numbers(head);
     let same = |value: &str, number: usize| value.parse() == Ok(number);
     numbers.iter().enumerate().any(|(at, own)| {
         let before = at.checked_sub(1).and_then(|at| numbers.get(at));
@@ -118,7 +119,7 @@ fn goes_on(leaf: usize, all: usize, foot: &[Letter], language: Language, found: 
             .template_words()
             .filter(|(key, _)| *key == "end" || key.starts_with("end-"))
     };
-    let end = ends().find(|(_, words)| letters::says(foot, &claims::plain(words)));
+    let end = ends().find(|(_, words)| text::says(foot, &claims::plain(words)));
     if let Some((_, words)) = end.filter(|_| !is_last) {
         let words = format!(
             "the leaf says “{}” and {} more follow",
@@ -131,7 +132,7 @@ fn goes_on(leaf: usize, all: usize, foot: &[Letter], language: Language, found: 
         return;
     };
     let (begins, whole) = claims::with_number(words, leaf + 2);
-    if !begins.is_empty() && letters::says(foot, &begins) && (is_last || !letters::says(foot, &whole)) {
+    if !begins.is_empty() && text::says(foot, &begins) && (is_last || !text::says(foot, &whole)) {
         let words = format!("the foot doesn't lead to leaf {}", leaf + 2);
         let words = if is_last {
             "the last leaf leads to another one".to_string()
@@ -155,7 +156,7 @@ fn states(
         let Some(words) = claims::word(language, key).filter(|_| is_so && !marks) else {
             continue;
         };
-        if !letters::says(head, &words) && !letters::says(foot, &words) {
+        if !text::says(head, &words) && !text::says(foot, &words) {
             let words = format!("neither head nor foot of the leaf says “{words}”");
             found.push(Breach::at(None, leaf, Kind::Lost, words));
         }

@@ -27,6 +27,7 @@ mod overleaf;
 mod pictures;
 mod piece;
 mod place;
+mod pointers;
 mod prose;
 mod scan;
 mod shown;
@@ -35,6 +36,7 @@ mod signal;
 mod spots;
 mod stops;
 mod tell;
+mod text;
 mod tree;
 mod words;
 

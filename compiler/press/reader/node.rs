@@ -31,8 +31,8 @@ pub struct Node {
     pub boxes: Option<usize>,
     /// Members of a group that it is done for; 0 where it is done once.
     pub members: usize,
-    /// Paths of the pictures among its words, in their order.
-    pub pictures: Vec<String>,
+    /// The pictures among its words, in their order.
+    pub pictures: Vec<Picture>,
     /// Where a bolt lies on its part, in millimetres: across, and up.
     pub place: Option<(f64, f64)>,
     /// The digits of each number that its data has.
@@ -63,6 +63,22 @@ pub struct Claims {
     pub instead: Option<(&'static str, &'static str)>,
     /// Of a run of steps: whether their order is free.
     pub any_order: Option<bool>,
+}
+
+/// A picture among words.
+pub struct Picture {
+    pub path: String,
+    pub pointers: Vec<Pointer>,
+}
+
+/// A line into a picture.
+pub struct Pointer {
+    /// What is drawn at its end.
+    pub label: String,
+    /// What lies there.
+    pub name: String,
+    /// Shares of the picture's width and height, from its lower left corner.
+    pub at: (f64, f64),
 }
 
 /// A text as the leaf has it.

@@ -8,6 +8,7 @@ use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters;
 use super::node::{Node, Tree};
+use super::text;
 use super::words::named;
 
 /// Where an item and all in it lies, by the places of its ink in the document.
@@ -210,7 +211,7 @@ impl<'a> Order<'a> {
                 let told = letters::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
                 let texts = self.tree.nodes[at].texts.iter();
                 let mut columns = texts.filter(|text| text.field == "columns");
-                let again = columns.any(|name| letters::says(&told, &name.words));
+                let again = columns.any(|name| text::says(&told, &name.words));
                 let boxes = self
                     .ink
                     .iter()

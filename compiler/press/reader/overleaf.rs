@@ -5,6 +5,7 @@ use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters;
 use super::order::Order;
+use super::text;
 use super::words::short;
 
 /// Looks where leaves end and begin.
@@ -112,7 +113,7 @@ fn goes_on(order: &Order, found: &mut Vec<Breach>) {
         });
         let missing = std::iter::once(number.as_str())
             .chain(hazards.map(|text| text.words.as_str()))
-            .find(|words| !letters::says(&head, words));
+            .find(|words| !text::says(&head, words));
         if let Some(words) = missing {
             let words = format!(
                 "the leaf goes on inside a phase and its head doesn't say “{}”",

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::super::assets::Assets;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, What};
-use super::node::Tree;
+use super::node::{Picture, Tree};
+use super::pointers;
 use super::shown::Shown;
 use super::tell::{MM, report};
 use super::words::{named, short};
@@ -50,7 +51,7 @@ pub fn check(tree: &Tree, ink: &[Ink], assets: &Assets, found: &mut Vec<Breach>)
             tell(format!("{} has {count} of its {all} pictures on the page", named(node)));
             continue;
         }
-        for (path, (_, shown)) in node.pictures.iter().zip(shown) {
+        for (Picture { path, pointers: _ }, (_, shown)) in node.pictures.iter().zip(shown) {
             let asked = assets.0.get(path);
             if shown.bytes.as_ref().zip(asked).is_some_and(|(one, other)| one != other) {
                 tell(format!(
@@ -60,6 +61,7 @@ pub fn check(tree: &Tree, ink: &[Ink], assets: &Assets, found: &mut Vec<Breach>)
                 ));
             }
         }
+        pointers::check(node, ink.iter().filter(|ink| ink.item == Some(index)), shown, found);
     }
 }
 

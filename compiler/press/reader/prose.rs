@@ -2,6 +2,8 @@
 
 use serde_json::{Map, Value};
 
+use super::node::{Picture, Pointer};
+
 /// Fields that hold sentences in pieces.
 const PROSE: &[&str] = &[
     "text",
@@ -51,6 +53,7 @@ pub fn lines(items: &[Value]) -> Vec<String> {
                     let number = item.get("number").map(ToString::to_string).unwrap_or_default();
                     found.push(number);
                     found.extend(lines_of(&array(item, "caption")));
+                    found.extend(pointers(item).map(|pointer| format!("{} {}", pointer.label, pointer.name)));
                 }
                 "list" => {
                     for entry in array(item, "items") {
@@ -88,8 +91,22 @@ fn gather(inlines: &[Value], text: &mut String) {
     }
 }
 
-/// Paths of the pictures among the words of an item.
-pub fn pictures(path: &str, map: &Map<String, Value>) -> Vec<String> {
+/// The pointers into a picture.
+fn pointers(figure: &Value) -> impl Iterator<Item = Pointer> {
+    let all = figure.get("points").and_then(Value::as_array).into_iter().flatten();
+    all.map(|point| {
+        let text = |field: &str| point.get(field).and_then(Value::as_str).unwrap_or_default().to_string();
+        let share = |field: &str| point.get(field).and_then(Value::as_f64).unwrap_or_default();
+        Pointer {
+            label: text("label"),
+            name: text("name"),
+            at: (share("across"), share("up")),
+        }
+    })
+}
+
+/// The pictures among the words of an item.
+pub fn pictures(path: &str, map: &Map<String, Value>) -> Vec<Picture> {
     let mut found = Vec::new();
     for (field, value) in map {
         if let Value::Array(items) = value
@@ -101,10 +118,13 @@ pub fn pictures(path: &str, map: &Map<String, Value>) -> Vec<String> {
     found
 }
 
-fn figures(items: &[Value], found: &mut Vec<String>) {
+fn figures(items: &[Value], found: &mut Vec<Picture>) {
     for item in items {
         match item.get("kind").and_then(Value::as_str) {
-            Some("figure") => found.extend(item.get("path").and_then(Value::as_str).map(str::to_string)),
+            Some("figure") => found.push(Picture {
+                path: item.get("path").and_then(Value::as_str).unwrap_or_default().to_string(),
+                pointers: pointers(item).collect(),
+            }),
             Some("list") => {
                 let entries = item.get("items").and_then(Value::as_array).into_iter().flatten();
                 for entry in entries.filter_map(Value::as_array) {

@@ -7,6 +7,7 @@ use super::leaf::Leaf;
 use super::light::{WHITE, contrast, over};
 use super::node::Tree;
 use super::piece::{Cluster, Drawn, Run, Turn};
+use super::pointers;
 use super::tell::{MM, SLACK, report, told};
 
 /// Smallest letters at all, in points.
@@ -126,11 +127,13 @@ fn pictures<'a>(leaf: &Leaf<'a>) -> impl Iterator<Item = (usize, &'a Ink)> {
 /// How far an area may reach over a picture, in points.
 const OVER_PICTURE: f64 = 2.0;
 
-/// Nothing is painted over a picture.
+/// Nothing is painted over a picture but the ends of pointers.
 fn uncovered_pictures(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     for (at, one) in pictures(leaf) {
         let over = |ink: &Ink| ink.area.reaches(&one.area, OVER_PICTURE);
-        let patch = |(n, ink, drawn): (usize, &Ink, &Drawn)| n > at && drawn.is_filled && is_dense(drawn) && over(ink);
+        let patch = |(n, ink, drawn): (usize, &Ink, &Drawn)| {
+            n > at && drawn.is_filled && is_dense(drawn) && over(ink) && !pointers::is_end(ink)
+        };
         if leaf.drawn().any(patch) || pictures(leaf).any(|(n, other)| n > at && over(other)) {
             report(tree, one, Kind::Misplaced, "a picture is covered".to_string(), found);
         }

@@ -6,6 +6,7 @@ use super::ink::{Ink, Own};
 use super::letters;
 use super::node::{Node, Tree};
 use super::tell::MM;
+use super::text;
 use super::words::{named, short};
 
 /// Least width of the bar.
@@ -47,7 +48,7 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
                 .filter(|ink| ink.leaf == leaf && ink.is(Own::Stop))
                 .filter_map(|ink| ink.run().map(|run| (leaf, run))),
         );
-        if let Some(open) = node.open.iter().find(|open| !letters::says(&told, open)) {
+        if let Some(open) = node.open.iter().find(|open| !text::says(&told, open)) {
             let words = format!("no bar says “{}”, at {}", short(open), named(node));
             lacks(node, leaf, words, found);
         }

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own, What};
-use super::letters::{Letter, find, has_figure, is_parted, letters, set_off, stands, wanted};
+use super::letters::{Letter, letters, wanted};
 use super::node::{Node, Text, Tree};
 use super::piece::Run;
+use super::text::{find, has_figure, is_parted, set_off, stands};
 
 /// What is printed of an item itself, by its place.
 pub struct Printed<'a> {
@@ -22,7 +23,15 @@ impl<'a> Printed<'a> {
                 || ink.own_first
                     && matches!(
                         ink.own.first(),
-                        Some(Own::Words | Own::TableHead | Own::Tick | Own::Stop | Own::Told | Own::Number)
+                        Some(
+                            Own::Words
+                                | Own::TableHead
+                                | Own::Tick
+                                | Own::Stop
+                                | Own::Told
+                                | Own::Number
+                                | Own::Pointer
+                        )
                     ))
         });
         own.filter_map(|ink| ink.run().map(|run| (ink.leaf, run)))
@@ -152,7 +161,8 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
         }
         // Twice on the page, once on the leaf.
         // A wide grid comes in parts, each with the names of its rows.
-        let in_parts = node.headed && text.field == "rows";
+        let columns = node.texts.iter().filter(|text| text.field == "columns").count();
+        let in_parts = columns > 1 && text.field == "rows";
         if letters.len() >= 4 && has_figure(&text.words) && node.list.is_some() && !node.again && !in_parts {
             let count = |page: &[Letter]| {
                 (0..page.len())

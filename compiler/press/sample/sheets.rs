@@ -30,6 +30,7 @@ pub fn form(cards: usize, places: usize) -> RecordForm {
         position: n,
         title: long_name(n),
         readings: vec![FormReading {
+            id: "gap".into(),
             name: long_name(n),
             limit: "0.12 to 0.31 mm".into(),
             range: "".into(),
@@ -38,6 +39,7 @@ pub fn form(cards: usize, places: usize) -> RecordForm {
             steps: vec!["1.4".into()],
         }],
         torques: vec![FormTorque {
+            id: "screws".into(),
             name: long_name(n),
             count: 24,
             figure: "20 N·m, then +90°".into(),

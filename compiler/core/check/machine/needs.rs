@@ -93,7 +93,8 @@ impl World<'_> {
             | Register::Options
             | Register::Patterns
             | Register::Cases
-            | Register::Groups => {}
+            | Register::Groups
+            | Register::Pictures => {}
         }
     }
 

@@ -471,7 +471,8 @@ impl<'a> Shape<'a> {
                     | Register::Options
                     | Register::Patterns
                     | Register::Cases
-                    | Register::Groups => {}
+                    | Register::Groups
+                    | Register::Pictures => {}
                 }
             }
         }

@@ -44,6 +44,9 @@
 //! 9. Lay in the [fit key].
 //! 10. Stop here. [hold seen]
 //! 11. Look at it. [need nut] [need key=off]
+//!
+//! ## Turn
+//!
 //! 12. Press in the [fit old].
 //! 13. [do turn].
 //! 14. Press out the [remove old].
@@ -84,6 +87,9 @@
 //! 5. Slide on the [fit gear]. [only sleeve=yes]
 //! 6. Pull the [remove sleeve]. [only sleeve=yes]
 //! 7. Lay in the [fit key]. [only sleeve=yes]
+//!
+//! ## Turn
+//!
 //! 8. [do turn].
 //! 9. Push in the stop. [set stop=in]
 //! 10. Tighten the [torque nut].

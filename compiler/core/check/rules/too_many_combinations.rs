@@ -9,6 +9,11 @@
 //!
 //! ## Example
 //! Seven options that each lengthen one window in a way of its own:
+//! ```yaml
+//! machine: Invented pump
+//! title: Example
+//! allow: {long-phase: twenty-one rows of dowels}
+//! ```
 //! ```markdown
 //! ---
 //! title: Example

@@ -29,8 +29,8 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::is_id;
-use crate::model::{Home, Set};
+use crate::model::registers::Register;
+use crate::model::{Home, Set, is_id};
 
 pub static RULE: Rule = Rule {
     code: "BL103",
@@ -43,12 +43,17 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for (entity, home, id, span) in set.catalogue.entries() {
         // An id that can't be one has had its finding, and no mark could name it.
         if !set.used.contains(&entity) && !matches!(home, Home::Workshop(_)) && is_id(id) {
-            let finding = Finding::new(
-                &RULE,
-                span,
-                format!("nothing points at `{id}` of `{}`", entity.register),
-            );
-            findings.push(finding.help("name it in the step that needs it, or delete it"));
+            let (told, help) = match entity.register {
+                Register::Pictures => (
+                    format!("no text shows the file of `{id}` of `{}`", entity.register),
+                    "show it in the step that needs it, `![caption](file)`, or delete it",
+                ),
+                register => (
+                    format!("nothing points at `{id}` of `{register}`"),
+                    "name it in the step that needs it, or delete it",
+                ),
+            };
+            findings.push(Finding::new(&RULE, span, told).help(help));
         }
     }
 }

@@ -13,6 +13,7 @@ pub mod not_taken;
 pub mod order_cycle;
 pub mod procedure_without_set;
 pub mod shadowed_id;
+pub mod small_in_picture;
 pub mod unknown_id;
 pub mod unknown_label;
 pub mod unknown_procedure;

@@ -74,5 +74,6 @@ fn namers(register: Register) -> &'static str {
         Register::Joints => "`use … on`, or a field such as `needs`",
         Register::Cases => "`if`",
         Register::Groups => "`each`",
+        Register::Pictures => "its own file alone",
     }
 }

@@ -5,6 +5,7 @@
 pub mod fields;
 mod machine;
 mod patterns;
+mod pictures;
 pub mod probe;
 pub mod shape;
 mod specs;
@@ -155,6 +156,7 @@ fn registers(fields: &mut Fields) -> Registers {
         joints: register(fields, Register::Joints, ties::joint),
         cases: register(fields, Register::Cases, ties::case),
         groups: register(fields, Register::Groups, ties::group),
+        pictures: register(fields, Register::Pictures, pictures::picture),
     }
 }
 
@@ -209,6 +211,7 @@ fn bare_field(register: Register) -> &'static str {
         Register::Timers => "at-least",
         Register::Torques => "torque",
         Register::Groups => "members",
+        Register::Pictures => "file",
         other => name_field(other),
     }
 }

@@ -14,6 +14,7 @@ pub mod empty_step;
 pub mod file_too_long;
 pub mod foreign_markup;
 pub mod impossible_pattern;
+pub mod impossible_pointer;
 pub mod looks_like_front_matter;
 pub mod looks_like_heading;
 pub mod looks_like_mark;

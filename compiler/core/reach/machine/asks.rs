@@ -80,7 +80,8 @@ impl Machine<'_> {
             | Register::Options
             | Register::Patterns
             | Register::Cases
-            | Register::Groups => {}
+            | Register::Groups
+            | Register::Pictures => {}
         }
     }
 

@@ -5,6 +5,7 @@ mod carried;
 mod counted;
 mod german;
 mod glyphs;
+mod heard;
 mod layout;
 mod leaves;
 mod meaning;
@@ -59,6 +60,7 @@ pub fn trials() -> Vec<Trial> {
     trials.extend(counted::trials());
     trials.extend(german::trials());
     trials.extend(glyphs::trials());
+    trials.push(Trial::test("print/boxes-are-heard", heard::trial));
     trials.extend(leaves::trials());
     trials.extend(meaning::trials());
     trials.extend(reader::trials());

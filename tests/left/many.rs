@@ -110,7 +110,9 @@ fn many(scratch: &Scratch, write: fn(&Scratch, usize), count: usize, small: Opti
         if code != Some(0) {
             faults.push(format!("{count} procedures with {jobs} threads ended with {code:?}"));
         }
-        if let Some(usual) = usual.filter(|usual| most * 10 > usual * 13) {
+        // More threads than cores have more cards under way at once than a small build ever has; it is measured and printed, and nothing is promised.
+        let promised = jobs <= cores();
+        if let Some(usual) = usual.filter(|usual| promised && most * 10 > usual * 13) {
             faults.push(format!(
                 "{jobs} threads: {most} MiB for {count} procedures, {usual} MiB for few"
             ));
@@ -128,6 +130,10 @@ fn many(scratch: &Scratch, write: fn(&Scratch, usize), count: usize, small: Opti
         fs::remove_dir_all(scratch.path().join("out")).expect("it was made");
     }
     faults
+}
+
+fn cores() -> usize {
+    std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
 }
 
 pub fn thousand(scratch: &Scratch) -> Vec<String> {

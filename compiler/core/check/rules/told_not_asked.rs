@@ -57,7 +57,9 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
             }
             _ => false,
         });
-        if begins && passive {
+        // "The shaft should turn" asks nobody to turn it and see.
+        let hoped = words.iter().any(|word| matches!(word.as_str(), "should" | "shall"));
+        if begins && (passive || hoped) {
             let message = "this tells that something is done, and not to do it";
             findings.push(Finding::new(&RULE, sentence.span, message).help("begin with the verb: what is to be done"));
         }

@@ -1,10 +1,10 @@
 //! # A second act in one step
 //!
 //! ## What it means
-//! A sentence of a step says what to do and, behind "then", what to do after it.
+//! A sentence of a step says what to do and, behind "then", what to do after it; or it joins two acts on two things by "and".
 //!
 //! ## Why it matters
-//! There is one box, and it is ticked after the first. NUREG-0899 asks for one action in a step: what stands behind "then" gets missed.
+//! There is one box, and it is ticked after the first. NUREG-0899 asks for one action in a step: the second act gets missed.
 //!
 //! ## Example
 //! ```markdown
@@ -25,7 +25,7 @@
 //! 2. Wipe the seat of the lid.
 //! ```
 
-use crate::check::sentences::of;
+use crate::check::sentences::{Sentence, of};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
 
@@ -36,15 +36,46 @@ pub static RULE: Rule = Rule {
     page: include_str!("two_acts.rs"),
 };
 
+/// Verbs that begin what is asked of a mechanic.
+const ACTS: [&str; 40] = [
+    "apply", "bend", "blow", "check", "clean", "close", "cut", "drain", "draw", "drill", "drive", "drop", "fill",
+    "fit", "fold", "grease", "hang", "heat", "lift", "loosen", "measure", "oil", "open", "press", "pull", "push",
+    "remove", "rinse", "scrape", "screw", "shut", "slide", "spray", "start", "stop", "tighten", "turn", "undo", "wash",
+    "wipe",
+];
+
+/// What a thing of its own begins with: "and turn it" is the same act on the same thing, "and shut the valve" another.
+const THINGS: [&str; 6] = ["the", "a", "an", "all", "both", "each"];
+
+/// A second act on a second thing: `Take out the rag and close the valve.`
+fn joined(sentence: &Sentence) -> Option<String> {
+    let words = sentence.bare_words();
+    let is_act = |word: &str| ACTS.contains(&word);
+    let begins = words.first().is_some_and(|word| is_act(word))
+        && words.get(1).is_some_and(|word| THINGS.contains(&word.as_str()));
+    let second = |three: &[String]| match three {
+        // What is measured is often so only while something is held or pressed.
+        [and, act, _] if and == "and" && matches!(act.as_str(), "measure" | "check") => false,
+        [and, act, thing] => and == "and" && is_act(act) && THINGS.contains(&thing.as_str()),
+        _ => false,
+    };
+    let found = words.windows(3).find(|three| begins && second(three))?;
+    found.get(1).cloned()
+}
+
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for sentence in of(set).into_iter().filter(|sentence| !sentence.begins_with_condition()) {
         let then = (1..sentence.words.len()).find(|at| {
             let before = sentence.words.get(at - 1).map_or("", String::as_str);
             sentence.bare(*at) == "then" && (before.ends_with([',', ';']) || sentence.bare(at - 1) == "and")
         });
-        if then.is_some() {
-            let message = "what stands behind \"then\" has no box of its own";
-            findings.push(Finding::new(&RULE, sentence.span, message).help("make it a step or a sub-step"));
-        }
+        let message = match then {
+            Some(_) => "what stands behind \"then\" has no box of its own".to_string(),
+            None => match joined(&sentence) {
+                Some(act) => format!("\"and {act}\" is another act on another thing, and has no box of its own"),
+                None => continue,
+            },
+        };
+        findings.push(Finding::new(&RULE, sentence.span, message).help("make it a step or a sub-step"));
     }
 }

@@ -36,7 +36,7 @@ pub static RULE: Rule = Rule {
 };
 
 /// Words that stand alone, and what two words say together.
-const VAGUE: [&str; 16] = [
+const VAGUE: [&str; 18] = [
     "slowly",
     "quickly",
     "often",
@@ -53,14 +53,20 @@ const VAGUE: [&str; 16] = [
     "reasonably",
     "suitable",
     "suitably",
+    "slightly",
+    "roughly",
 ];
-const VAGUE_PAIRS: [(&str, &str); 6] = [
+const VAGUE_PAIRS: [(&str, &str); 10] = [
     ("as", "required"),
     ("as", "necessary"),
     ("as", "needed"),
     ("if", "necessary"),
     ("if", "required"),
     ("if", "needed"),
+    ("low", "enough"),
+    ("high", "enough"),
+    ("tight", "enough"),
+    ("long", "enough"),
 ];
 
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {

@@ -13,6 +13,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("ledger/sets-for-timing-are-clean", clean),
         Trial::test("ledger/a-set-of-twenty-thousand-steps-is-clean", big),
+        Trial::test("ledger/work-grows-with-the-set", grows),
         Trial::test("ledger/cost-of-ties", cost).with_ignored_flag(true),
     ]
 }
@@ -60,6 +61,29 @@ fn big() -> Outcome {
         true => Ok(()),
         false => Err(format!("{findings:#?}").into()),
     }
+}
+
+/// Twice as many cards, each with questions, a way back and an end of its own, make little more than twice the work: counted, not timed.
+fn grows() -> Outcome {
+    for ends in [false, true] {
+        let work = |count: usize| {
+            let mut texts = tied::procedures(count, true);
+            for (n, (_, text)) in texts.iter_mut().skip(1).enumerate().filter(|_| ends) {
+                *text += &format!("1. [if worn-{n}] Send the machine away. [stop]\n");
+            }
+            let texts: Vec<(&str, &str)> = texts.iter().map(|(path, text)| (&path[..], &text[..])).collect();
+            let checked = check_texts(&texts);
+            let told = &checked.compilation.findings;
+            assert!(told.is_empty(), "{told:?}");
+            checked.work().0
+        };
+        let (few, many) = (work(40), work(80));
+        println!("nodes looked at: {few} in 40 cards, {many} in 80");
+        if many * 10 > few * 22 {
+            return Err(format!("{few} nodes for 40 cards, {many} for 80, with ends: {ends}").into());
+        }
+    }
+    Ok(())
 }
 
 fn timed(texts: &Texts) -> Duration {

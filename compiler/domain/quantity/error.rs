@@ -81,6 +81,8 @@ pub enum ValueErrorKind {
     UnknownFit { found: String, reason: String },
     /// Not a duration; `reason` completes "… is not a duration:".
     BadDuration { found: String, reason: String },
+    /// Nothing after which fasteners are tightened once more.
+    NoInterval { found: String },
     /// Not a thread of the tables; `reason` completes "… is not a thread:".
     UnknownThread { found: String, reason: String },
     /// Not a property class or grade of the tables, and the one it may have been meant for.
@@ -157,6 +159,9 @@ impl ValueError {
             ValueErrorKind::NoLimit => "one figure alone is not a limit".to_owned(),
             ValueErrorKind::UnknownFit { found, reason } => format!("{} is not a fit: {reason}", quoted(found)),
             ValueErrorKind::BadDuration { found, reason } => format!("{} is not a duration: {reason}", quoted(found)),
+            ValueErrorKind::NoInterval { found } => {
+                format!("{} is not a time, a distance or a number of heat cycles", quoted(found))
+            }
             ValueErrorKind::UnknownThread { found, reason } => format!("{} is not a thread: {reason}", quoted(found)),
             ValueErrorKind::UnknownClass { found, .. } => {
                 format!("{} is not a known property class or grade", quoted(found))
@@ -312,6 +317,7 @@ impl ValueError {
                 "write a nominal size in millimetres and a tolerance class, such as `30 H7` or `50 g6`".to_owned()
             }
             ValueErrorKind::BadDuration { .. } => "write `12 min`, `1 h 30 min`, `24 h` or `PT12M`".to_owned(),
+            ValueErrorKind::NoInterval { .. } => "write `50 h`, `800 km` or `3 heat cycles`".to_owned(),
             ValueErrorKind::UnknownThread { .. } => "write `M8`, `M8x1`, `3/8-16 UNC` or `No. 10-32 UNF`".to_owned(),
             ValueErrorKind::UnknownClass {
                 suggestion: Some(name), ..

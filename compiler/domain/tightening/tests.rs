@@ -131,3 +131,31 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn tightened_again_after() {
+    for text in [
+        "50 h",
+        "1 h 30 min",
+        "800 km",
+        "3 heat cycles",
+        "1 heat cycle",
+        " 2  heat cycles ",
+    ] {
+        assert_eq!(again(text), Ok(()), "{text}");
+    }
+    let kind = |text: &str| again(text).unwrap_err().kind;
+    for text in [
+        "zq",
+        "0 heat cycles",
+        "heat cycles",
+        "3 cycles",
+        "-5 km",
+        "true",
+        "5 N·m",
+    ] {
+        assert!(matches!(kind(text), ValueErrorKind::NoInterval { .. }), "{text}");
+    }
+    assert!(matches!(kind("50"), ValueErrorKind::MissingUnit { .. }));
+    assert!(matches!(kind(" "), ValueErrorKind::Empty));
+}

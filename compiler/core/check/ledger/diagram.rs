@@ -5,7 +5,7 @@
 //! of the same item make some five hundred nodes, not four thousand million.
 
 use crate::check::walk::guard::{Guard, Literal, Variables};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most nodes that one act may bring. A workshop's set has a few dozen; beyond this the analysis says so and gives up on that one thing.
@@ -181,34 +181,55 @@ impl<'a> Diagrams<'a> {
         self.select(one, other, NEVER)
     }
 
-    /// True if some choices meet both conditions. Makes no nodes: what is asked of every step of a big set must not cost as much as it holds.
-    pub fn meet(&self, one: Ref, other: Ref) -> bool {
-        self.meet_with(one, other, &mut BTreeSet::new())
+    /// True if some choices meet all of some conditions. Makes no nodes: what is asked of every step of a big set must not cost as much as
+    /// it holds.
+    pub fn meet(&self, conditions: &[Ref]) -> bool {
+        self.meet_with(conditions.to_vec(), &mut FxHashSet::default())
     }
 
-    fn meet_with(&self, one: Ref, other: Ref, apart: &mut BTreeSet<[Ref; 2]>) -> bool {
-        let pair = [one, other];
-        if pair.contains(&NEVER) {
+    fn meet_with(&self, mut conditions: Vec<Ref>, apart: &mut FxHashSet<Vec<Ref>>) -> bool {
+        if conditions.contains(&NEVER) {
             return false;
         }
+        conditions.retain(|condition| matches!(condition, Ref::Node(_)));
+        conditions.sort_unstable();
+        conditions.dedup();
         // A condition that is a node is met by some choices.
-        if pair.iter().any(|condition| matches!(condition, Ref::Leaf(_))) {
+        if conditions.len() < 2 {
             return true;
         }
-        if apart.contains(&pair) {
+        if apart.contains(&conditions) {
             return false;
         }
-        let Some(variable) = pair.iter().filter_map(|r| self.get(*r)).map(|n| n.variable).min() else {
+        let variables = conditions.iter().filter_map(|r| self.get(*r)).map(|n| n.variable);
+        let Some(variable) = variables.min() else {
             return false;
         };
         let met = (0..self.variables.size(variable)).any(|value| {
-            let [one, other] = pair.map(|r| self.child(r, Literal { variable, value }));
-            self.meet_with(one, other, apart)
+            let literal = Literal { variable, value };
+            let below = conditions.iter().map(|r| self.child(*r, literal)).collect();
+            self.meet_with(below, apart)
         });
         if !met {
-            apart.insert(pair);
+            apart.insert(conditions);
         }
         met
+    }
+
+    /// The variables that some diagrams depend on.
+    pub fn variables(&self, diagrams: impl IntoIterator<Item = Ref>) -> BTreeSet<usize> {
+        let mut found = BTreeSet::new();
+        let mut open: Vec<Ref> = diagrams.into_iter().collect();
+        let mut seen = FxHashSet::default();
+        while let Some(at) = open.pop() {
+            if let Some(node) = self.get(at)
+                && seen.insert(at)
+            {
+                found.insert(node.variable);
+                open.extend(&node.children);
+            }
+        }
+        found
     }
 
     /// Either condition, or both.

@@ -3,12 +3,13 @@
 use super::ground::way_back;
 use super::sequence::Instance;
 use super::way::Way;
+use super::ways::Moment;
 use super::world::World;
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::walk::Stop;
-use crate::model::{ActKind, Entity};
+use crate::model::ActKind;
 use crate::source::Span;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 impl Way<'_, '_> {
     /// A way back, taken where its step is done.
@@ -25,15 +26,12 @@ impl Way<'_, '_> {
         };
         let Some(instance) = card.get(index) else { return };
         // A way that has ended leads nowhere back.
-        let done = world.diagrams.and(done, world.alive);
+        let done = world.going(done);
         let key = (instance.stop, instance.turn.map_or(0, |(_, member)| member));
         let taken = self.taken.get(&key).copied().unwrap_or(NEVER);
         // The answer that led back is not given a second time.
         let again = world.diagrams.and(taken, done);
-        let allowed = world.diagrams.without(world.allowed, again);
-        if !world.diagrams.exhausted() {
-            world.allowed = allowed;
-        }
+        world.forbid(again);
         if under_way.contains(&index) {
             return;
         }
@@ -44,7 +42,7 @@ impl Way<'_, '_> {
         let all = world.diagrams.or(taken, now);
         self.taken.insert(key, all);
         // What is asked from here on is asked on the way that begins.
-        let before = (self.reads.clone(), world.allowed);
+        let before = (self.readings.len(), world.ways.now());
         under_way.push(index);
         self.walk(world, card, start..index + 1, under_way, now);
         under_way.pop();
@@ -58,7 +56,7 @@ impl Way<'_, '_> {
         card: &[Instance],
         index: usize,
         now: Ref,
-        (before, allowed): (BTreeMap<(Entity, usize), usize>, Ref),
+        (before, moment): (usize, Moment),
     ) {
         let Some(instance) = card.get(index) else { return };
         let Some(stop) = self.ground.flow.stops.get(instance.stop) else {
@@ -72,16 +70,16 @@ impl Way<'_, '_> {
             led = world.diagrams.and(led, holds);
         }
         let asked: BTreeSet<usize> = self
-            .reads
+            .readings
             .iter()
-            .flat_map(|(key, times)| (before.get(key).copied().unwrap_or(0)..*times).map(move |n| (key.0, key.1, n)))
-            .filter_map(|key| self.answers.known.get(&key))
+            .skip(before)
+            .filter_map(|key| self.answers.known.get(key))
             .map(|(variable, _)| *variable)
             .collect();
         let other = world.diagrams.without(now, led);
         let can = world.diagrams.exists_of(other, &asked);
         let bad = world.diagrams.without(now, can);
-        let bad = world.diagrams.and(bad, allowed);
+        let bad = world.real(bad, moment);
         world.endless(bad, repeat_mark(stop).unwrap_or(stop.step.span));
     }
 }

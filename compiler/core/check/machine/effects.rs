@@ -161,7 +161,9 @@ impl Way<'_, '_> {
             let mut answer = None;
             if !as_found && self.ground.asked.contains(&limit) {
                 let times = self.reads.entry((node.entity, node.member)).or_default();
-                let known = self.answers.known.get(&(node.entity, node.member, *times));
+                let asking = (node.entity, node.member, *times);
+                let known = self.answers.known.get(&asking);
+                self.readings.push(asking);
                 *times += 1;
                 answer = known.map(|(variable, leaves)| world.diagrams.of_variable(*variable, leaves));
             }

@@ -111,7 +111,7 @@ impl World<'_> {
     pub fn wait(&mut self, consumable: Entity, doing: Doing) {
         self.event(doing.at, How::Waited);
         let mut cured = NEVER;
-        for node in self.shape.joints() {
+        for node in self.shape.joints_with(consumable).to_vec() {
             let position = self
                 .shape
                 .joint(node)
@@ -127,13 +127,13 @@ impl World<'_> {
             self.set(Key::Hard(node), cures, |_| 1);
             cured = self.diagrams.or(cured, cures);
         }
-        for key in self.bare.clone() {
-            if matches!(key, Key::Bare(used, _) if used == consumable) {
-                let bare = self.test(key, |bare| bare == 1);
-                let bare = self.diagrams.and(bare, doing.guard);
-                self.set(key, bare, |_| 0);
-                cured = self.diagrams.or(cured, bare);
-            }
+        let of_it = |key: &&Key| matches!(key, Key::Bare(used, _) if *used == consumable);
+        let bare: Vec<Key> = self.bare.iter().filter(of_it).copied().collect();
+        for key in bare {
+            let bare = self.test(key, |bare| bare == 1);
+            let bare = self.diagrams.and(bare, doing.guard);
+            self.set(key, bare, |_| 0);
+            cured = self.diagrams.or(cured, bare);
         }
         let bad = self.diagrams.without(doing.guard, cured);
         if let Some(consumable) = handle(consumable) {

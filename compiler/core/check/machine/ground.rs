@@ -37,12 +37,15 @@ pub struct Ground<'a> {
     pub(super) asked: BTreeSet<Handle<Measurement>>,
     /// Sections of `[step …]`: by procedure and number, the stop.
     pub(super) stops: BTreeMap<(ProcedureId, StepNumber), usize>,
+    /// By procedure, the positions of its stops.
+    cards: BTreeMap<ProcedureId, Vec<usize>>,
 }
 
 impl<'a> Ground<'a> {
     pub fn new(set: &'a Set, flow: &'a Flow<'a>, shape: &'a Shape<'a>, calcs: &'a CalcFacts) -> Ground<'a> {
         let mut asked = BTreeSet::new();
         let mut stops = BTreeMap::new();
+        let mut cards: BTreeMap<ProcedureId, Vec<usize>> = BTreeMap::new();
         for (index, stop) in flow.stops.iter().enumerate() {
             for question in stop.phase.ifs.iter().chain(&stop.step.ifs) {
                 if let Asked::Limit { limit, .. } = question.of {
@@ -50,6 +53,7 @@ impl<'a> Ground<'a> {
                 }
             }
             stops.insert((stop.procedure, stop.step.number), index);
+            cards.entry(stop.procedure).or_default().push(index);
         }
         Ground {
             set,
@@ -58,7 +62,14 @@ impl<'a> Ground<'a> {
             calcs,
             asked,
             stops,
+            cards,
         }
+    }
+
+    /// The steps of one procedure, in an order.
+    pub(super) fn card(&self, procedure: ProcedureId, order: &Order) -> Vec<Instance> {
+        let written = self.cards.get(&procedure).map_or(&[][..], Vec::as_slice);
+        sequence::of_card(self.set, &self.flow.stops, procedure, written, order)
     }
 
     pub(super) fn turn_of(&self, question: &Question, turn: Turn) -> Option<Node> {
@@ -101,7 +112,7 @@ pub fn answers(ground: &Ground, variables: &mut Variables) -> Answers {
     let mut cases: BTreeSet<Asking> = BTreeSet::new();
     let mut reads: BTreeMap<(Entity, usize), usize> = BTreeMap::new();
     for procedure in &order.procedures {
-        let card = sequence::of_card(ground.set, &ground.flow.stops, *procedure, &order);
+        let card = ground.card(*procedure, &order);
         let mut asked = Vec::new();
         unroll(ground, &card, 0..card.len(), &mut Vec::new(), &mut asked);
         for instance in asked {

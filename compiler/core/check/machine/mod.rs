@@ -19,9 +19,11 @@ mod fillings;
 mod ground;
 mod interleave;
 mod items;
+mod judged;
 mod needs;
 mod orders;
 mod origin;
+mod perils;
 mod pieces;
 mod sequence;
 mod shape;
@@ -30,11 +32,12 @@ mod start;
 mod timing;
 mod touches;
 mod way;
+mod ways;
 mod world;
 
 use crate::check::calc::CalcFacts;
 use crate::check::ledger::Ledger;
-use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
+use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{Fault, How, Left, Since, Untried, Wrong};
 use crate::check::walk::Flow;
 use crate::check::walk::guard::{Literal, Variables};
@@ -69,7 +72,7 @@ pub fn explore(flow: &Flow, calcs: &CalcFacts) -> Ledger {
             told.insert((fault.wrong.class(), fault.at));
             ledger.faults.push(fault);
         }
-        unreached(&mut world, &way, flow, &mut ledger);
+        unreached(&world, &way, flow, &mut ledger);
         ledger.unchecked.extend(world.unchecked.iter().cloned());
         ledger.untried.extend(world.untried.iter().copied());
         ledger.visited += world.diagrams.visited();
@@ -135,17 +138,20 @@ fn in_order(
 }
 
 /// Steps that no way reaches though their conditions allow it: the first of each card.
-fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
+fn unreached(world: &World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
     let mut last = None;
     let given_up = way.untried.iter().any(|left| left.what == Left::Repeats);
     for (index, stop) in flow.stops.iter().enumerate() {
-        let reached = way.reached.get(&index).copied();
+        let reached = way.reached.get(&index);
         // What wasn't walked for want of time may well be reached.
         if stop.guard.conflict().is_some() || (reached.is_none() && given_up) {
             continue;
         }
-        let reached = reached.unwrap_or(NEVER);
-        if world.diagrams.meet(reached, world.allowed) {
+        if reached
+            .into_iter()
+            .flatten()
+            .any(|(done, when)| world.was_going(*done, *when))
+        {
             continue;
         }
         // What is asked there and can't be answered is told already.
@@ -178,6 +184,7 @@ fn unreached(world: &mut World, way: &Way, flow: &Flow, ledger: &mut Ledger) {
 
 /// The faults found, in the order in which they came up, each once, with the fewest choices for it; the first so many that aren't known.
 fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: usize) -> Vec<Fault> {
+    world.seal();
     let defaults = Choices::defaults(&set.catalogue);
     let mut liked: BTreeMap<usize, usize> = BTreeMap::new();
     for variable in world.variables.each() {
@@ -242,16 +249,8 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
 }
 
 fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> Option<Fault> {
-    let (mut any, mut care) = (NEVER, NEVER);
-    for found in group {
-        any = world.diagrams.or(any, found.condition);
-        let ways = if found.free {
-            ALWAYS
-        } else {
-            world.diagrams.and(found.care, world.allowed)
-        };
-        care = world.diagrams.or(care, ways);
-    }
+    let judged = world.judged(group);
+    let (any, care) = (judged.any, judged.care);
     let real = world.diagrams.and(any, care);
     if real == NEVER {
         return None;
@@ -261,10 +260,9 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
     let chosen: Ref = world.diagrams.and(real, cube);
     let mut wanted = liked.clone();
     wanted.extend(choices.iter().map(|literal| (literal.variable, literal.value)));
-    let values = world.diagrams.some_values(chosen, &wanted)?;
-    let found = group
-        .iter()
-        .find(|found| world.diagrams.leaf(found.condition, &values) == 1)?;
+    let mut values = world.diagrams.some_values(chosen, &wanted)?;
+    world.complete(&mut values, &judged);
+    let (found, _) = (group.iter().zip(&judged.each)).find(|(_, so)| world.diagrams.leaf(**so, &values) == 1)?;
     let at = world.place(&found.at, found.when, &values)?;
     let mut places = found
         .since

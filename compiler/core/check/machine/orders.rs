@@ -8,10 +8,10 @@ use super::sequence::{self, ListAt, Order};
 use super::touches::Touches;
 use super::way::Traces;
 use crate::check::ledger::{Left, Untried};
-use crate::check::walk::{Flow, Stop};
-use crate::model::{ActKind, ProcedureId, Set, order};
+use crate::check::walk::Flow;
+use crate::model::{ActKind, ProcedureId, Set, StepNumber, order};
 use crate::source::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Most orders that are tried, of one list and of all together.
 const MOST: usize = 120;
@@ -182,10 +182,43 @@ impl Search<'_> {
         }
     }
 
-    /// Steps for each member, done member by member.
+    /// Steps for each member, done member by member, where that can matter: a step for one member then comes before an earlier one for
+    /// another.
     fn members(&mut self) {
-        let each = |stop: &&Stop| stop.step.each.or(stop.phase.each).is_some_and(|each| !each.in_turn);
-        self.points.extend(self.flow.stops.iter().find(each).map(|stop| Point {
+        let mut blocks: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+        for (index, stop) in self.flow.stops.iter().enumerate() {
+            let each = stop.step.each.or(stop.phase.each).filter(|each| !each.in_turn);
+            if let Some(each) = each {
+                let block = (stop.procedure, stop.phase.number, each.group);
+                blocks.entry(block).or_default().push(index);
+            }
+        }
+        let mut led_back: BTreeSet<(ProcedureId, StepNumber)> = BTreeSet::new();
+        for stop in &self.flow.stops {
+            for (_, act) in sequence::acts(stop, None) {
+                if let ActKind::Repeat(number) = act.kind {
+                    led_back.insert((stop.procedure, number));
+                }
+            }
+        }
+        let traces = &self.traces.members;
+        let bears = |block: &Vec<usize>| {
+            // Which steps a way back does again hangs on where it leads to among those of the members.
+            let steps = block.iter().filter_map(|at| self.flow.stops.get(*at));
+            let mut steps = steps.map(|stop| (stop.procedure, stop.step.number));
+            let done = || {
+                block
+                    .iter()
+                    .flat_map(|stop| traces.range((*stop, 0)..=(*stop, usize::MAX)))
+            };
+            steps.any(|step| led_back.contains(&step))
+                || done().any(|((stop, member), touches)| {
+                    done().any(|((later, other), others)| later > stop && other != member && touches.bears_on(others))
+                })
+        };
+        let first = blocks.values().filter(|block| bears(block)).flatten().min();
+        let first = first.and_then(|stop| self.flow.stops.get(*stop));
+        self.points.extend(first.map(|stop| Point {
             at: stop.step.span,
             changes: vec![Change::ByMember],
         }));

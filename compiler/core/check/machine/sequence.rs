@@ -28,11 +28,11 @@ pub struct Instance {
     pub turn: Turn,
 }
 
-/// The steps of one procedure, in an order.
-pub fn of_card(set: &Set, stops: &[Stop], procedure: ProcedureId, order: &Order) -> Vec<Instance> {
+/// The steps of one procedure, in an order; `written` are the positions of its stops.
+pub fn of_card(set: &Set, stops: &[Stop], procedure: ProcedureId, written: &[usize], order: &Order) -> Vec<Instance> {
     let mut own: Vec<usize> = Vec::new();
     let mut lists: Vec<ListAt> = Vec::new();
-    for (index, stop) in stops.iter().enumerate().filter(|(_, stop)| stop.procedure == procedure) {
+    for (index, stop) in written.iter().filter_map(|index| Some((*index, stops.get(*index)?))) {
         let list = (procedure, stop.phase.number, stop.run);
         match order.lists.get(&list) {
             None => own.push(index),

@@ -71,6 +71,8 @@ pub struct Shape<'a> {
     joints: BTreeMap<Node, Joint>,
     /// By fastener or filling, the joints.
     joints_of: BTreeMap<Node, Vec<Node>>,
+    /// By consumable, the joints that take it.
+    joints_with: BTreeMap<Entity, Vec<Node>>,
     /// By part, place, torque or joint, the limits and actions that are out of date once it is touched.
     dependents: BTreeMap<Node, Vec<Node>>,
     /// Temporary items that keep a state, by state and by item.
@@ -91,6 +93,7 @@ impl<'a> Shape<'a> {
             holds: BTreeMap::new(),
             joints: BTreeMap::new(),
             joints_of: BTreeMap::new(),
+            joints_with: BTreeMap::new(),
             dependents: BTreeMap::new(),
             keepers: BTreeMap::new(),
         };
@@ -343,6 +346,12 @@ impl<'a> Shape<'a> {
                     joints.push(node);
                 }
             }
+            for consumable in &joint.consumables {
+                let joints = self.joints_with.entry(*consumable).or_default();
+                if joints.last() != Some(&node) {
+                    joints.push(node);
+                }
+            }
             self.joints.insert(node, joint);
         }
     }
@@ -354,6 +363,11 @@ impl<'a> Shape<'a> {
     /// The joints that a torque or part closes, or that a part fills.
     pub fn joints_of(&self, seat: Node) -> &[Node] {
         self.joints_of.get(&seat).map_or(&[], Vec::as_slice)
+    }
+
+    /// The joints that take a consumable.
+    pub fn joints_with(&self, consumable: Entity) -> &[Node] {
+        self.joints_with.get(&consumable).map_or(&[], Vec::as_slice)
     }
 
     pub fn coverers(&self, seat: Node) -> &[Node] {

@@ -265,10 +265,12 @@ impl Way<'_, '_> {
     /// A card, or a way, ends: nothing is left as nobody should leave it.
     pub(super) fn card_ends(&mut self, world: &mut World, guard: Ref, last: Place) {
         world.event(Span::new(self.ground.set.file, 0, 0), How::Ends);
-        for node in self.ground.shape.states() {
+        for node in world.perils.states.clone() {
+            let mut may = false;
             for value in &self.ground.shape.ties(node.entity).perilous {
                 let key = Key::State(node);
                 let so = world.test(key, |leaf| leaf == *value as u32 + 1);
+                may |= so != NEVER;
                 let bad = world.diagrams.and(guard, so);
                 let wrong = Wrong::Perilous {
                     thing: node.entity,
@@ -276,17 +278,22 @@ impl Way<'_, '_> {
                 };
                 world.wrong(bad, wrong, Place::Last(vec![key]), vec![last.clone()]);
             }
+            // What was given up isn't known to be safe.
+            if !may && !world.poisoned {
+                world.perils.states.remove(&node);
+            }
         }
-        for node in self.ground.shape.temporary() {
-            if world.temporary(node).is_some_and(|item| item.perilous) {
-                let on = world.pieces(node, |p| p.on() > 0);
-                let bad = world.diagrams.and(guard, on);
-                let wrong = Wrong::Perilous {
-                    thing: node.entity,
-                    value: None,
-                };
-                let at = Place::Fitted(vec![Key::Item(node)]);
-                world.wrong(bad, wrong, at, vec![last.clone()]);
+        for node in world.perils.items.clone() {
+            let on = world.pieces(node, |p| p.on() > 0);
+            let bad = world.diagrams.and(guard, on);
+            let wrong = Wrong::Perilous {
+                thing: node.entity,
+                value: None,
+            };
+            let at = Place::Fitted(vec![Key::Item(node)]);
+            world.wrong(bad, wrong, at, vec![last.clone()]);
+            if on == NEVER && !world.poisoned {
+                world.perils.items.remove(&node);
             }
         }
     }

@@ -1,11 +1,12 @@
 //! A set done from its first step to its last, in one order, for all choices and answers at once.
 
 use super::acts::{Doing, InStep};
-use super::ground::{Answers, Ground, HIGH, IN, LOW, MOST, within};
+use super::ground::{Answers, Asking, Ground, HIGH, IN, LOW, MOST, within};
 use super::needs::By;
 use super::sequence::{self, Instance, Order};
 use super::shape::{Node, Turn};
 use super::touches::Touches;
+use super::ways::Moment;
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::check::ledger::fault::{How, Left, Since, Untried, Wrong};
@@ -16,11 +17,12 @@ use crate::model::{Act, ActKind, Entity, Handle, ProcedureId, StepNumber};
 use crate::source::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// What is touched, by stop, and by stop and sub-step.
+/// What is touched, by stop, by stop and sub-step, and by stop and member where it is done for each.
 #[derive(Debug, Default)]
 pub struct Traces {
     pub stops: BTreeMap<usize, Touches>,
     pub subs: BTreeMap<(usize, usize), Touches>,
+    pub members: BTreeMap<(usize, usize), Touches>,
 }
 
 /// Everything but the world: questions asked so far, and the ways back under way.
@@ -30,12 +32,14 @@ pub struct Way<'g, 'a> {
     pub(super) answers: &'g Answers,
     /// How often each limit was read so far.
     pub(super) reads: BTreeMap<(Entity, usize), usize>,
+    /// All of them, one after another: the limit, its member, and how often it was read before.
+    pub(super) readings: Vec<Asking>,
     pub(super) cases: BTreeMap<(Handle<Case>, usize), Ref>,
     /// By stop and member: the ways on which the way back was taken.
     pub(super) taken: BTreeMap<(usize, usize), Ref>,
     pub traces: Traces,
-    /// The guards under which each stop is done.
-    pub reached: BTreeMap<usize, Ref>,
+    /// The guards under which each stop is done, and when.
+    pub reached: BTreeMap<usize, Vec<(Ref, Moment)>>,
     /// Steps walked on ways back so far.
     pub(super) walked: usize,
     pub untried: BTreeSet<Untried>,
@@ -55,6 +59,7 @@ impl<'g, 'a> Way<'g, 'a> {
             order,
             answers,
             reads: BTreeMap::new(),
+            readings: Vec::new(),
             cases: BTreeMap::new(),
             taken: BTreeMap::new(),
             traces: Traces::default(),
@@ -71,11 +76,11 @@ impl<'g, 'a> Way<'g, 'a> {
     pub fn go(&mut self, world: &mut World) {
         for never in &self.ground.set.never {
             let together = world.conditions(&never.pairs);
-            world.allowed = world.diagrams.without(world.allowed, together);
+            world.forbid(together);
         }
         self.worked_of_nothing(world);
         for procedure in self.order.procedures.clone() {
-            let card = sequence::of_card(self.ground.set, &self.ground.flow.stops, procedure, self.order);
+            let card = self.ground.card(procedure, self.order);
             world.steps.push(Vec::new());
             self.card = world.steps.len() - 1;
             self.walk(world, &card, 0..card.len(), &mut Vec::new(), ALWAYS);
@@ -135,14 +140,18 @@ impl<'g, 'a> Way<'g, 'a> {
                 return;
             }
             let (found, began) = (world.found.len(), world.so_far());
-            let ways = (world.alive, world.allowed);
+            let ways = world.ways.now();
             world.touches = Touches::default();
             let done = self.step(world, stop, *instance, guard);
             let given_up = world.settle(found, began);
             if given_up {
-                (world.alive, world.allowed) = ways;
+                world.ways.undo(ways);
             }
             let touches = std::mem::take(&mut world.touches);
+            if let Some((_, member)) = instance.turn {
+                let of_member = self.traces.members.entry((instance.stop, member)).or_default();
+                of_member.extend(touches.clone());
+            }
             self.traces.stops.entry(instance.stop).or_default().extend(touches);
             self.back(world, card, index, under_way, done);
         }
@@ -203,10 +212,11 @@ impl<'g, 'a> Way<'g, 'a> {
             let holds = self.answer(world, question, instance.turn, Some(done));
             done = world.diagrams.and(done, holds);
         }
-        let reached = world.diagrams.and(done, world.alive);
-        let known = self.reached.get(&instance.stop).copied().unwrap_or(NEVER);
-        let reached = world.diagrams.or(known, reached);
-        self.reached.insert(instance.stop, reached);
+        let reached = self.reached.entry(instance.stop).or_default();
+        let here = (done, world.ways.now());
+        if !reached.contains(&here) {
+            reached.push(here);
+        }
         for list in [0, self.card] {
             if let Some(steps) = world.steps.get_mut(list) {
                 steps.push((done, stop.step.span));
@@ -254,8 +264,8 @@ impl<'g, 'a> Way<'g, 'a> {
                     how: How::Ends,
                 });
                 self.card_ends(world, *guard, at);
-                world.alive = world.diagrams.without(world.alive, *guard);
-                if world.alive == NEVER {
+                world.end(*guard);
+                if world.ways.are_over() {
                     self.ended.get_or_insert(act.span);
                 }
             }

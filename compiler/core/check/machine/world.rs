@@ -1,8 +1,10 @@
 //! How everything stands, for every combination of choices and answers at once: a diagram for each thing, and how each came to be.
 
+use super::perils::Perils;
 use super::pieces::{Numbers, Pieces};
 use super::shape::{Node, Shape};
 use super::touches::Touches;
+use super::ways::{Moment, Ways};
 use crate::check::ledger::diagram::{ALWAYS, Diagrams, NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Untried, Wrong};
 use crate::check::walk::guard::Variables;
@@ -98,8 +100,8 @@ pub struct Found {
     pub wrong: Wrong,
     pub at: Place,
     pub condition: Ref,
-    /// The ways on which it was judged: those that had not ended, or `free` of what is not allowed.
-    pub care: Ref,
+    /// When it was judged: on the ways that had not ended by then.
+    pub moment: Moment,
     /// True if it keeps ways from ending that are then left out of all else.
     pub free: bool,
     pub since: Vec<Place>,
@@ -121,10 +123,9 @@ pub struct World<'a> {
     pub pieces: Numbers<Pieces>,
     pub durations: Numbers<Duration>,
     pub clocks: Numbers<super::clock::State>,
-    /// Ways that have not ended.
-    pub alive: Ref,
-    /// Ways that there are: none on which choices stand together that never do, or an answer is given again that led back.
-    pub allowed: Ref,
+    /// Ways that have not ended, and that there are: none on which choices stand together that never do, or an answer is given again that
+    /// led back.
+    pub ways: Ways,
     pub found: Vec<Found>,
     /// Clocks and open joints that may run.
     pub running: BTreeSet<Key>,
@@ -140,6 +141,8 @@ pub struct World<'a> {
     pub unchecked: BTreeSet<(Span, String)>,
     pub untried: BTreeSet<Untried>,
     pub(super) there: BTreeMap<Entity, Ref>,
+    /// States and temporary items that may stand as nobody should leave them.
+    pub(super) perils: Perils,
 }
 
 impl<'a> World<'a> {
@@ -153,8 +156,7 @@ impl<'a> World<'a> {
             pieces: Numbers::default(),
             durations: Numbers::default(),
             clocks: Numbers::default(),
-            alive: ALWAYS,
-            allowed: ALWAYS,
+            ways: Ways::default(),
             found: Vec::new(),
             running: BTreeSet::new(),
             log: BTreeMap::new(),
@@ -165,6 +167,7 @@ impl<'a> World<'a> {
             unchecked: BTreeSet::new(),
             untried: BTreeSet::new(),
             there: BTreeMap::new(),
+            perils: Perils::new(shape),
         }
     }
 
@@ -265,6 +268,9 @@ impl<'a> World<'a> {
         if merged != track.now && !track.lost {
             track.now = merged;
             track.past.push((event, merged, real));
+            if let Key::State(node) | Key::Item(node) = key {
+                self.perils.changed(self.shape, node);
+            }
         }
     }
 
@@ -315,18 +321,14 @@ impl<'a> World<'a> {
     }
 
     fn tell(&mut self, condition: Ref, wrong: Wrong, at: Place, since: Vec<Place>, end: bool) {
-        if condition == NEVER || self.poisoned {
-            return;
-        }
-        let condition = self.diagrams.and(condition, self.alive);
-        if condition == NEVER {
+        if condition == NEVER || self.poisoned || !self.goes_on(condition) {
             return;
         }
         self.found.push(Found {
             wrong,
             at,
             condition,
-            care: self.alive,
+            moment: self.ways.now(),
             free: false,
             since,
             end,

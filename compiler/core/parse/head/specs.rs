@@ -8,8 +8,7 @@ use crate::domain::fastener::{Fastener, TappedMaterial};
 use crate::domain::limit::{Limit, Tolerance};
 use crate::domain::lubrication::Condition;
 use crate::domain::quantity::{Dimension, Kind, ValueError, Written};
-use crate::domain::tightening::{Drag, Stage};
-use crate::domain::timer::Duration;
+use crate::domain::tightening::{Drag, Stage, again};
 use crate::parse::rules::{over_budget, repeated_field, wrong_kind};
 use crate::parse::yaml::Value;
 use crate::source::Span;
@@ -39,7 +38,7 @@ pub(super) fn torque(fields: &mut Fields, name: String) -> Torque {
         tool: fields.text("tool"),
         part: fields.text("part"),
         lubricant: fields.text("lubricant"),
-        again: again(fields),
+        again: fields.worded("again", again).map(|again| again.word),
         thread: fields.text("thread"),
         ties: ties(
             fields,
@@ -87,27 +86,6 @@ fn stages(fields: &mut Fields) -> Vec<At<Stage>> {
     } else {
         stages
     }
-}
-
-/// Hours of work, a distance, or so many heat cycles.
-fn again(fields: &mut Fields) -> Option<Name> {
-    let text = fields.text("again")?;
-    let cycles = text
-        .text
-        .strip_suffix("heat cycles")
-        .or_else(|| text.text.strip_suffix("heat cycle"));
-    let counted = cycles.is_some_and(|count| count.trim().parse::<u32>().is_ok_and(|count| count > 0));
-    let timed = Duration::parse(&text.text).is_ok();
-    let far = written::<Length>(&text.text).is_ok_and(|length| !length.measure().value().is_sign_negative());
-    if counted || timed || far {
-        return Some(text);
-    }
-    fields.findings().push(wrong_kind::finding(
-        text.span,
-        "again",
-        "a time, a distance or heat cycles, such as `50 h`, `800 km` or `3 heat cycles`",
-    ));
-    None
 }
 
 pub(super) fn written<Q: Kind>(text: &str) -> Result<Written<Q>, ValueError> {

@@ -2,7 +2,13 @@
 //!
 //! Half of the inputs are noise; the other half are the demo sets with pieces deleted, doubled, moved, spliced and replaced, which get
 //! past the first few checks. The inputs are the same in every run; `FUZZ_SEED=7` gives others, `PROPTEST_CASES=5000` more of them.
+//!
+//! Then what the fuzzer of `tests/fuzz/` is run on: each of its targets over some hundred of its own changes of fixtures, by a fixed seed,
+//! and over every text that it ever tripped over (`tests/fuzz/found/<target>/`).
 
+use crate::harness::fuzz::change::{changed, crossed};
+use crate::harness::fuzz::seeds::seeds;
+use crate::harness::fuzz::{Chance, Target};
 use crate::harness::revisions::compare;
 use crate::harness::{Files, Outcome, check, check_texts, fixture, sound};
 use libtest_mimic::Trial;
@@ -10,10 +16,11 @@ use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::env;
 use std::fmt;
+use std::panic;
 use std::sync::LazyLock;
 
 pub fn trials() -> Vec<Trial> {
-    vec![
+    let mut trials = vec![
         Trial::test("fuzz/noise", || run(256, noise(), |input| stands(&input.0))),
         Trial::test("fuzz/mutated-demos", || run(96, mutated(), |input| stands(&input.0))),
         Trial::test("fuzz/mutated-demos-compared", || {
@@ -22,7 +29,65 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("fuzz/any-order-of-files", || {
             run(48, shuffled(), |(input, order)| order_is_nothing(&input.0, &order))
         }),
-    ]
+    ];
+    for target in Target::ALL {
+        trials.push(Trial::test(format!("fuzz/target/{}", target.name()), move || {
+            smoke(target)
+        }));
+        let found = fixture::entries(&fixture::folder("fuzz").join("found").join(target.name()));
+        trials.extend(found.into_iter().map(|path| {
+            let name = format!("fuzz/found/{}/{}", target.name(), fixture::stem(&path));
+            Trial::test(name, move || Ok(asked(target, &fixture::text(&path))?))
+        }));
+    }
+    trials
+}
+
+/// The longest text of a short run; a fuzzer goes further.
+const SHORT: usize = 12 << 10;
+
+/// A target over changes of what it starts from.
+fn smoke(target: Target) -> Outcome {
+    let all = seeds(target);
+    let short: Vec<&String> = all.iter().filter(|seed| seed.len() < SHORT).collect();
+    let usual = match target {
+        Target::Values => 3000,
+        Target::Marks | Target::FrontMatter | Target::Body | Target::Record => 200,
+        Target::Set | Target::Desk | Target::Format | Target::Compared => 80,
+    };
+    let cases = env::var("PROPTEST_CASES").ok().and_then(|cases| cases.parse().ok());
+    let seed: u64 = env::var("FUZZ_SEED")
+        .ok()
+        .and_then(|seed| seed.parse().ok())
+        .unwrap_or(0);
+    let mut chance = Chance::new(seed);
+    for case in 0..cases.unwrap_or(usual) {
+        let (Some(one), Some(other)) = (chance.one(&short), chance.one(&short)) else {
+            return Err(format!("nothing to start {} from", target.name()).into());
+        };
+        let own = seed.wrapping_add(case);
+        let text = match chance.below(4) {
+            0 => crossed(one, other, own, SHORT),
+            _ => one.to_string(),
+        };
+        asked(target, &changed(&text, own, SHORT))?;
+    }
+    Ok(())
+}
+
+/// What a target says of a text; a stop is a fault as well, and tells its text.
+fn asked(target: Target, text: &str) -> Result<(), String> {
+    let result = panic::catch_unwind(|| target.run(text));
+    let words = match result {
+        Ok(Ok(())) => return Ok(()),
+        Ok(Err(words)) => words,
+        Err(payload) => payload
+            .downcast_ref::<String>()
+            .cloned()
+            .or_else(|| payload.downcast_ref::<&str>().map(ToString::to_string))
+            .unwrap_or_default(),
+    };
+    Err(format!("{words}\n=== of the text ===\n{text}"))
 }
 
 /// Files, shown as texts when a property fails for them.

@@ -1,128 +1,72 @@
-//! What the targets share: files made of bytes, and what must hold of whatever comes of them.
+//! What the fuzz targets share: the harness of the other suites, which says what must hold of a text and makes changes that know what
+//! they change, and the hooks by which a fuzzer calls both.
 
-use benchleaf_core::cards::Deck;
-use benchleaf_core::model::Choices;
-use benchleaf_core::report::{json, sarif};
-use benchleaf_core::source::FileSet;
-use benchleaf_core::{Compilation, compile, fingerprint};
+#[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
+pub mod harness;
 
-/// The set's own file where a target makes another one.
-pub const SET: &str = "machine: Invented pump\ntitle: Pump\n";
+use harness::fuzz::change::{changed, crossed};
+use harness::fuzz::{Target, seeds};
+use std::path::Path;
 
-/// Compiles texts and asks for everything that is made of them: findings for programs, and the card of each procedure that can be printed.
-pub fn sound(texts: &[(&str, &str)]) -> Compilation {
-    let files = FileSet::from_texts(texts.iter().copied());
-    let compilation = compile(&files);
-    for finding in &compilation.findings {
-        let span = finding.primary.span;
-        let text = &files.get(span.file).text;
-        assert!(
-            text.get(span.start as usize..span.end as usize).is_some(),
-            "{} is told at a place that is none",
-            finding.rule.code
-        );
-        assert!(
-            !finding.message.contains('\n'),
-            "{} is told in several lines",
-            finding.rule.code
-        );
-        assert!(json::render(&files, finding).ends_with('\n'));
+/// Where `SEEDS=1` stands in the environment, writes what a target starts from into its corpus, which the fuzzer is then started on.
+pub fn sow(target: Target) {
+    if std::env::var_os("SEEDS").is_none() {
+        return;
     }
-    assert!(!sarif::render(&files, &compilation.findings).is_empty());
-    for (set, facts) in compilation.model.sets.iter().zip(&compilation.facts) {
-        if compilation.blocks(&files, set) {
-            continue;
-        }
-        let choices = Choices::defaults(&set.catalogue);
-        let deck = Deck::new(&files, set, facts, &choices);
-        for position in 0..set.procedures.len() {
-            let card = deck.card(position);
-            // The same card has the same code every time.
-            assert_eq!(
-                fingerprint::code(&card).to_string(),
-                fingerprint::code(&deck.card(position)).to_string()
-            );
-        }
+    let corpus = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(target.name());
+    std::fs::create_dir_all(&corpus).expect("a folder for the corpus");
+    for (n, seed) in seeds::seeds(target).iter().enumerate() {
+        std::fs::write(corpus.join(format!("seed-{n:05}")), seed).expect("a seed in the corpus");
     }
-    compilation
 }
 
-/// Pieces that mean something to one of the readers. A byte of the input chooses one, so that half of what is made gets past the first checks.
-pub const PIECES: [&str; 64] = [
-    "---\n",
-    "title: Open\n",
-    "parts:\n",
-    "  lid: {name: lid, qty: 2}\n",
-    "  old: {reuse: no}\n",
-    "  new: {fitted: no, replaces: old}\n",
-    "temporary:\n",
-    "  lock: isolator lock\n",
-    "consumables:\n",
-    "  glue: {amount: 50 mL, open: 12 min, cure: 2 h, hazards: [GHS02]}\n",
-    "tools:\n",
-    "  wrench: {kind: torque-wrench, range: 5..25 N·m, step: 0.5 N·m, accuracy: ± 4 %}\n",
-    "torques:\n",
-    "  bolts: {fastener: M6 8.8, torque: 9 N·m, count: 4, lubrication: dry, pattern: ring}\n",
-    "  rod: {stages: [20 N·m, +90°]}\n",
-    "limits:\n",
-    "  bore: {limit: 41.2..41.9 mm, where: {rows: [a, b], columns: [x, y]}}\n",
-    "  gap: {limit: max 0.4 mm, calc: max(bore) - 41 mm}\n",
-    "states:\n",
-    "  valve: {values: [open, shut], start: open, finish: open}\n",
-    "actions:\n",
-    "  turn: {needs: {valve: shut}, never-with: [lock]}\n",
-    "timers:\n",
-    "  soak: {what: soak, at-least: 10 min}\n",
-    "  window: {within: 12 min}\n",
-    "holds:\n",
-    "  seen: {what: seen, second-person: yes}\n",
-    "options:\n",
-    "  seals: {what: Seals, values: {renew: They are old, keep: They are new}, default: renew}\n",
-    "patterns:\n",
-    "  ring: {circle: {count: 4, diameter: 80 mm}, passes: [50 %, 100 %]}\n",
-    "after: [open]\n",
-    "\n",
-    "1. Look.\n",
-    "1. Undo the [loosen bolts] and take off the [remove lid].\n",
-    "2. Tighten the [torque bolts].\n",
-    "- Fit the [fit lid].\n",
-    "   1. Run in the [snug bolts].\n",
-    "# Close [only seals=renew]\n",
-    "> [!WARNING] Stored pressure\n> It bursts.\n> Avoid: vent it.\n",
-    "[only seals=keep] ",
-    "[need valve=shut] ",
-    "[set valve=shut] ",
-    "[do turn] ",
-    "[start soak] ",
-    "[end soak] ",
-    "[start window] ",
-    "[end window] ",
-    "[hold seen] ",
-    "[measure bore] ",
-    "[measure gap] ",
-    "[use glue 5 mL] ",
-    "[use wrench] ",
-    "[fit lock] ",
-    "[remove lock] ",
-    "[label here] ",
-    "[step here] ",
-    "[see open] ",
-    "[time 3 min] ",
-    "**a** ",
-    "\t",
-    "\u{a0}",
-    "{",
-    "]",
-];
-
-/// A text: a byte below 64 stands for a piece, two others for a character of their own.
-pub fn text(bytes: &[u8]) -> String {
-    let mut out = String::new();
-    for byte in bytes {
-        match PIECES.get(usize::from(*byte)) {
-            Some(piece) => out.push_str(piece),
-            None => out.push(char::from(*byte & 0x7f)),
-        }
+/// Asks of bytes what a target asks.
+pub fn ask(target: Target, bytes: &[u8]) {
+    if let Err(words) = target.run(&String::from_utf8_lossy(bytes)) {
+        panic!("{words}");
     }
-    out
+}
+
+/// Writes a text over what a fuzzer holds; how long it is.
+fn put(text: &str, out: &mut [u8]) -> usize {
+    let length = text.len().min(out.len());
+    out[..length].copy_from_slice(&text.as_bytes()[..length]);
+    length
+}
+
+/// Changes what a fuzzer holds; how long it is then. One in four changes is the fuzzer's own, of bytes, which knows what was compared.
+pub fn mutate(data: &mut [u8], size: usize, most: usize, seed: u32) -> usize {
+    if seed.is_multiple_of(4) {
+        return libfuzzer_sys::fuzzer_mutate(data, size, most);
+    }
+    let text = changed(&String::from_utf8_lossy(&data[..size]), seed.into(), most);
+    put(&text, &mut data[..most])
+}
+
+/// Makes one text of two.
+pub fn cross(one: &[u8], other: &[u8], out: &mut [u8], seed: u32) -> usize {
+    let most = out.len();
+    let text = |bytes| String::from_utf8_lossy(bytes);
+    put(&crossed(&text(one), &text(other), seed.into(), most), out)
+}
+
+/// A fuzz target that asks what [`Target::run`] does.
+#[macro_export]
+macro_rules! fuzzed {
+    ($target:ident) => {
+        use benchleaf_fuzz::harness::fuzz::Target;
+
+        libfuzzer_sys::fuzz_target!(
+            init: benchleaf_fuzz::sow(Target::$target),
+            |bytes: &[u8]| benchleaf_fuzz::ask(Target::$target, bytes)
+        );
+
+        libfuzzer_sys::fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
+            benchleaf_fuzz::mutate(data, size, max_size, seed)
+        });
+
+        libfuzzer_sys::fuzz_crossover!(|data1: &[u8], data2: &[u8], out: &mut [u8], seed: u32| {
+            benchleaf_fuzz::cross(data1, data2, out, seed)
+        });
+    };
 }

@@ -89,7 +89,29 @@ impl Checked {
         Ok(out)
     }
 
-    fn all(&self) -> Files {
+    /// Every place where a thing is named, in order.
+    pub fn names(&self) -> Vec<(String, usize)> {
+        let mentions = things::mentions(&self.compilation);
+        let place = |mention: &Mention| {
+            let span = mention.span;
+            (self.files.get(span.file).path.clone(), span.start as usize)
+        };
+        let mut places: Vec<(String, usize)> = mentions.iter().map(place).collect();
+        places.sort();
+        places.dedup();
+        places
+    }
+
+    /// What the thing at a place is called, and the files with it called otherwise; `None` if it can't be.
+    pub fn rename_there(&self, path: &str, at: usize, name: &str) -> Option<(String, Files)> {
+        let mentions = things::mentions(&self.compilation);
+        let mention = rename::named(&self.files, &mentions, self.file(path), at).ok()?;
+        let old = self.files.text(mention.span).to_string();
+        Some((old, self.renamed(path, at, name).ok()?))
+    }
+
+    /// The files as they were read.
+    pub fn all(&self) -> Files {
         let texts = self.files.ids().map(|id| {
             (
                 self.files.get(id).path.clone(),

@@ -230,6 +230,10 @@ pub fn faults(checked: &Checked) -> Vec<String> {
         );
         for procedure in set.procedures.ids() {
             let _ = cards::card(&checked.files, set, facts, procedure, &choices);
+            // No job is begun on a set with errors.
+            if checked.compilation.blocks(&checked.files, set) {
+                continue;
+            }
             let form = log::form(set, procedure, &choices);
             let text = log::write(set, &form, "", "", &[]);
             match log::read(&text).and_then(|filled| log::judge(set, facts, &filled, &[], "")) {

@@ -340,6 +340,8 @@ fn random(seeds: RangeInclusive<u64>) -> Vec<String> {
         // Whoever mends it wants to see it.
         if found.len() > before {
             found.push(format!("seed {seed}:\n{registers}\n{body}"));
+            // A thousand take an hour.
+            eprintln!("{}", found[before..].join("\n"));
         }
         if found.len() > 20 {
             break;

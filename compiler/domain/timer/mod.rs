@@ -153,11 +153,13 @@ fn spoken(seconds: Decimal) -> String {
     let mut rest = seconds;
     let mut parts = Vec::new();
     let mut take = |size: Decimal, symbol: &str| {
-        let count = (rest / size).floor();
+        // A quotient is rounded to what a decimal can hold, and may be one too many; what is left over is exact.
+        let left = rest % size;
+        let count = ((rest - left) / size).normalize();
         if !count.is_zero() {
             parts.push(format!("{count} {symbol}"));
         }
-        rest -= count * size;
+        rest = left;
     };
     if seconds > day * Decimal::TWO {
         take(day, "d");
@@ -198,6 +200,11 @@ mod tests {
             ("PT0.5H", "30 min", "1800"),
             ("PT0,5H", "30 min", "1800"),
             ("PT0S", "0 s", "0"),
+            (
+                "PT3599.9999999999999999999999999S",
+                "59 min 59.9999999999999999999999999 s",
+                "3599.9999999999999999999999999",
+            ),
         ];
         for (text, shown, seconds) in cases {
             assert_eq!(read(text), (shown.to_owned(), seconds.to_owned()), "{text}");

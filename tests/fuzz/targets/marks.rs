@@ -1,12 +1,4 @@
-//! One mark in a step.
+//! One mark, in each place where one may stand.
 #![no_main]
 
-use benchleaf_fuzz::{SET, sound};
-use libfuzzer_sys::fuzz_target;
-
-fuzz_target!(|text: &str| {
-    let procedure = format!(
-        "---\ntitle: Open\nparts: {{lid: Lid}}\nstates: {{valve: {{values: [open, shut], start: open}}}}\n---\n\n1. Do [{text}] it.\n"
-    );
-    sound(&[("set.yaml", SET), ("10-open.md", &procedure)]);
-});
+benchleaf_fuzz::fuzzed!(Marks);

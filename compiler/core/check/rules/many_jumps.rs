@@ -88,10 +88,11 @@ fn away(here: ProcedureId, phase: &Phase, step: &Step) -> Option<Span> {
         let words = format!(" {} ", words.join(" "));
         SENDS.iter().any(|sends| words.contains(sends))
     };
-    let is_away = |kind: &ActKind| match kind {
-        ActKind::See(procedure) => *procedure != here,
-        ActKind::Step { procedure, number } => (*procedure != here || number.phase() != phase.number) && sends(),
-        _ => false,
+    let is_away = |kind: &ActKind| {
+        let sees = matches!(kind, ActKind::See(procedure) if *procedure != here);
+        let points =
+            matches!(kind, ActKind::Step { procedure, number } if *procedure != here || number.phase() != phase.number);
+        sees || points && sends()
     };
     all.find(|act| is_away(&act.kind)).map(|act| act.span)
 }

@@ -43,15 +43,17 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for (entity, home, id, span) in set.catalogue.entries() {
         // An id that can't be one has had its finding, and no mark could name it.
         if !set.used.contains(&entity) && !matches!(home, Home::Workshop(_)) && is_id(id) {
-            let (told, help) = match entity.register {
-                Register::Pictures => (
-                    format!("no text shows the file of `{id}` of `{}`", entity.register),
+            let register = entity.register;
+            let (told, help) = if register == Register::Pictures {
+                (
+                    format!("no text shows the file of `{id}` of `{register}`"),
                     "show it in the step that needs it, `![caption](file)`, or delete it",
-                ),
-                register => (
+                )
+            } else {
+                (
                     format!("nothing points at `{id}` of `{register}`"),
                     "name it in the step that needs it, or delete it",
-                ),
+                )
             };
             findings.push(Finding::new(&RULE, span, told).help(help));
         }

@@ -1,0 +1,4 @@
+//! Two states of a set compared, there and back.
+#![no_main]
+
+benchleaf_fuzz::fuzzed!(Compared);

@@ -10,7 +10,7 @@ pub fn trial() -> Outcome {
     let mut wrong = Vec::new();
     for paper in ["a4", "half-letter"] {
         for printed in printer::demo_cards(paper) {
-            let heard = match heard(&printed) {
+            let heard = match heard(printed) {
                 Ok(heard) => heard,
                 Err(fault) => {
                     wrong.push(fault);

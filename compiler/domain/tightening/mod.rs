@@ -3,7 +3,7 @@
 //! - [`TorqueValue`]: a torque with its tolerance or range.
 //! - [`Stage`]: one stage of a sequence, a torque, a further angle or by hand.
 //! - [`Drag`]: what a self-locking nut takes on top.
-//! - [`again`]: after what they are tightened once more.
+//! - [`again()`]: after what they are tightened once more.
 
 mod again;
 mod drag;

@@ -1,6 +1,7 @@
 //! What each file of a compilation is taken for: a set, a shop, a procedure, a picture, something left alone, or something that was
 //! meant to be read and isn't.
 
+use super::names;
 use super::rules::{looks_like_front_matter, stray_file, unknown_file};
 use crate::finding::Finding;
 use crate::source::{
@@ -47,35 +48,6 @@ const ALONE: [&str; 44] = [
 /// Names without an ending that lie in repositories.
 const NAMES: [&str; 6] = ["LICENSE", "LICENCE", "COPYING", "Makefile", "justfile", "CODEOWNERS"];
 
-/// Fields that a set, a shop or a procedure begins with.
-const FIELDS: [&str; 25] = [
-    "benchleaf",
-    "title",
-    "id",
-    "rev",
-    "date",
-    "after",
-    "about",
-    "source",
-    "tried",
-    "machine",
-    "applies-to",
-    "notice",
-    "style",
-    "shop",
-    "parts",
-    "temporary",
-    "consumables",
-    "tools",
-    "torques",
-    "limits",
-    "states",
-    "actions",
-    "timers",
-    "holds",
-    "options",
-];
-
 /// What a text file is taken for, with its finding if it should be read and isn't.
 pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Finding>) {
     let name = file_name(&source.path);
@@ -107,7 +79,7 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
     match ending(&source.path).as_str() {
         "yaml" | "yml" => {
             let fields = source.text.lines().filter_map(field);
-            let mut of_set = fields.filter(|name| FIELDS.contains(name)).peekable();
+            let mut of_set = fields.filter(|name| names::of_a_head(name)).peekable();
             let record = source.text.lines().any(|line| field(line) == Some("log"));
             if in_set && !record && of_set.peek().is_some() {
                 told(stray_file::yaml(span, name))
@@ -262,10 +234,9 @@ fn begins_wrong(id: FileId, text: &str, start: usize) -> Option<Finding> {
     let rest: Vec<&str> = lines.take(40).map(|line| text[line].trim()).collect();
     let next = rest.iter().find(|line| !line.is_empty());
     let begins = |line: &str| {
-        FIELDS.iter().any(|name| {
-            line.strip_prefix(name)
-                .is_some_and(|rest| rest.trim_start().starts_with([':', '=']))
-        })
+        let name = line.split([':', '=', ' ']).next().unwrap_or("");
+        let rest = line[name.len()..].trim_start();
+        names::of_a_head(name) && rest.starts_with([':', '='])
     };
     let fields = next.is_some_and(|line| begins(line));
     if words == "---" && fields {
@@ -280,11 +251,11 @@ fn begins_wrong(id: FileId, text: &str, start: usize) -> Option<Finding> {
             rest.contains(&"---") && before.is_none(),
         ));
     }
-    let name = field(words).filter(|name| FIELDS.contains(name))?;
+    let name = field(words).filter(|name| names::of_a_head(name))?;
     // `source: a book` may begin a note.
     let more = rest
         .iter()
-        .any(|line| is_fence(line) || field(line).is_some_and(|name| FIELDS.contains(&name)));
+        .any(|line| is_fence(line) || field(line).is_some_and(names::of_a_head));
     (name == "title" || more).then(|| looks_like_front_matter::bare(span))
 }
 

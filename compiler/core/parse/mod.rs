@@ -7,6 +7,7 @@ pub(crate) mod mark;
 pub(crate) mod head;
 pub(crate) mod body;
 pub mod files;
+mod names;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, file_name, folder, lies_in};
@@ -215,29 +216,6 @@ fn yaml_head<T>(
     (head, readable, loss)
 }
 
-/// Fields that a head may have beside registers.
-const HEAD_FIELDS: [&str; 19] = [
-    "benchleaf",
-    "allow",
-    "deny",
-    "title",
-    "id",
-    "rev",
-    "date",
-    "after",
-    "about",
-    "source",
-    "tried",
-    "machine",
-    "applies-to",
-    "notice",
-    "style",
-    "shop",
-    "only",
-    "never",
-    "procedures",
-];
-
 /// Keys of a head that are none of its fields, and registers that hold no entries: what stands in them is unknown too.
 fn misplaced(node: &Node) -> Vec<yaml::Loss> {
     let Value::Map(entries) = &node.value else {
@@ -247,7 +225,7 @@ fn misplaced(node: &Node) -> Vec<yaml::Loss> {
     let mut lost = Vec::new();
     for (key, node) in entries {
         let name = key.text.as_str();
-        let known = is_register(name) || HEAD_FIELDS.contains(&name);
+        let known = is_register(name) || names::BESIDE_REGISTERS.contains(&name);
         let misread = match &node.value {
             Value::Map(inner) => is_register(name) && inner.iter().any(|(key, node)| head::is_register(key, node)),
             Value::Scalar(_) | Value::List(_) => is_register(name),

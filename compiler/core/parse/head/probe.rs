@@ -332,3 +332,56 @@ impl Probe {
 
 /// The field of an entry that lists what it may be.
 const VALUES: &str = "values";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::parse::names::{BESIDE_REGISTERS, INSIDE, of_a_head};
+    use std::collections::BTreeSet;
+
+    fn of_takes(takes: &Takes, names: &mut BTreeSet<&'static str>) {
+        match takes {
+            Takes::Entries(shape) | Takes::Register(_, shape) => of_shape(shape, names),
+            Takes::Many(one) | Takes::Map(one) => of_takes(one, names),
+            Takes::Either(ways) => ways.iter().for_each(|one| of_takes(one, names)),
+            Takes::Forms(forms) => match &forms.map {
+                Some(Inside::Shape(shape)) => of_shape(shape, names),
+                Some(Inside::Words) | None => {}
+            },
+            Takes::Text
+            | Takes::Date
+            | Takes::Word(_)
+            | Takes::Tag(_)
+            | Takes::OwnValue
+            | Takes::Count
+            | Takes::Value(_)
+            | Takes::Node => {}
+        }
+    }
+
+    fn of_shape(shape: &Shape, names: &mut BTreeSet<&'static str>) {
+        for field in &shape.fields {
+            names.insert(field.name);
+            of_takes(&field.takes, names);
+        }
+    }
+
+    #[test]
+    fn names_that_are_listed_are_those_that_readers_ask_for() {
+        let (mut outer, mut inner) = (BTreeSet::new(), BTreeSet::new());
+        for head in [Head::Procedure, Head::Set, Head::Workshop] {
+            for field in &of(head).fields {
+                outer.insert(field.name);
+                of_takes(&field.takes, &mut inner);
+            }
+        }
+        let beside: BTreeSet<&str> = outer
+            .iter()
+            .copied()
+            .filter(|name| BESIDE_REGISTERS.contains(name))
+            .collect();
+        assert_eq!(beside, BTreeSet::from(BESIDE_REGISTERS));
+        assert_eq!(outer.iter().find(|name| !of_a_head(name)), None);
+        assert_eq!(inner, BTreeSet::from(INSIDE));
+    }
+}

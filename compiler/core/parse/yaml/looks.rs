@@ -3,6 +3,7 @@
 
 use super::{Node, Value};
 use crate::finding::Finding;
+use crate::parse::names;
 use crate::parse::rules::{commented_out, odd_quotes, swallowed_words};
 use crate::source::{FileId, Span};
 
@@ -20,68 +21,6 @@ pub fn told(file: FileId, text: &str, offset: usize, node: &Node) -> Vec<Finding
     look.findings.sort_by_key(|finding| finding.primary.span);
     look.findings
 }
-
-/// Fields whose names hardly begin a remark.
-const FIELDS: [&str; 58] = [
-    "title",
-    "rev",
-    "date",
-    "after",
-    "tried",
-    "machine",
-    "applies-to",
-    "style",
-    "paper",
-    "language",
-    "gauge-ratio",
-    "units",
-    "shop",
-    "parts",
-    "temporary",
-    "consumables",
-    "tools",
-    "torques",
-    "limits",
-    "states",
-    "actions",
-    "timers",
-    "holds",
-    "options",
-    "patterns",
-    "name",
-    "number",
-    "qty",
-    "price",
-    "reuse",
-    "fitted",
-    "replaces",
-    "hazard",
-    "flag",
-    "amount",
-    "hazards",
-    "open",
-    "cure",
-    "kind",
-    "range",
-    "drive",
-    "accuracy",
-    "resolution",
-    "fastener",
-    "count",
-    "torque",
-    "stages",
-    "tolerance",
-    "lubrication",
-    "engagement",
-    "pattern",
-    "limit",
-    "gauge",
-    "where",
-    "values",
-    "within",
-    "at-least",
-    "second-person",
-];
 
 struct Look<'a> {
     file: FileId,
@@ -233,10 +172,9 @@ fn field(comment: &str) -> Option<&'static str> {
         return None;
     }
     let value = value.trim();
-    let known = FIELDS.contains(&name);
+    let known = names::begins_no_remark(name);
     let entry = value.starts_with(['{', '[']) || value.starts_with(|c: char| c.is_ascii_digit() || c == '±');
-    let lower =
-        name.starts_with(|c: char| c.is_lowercase()) && !matches!(name, "note" | "e.g" | "i.e" | "source" | "about");
+    let lower = name.starts_with(|c: char| c.is_lowercase()) && !names::REMARKS.contains(&name);
     let register = value.is_empty() && lower;
     (known || entry || register).then_some(if known { "a field" } else { "an entry" })
 }

@@ -262,7 +262,7 @@ pub fn threads(look: &Look) -> usize {
     look.jobs.map_or_else(queue::cores, |jobs| jobs as usize)
 }
 
-/// Works on documents, as many at once as was asked for, and calls `done` with each as it comes; `name` says which one is meant. Nothing of the
+/// Works on documents, as many at once as was asked for, and calls `done` with each as it comes; `name` says which one is meant. Little of the
 /// typesetter's memory is kept between them, and one that takes longer than it may ends the process: what is staged is cleared away by the
 /// next command, as after any sudden end.
 ///
@@ -288,7 +288,7 @@ pub fn run<J: Sync, T: Send>(
         late: &late,
     };
     queue::run_watched(threads(look), &watch, jobs, work, |index, result| {
-        typeset::forget();
+        typeset::forget_beside(threads(look).min(queue::cores()));
         done(index, result)
     })
 }

@@ -29,7 +29,7 @@ pub fn lay_out(world: &dyn World) -> Warned<SourceResult<PagedDocument>> {
 
 /// Takes back the places where answers that tracked things gave are looked up. Each thing has one of its own, and they are numbered from the last time
 /// that this was called; a place keeps the memory that it once had, so that the fewer numbers are in use the less all of them come to hold. What
-/// was worked out stays.
+/// was worked out stays. Once a document is enough: every call goes through all that is remembered.
 fn begin_again() {
     typst::comemo::evict(usize::MAX);
 }
@@ -55,7 +55,6 @@ fn runs(world: &dyn World, sink: &mut Sink) -> SourceResult<PagedDocument> {
     let empty = EmptyIntrospector;
     let mut earlier: Vec<PagedDocument> = Vec::new();
     loop {
-        begin_again();
         let world = world.track();
         let last = earlier.last().map_or(&empty as &dyn Introspector, Output::introspector);
         let answers = Answers(last);

@@ -16,6 +16,7 @@ mod export;
 mod fault;
 mod glyphs;
 mod impose;
+mod laid;
 mod layout;
 #[cfg(test)]
 mod layout_tests;
@@ -254,12 +255,16 @@ pub fn spots<L: Leaf>(document: &Document, leaf: &L) -> Vec<Spot> {
 }
 
 /// Drops all that compilations left in memory. The typesetter remembers across all threads of the process, so whoever hands out the work
-/// calls this, once a document: without it every card of a build would stay in memory. Cards share so little
-/// that to remember the last few takes nearly twice the memory and, on one thread, saves no time. What other threads are at work on they may
-/// have to work out once more. What is printed doesn't
+/// calls this or [`forget_beside`], once a document: without it every card of a build would stay in memory. What is printed doesn't
 /// depend on it.
 pub fn forget() {
     typst::comemo::evict(0);
+}
+
+/// The same where so many processors lay documents out at once. What the others are at work on must stay, or they work it out once more: what was
+/// used since the last few documents were done is kept. Cards share so little that on one nothing is.
+pub fn forget_beside(at_once: usize) {
+    typst::comemo::evict(if at_once < 2 { 0 } else { 2 * at_once });
 }
 
 /// Drops what the last so many compilations made no use of. Whoever lays out the same document again and again, each time a little other,

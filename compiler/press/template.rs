@@ -36,6 +36,7 @@ const EMBEDDED: &[(&str, &str)] = &[
     ("lib/card.typ", include_str!("../../templates/lib/card.typ")),
     ("lib/facts.typ", include_str!("../../templates/lib/facts.typ")),
     ("lib/fill.typ", include_str!("../../templates/lib/fill.typ")),
+    ("lib/laid.typ", include_str!("../../templates/lib/laid.typ")),
     ("lib/torque.typ", include_str!("../../templates/lib/torque.typ")),
     ("lib/boxes.typ", include_str!("../../templates/lib/boxes.typ")),
     ("lib/change.typ", include_str!("../../templates/lib/change.typ")),

@@ -4,6 +4,7 @@
 //! downloads and caches that we must not have, parses the library files anew for each card, and hides spans that we need for pointing
 //! at a template's line. This way the cost over the bare typesetter is a map look-up. Nothing is read from disk, network or clock.
 
+use crate::laid;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -20,11 +21,15 @@ pub const ASSET_ROOT: &str = "/assets/";
 /// The standard library, built once a process.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(library()));
 
-/// The standard library without plug-ins: a template brings words and lines, never a program.
+/// The standard library without plug-ins (a template brings words and lines, never a program), and with what `laid.rs` adds.
 fn library() -> Library {
     let mut library = <Library as LibraryExt>::default();
     let none = || Binding::detached(Value::None);
     library.global.scope_mut().bind("plugin".into(), none());
+    library
+        .global
+        .scope_mut()
+        .bind("laid-out".into(), Binding::detached(laid::function()));
     // `std.plugin` is the same by its other name.
     library.std = Binding::detached(library.global.clone());
     library

@@ -173,7 +173,7 @@ pub fn print_leaf<L: Leaf>(checked: &Checked, mut data: L, paper: &str, colour: 
         .unwrap_or_else(|e| panic!("{name}: {e:?}"))
         .remove(0);
     // Or every leaf of the suite would stay in memory.
-    benchleaf_press::forget();
+    benchleaf_press::forget_beside(2);
     let leaves = document.pages().iter().map(|page| runs(&page.frame));
     Print {
         data,
@@ -269,7 +269,7 @@ pub fn written_with(text: &str, pictures: Vec<(String, Vec<u8>)>) -> Checked {
 /// What reading back finds on a card: its kind and its words.
 pub fn breaches(typesetter: &Typesetter, card: &Card, assets: &Assets) -> Result<Vec<(BreachKind, String)>, String> {
     let document = typesetter.typeset(card, assets, &Settings::default());
-    benchleaf_press::forget();
+    benchleaf_press::forget_beside(2);
     let document = document.map_err(|faults| format!("{faults:?}"))?;
     Ok(document.breaches.into_iter().map(|b| (b.kind, b.words)).collect())
 }
@@ -289,7 +289,7 @@ pub fn read_back(typesetter: &Typesetter, checked: &Checked) -> Vec<Finding> {
             }
         }
     }
-    benchleaf_press::forget();
+    benchleaf_press::forget_beside(2);
     found
 }
 

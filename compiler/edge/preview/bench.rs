@@ -23,9 +23,9 @@ const LONGEST: Duration = Duration::from_secs(20);
 /// Threads that may be left to themselves; each takes a processor for as long as the program runs.
 const LEFT: usize = 2;
 
-/// What compilations leave in the typesetter's memory is dropped when some four later ones made no use of it; each counts as many times as it lays its
-/// pages out, and once more.
-const UNUSED: usize = 16;
+/// What compilations leave in the typesetter's memory is dropped when three later ones made no use of it; each counts twice, once when it begins and
+/// once when it is done.
+const UNUSED: usize = 6;
 
 /// What is to be laid out.
 pub struct Job {

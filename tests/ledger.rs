@@ -8,6 +8,7 @@ mod carried;
 mod cost;
 mod random;
 mod reference;
+mod settled;
 mod work;
 
 use crate::harness::{Outcome, check_texts};
@@ -21,7 +22,7 @@ use std::env;
 
 /// Expected files of the trials.
 pub fn files() -> impl Iterator<Item = std::path::PathBuf> {
-    carried::files()
+    carried::files().chain(settled::files())
 }
 
 pub fn trials() -> Vec<Trial> {
@@ -30,6 +31,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("ledger/ten-thousand-agree-with-brute-force", || agrees(10_000)).with_ignored_flag(true),
     ];
     trials.extend(carried::trials());
+    trials.extend(settled::trials());
     trials.extend(work::trials());
     trials.extend(built::trials());
     trials.extend(cost::trials());

@@ -24,23 +24,23 @@ pub const NEVER: Ref = Ref::Leaf(0);
 pub const ALWAYS: Ref = Ref::Leaf(1);
 
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-struct Node {
-    variable: usize,
+pub(super) struct Node {
+    pub(super) variable: usize,
     /// One for each value of the variable; not all the same.
-    children: Vec<Ref>,
+    pub(super) children: Vec<Ref>,
 }
 
 /// Diagrams that share their nodes.
 #[derive(Debug)]
 pub struct Diagrams<'a> {
-    variables: &'a Variables,
+    pub(super) variables: &'a Variables,
     nodes: Vec<Node>,
     known: FxHashMap<Node, u32>,
-    exhausted: bool,
+    pub(super) exhausted: bool,
     /// How many nodes there may be for now.
     ceiling: usize,
     /// Nodes looked at so far, for tests of how the work grows.
-    visited: usize,
+    pub(super) visited: usize,
 }
 
 impl<'a> Diagrams<'a> {
@@ -90,7 +90,7 @@ impl<'a> Diagrams<'a> {
         Ref::Node(index)
     }
 
-    fn get(&self, diagram: Ref) -> Option<&Node> {
+    pub(super) fn get(&self, diagram: Ref) -> Option<&Node> {
         match diagram {
             Ref::Leaf(_) => None,
             Ref::Node(index) => self.nodes.get(index as usize),
@@ -167,7 +167,7 @@ impl<'a> Diagrams<'a> {
     }
 
     /// What is left of a diagram once its first variable, if it is this one, has a value.
-    fn child(&self, diagram: Ref, literal: Literal) -> Ref {
+    pub(super) fn child(&self, diagram: Ref, literal: Literal) -> Ref {
         match self.get(diagram) {
             Some(node) if node.variable == literal.variable => {
                 node.children.get(literal.value).copied().unwrap_or(NEVER)
@@ -308,52 +308,6 @@ impl<'a> Diagrams<'a> {
         result
     }
 
-    /// A condition that says the same wherever `care` holds, and asks for as little as can be told from there.
-    pub fn restrict(&mut self, condition: Ref, care: Ref) -> Ref {
-        self.restrict_with(condition, care, &mut BTreeMap::new())
-    }
-
-    fn restrict_with(&mut self, condition: Ref, care: Ref, done: &mut BTreeMap<[Ref; 2], Ref>) -> Ref {
-        if care == NEVER || matches!(condition, Ref::Leaf(_)) || matches!(care, Ref::Leaf(_)) {
-            return condition;
-        }
-        let key = [condition, care];
-        if let Some(known) = done.get(&key) {
-            return *known;
-        }
-        self.visited += 1;
-        let Some(variable) = key.iter().filter_map(|r| self.get(*r)).map(|n| n.variable).min() else {
-            return condition;
-        };
-        let asks = self.get(condition).is_some_and(|node| node.variable == variable);
-        let sizes = self.variables.size(variable);
-        let result = if asks {
-            let mut children: Vec<Option<Ref>> = Vec::new();
-            for value in 0..sizes {
-                let [below, care] = key.map(|r| self.child(r, Literal { variable, value }));
-                let cared = care != NEVER;
-                children.push(if cared {
-                    Some(self.restrict_with(below, care, done))
-                } else {
-                    None
-                });
-            }
-            let first = children.iter().flatten().next().copied().unwrap_or(NEVER);
-            let children = children.into_iter().map(|child| child.unwrap_or(first)).collect();
-            self.node(variable, children)
-        } else {
-            // What isn't asked for must not come in through the care.
-            let mut cared = NEVER;
-            for value in 0..sizes {
-                let below = self.child(care, Literal { variable, value });
-                cared = self.or(cared, below);
-            }
-            self.restrict_with(condition, cared, done)
-        };
-        done.insert(key, result);
-        result
-    }
-
     /// The leaf of a diagram under some values; where a variable has none, its first.
     pub fn leaf(&self, diagram: Ref, values: &BTreeMap<usize, usize>) -> u32 {
         let mut at = diagram;
@@ -402,98 +356,5 @@ impl<'a> Diagrams<'a> {
     /// The opposite condition.
     pub fn not(&mut self, condition: Ref) -> Ref {
         self.select(condition, NEVER, ALWAYS)
-    }
-
-    /// The fewest choices that bring a condition about whatever else is chosen; of several such, the first in the order of options and
-    /// values. `None` if nothing brings it about.
-    ///
-    /// Where finding the fewest would take too long, the answer is one from which no choice can be left out.
-    pub fn fewest_choices(&mut self, condition: Ref) -> Option<Vec<Literal>> {
-        let before = self.exhausted;
-        let best = self.fewest(condition, &mut BTreeMap::new());
-        if self.exhausted && !before {
-            return self.some_choices(condition);
-        }
-        best
-    }
-
-    fn fewest(&mut self, condition: Ref, done: &mut BTreeMap<Ref, Option<Vec<Literal>>>) -> Option<Vec<Literal>> {
-        match condition {
-            NEVER => return None,
-            Ref::Leaf(_) => return Some(Vec::new()),
-            Ref::Node(_) if self.exhausted => return None,
-            Ref::Node(_) => {}
-        }
-        if let Some(known) = done.get(&condition) {
-            return known.clone();
-        }
-        self.visited += 1;
-        let node = self.get(condition).cloned()?;
-        // Without a choice of this option the condition must hold for each of its values.
-        let mut every = ALWAYS;
-        for child in &node.children {
-            every = self.and(every, *child);
-        }
-        let mut best = self.fewest(every, done);
-        for (value, child) in node.children.iter().enumerate() {
-            let Some(rest) = self.fewest(*child, done) else {
-                continue;
-            };
-            let variable = node.variable;
-            let found: Vec<Literal> = std::iter::once(Literal { variable, value }).chain(rest).collect();
-            if best.as_ref().is_none_or(|b| (found.len(), &found) < (b.len(), b)) {
-                best = Some(found);
-            }
-        }
-        done.insert(condition, best.clone());
-        best
-    }
-
-    /// Choices that bring a condition about, none of which can be left out.
-    fn some_choices(&self, condition: Ref) -> Option<Vec<Literal>> {
-        let mut choices = Vec::new();
-        let mut at = condition;
-        while let Some(node) = self.get(at) {
-            let (value, child) = node.children.iter().enumerate().find(|(_, c)| **c != NEVER)?;
-            choices.push(Literal {
-                variable: node.variable,
-                value,
-            });
-            at = *child;
-        }
-        if at == NEVER {
-            return None;
-        }
-        let mut index = 0;
-        while index < choices.len() {
-            let mut fewer = choices.clone();
-            fewer.remove(index);
-            if self.brings_about(&fewer, condition) {
-                choices = fewer;
-            } else {
-                index += 1;
-            }
-        }
-        Some(choices)
-    }
-
-    /// True if a condition holds for every combination that has these choices.
-    pub fn brings_about(&self, choices: &[Literal], condition: Ref) -> bool {
-        let chosen: BTreeMap<usize, usize> = choices.iter().map(|l| (l.variable, l.value)).collect();
-        let mut open = vec![condition];
-        let mut seen = BTreeSet::new();
-        while let Some(at) = open.pop() {
-            if at == NEVER {
-                return false;
-            }
-            let Some(node) = self.get(at).filter(|_| seen.insert(at)) else {
-                continue;
-            };
-            match chosen.get(&node.variable) {
-                Some(value) => open.push(node.children.get(*value).copied().unwrap_or(NEVER)),
-                None => open.extend(&node.children),
-            }
-        }
-        true
     }
 }

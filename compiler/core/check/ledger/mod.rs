@@ -13,6 +13,7 @@ mod close_out;
 pub(crate) mod diagram;
 mod fasteners;
 pub(crate) mod fault;
+mod fewest;
 
 pub use carried::{Carried, Gap, Holding, LooseFastener, Moment, Open, Standing, carried, moment};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};

@@ -114,12 +114,16 @@ impl World<'_> {
                 }
             }
             let condition = self.diagrams.and(found.condition, going);
-            let ways = if found.free {
-                ALWAYS
-            } else {
-                self.diagrams.and(going, real)
-            };
+            let mut ways = self.diagrams.and(going, real);
+            if found.free {
+                // It is looked for on its own ways as well, which count for nothing else.
+                ways = self.diagrams.or(ways, condition);
+            }
             judged.each.push(condition);
+            // On no way that there is: it was not looked for as early as that.
+            if self.diagrams.and(condition, ways) == NEVER {
+                continue;
+            }
             judged.any = self.diagrams.or(judged.any, condition);
             judged.care = self.diagrams.or(judged.care, ways);
         }

@@ -290,25 +290,13 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
     })
 }
 
-/// The fewest choices that bring it about on all ways that there are. On others it may be so or not: it is taken to be so, or as it makes the
-/// diagram smallest, and of what that gives, what isn't needed on the ways that there are is left out.
+/// The fewest choices that bring it about on all ways that there are, and that some way has on which it is so.
 fn fewest(world: &mut World, any: Ref, real: Ref, care: Ref) -> Vec<Literal> {
     let free = world.diagrams.not(care);
     let anywhere = world.diagrams.or(any, free);
-    let short = world.diagrams.restrict(any, care);
-    let mut best: Option<Vec<Literal>> = None;
-    for diagram in [anywhere, short, real] {
-        let choices = world.diagrams.fewest_choices(diagram).unwrap_or_default();
-        let cube = world.diagrams.cube(&choices);
-        if world.diagrams.and(real, cube) == NEVER {
-            continue;
-        }
-        let choices = pared(world, choices, anywhere);
-        if best.as_ref().is_none_or(|best| choices.len() < best.len()) {
-            best = Some(choices);
-        }
-    }
-    best.unwrap_or_default()
+    let choices = world.diagrams.fewest_choices_meeting(anywhere, real);
+    // Where finding them took too long, they may be more than are needed.
+    pared(world, choices.unwrap_or_default(), anywhere)
 }
 
 /// Choices without those that are not needed for something to be so.

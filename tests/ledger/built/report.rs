@@ -191,24 +191,38 @@ fn subsets<'a>(of: &[(&'a String, &'a String)], size: usize) -> Vec<Vec<(&'a Str
     all
 }
 
-fn fewest(fault: &Fault, ways: &[Way]) -> Theirs {
+impl Theirs {
+    /// True if a finding of the compiler is this one, with choices that are among the fewest.
+    fn is(&self, told: &Told) -> bool {
+        let named = told.what == self.what || (self.code == 402 && told.what.first() == self.what.first());
+        let so = |(choices, places): &(BTreeSet<String>, BTreeSet<Place>)| {
+            *choices == told.choices && places.contains(&told.at)
+        };
+        told.code == self.code && told.kind == self.kind && named && self.fewest.iter().any(so)
+    }
+
+    fn stands(&self, at: &Place) -> bool {
+        self.fewest.iter().any(|(_, places)| places.contains(at))
+    }
+}
+
+/// What several faults come to that are one thing for whoever reads it: a fault on each way that has one of them.
+fn fewest(faults: &[&Fault], ways: &[Way]) -> Theirs {
+    let has = |way: &Way| faults.iter().any(|fault| way.faults.contains_key(*fault));
+    let fault = faults[0];
     // On ways that had ended before it could come up, and on those that never end, it is not judged.
     let first = ways
         .iter()
-        .filter_map(|way| way.when.get(fault))
+        .flat_map(|way| faults.iter().filter_map(|fault| way.when.get(*fault)))
         .min()
         .copied()
         .unwrap_or(0);
-    let judged = |way: &&Way| {
-        way.faults.contains_key(fault)
-            || fault.code == 457
-            || !way.endless && way.stopped.is_none_or(|when| when >= first)
-    };
+    let judged = |way: &&Way| has(way) || !way.endless && way.stopped.is_none_or(|when| when >= first);
     let cared: Vec<&Way> = ways.iter().filter(judged).collect();
     let mut found: BTreeMap<BTreeSet<String>, BTreeSet<Place>> = BTreeMap::new();
     for size in 0.. {
         let mut tried: BTreeSet<Vec<(&String, &String)>> = BTreeSet::new();
-        for way in cared.iter().filter(|way| way.faults.contains_key(fault)) {
+        for way in cared.iter().filter(|way| has(way)) {
             let said: Vec<(&String, &String)> = way.said.iter().collect();
             for partial in subsets(&said, size.min(said.len())) {
                 if !tried.insert(partial.clone()) {
@@ -221,9 +235,17 @@ fn fewest(fault: &Fault, ways: &[Way]) -> Theirs {
                         .all(|(name, value)| way.said.get(*name).is_none_or(|said| said == *value))
                 };
                 let fitting: Vec<&Way> = cared.iter().copied().filter(fits).collect();
-                if fitting.iter().all(|way| way.faults.contains_key(fault)) {
+                if fitting.iter().all(|way| has(way)) {
                     let words = partial.iter().map(|(name, value)| worded(name, value)).collect();
-                    let places = fitting.iter().flat_map(|way| way.faults[fault].iter().cloned());
+                    let of = |way: &&Way| {
+                        faults
+                            .iter()
+                            .filter_map(|fault| way.faults.get(*fault))
+                            .flatten()
+                            .cloned()
+                            .collect()
+                    };
+                    let places = fitting.iter().flat_map(|way| -> Vec<Place> { of(way) });
                     found.entry(words).or_default().extend(places);
                 }
             }
@@ -251,11 +273,14 @@ pub struct Others {
 }
 
 /// What brute force says of the written order; and for each other order that brings about more, what.
-pub fn theirs(set: &Set) -> (Vec<Theirs>, Vec<Others>) {
+pub fn theirs(set: &Set) -> (Vec<(Fault, Theirs)>, Vec<Way>, Vec<Others>) {
     let orders = orders(set);
     let written = ways(set, &orders[0]);
     let keys: BTreeSet<&Fault> = written.iter().flat_map(|way| way.faults.keys()).collect();
-    let told = keys.iter().map(|fault| fewest(fault, &written)).collect();
+    let told = keys
+        .iter()
+        .map(|fault| ((*fault).clone(), fewest(&[fault], &written)))
+        .collect();
     let mut others = Vec::new();
     for order in &orders[1..] {
         let mut other = Others::default();
@@ -273,45 +298,60 @@ pub fn theirs(set: &Set) -> (Vec<Theirs>, Vec<Others>) {
         }
         others.push(other);
     }
-    (told, others)
+    (told, written, others)
+}
+
+/// The findings that are faults, and the faults that are told; by their numbers.
+///
+/// One thing at one place is one finding, whatever brings it about: what the end shows of several members of a group, or of a joint that
+/// something needed before, is told once where it came about at the same place. It then has the fewest choices that bring any of it
+/// about.
+fn agreed(told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<usize>, BTreeSet<usize>) {
+    let (mut right, mut found) = (BTreeSet::new(), BTreeSet::new());
+    for (number, (_, one)) in theirs.iter().enumerate() {
+        for (n, _) in told.iter().enumerate().filter(|(_, told)| one.is(told)) {
+            right.insert(n);
+            found.insert(number);
+        }
+    }
+    for (n, told) in told.iter().enumerate() {
+        let alike = |(_, (fault, one)): &(usize, &(Fault, Theirs))| {
+            let same = one.code == told.code && one.kind == told.kind && one.what == told.what;
+            same && fault.at.is_none() && one.stands(&told.at)
+        };
+        let alike: Vec<usize> = theirs
+            .iter()
+            .enumerate()
+            .filter(alike)
+            .map(|(number, _)| number)
+            .collect();
+        if alike.len() < 2 || right.contains(&n) && alike.iter().all(|number| found.contains(number)) {
+            continue;
+        }
+        for mask in 1_usize..1 << alike.len() {
+            let of = alike.iter().enumerate().filter(|(bit, _)| mask & 1 << bit != 0);
+            let of: Vec<usize> = of.map(|(_, number)| *number).collect();
+            let faults: Vec<&Fault> = of.iter().map(|number| &theirs[*number].0).collect();
+            if of.len() > 1 && fewest(&faults, ways).is(told) {
+                right.insert(n);
+                found.extend(of);
+            }
+        }
+    }
+    (right, found)
 }
 
 /// What one says and the other doesn't; empty if they agree. With it, the codes that the simulator told; 434 for what only another order
 /// brings about.
 pub fn compared(set: &Set) -> Result<(Vec<String>, BTreeSet<u32>), String> {
     let ours = ours(set)?;
-    let (theirs, others) = theirs(set);
-    let mut left = ours.told.clone();
-    let mut differences = Vec::new();
-    for one in &theirs {
-        let is = |told: &&Told| {
-            told.code == one.code
-                && told.kind == one.kind
-                && (told.what == one.what || (one.code == 402 && told.what.first() == one.what.first()))
-                && one
-                    .fewest
-                    .iter()
-                    .any(|(choices, places)| *choices == told.choices && places.contains(&told.at))
-        };
-        // Of each member of a group it may be told apart.
-        let found: Vec<Told> = left.iter().filter(is).cloned().collect();
-        // Told for another member, at the same place and with less.
-        let wider = |told: &Told| {
-            told.code == one.code
-                && told.what == one.what
-                && one
-                    .fewest
-                    .iter()
-                    .any(|(choices, places)| told.choices.is_subset(choices) && places.contains(&told.at))
-        };
-        if found.is_empty() && !ours.told.iter().any(wider) {
-            differences.push(format!("missed: {one:?}"));
-        }
-        found.iter().for_each(|told| {
-            left.remove(told);
-        });
-    }
-    differences.extend(left.iter().map(|told| format!("false: {told:?}")));
+    let (theirs, ways, others) = theirs(set);
+    let told: Vec<Told> = ours.told.iter().cloned().collect();
+    let (right, found) = agreed(&told, &theirs, &ways);
+    let missed = (0..theirs.len()).filter(|number| !found.contains(number));
+    let mut differences: Vec<String> = missed.map(|number| format!("missed: {:?}", theirs[number].1)).collect();
+    let wrong = (0..told.len()).filter(|number| !right.contains(number));
+    differences.extend(wrong.map(|number| format!("false: {:?}", told[number])));
     // Of each order the first thing that goes wrong is told, each thing once.
     for other in others.iter().filter(|other| ours.all_tried && !other.new.is_empty()) {
         if other.any.is_disjoint(&ours.reordered) {
@@ -322,7 +362,7 @@ pub fn compared(set: &Set) -> Result<(Vec<String>, BTreeSet<u32>), String> {
     for other in ours.reordered.iter().filter(|other| !all.contains(other)) {
         differences.push(format!("false in another order: {other:?}"));
     }
-    let mut codes: BTreeSet<u32> = theirs.iter().map(|one| one.code).collect();
+    let mut codes: BTreeSet<u32> = theirs.iter().map(|(_, one)| one.code).collect();
     codes.extend(others.iter().any(|other| !other.new.is_empty()).then_some(434));
     Ok((differences, codes))
 }

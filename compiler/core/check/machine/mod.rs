@@ -203,7 +203,8 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
             }
         }
     }
-    let mut faults: Vec<Fault> = Vec::new();
+    // Each with what was found of it.
+    let mut faults: Vec<(Fault, Vec<Found>)> = Vec::new();
     let mut told: BTreeSet<(Wrong, Span)> = known.clone();
     for (class, place, _, group) in groups {
         if faults.len() >= most {
@@ -234,18 +235,28 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
         }
         let Some(fault) = fault else { continue };
         if told.insert((class.clone(), fault.at)) {
-            faults.push(fault);
+            faults.push((fault, group));
             continue;
         }
-        // Another member of a group, at the same place: the one that takes fewer choices is told.
-        let same = |other: &&mut Fault| other.at == fault.at && other.wrong.class() == class;
-        if let Some(other) = faults.iter_mut().find(same)
-            && fault.choices.len() < other.choices.len()
-        {
-            *other = fault;
+        // Another member of a group, or the end where something needed it before, at the same place: one finding.
+        let same = |(other, _): &&mut (Fault, Vec<Found>)| other.at == fault.at && other.wrong.class() == class;
+        if let Some((other, found)) = faults.iter_mut().find(same) {
+            found.extend(group);
+            if fault.choices.len() < other.choices.len() {
+                *other = fault;
+            }
+            // Either of them may be brought about by less than each.
+            if !other.choices.is_empty()
+                && let Some(either) = self::fault(world, found, &liked)
+                && either.at == other.at
+                && either.choices.len() < other.choices.len()
+                && !world.diagrams.exhausted()
+            {
+                *other = either;
+            }
         }
     }
-    faults
+    faults.into_iter().map(|(fault, _)| fault).collect()
 }
 
 fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> Option<Fault> {

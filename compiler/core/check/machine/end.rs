@@ -83,8 +83,8 @@ fn places(world: &mut World) {
             let entry = &shape.set.catalogue.parts[part];
             let spent = world.pieces(*node, |p| p.spent > 0);
             let key = vec![Key::Item(*node)];
-            let since = vec![Place::Before(key.clone())];
-            world.wrong_at_end(spent, Wrong::Refitted { part }, Place::Last(key.clone()), since);
+            let since = vec![Place::BeforeSpent(key.clone())];
+            world.wrong_at_end(spent, Wrong::Refitted { part }, Place::Spent(key), since);
             finish(world, *node, part, seat, entry.finish);
         }
         let all_off = place

@@ -224,6 +224,8 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
                 Place::Last(_)
                 | Place::Changed(_)
                 | Place::Before(_)
+                | Place::Spent(_)
+                | Place::BeforeSpent(_)
                 | Place::Removed(_)
                 | Place::Fitted(_)
                 | Place::Done(_)

@@ -59,6 +59,13 @@ impl World<'_> {
         changes
     }
 
+    /// The same of several things, one after another.
+    fn all_changes(&self, keys: &[Key], when: u32, values: &BTreeMap<usize, usize>) -> Vec<(u32, u32, u32)> {
+        let mut changes: Vec<_> = keys.iter().flat_map(|key| self.changes(*key, when, values)).collect();
+        changes.sort_unstable();
+        changes
+    }
+
     pub(super) fn at(&self, event: u32) -> Option<Since> {
         self.events.get(event.checked_sub(1)? as usize).copied()
     }
@@ -80,7 +87,12 @@ impl World<'_> {
             let at = keys.iter().find_map(|key| self.declared(*key))?;
             Some(Since { at, how: How::AtStart })
         };
+        let before = |events: &[(u32, u32, u32)], of: Option<u32>| {
+            let earlier = events.iter().rev().find(|(event, ..)| of.is_some_and(|of| *event < of));
+            earlier.and_then(|(event, ..)| self.at(*event))
+        };
         let on = |leaf: u32| self.pieces.get(leaf).map_or(0, |pieces| pieces.on());
+        let spent = |leaf: u32| self.pieces.get(leaf).map_or(0, |pieces| pieces.spent);
         match place {
             Place::Here(span) => Some(Since {
                 at: *span,
@@ -94,15 +106,21 @@ impl World<'_> {
             })),
             Place::Changed(keys) => latest(keys, &|_, _, _| true),
             Place::Before(keys) => {
-                let mut events: Vec<u32> = keys
+                let events = self.all_changes(keys, when, values);
+                let last = events.last().map(|(event, ..)| *event);
+                before(&events, last)
+            }
+            // Others of several may come off after that, which is no fault of theirs.
+            Place::Spent(keys) => {
+                latest(keys, &|_, before, after| spent(after) > spent(before)).or_else(|| declared(keys))
+            }
+            Place::BeforeSpent(keys) => {
+                let events = self.all_changes(keys, when, values);
+                let worn = events
                     .iter()
-                    .flat_map(|key| self.changes(*key, when, values))
-                    .map(|(event, ..)| event)
-                    .collect();
-                events.sort_unstable();
-                events.dedup();
-                events.pop();
-                events.last().and_then(|event| self.at(*event))
+                    .rev()
+                    .find(|(_, before, after)| spent(*after) > spent(*before));
+                before(&events, worn.map(|(event, ..)| *event))
             }
             Place::Removed(keys) => latest(keys, &|_, before, after| on(after) < on(before)).or_else(|| declared(keys)),
             Place::Fitted(keys) => latest(keys, &|_, before, after| on(after) > on(before)).or_else(|| declared(keys)),

@@ -80,6 +80,9 @@ pub enum Place {
     Changed(Vec<Key>),
     /// Where something changed before it last changed.
     Before(Vec<Key>),
+    /// Where pieces last became spent, and where they had changed before that.
+    Spent(Vec<Key>),
+    BeforeSpent(Vec<Key>),
     /// Where pieces last came off, or else where it is declared.
     Removed(Vec<Key>),
     /// Where pieces last went on, or else where it is declared.

@@ -87,11 +87,9 @@ impl World<'_> {
         // Tight ones are out by what goes on beside what they hold; where nothing goes on, that is told, and they stay as they are.
         let goes_on = self.diagrams.and(guard, room);
         for torque in self.shape.fasteners(seat).to_vec() {
-            self.set(
-                Key::Grip(torque),
-                goes_on,
-                |grip| if grip == TIGHT { OUT } else { grip },
-            );
+            let tight = self.test(Key::Grip(torque), |grip| grip == TIGHT);
+            let out = self.diagrams.and(goes_on, tight);
+            self.comes_out(torque, out);
         }
         self.touch(seat, guard);
         for joint in self.shape.joints_of(seat).to_vec() {
@@ -189,7 +187,9 @@ impl World<'_> {
         let emptied = self.diagrams.without(before, after);
         let emptied = self.diagrams.and(emptied, guard);
         for torque in self.shape.fasteners(seat).to_vec() {
-            self.set(Key::Grip(torque), emptied, |_| OUT);
+            let inside = self.test(Key::Grip(torque), |grip| grip != OUT);
+            let out = self.diagrams.and(emptied, inside);
+            self.comes_out(torque, out);
         }
         self.touch(seat, guard);
         for joint in self.shape.joints_of(seat).to_vec() {
@@ -198,6 +198,15 @@ impl World<'_> {
             if closes {
                 self.open(joint, guard);
             }
+        }
+    }
+
+    /// Fasteners that were in are out by what they hold: they have been touched, and with them what they close.
+    fn comes_out(&mut self, torque: Node, guard: Ref) {
+        self.set(Key::Grip(torque), guard, |_| OUT);
+        self.touch(torque, guard);
+        for joint in self.shape.joints_of(torque).to_vec() {
+            self.touch(joint, guard);
         }
     }
 

@@ -79,8 +79,8 @@ impl World<'_> {
         let room = self.pieces(node, |p| p.on() < qty);
         self.change(node, guard, |p| {
             if renew {
-                // A new one that came off isn't used again; where none is left, one was bought.
-                p.fresh = p.fresh.max(asked);
+                // A new one that came off isn't used again; where none is left, one was bought: as many as there is room for.
+                p.fresh = p.fresh.max(asked.min(qty.saturating_sub(p.on())));
             }
             p.fit(asked, qty, single);
         });

@@ -30,13 +30,22 @@ impl World<'_> {
 
     /// What an entry asks for at an act.
     pub fn judged(&mut self, by: One, act: Doing, at: &Place) {
-        for ask in self.asks(by.0, act) {
-            self.ask(Some(by), &ask, at);
+        self.all_asked(Some(by), &self.asks(by.0, act), at);
+    }
+
+    /// What an entry or a mark asks for, all of it of the machine as it stands.
+    pub fn all_asked(&mut self, by: Option<One>, asks: &[Ask], at: &Place) {
+        let taken: Vec<(One, Option<usize>)> = asks.iter().flat_map(|ask| self.ask(by, ask, at)).collect();
+        // Once told, the author is taken to have meant that a state is so; of several values the first.
+        for (one, value) in taken.into_iter().rev() {
+            let since = self.states[&one].1.clone();
+            self.states.insert(one, (value, since));
         }
     }
 
-    /// One thing asked for, by an entry or by a mark.
-    pub fn ask(&mut self, by: Option<One>, ask: &Ask, at: &Place) {
+    /// One thing asked for; gives what states are then taken to be.
+    fn ask(&mut self, by: Option<One>, ask: &Ask, at: &Place) -> Vec<(One, Option<usize>)> {
+        let mut taken = Vec::new();
         let from = by.unwrap_or(A_MARK);
         let name = |thing: Thing| -> Vec<String> { by.iter().map(|by| by.0.id()).chain([thing.id()]).collect() };
         match ask {
@@ -110,7 +119,7 @@ impl World<'_> {
                     .filter(|one| self.on(*one) > 0)
                     .collect();
                 let Some(first) = on.first().copied() else {
-                    return;
+                    return taken;
                 };
                 match by {
                     // Told once while it stays on: the actions after the first suffer from the same mistake.
@@ -130,7 +139,7 @@ impl World<'_> {
             }
             Ask::At(state, values) => {
                 for one in self.tied(from, Thing::State(*state)) {
-                    let Some((value, since)) = self.states.get(&one).cloned() else {
+                    let Some((value, _)) = self.states.get(&one).cloned() else {
                         continue;
                     };
                     let (code, kind) = match (value, by) {
@@ -141,11 +150,11 @@ impl World<'_> {
                         (Some(_), Some(_)) => (441, "is"),
                     };
                     self.fault(code, kind, &name(one.0), at);
-                    // Once told, the author is taken to have meant that it is so.
-                    self.states.insert(one, (values.first().copied(), since));
+                    taken.push((one, values.first().copied()));
                 }
             }
         }
+        taken
     }
 
     /// Done or measured, and nothing that it needs was touched since.

@@ -15,7 +15,7 @@ impl World<'_> {
         self.turn = member;
         for act in &step.acts {
             match act {
-                Act::Need(ask) => self.ask(None, ask, &at(act)),
+                Act::Need(ask) => self.all_asked(None, std::slice::from_ref(ask), &at(act)),
                 Act::Wait(consumable) => self.wait(*consumable, &at(act)),
                 _ => {}
             }

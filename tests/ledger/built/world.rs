@@ -229,23 +229,23 @@ impl<'a> World<'a> {
         self.inherited(thing, |ties| ties.contains.clone())
     }
 
-    /// What something asks for at one act, `never-with` as its asks.
+    /// What something asks for at one act, `never-with` as its asks: first what it always needs.
     pub fn asks(&self, thing: Thing, act: Doing) -> Vec<super::set::Ask> {
         use super::set::Ask;
-        self.inherited(thing, |ties| {
-            let mut asks = ties.needs.clone();
-            asks.extend(ties.never_with.iter().map(|thing| match thing {
+        let mut asks = self.inherited(thing, |ties| {
+            let never = ties.never_with.iter().map(|thing| match thing {
                 Thing::Torque(torque) => Ask::Loose(*torque),
                 other => Ask::Off(*other),
-            }));
-            asks.extend(match act {
-                Doing::Fit => ties.to_fit.clone(),
-                Doing::Remove => ties.to_remove.clone(),
-                Doing::Tighten => ties.to_tighten.clone(),
-                Doing::Other => Vec::new(),
             });
-            asks
-        })
+            ties.needs.iter().cloned().chain(never).collect()
+        });
+        asks.extend(self.inherited(thing, |ties| match act {
+            Doing::Fit => ties.to_fit.clone(),
+            Doing::Remove => ties.to_remove.clone(),
+            Doing::Tighten => ties.to_tighten.clone(),
+            Doing::Other => Vec::new(),
+        }));
+        asks
     }
 
     /// Each place that fasteners or a clip secure.

@@ -83,15 +83,14 @@ impl World<'_> {
 
     pub(super) fn asks(&mut self, node: Node, fields: &[Field], at: Span, guard: Ref) {
         let shape = self.shape;
-        for field in fields {
-            let asked = shape.told(node.entity, |ties| field(ties));
-            let by = By {
-                node: Some(node),
-                turn: shape.turn(node),
-                at,
-            };
-            self.judge(&asked, by, guard);
-        }
+        let told = |field: &Field| shape.told(node.entity, |ties| field(ties));
+        let asked: Vec<&Need> = fields.iter().flat_map(told).collect();
+        let by = By {
+            node: Some(node),
+            turn: shape.turn(node),
+            at,
+        };
+        self.judge(&asked, by, guard);
     }
 
     /// What stands on something that was touched is out of date.

@@ -18,8 +18,10 @@ pub struct By {
 }
 
 impl World<'_> {
-    /// Judges conditions where a guard holds.
+    /// Judges conditions where a guard holds, all by how things stand before any of them is taken to be so: what one asks is no state for
+    /// another to be held against.
     pub fn judge(&mut self, needs: &[&Need], by: By, guard: Ref) {
+        let mut taken: Vec<(Key, Ref, u32)> = Vec::new();
         for need in needs {
             match self.shape.asked(need, by.turn) {
                 Asked::Met(nodes) => {
@@ -42,10 +44,14 @@ impl World<'_> {
                 }
                 Asked::State(nodes, values) => {
                     for node in nodes {
-                        self.state(node, &values, by, guard);
+                        taken.extend(self.state(node, &values, by, guard));
                     }
                 }
             }
+        }
+        // Of several that ask for different values the first counts.
+        for (key, guard, value) in taken.into_iter().rev() {
+            self.mend(key, guard, value);
         }
     }
 
@@ -210,11 +216,10 @@ impl World<'_> {
         self.lacks(bad, by, node, Lack::On, fitted);
     }
 
-    fn state(&mut self, node: Node, values: &[usize], by: By, guard: Ref) {
+    /// A state; gives where it isn't so, and what it is then taken to be.
+    fn state(&mut self, node: Node, values: &[usize], by: By, guard: Ref) -> Option<(Key, Ref, u32)> {
         let state: Option<Handle<State>> = handle(node.entity);
-        let (Some(state), Some(first)) = (state, values.first().copied()) else {
-            return;
-        };
+        let (state, first) = state.zip(values.first().copied())?;
         let key = Key::State(node);
         let unknown = self.test(key, |value| value == 0);
         let bad = self.diagrams.and(guard, unknown);
@@ -261,6 +266,6 @@ impl World<'_> {
         }
         // What follows must not be told once more.
         let mend = self.diagrams.or(other, bad);
-        self.mend(key, mend, first as u32 + 1);
+        Some((key, mend, first as u32 + 1))
     }
 }

@@ -47,6 +47,7 @@ impl World<'_> {
             let wrong = Wrong::Untimed { window: consumable };
             self.wrong(bad, wrong, Place::Here(step.span), since);
             self.become_(key, starts, step.time);
+            self.turns(key);
         }
     }
 
@@ -66,7 +67,9 @@ impl World<'_> {
         self.set(Key::Hard(joint), guard, |_| 0);
         let shape = self.shape;
         for consumable in shape.joint(joint).map_or(&[][..], |joint| &joint.consumables) {
-            self.set(Key::Open(joint, *consumable), guard, |_| 0);
+            let key = Key::Open(joint, *consumable);
+            self.set(key, guard, |_| 0);
+            self.turns(key);
         }
     }
 
@@ -104,6 +107,7 @@ impl World<'_> {
                 }
             }
             self.set(key, guard, |_| 0);
+            self.turns(key);
         }
     }
 

@@ -160,7 +160,7 @@ impl Search<'_> {
             let Some(at) = first.map(|stop| stop.step.span) else {
                 continue;
             };
-            let bear = |a: usize, b: usize| trace(a).bears_on(trace(b));
+            let bear = |a: usize, b: usize| trace(a).must_be_tried(trace(b));
             self.open(at, &steps, &bear, |steps| Change::List(list, steps));
         }
     }
@@ -177,7 +177,7 @@ impl Search<'_> {
         {
             let all: Vec<usize> = (0..stop.step.substeps.len()).collect();
             let trace = |sub: usize| traces.get(&(index, sub)).unwrap_or(&none);
-            let bear = |a: usize, b: usize| trace(a).bears_on(trace(b));
+            let bear = |a: usize, b: usize| trace(a).must_be_tried(trace(b));
             self.open(stop.step.span, &all, &bear, |subs| Change::Substeps(index, subs));
         }
     }
@@ -213,7 +213,9 @@ impl Search<'_> {
             };
             steps.any(|step| led_back.contains(&step))
                 || done().any(|((stop, member), touches)| {
-                    done().any(|((later, other), others)| later > stop && other != member && touches.bears_on(others))
+                    done().any(|((later, other), others)| {
+                        later > stop && other != member && touches.must_be_tried(others)
+                    })
                 })
         };
         let first = blocks.values().filter(|block| bears(block)).flatten().min();
@@ -235,9 +237,10 @@ impl Search<'_> {
                 whole.extend(trace.clone());
             }
         }
-        // A step that is gone back to is of its own card alone; a job that ends is not.
-        for whole in &mut touches {
+        // A step that is gone back to is of its own card alone, and so is a time that begins and ends in it; a job that ends is not.
+        for (whole, id) in touches.iter_mut().zip(&ids) {
             whole.turns = false;
+            whole.times = self.traces.times.contains(id);
         }
         for stop in &self.flow.stops {
             let ends = sequence::acts(stop, None)

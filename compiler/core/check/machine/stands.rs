@@ -1,9 +1,11 @@
 //! How places, joints and timers stand, worked out of how each thing does.
 
+use super::ground::within;
 use super::shape::Node;
 use super::world::{Key, Place, TIGHT, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::domain::timer::Duration;
+use crate::model::handle;
 use crate::model::registers::Register;
 use std::collections::BTreeSet;
 
@@ -154,6 +156,46 @@ impl World<'_> {
         })
     }
 
+    /// A window, or the open time of a joint, may begin or end here; a wait may take as long as it likes.
+    pub(super) fn turns(&mut self, key: Key) {
+        let counts = match key {
+            Key::Clock(node) => handle(node.entity).is_some_and(|timer| within(self.shape.set, timer).is_some()),
+            Key::Open(..) => true,
+            // Nothing else runs.
+            Key::Item(_)
+            | Key::Grip(_)
+            | Key::Wet(_)
+            | Key::Worn(_)
+            | Key::State(_)
+            | Key::Filling(_)
+            | Key::Hard(_)
+            | Key::Bare(..)
+            | Key::Valid(_)
+            | Key::Read(_)
+            | Key::Answer(_)
+            | Key::Met(_) => false,
+        };
+        if counts {
+            self.turned.insert(key);
+        }
+    }
+
+    /// True if a window or an open time runs on other ways than it did before an event. To look is no touch.
+    pub fn runs_otherwise(&mut self, key: Key, began: u32) -> bool {
+        let Some(track) = self.tracks.get(&key) else {
+            return false;
+        };
+        let earlier = track.past.iter().rev().find(|(event, ..)| *event <= began);
+        let (before, now) = (earlier.map_or(track.start, |(_, state, _)| *state), track.now);
+        let clock = matches!(key, Key::Clock(_));
+        let numbers = &self.clocks;
+        let mut runs = |leaf: u32| match clock {
+            true => u32::from(numbers.get(leaf).is_some_and(|state| state.runs())),
+            false => u32::from(leaf > 0),
+        };
+        before != now && self.diagrams.map(before, &mut runs) != self.diagrams.map(now, &mut runs)
+    }
+
     /// Lets something happen to a timer; a window of that limit that is over it only gets later.
     pub fn clock(&mut self, key: Key, guard: Ref, limit: Option<&Duration>, what: super::clock::What) {
         let now = self.value(key);
@@ -166,6 +208,9 @@ impl World<'_> {
             None => leaf,
         });
         let event = self.now();
+        if matches!(what, super::clock::What::Start | super::clock::What::Stop) {
+            self.turns(key);
+        }
         self.log.entry(key).or_default().push((event, guard, what));
         self.become_(key, guard, next);
     }

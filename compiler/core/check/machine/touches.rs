@@ -9,16 +9,23 @@ pub struct Touches {
     pub(super) writes: BTreeSet<usize>,
     /// True if it goes back or ends the job.
     pub turns: bool,
+    /// True if a window, or the open time of a joint, begins or ends with it: which other steps lie within hangs on their order.
+    pub times: bool,
 }
 
 impl Touches {
-    /// True if the order of the two can matter.
+    /// True if what the two touch can come to something else in another order.
     pub fn bears_on(&self, other: &Touches) -> bool {
         if self.turns || other.turns {
             return true;
         }
         let meets = |a: &BTreeSet<usize>, b: &BTreeSet<usize>| !a.is_disjoint(b);
         meets(&self.writes, &other.reads) || meets(&self.reads, &other.writes) || meets(&self.writes, &other.writes)
+    }
+
+    /// True if the order of the two can matter: each takes its time besides.
+    pub fn must_be_tried(&self, other: &Touches) -> bool {
+        self.times || other.times || self.bears_on(other)
     }
 
     /// Of each two of several, whether the order of them can matter; found by what is touched, for most touch nothing that others do.
@@ -36,7 +43,7 @@ impl Touches {
             for key in touches.reads.union(&touches.writes) {
                 by_key.entry(*key).or_default().push(one);
             }
-            if touches.turns {
+            if touches.turns || touches.times {
                 (0..all.len()).for_each(|other| put(one, other));
             }
         }
@@ -51,6 +58,7 @@ impl Touches {
         self.reads.extend(more.reads);
         self.writes.extend(more.writes);
         self.turns |= more.turns;
+        self.times |= more.times;
     }
 }
 
@@ -73,12 +81,13 @@ mod tests {
                     reads: (0..next(4)).map(|_| next(30) as usize).collect(),
                     writes: (0..next(3)).map(|_| next(30) as usize).collect(),
                     turns: next(12) == 0,
+                    times: next(12) == 0,
                 })
                 .collect();
             let found = Touches::that_bear(&all);
             for (one, row) in found.iter().enumerate() {
                 for (other, bears) in row.iter().enumerate().filter(|(other, _)| *other != one) {
-                    assert_eq!(*bears, all[one].bears_on(&all[other]));
+                    assert_eq!(*bears, all[one].must_be_tried(&all[other]));
                     both[usize::from(*bears)] += 1;
                 }
             }

@@ -23,6 +23,8 @@ pub struct Traces {
     pub stops: BTreeMap<usize, Touches>,
     pub subs: BTreeMap<(usize, usize), Touches>,
     pub members: BTreeMap<(usize, usize), Touches>,
+    /// Cards with which a window, or the open time of a joint, begins or ends that goes on beyond them.
+    pub times: BTreeSet<ProcedureId>,
 }
 
 /// Everything but the world: questions asked so far, and the ways back under way.
@@ -40,6 +42,8 @@ pub struct Way<'g, 'a> {
     pub traces: Traces,
     /// The guards under which each stop is done, and when.
     pub reached: BTreeMap<usize, Vec<(Ref, Moment)>>,
+    /// Windows and open times that may have begun or ended in the card.
+    turned: BTreeSet<Key>,
     /// Steps walked on ways back so far.
     pub(super) walked: usize,
     pub untried: BTreeSet<Untried>,
@@ -64,6 +68,7 @@ impl<'g, 'a> Way<'g, 'a> {
             taken: BTreeMap::new(),
             traces: Traces::default(),
             reached: BTreeMap::new(),
+            turned: BTreeSet::new(),
             walked: 0,
             untried: BTreeSet::new(),
             ended: None,
@@ -83,7 +88,12 @@ impl<'g, 'a> Way<'g, 'a> {
             let card = self.ground.card(procedure, self.order);
             world.steps.push(Vec::new());
             self.card = world.steps.len() - 1;
+            let began = world.so_far();
+            self.turned.clear();
             self.walk(world, &card, 0..card.len(), &mut Vec::new(), ALWAYS);
+            if self.turned.iter().any(|key| world.runs_otherwise(*key, began)) {
+                self.traces.times.insert(procedure);
+            }
             // A card that isn't there doesn't end.
             let there = self
                 .ground
@@ -147,7 +157,10 @@ impl<'g, 'a> Way<'g, 'a> {
             if given_up {
                 world.ways.undo(ways);
             }
-            let touches = std::mem::take(&mut world.touches);
+            let mut touches = std::mem::take(&mut world.touches);
+            let turned = std::mem::take(&mut world.turned);
+            touches.times = turned.iter().any(|key| world.runs_otherwise(*key, began));
+            self.turned.extend(turned);
             if let Some((_, member)) = instance.turn {
                 let of_member = self.traces.members.entry((instance.stop, member)).or_default();
                 of_member.extend(touches.clone());

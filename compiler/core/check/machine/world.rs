@@ -132,6 +132,8 @@ pub struct World<'a> {
     pub found: Vec<Found>,
     /// Clocks and open joints that may run.
     pub running: BTreeSet<Key>,
+    /// Those that may have begun or ended in the step.
+    pub turned: BTreeSet<Key>,
     /// What happened to each timer: the event, where, and what.
     pub log: BTreeMap<Key, Vec<(u32, Ref, super::clock::What)>>,
     /// Uses on no joint of what cures.
@@ -162,6 +164,7 @@ impl<'a> World<'a> {
             ways: Ways::default(),
             found: Vec::new(),
             running: BTreeSet::new(),
+            turned: BTreeSet::new(),
             log: BTreeMap::new(),
             bare: BTreeSet::new(),
             steps: vec![Vec::new()],

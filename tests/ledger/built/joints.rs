@@ -77,11 +77,25 @@ impl World<'_> {
                 torque => self.tied(one, torque).contains(&by),
             };
             if closes {
+                let since = self.still_closed_since(one);
                 let faces = self.joints.get_mut(&one).expect("there");
                 faces.beads.clear();
                 faces.foreign = false;
+                faces.since = since.unwrap_or(faces.since.clone());
             }
         }
+    }
+
+    /// A part came off that closed a joint, and another in its place, which went on beside it, closes it still: that is then its closing.
+    fn still_closed_since(&self, one: One) -> Option<Place> {
+        let Thing::Part(part) = self.joint(one).closed_by else {
+            return None;
+        };
+        let ones = self.tied_place(one, part).concat();
+        let on = ones.iter().filter(|it| self.on(**it) > 0);
+        let fits = on.filter_map(|it| self.pieces[it].fitted.clone());
+        let last = fits.max_by_key(|(when, _)| *when)?;
+        self.is_closed(one).then_some(last.1)
     }
 
     /// After each act: what opened and what closed.

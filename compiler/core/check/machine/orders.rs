@@ -240,7 +240,7 @@ impl Search<'_> {
         // A step that is gone back to is of its own card alone, and so is a time that begins and ends in it; a job that ends is not.
         for (whole, id) in touches.iter_mut().zip(&ids) {
             whole.turns = false;
-            whole.times = self.traces.times.contains(id);
+            whole.times = self.traces.beyond.contains(id);
         }
         for stop in &self.flow.stops {
             let ends = sequence::acts(stop, None)

@@ -24,10 +24,10 @@ impl Perils {
         }
     }
 
-    /// A state, part or temporary item stands in another way.
-    pub fn changed(&mut self, shape: &Shape, node: Node) {
+    /// A state, part or temporary item stands in another way. True if it is one that nobody should leave in some way.
+    pub fn changed(&mut self, shape: &Shape, node: Node) -> bool {
         if !is_perilous(shape, node) {
-            return;
+            return false;
         }
         let all = if node.is(Register::States) {
             &mut self.states
@@ -35,6 +35,7 @@ impl Perils {
             &mut self.items
         };
         all.insert(node);
+        true
     }
 }
 

@@ -180,20 +180,37 @@ impl World<'_> {
         }
     }
 
-    /// True if a window or an open time runs on other ways than it did before an event. To look is no touch.
-    pub fn runs_otherwise(&mut self, key: Key, began: u32) -> bool {
+    /// True if a window or an open time runs, or something stands as nobody should leave it, on other ways than before an event. To look is
+    /// no touch.
+    pub fn stands_otherwise(&mut self, key: Key, began: u32) -> bool {
         let Some(track) = self.tracks.get(&key) else {
             return false;
         };
         let earlier = track.past.iter().rev().find(|(event, ..)| *event <= began);
         let (before, now) = (earlier.map_or(track.start, |(_, state, _)| *state), track.now);
-        let clock = matches!(key, Key::Clock(_));
-        let numbers = &self.clocks;
-        let mut runs = |leaf: u32| match clock {
-            true => u32::from(numbers.get(leaf).is_some_and(|state| state.runs())),
-            false => u32::from(leaf > 0),
+        let (pieces, clocks, shape) = (&self.pieces, &self.clocks, self.shape);
+        let mut so = |leaf: u32| {
+            u32::from(match key {
+                Key::Clock(_) => clocks.get(leaf).is_some_and(|state| state.runs()),
+                Key::Item(_) => pieces.get(leaf).is_some_and(|pieces| pieces.on() > 0),
+                Key::State(node) => {
+                    let perilous = &shape.ties(node.entity).perilous;
+                    perilous.iter().any(|value| leaf == *value as u32 + 1)
+                }
+                Key::Open(..)
+                | Key::Grip(_)
+                | Key::Wet(_)
+                | Key::Worn(_)
+                | Key::Filling(_)
+                | Key::Hard(_)
+                | Key::Bare(..)
+                | Key::Valid(_)
+                | Key::Read(_)
+                | Key::Answer(_)
+                | Key::Met(_) => leaf > 0,
+            })
         };
-        before != now && self.diagrams.map(before, &mut runs) != self.diagrams.map(now, &mut runs)
+        before != now && self.diagrams.map(before, &mut so) != self.diagrams.map(now, &mut so)
     }
 
     /// Lets something happen to a timer; a window of that limit that is over it only gets later.

@@ -9,7 +9,8 @@ pub struct Touches {
     pub(super) writes: BTreeSet<usize>,
     /// True if it goes back or ends the job.
     pub turns: bool,
-    /// True if a window, or the open time of a joint, begins or ends with it: which other steps lie within hangs on their order.
+    /// True if a window, or the open time of a joint, begins or ends with it: which other steps lie within hangs on their order. Of a card
+    /// also, if what no card may end with does.
     pub times: bool,
 }
 

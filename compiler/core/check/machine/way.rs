@@ -23,8 +23,8 @@ pub struct Traces {
     pub stops: BTreeMap<usize, Touches>,
     pub subs: BTreeMap<(usize, usize), Touches>,
     pub members: BTreeMap<(usize, usize), Touches>,
-    /// Cards with which a window, or the open time of a joint, begins or ends that goes on beyond them.
-    pub times: BTreeSet<ProcedureId>,
+    /// Cards with which a window, or the open time of a joint, begins or ends that goes on beyond them, or what no card may end with.
+    pub beyond: BTreeSet<ProcedureId>,
 }
 
 /// Everything but the world: questions asked so far, and the ways back under way.
@@ -42,7 +42,7 @@ pub struct Way<'g, 'a> {
     pub traces: Traces,
     /// The guards under which each stop is done, and when.
     pub reached: BTreeMap<usize, Vec<(Ref, Moment)>>,
-    /// Windows and open times that may have begun or ended in the card.
+    /// The same of the card as the world has of the step: what may have begun or ended.
     turned: BTreeSet<Key>,
     /// Steps walked on ways back so far.
     pub(super) walked: usize,
@@ -91,8 +91,8 @@ impl<'g, 'a> Way<'g, 'a> {
             let began = world.so_far();
             self.turned.clear();
             self.walk(world, &card, 0..card.len(), &mut Vec::new(), ALWAYS);
-            if self.turned.iter().any(|key| world.runs_otherwise(*key, began)) {
-                self.traces.times.insert(procedure);
+            if self.turned.iter().any(|key| world.stands_otherwise(*key, began)) {
+                self.traces.beyond.insert(procedure);
             }
             // A card that isn't there doesn't end.
             let there = self
@@ -159,7 +159,8 @@ impl<'g, 'a> Way<'g, 'a> {
             }
             let mut touches = std::mem::take(&mut world.touches);
             let turned = std::mem::take(&mut world.turned);
-            touches.times = turned.iter().any(|key| world.runs_otherwise(*key, began));
+            let mut times = turned.iter().filter(|key| matches!(key, Key::Clock(_) | Key::Open(..)));
+            touches.times = times.any(|key| world.stands_otherwise(*key, began));
             self.turned.extend(turned);
             if let Some((_, member)) = instance.turn {
                 let of_member = self.traces.members.entry((instance.stop, member)).or_default();

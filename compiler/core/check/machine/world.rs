@@ -132,7 +132,7 @@ pub struct World<'a> {
     pub found: Vec<Found>,
     /// Clocks and open joints that may run.
     pub running: BTreeSet<Key>,
-    /// Those that may have begun or ended in the step.
+    /// Those that may have begun or ended in the step, and what stands in another way that nobody should leave in some.
     pub turned: BTreeSet<Key>,
     /// What happened to each timer: the event, where, and what.
     pub log: BTreeMap<Key, Vec<(u32, Ref, super::clock::What)>>,
@@ -274,8 +274,10 @@ impl<'a> World<'a> {
         if merged != track.now && !track.lost {
             track.now = merged;
             track.past.push((event, merged, real));
-            if let Key::State(node) | Key::Item(node) = key {
-                self.perils.changed(self.shape, node);
+            if let Key::State(node) | Key::Item(node) = key
+                && self.perils.changed(self.shape, node)
+            {
+                self.turned.insert(key);
             }
         }
     }

@@ -204,9 +204,11 @@ impl World<'_> {
     /// Fasteners that were in are out by what they hold: they have been touched, and with them what they close.
     fn comes_out(&mut self, torque: Node, guard: Ref) {
         self.set(Key::Grip(torque), guard, |_| OUT);
-        self.touch(torque, guard);
+        let there = self.there(torque.entity);
+        let touched = self.diagrams.and(guard, there);
+        self.touch(torque, touched);
         for joint in self.shape.joints_of(torque).to_vec() {
-            self.touch(joint, guard);
+            self.touch(joint, touched);
         }
     }
 

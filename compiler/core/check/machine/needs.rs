@@ -114,7 +114,8 @@ impl World<'_> {
         let spent = self.spent(seat);
         let bad = self.all(&[asked, whole, spent]);
         self.lacks(bad, by, node, Lack::Spent, vec![Place::Last(keys)]);
-        let mut fine = self.diagrams.and(asked, whole);
+        let mut fine = self.diagrams.without(asked, bad);
+        fine = self.diagrams.and(fine, whole);
         for outer in self.shape.up_to(seat, by.node.map(|node| self.shape.seat(node))) {
             let there = self.any_there(outer);
             let whole = self.whole(outer);

@@ -248,6 +248,9 @@ impl World<'_> {
             return;
         };
         self.emptied(one);
+        if comes > 0 {
+            self.still_closed(one);
+        }
         let place = self.place(part, one.1);
         if comes > 0 && self.place_on(&place) == 0 {
             for by in self.fasteners_of(one) {

@@ -77,25 +77,29 @@ impl World<'_> {
                 torque => self.tied(one, torque).contains(&by),
             };
             if closes {
-                let since = self.still_closed_since(one);
                 let faces = self.joints.get_mut(&one).expect("there");
                 faces.beads.clear();
                 faces.foreign = false;
-                faces.since = since.unwrap_or(faces.since.clone());
             }
         }
     }
 
-    /// A part came off that closed a joint, and another in its place, which went on beside it, closes it still: that is then its closing.
-    fn still_closed_since(&self, one: One) -> Option<Place> {
-        let Thing::Part(part) = self.joint(one).closed_by else {
-            return None;
-        };
-        let ones = self.tied_place(one, part).concat();
-        let on = ones.iter().filter(|it| self.on(**it) > 0);
-        let fits = on.filter_map(|it| self.pieces[it].fitted.clone());
-        let last = fits.max_by_key(|(when, _)| *when)?;
-        self.is_closed(one).then_some(last.1)
+    /// A part came off that closed joints. Where another in its place, which went on beside it, closes one still, that is then its closing.
+    pub fn still_closed(&mut self, by: One) {
+        for one in self.joints.keys().copied().collect::<Vec<_>>() {
+            let Thing::Part(part) = self.joint(one).closed_by else {
+                continue;
+            };
+            let ones = self.tied_place(one, part).concat();
+            if !ones.contains(&by) || !self.is_closed(one) {
+                continue;
+            }
+            let on = ones.iter().filter(|it| self.on(**it) > 0);
+            let fits = on.filter_map(|it| self.pieces[it].fitted.clone());
+            if let Some((_, at)) = fits.max_by_key(|(when, _)| *when) {
+                self.joints.get_mut(&one).expect("there").since = at;
+            }
+        }
     }
 
     /// After each act: what opened and what closed.

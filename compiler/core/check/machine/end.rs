@@ -245,7 +245,7 @@ fn joints(world: &mut World) {
             };
             let inside = world.test(Key::Filling(node), |bits| bits & 1 << position.min(30) != 0);
             let bad = world.diagrams.and(soft, inside);
-            let closing = world.closed_at(node);
+            let closing = Place::Closing(node);
             let since = vec![Place::Changed(vec![Key::Filling(node)])];
             world.wrong_at_end(bad, Wrong::NeverWaited { joint, consumable }, closing, since);
         }

@@ -13,6 +13,7 @@
 mod acts;
 mod back;
 mod clock;
+mod closing;
 mod effects;
 mod end;
 mod fillings;
@@ -228,6 +229,7 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
                 | Place::BeforeSpent(_)
                 | Place::Removed(_)
                 | Place::Fitted(_)
+                | Place::Closing(_)
                 | Place::Done(_)
                 | Place::Started(_)
                 | Place::Step(_) => Span::new(set.file, 0, 0),

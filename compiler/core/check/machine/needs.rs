@@ -159,7 +159,7 @@ impl World<'_> {
             .diagrams
             .map(count, &mut |count| u32::from(count == 0 || count >= 16));
         let bad = self.diagrams.without(shut, one);
-        let closing = self.closed_at(node);
+        let closing = Place::Closing(node);
         let joint: Option<Handle<Joint>> = handle(node.entity);
         if let Some(joint) = joint {
             let empty = self.diagrams.and(bad, none);

@@ -123,7 +123,19 @@ impl World<'_> {
                 before(&events, worn.map(|(event, ..)| *event))
             }
             Place::Removed(keys) => latest(keys, &|_, before, after| on(after) < on(before)).or_else(|| declared(keys)),
-            Place::Fitted(keys) => latest(keys, &|_, before, after| on(after) > on(before)).or_else(|| declared(keys)),
+            Place::Fitted(keys) => latest(keys, &|_, before, after| on(after) > on(before)).or_else(|| {
+                // What was on all along, rather than what isn't there at all.
+                let start = |key: &&Key| {
+                    self.tracks
+                        .get(*key)
+                        .map(|track| self.diagrams.leaf(track.start, values))
+                };
+                let was = keys.iter().find(|key| start(key).is_some_and(|leaf| on(leaf) > 0));
+                was.and_then(|key| declared(&[*key])).or_else(|| declared(keys))
+            }),
+            Place::Closing(joint) => self
+                .last_closing(*joint, when, values)
+                .or_else(|| declared(&self.closing(*joint))),
             Place::Done(key) => latest(&[*key], &|_, _, after| after == 1),
             // One that is started while it has run for no time yet is no other than before: its last start is in the log alone.
             Place::Started(key) => {

@@ -2,7 +2,7 @@
 
 use super::ground::within;
 use super::shape::Node;
-use super::world::{Key, Place, TIGHT, World};
+use super::world::{Key, TIGHT, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::domain::timer::Duration;
 use crate::model::handle;
@@ -105,15 +105,6 @@ impl World<'_> {
             closed = self.diagrams.and(closed, shut);
         }
         closed
-    }
-
-    /// Where a joint was last closed: at its fasteners, or where the part went on that closes it.
-    pub fn closed_at(&self, joint: Node) -> Place {
-        let closers = self.shape.joint(joint).map_or(&[][..], |joint| &joint.closers);
-        match closers.iter().any(|closer| closer.is(Register::Torques)) {
-            true => Place::Last(self.closing(joint)),
-            false => Place::Fitted(self.closing(joint)),
-        }
     }
 
     /// What brings a joint to be closed or open.

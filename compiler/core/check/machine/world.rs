@@ -87,6 +87,8 @@ pub enum Place {
     Removed(Vec<Key>),
     /// Where pieces last went on, or else where it is declared.
     Fitted(Vec<Key>),
+    /// Where a joint was last closed, or else where what closes it is declared.
+    Closing(Node),
     /// Where something was last done or measured.
     Done(Key),
     /// Where a timer was last started.

@@ -52,7 +52,14 @@ impl World<'_> {
                         };
                         let _ = value;
                         // Told at the fit, if this step fits it, else at what set it.
-                        let fits = |act: &&Act| matches!(act, Act::Fit(what, _) if what.thing == one.0);
+                        let each_item = self.set.is_each(one.0);
+                        let fits = |act: &&Act| match act {
+                            // What it fits for another member is not this one.
+                            Act::Fit(what, _) if what.thing == one.0 => {
+                                !each_item || what.member.or(self.turn).is_none_or(|member| member == one.1)
+                            }
+                            _ => false,
+                        };
                         let sets = |act: &&Act| match act {
                             Act::Set(what, _) => what.thing == it.0,
                             Act::Do(action) => self.set.actions[*action]

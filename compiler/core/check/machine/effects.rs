@@ -206,7 +206,10 @@ impl Way<'_, '_> {
                 None => shape.keepers.get(node).cloned().unwrap_or_default(),
             };
             for keeper in keepers {
-                self.kept(world, keeper, *node, acts);
+                // Fitted and set in one step is told once, at the fit.
+                if keeper == *node || !touched.contains(&keeper) {
+                    self.kept(world, keeper, *node, acts);
+                }
             }
         }
     }
@@ -249,20 +252,13 @@ impl Way<'_, '_> {
                 .iter()
                 .flat_map(|links| &links.sets)
                 .map(|(state, _)| state.entity());
-            fits.into_iter().chain(set).any(|entity| entity == touched.entity)
+            let meant = act.member.is_none_or(|member| member == touched.member);
+            meant && fits.into_iter().chain(set).any(|entity| entity == touched.entity)
         };
         let Some((guard, act)) = acts.iter().rev().find(|(_, act)| of(act)) else {
             return;
         };
         let fitted = touched == keeper;
-        // Fitted and set in one step is told once, at the fit.
-        let both = !fitted
-            && acts
-                .iter()
-                .any(|(_, act)| matches!(&act.kind, ActKind::Fit(f, _) if entity(*f) == keeper.entity));
-        if both {
-            return;
-        }
         for (state, values) in &shape.ties(keeper.entity).keeps {
             for state_node in world.meant(state.entity(), None, shape.turn(keeper)) {
                 if !fitted && state_node != touched {

@@ -2,6 +2,7 @@
 
 use super::set::{Ask, Thing};
 use super::stand::{A_MARK, Doing, Grip, One, Place};
+use super::text::VALUES;
 use super::world::World;
 
 impl World<'_> {
@@ -142,11 +143,13 @@ impl World<'_> {
                     let Some((value, _)) = self.states.get(&one).cloned() else {
                         continue;
                     };
+                    // What is needed stands in the words, but for what doesn't go so.
+                    let needed = values.first().map_or("", |value| VALUES[*value]);
                     let (code, kind) = match (value, by) {
                         (Some(value), _) if values.contains(&value) => continue,
-                        (None, _) => (415, "unknown"),
-                        (Some(_), None) => (413, "need"),
-                        (Some(_), Some((Thing::Action(_), _))) => (411, "action"),
+                        (None, _) => (415, needed),
+                        (Some(_), None) => (413, needed),
+                        (Some(_), Some((Thing::Action(_), _))) => (411, needed),
                         (Some(_), Some(_)) => (441, "is"),
                     };
                     self.fault(code, kind, &name(one.0), at);

@@ -3,12 +3,13 @@
 //! answer and order.
 //!
 //! `set` is the data, `made` and `work` make it by a seed (`dice`), `text` writes it, `world` with `stand`, `steps`, `acts`, `asks`, `joints` and `end`
-//! plays it, `walk` goes every way in each of the `orders`, `report` compares, `shrunk` makes a disagreement small.
+//! plays it, `walk` goes every way in each of the `orders`, `report` compares, with the `fewest` choices for each fault, what is `told`, `shrunk` makes a disagreement small.
 
 mod acts;
 mod asks;
 mod dice;
 mod end;
+mod fewest;
 mod joints;
 mod made;
 mod orders;
@@ -18,6 +19,7 @@ mod shrunk;
 mod stand;
 mod steps;
 mod text;
+mod told;
 mod walk;
 mod work;
 mod world;

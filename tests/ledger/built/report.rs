@@ -1,80 +1,20 @@
 //! What every way comes to, as findings: each fault once, with the fewest choices that bring it about; and the same read off the compiler.
 
+use super::fewest::{Theirs, fewest};
 use super::orders::orders;
 use super::set::Set;
 use super::stand::{Fault, Place};
 use super::text::{Text, text};
+use super::told::{Told, ids, kind, plain};
 use super::walk::{Way, ways};
 use crate::harness::{Checked, Finding, check_texts};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A finding of the compiler.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Told {
-    pub code: u32,
-    pub kind: &'static str,
-    pub what: Vec<String>,
-    pub at: Place,
-    /// `o0=a`, `l0 low`, `k0 yes`.
-    pub choices: BTreeSet<String>,
-}
 
 /// Codes that the simulator knows of.
 pub const CODES: [u32; 36] = [
     401, 402, 403, 404, 405, 406, 407, 408, 409, 411, 412, 413, 414, 415, 434, 436, 437, 438, 439, 440, 441, 443, 444,
     445, 446, 447, 448, 449, 450, 451, 452, 453, 454, 455, 456, 457,
 ];
-
-/// What differs in the words of one code.
-fn kind(code: u32, message: &str) -> &'static str {
-    let words: &[(&str, &'static str)] = match code {
-        436 => &[("is tight", "tight"), ("still in", "in"), ("holds it", "clip")],
-        437 => &[
-            ("is to hold", "holds"),
-            ("missing", "missing"),
-            ("is loosened", "loosened"),
-        ],
-        441 => &[
-            ("not all of it", "missing"),
-            ("used before", "spent"),
-            ("which is not on", "aside"),
-            ("not tight", "loose"),
-            ("is tight", "tight"),
-            ("not closed", "open"),
-            ("not cured", "uncured"),
-            ("last touched", "undone"),
-            ("it is `", "is"),
-            ("is on", "on"),
-        ],
-        453 => &[("nothing waits", "never"), ("still soft", "nothing")],
-        454 => &[("is closed after", "over"), ("signature", "hold")],
-        _ => &[],
-    };
-    words
-        .iter()
-        .find(|(word, _)| message.contains(word))
-        .map_or("", |(_, kind)| kind)
-}
-
-/// The same of a fault, where the words tell.
-fn plain(code: u32, kind: &'static str) -> &'static str {
-    match code {
-        436 | 437 | 441 | 453 | 454 => kind,
-        _ => "",
-    }
-}
-
-/// The ids that words name, in their order, each once.
-fn ids(words: &str) -> Vec<String> {
-    let mut ids: Vec<String> = Vec::new();
-    for word in words.split('`').skip(1).step_by(2) {
-        let id = word.split('=').next().unwrap_or("").to_string();
-        if !ids.contains(&id) {
-            ids.push(id);
-        }
-    }
-    ids
-}
 
 /// Where a span stands.
 fn place(checked: &Checked, finding: &Finding, text: &Text) -> Place {
@@ -158,110 +98,6 @@ pub fn ours(set: &Set) -> Result<Ours, String> {
     Ok(ours)
 }
 
-/// A choice or answer as the compiler words it.
-fn worded(name: &str, value: &str) -> String {
-    let base = name.split('#').next().unwrap_or(name);
-    match (base.chars().next(), value) {
-        (Some('o'), _) => format!("{base}={value}"),
-        _ => format!("{base} {value}"),
-    }
-}
-
-/// One fault as brute force has it: each set of fewest choices, and the places it may be told at.
-#[derive(Debug, Clone)]
-pub struct Theirs {
-    pub code: u32,
-    pub kind: &'static str,
-    pub what: Vec<String>,
-    pub fewest: Vec<(BTreeSet<String>, BTreeSet<Place>)>,
-}
-
-/// All subsets of so many.
-fn subsets<'a>(of: &[(&'a String, &'a String)], size: usize) -> Vec<Vec<(&'a String, &'a String)>> {
-    if size == 0 {
-        return vec![Vec::new()];
-    }
-    let mut all = Vec::new();
-    for (n, first) in of.iter().enumerate() {
-        for mut rest in subsets(&of[n + 1..], size - 1) {
-            rest.insert(0, *first);
-            all.push(rest);
-        }
-    }
-    all
-}
-
-impl Theirs {
-    /// True if a finding of the compiler is this one, with choices that are among the fewest.
-    fn is(&self, told: &Told) -> bool {
-        let named = told.what == self.what || (self.code == 402 && told.what.first() == self.what.first());
-        let so = |(choices, places): &(BTreeSet<String>, BTreeSet<Place>)| {
-            *choices == told.choices && places.contains(&told.at)
-        };
-        told.code == self.code && told.kind == self.kind && named && self.fewest.iter().any(so)
-    }
-
-    fn stands(&self, at: &Place) -> bool {
-        self.fewest.iter().any(|(_, places)| places.contains(at))
-    }
-}
-
-/// What several faults come to that are one thing for whoever reads it: a fault on each way that has one of them.
-fn fewest(faults: &[&Fault], ways: &[Way]) -> Theirs {
-    let has = |way: &Way| faults.iter().any(|fault| way.faults.contains_key(*fault));
-    let fault = faults[0];
-    // On ways that had ended before it could come up, and on those that never end, it is not judged.
-    let first = ways
-        .iter()
-        .flat_map(|way| faults.iter().filter_map(|fault| way.when.get(*fault)))
-        .min()
-        .copied()
-        .unwrap_or(0);
-    let judged = |way: &&Way| has(way) || !way.endless && way.stopped.is_none_or(|when| when >= first);
-    let cared: Vec<&Way> = ways.iter().filter(judged).collect();
-    let mut found: BTreeMap<BTreeSet<String>, BTreeSet<Place>> = BTreeMap::new();
-    for size in 0.. {
-        let mut tried: BTreeSet<Vec<(&String, &String)>> = BTreeSet::new();
-        for way in cared.iter().filter(|way| has(way)) {
-            let said: Vec<(&String, &String)> = way.said.iter().collect();
-            for partial in subsets(&said, size.min(said.len())) {
-                if !tried.insert(partial.clone()) {
-                    continue;
-                }
-                // Whatever isn't asked on a way speaks against nothing.
-                let fits = |way: &&Way| {
-                    partial
-                        .iter()
-                        .all(|(name, value)| way.said.get(*name).is_none_or(|said| said == *value))
-                };
-                let fitting: Vec<&Way> = cared.iter().copied().filter(fits).collect();
-                if fitting.iter().all(|way| has(way)) {
-                    let words = partial.iter().map(|(name, value)| worded(name, value)).collect();
-                    let of = |way: &&Way| {
-                        faults
-                            .iter()
-                            .filter_map(|fault| way.faults.get(*fault))
-                            .flatten()
-                            .cloned()
-                            .collect()
-                    };
-                    let places = fitting.iter().flat_map(|way| -> Vec<Place> { of(way) });
-                    found.entry(words).or_default().extend(places);
-                }
-            }
-        }
-        if !found.is_empty() || size > 12 {
-            break;
-        }
-    }
-    Theirs {
-        code: fault.code,
-        kind: plain(fault.code, fault.kind),
-        what: fault.what.clone(),
-        fewest: found.into_iter().collect(),
-    }
-}
-
 /// What a fault of another order names first, and where it is told.
 type Other = (Option<String>, Place);
 
@@ -281,6 +117,20 @@ pub fn theirs(set: &Set) -> (Vec<(Fault, Theirs)>, Vec<Way>, Vec<Others>) {
         .iter()
         .map(|fault| ((*fault).clone(), fewest(&[fault], &written)))
         .collect();
+    let mut places: BTreeMap<&Fault, BTreeSet<&Place>> = BTreeMap::new();
+    for (fault, at) in written.iter().flat_map(|way| &way.faults) {
+        places.entry(fault).or_default().extend(at);
+    }
+    // What the written order has as well is not told again; neither is the same thing of another member where it stands already, or the end
+    // of a joint where something needed it.
+    let known = |fault: &Fault, place: &Place| {
+        let alike = |other: &Fault| {
+            let words = (other.code, plain(other.code, other.kind), &other.what, &other.at);
+            words == (fault.code, plain(fault.code, fault.kind), &fault.what, &fault.at)
+        };
+        let mut all = places.iter();
+        places.contains_key(fault) || all.any(|(other, at)| alike(other) && at.contains(place))
+    };
     let mut others = Vec::new();
     for order in &orders[1..] {
         let mut other = Others::default();
@@ -288,7 +138,7 @@ pub fn theirs(set: &Set) -> (Vec<(Fault, Theirs)>, Vec<Way>, Vec<Others>) {
             for (fault, places) in &way.faults {
                 for place in places {
                     let told = (fault.what.first().cloned(), place.clone());
-                    if !keys.contains(fault) {
+                    if !known(fault, place) {
                         other.new.insert(told.clone());
                     }
                     // What the end shows may be told again where it comes about elsewhere.
@@ -305,7 +155,7 @@ pub fn theirs(set: &Set) -> (Vec<(Fault, Theirs)>, Vec<Way>, Vec<Others>) {
 ///
 /// One thing at one place is one finding, whatever brings it about: what the end shows of several members of a group, or of a joint that
 /// something needed before, is told once where it came about at the same place. It then has the fewest choices that bring any of it
-/// about.
+/// about, or those of one of them that takes fewer: what only the end shows is not judged on ways that had ended.
 fn agreed(told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<usize>, BTreeSet<usize>) {
     let (mut right, mut found) = (BTreeSet::new(), BTreeSet::new());
     for (number, (_, one)) in theirs.iter().enumerate() {
@@ -337,6 +187,10 @@ fn agreed(told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<
                 found.extend(of);
             }
         }
+        let fewer = |number: &&usize| theirs[**number].1.size() >= told.choices.len();
+        if right.contains(&n) {
+            found.extend(alike.iter().filter(fewer));
+        }
     }
     (right, found)
 }
@@ -349,7 +203,11 @@ pub fn compared(set: &Set) -> Result<(Vec<String>, BTreeSet<u32>), String> {
     let told: Vec<Told> = ours.told.iter().cloned().collect();
     let (right, found) = agreed(&told, &theirs, &ways);
     let missed = (0..theirs.len()).filter(|number| !found.contains(number));
-    let mut differences: Vec<String> = missed.map(|number| format!("missed: {:?}", theirs[number].1)).collect();
+    let beside = |code: u32| -> Vec<&Told> { told.iter().filter(|told| told.code == code).collect() };
+    let mut differences: Vec<String> = missed
+        .map(|number| &theirs[number].1)
+        .map(|one| format!("missed: {one:?}; told is {:?}", beside(one.code)))
+        .collect();
     let wrong = (0..told.len()).filter(|number| !right.contains(number));
     differences.extend(wrong.map(|number| format!("false: {:?}", told[number])));
     // Of each order the first thing that goes wrong is told, each thing once.

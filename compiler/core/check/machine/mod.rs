@@ -308,7 +308,16 @@ fn fault(world: &mut World, group: &[Found], liked: &BTreeMap<usize, usize>) -> 
 /// The fewest choices that bring it about on all ways that there are, and that some way has on which it is so.
 fn fewest(world: &mut World, any: Ref, real: Ref, care: Ref) -> Vec<Literal> {
     let free = world.diagrams.not(care);
-    let anywhere = world.diagrams.or(any, free);
+    let mut anywhere = world.diagrams.or(any, free);
+    // An answer that nothing hangs on where it is so may be one that is not asked for there: other ways with it are then none.
+    let (asked, all) = (world.diagrams.variables([real]), world.diagrams.variables([anywhere]));
+    let answer = |variable: &usize| world.variables.options(*variable).is_empty();
+    let apart: BTreeSet<usize> = all.difference(&asked).copied().filter(answer).collect();
+    if !apart.is_empty() {
+        let not = world.diagrams.not(anywhere);
+        let not = world.diagrams.exists_of(not, &apart);
+        anywhere = world.diagrams.not(not);
+    }
     let choices = world.diagrams.fewest_choices_meeting(anywhere, real);
     // Where finding them took too long, they may be more than are needed.
     pared(world, choices.unwrap_or_default(), anywhere)

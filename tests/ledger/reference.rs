@@ -203,6 +203,12 @@ impl<'a> Run<'a> {
     }
 
     fn step(&mut self, deed: Deed, minutes: u64, line: usize) {
+        // A wait ends as its step begins: what is done in that comes after it.
+        if let (Deed::End("wait"), Some(window)) = (deed, &mut self.window)
+            && let Some(began) = window.wait.take()
+        {
+            window.minutes = window.minutes.max(began + 3);
+        }
         if let Some(window) = &mut self.window {
             window.minutes += minutes;
         }
@@ -273,11 +279,6 @@ impl<'a> Run<'a> {
             Deed::End("wait") => {
                 if self.wait_started.take().is_none() {
                     self.fault(422, line, "wait");
-                }
-                if let Some(window) = &mut self.window
-                    && let Some(began) = window.wait.take()
-                {
-                    window.minutes = window.minutes.max(began + 3);
                 }
             }
             Deed::End(_) => match self.window.take() {

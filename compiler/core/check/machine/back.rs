@@ -2,6 +2,7 @@
 
 use super::ground::way_back;
 use super::sequence::Instance;
+use super::shape::Node;
 use super::way::Way;
 use super::ways::Moment;
 use super::world::World;
@@ -49,7 +50,7 @@ impl Way<'_, '_> {
         self.can_end(world, card, index, now, before);
     }
 
-    /// Tells of a way back on which nothing asks again.
+    /// Tells of a way back on which nothing asks again what led back.
     fn can_end(
         &mut self,
         world: &mut World,
@@ -69,10 +70,16 @@ impl Way<'_, '_> {
             let holds = self.answer(world, question, instance.turn, None);
             led = world.diagrams.and(led, holds);
         }
+        // What else is asked on the way may turn out so that this is not asked again.
+        let questions = stop.phase.ifs.iter().chain(&stop.step.ifs);
+        let own: BTreeSet<Node> = questions
+            .filter_map(|question| self.ground.turn_of(question, instance.turn))
+            .collect();
         let asked: BTreeSet<usize> = self
             .readings
             .iter()
             .skip(before)
+            .filter(|(entity, member, _)| own.contains(&Node::new(*entity, *member)))
             .filter_map(|key| self.answers.known.get(key))
             .map(|(variable, _)| *variable)
             .collect();

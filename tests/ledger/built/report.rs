@@ -2,7 +2,7 @@
 
 use super::fewest::{Theirs, fewest};
 use super::orders::orders;
-use super::set::Set;
+use super::set::{Set, Thing};
 use super::stand::{Fault, Place};
 use super::text::{Text, text};
 use super::told::{Told, ids, kind, plain};
@@ -151,12 +151,22 @@ pub fn theirs(set: &Set) -> (Vec<(Fault, Theirs)>, Vec<Way>, Vec<Others>) {
     (told, written, others)
 }
 
+/// True of fasteners, one for each member, that all secure the same.
+fn secures_one_thing(set: &Set, what: &[String]) -> bool {
+    let is = |torque: &usize| what.first() == Some(&Thing::Torque(*torque).id());
+    let Some(torque) = (0..set.torques.len()).find(is).map(|torque| &set.torques[torque]) else {
+        return false;
+    };
+    let mut parts = torque.ties.secures.iter().chain(&torque.part);
+    parts.all(|part| !set.is_each(Thing::Part(*part)))
+}
+
 /// The findings that are faults, and the faults that are told; by their numbers.
 ///
 /// One thing at one place is one finding, whatever brings it about: what the end shows of several members of a group, or of a joint that
 /// something needed before, is told once where it came about at the same place. It then has the fewest choices that bring any of it
 /// about, or those of one of them that takes fewer: what only the end shows is not judged on ways that had ended.
-fn agreed(told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<usize>, BTreeSet<usize>) {
+fn agreed(set: &Set, told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<usize>, BTreeSet<usize>) {
     let (mut right, mut found) = (BTreeSet::new(), BTreeSet::new());
     for (number, (_, one)) in theirs.iter().enumerate() {
         for (n, _) in told.iter().enumerate().filter(|(_, told)| one.is(told)) {
@@ -167,7 +177,9 @@ fn agreed(told: &[Told], theirs: &[(Fault, Theirs)], ways: &[Way]) -> (BTreeSet<
     for (n, told) in told.iter().enumerate() {
         let alike = |(_, (fault, one)): &(usize, &(Fault, Theirs))| {
             let same = one.code == told.code && one.kind == told.kind && one.what == told.what;
-            same && fault.at.is_none() && one.stands(&told.at)
+            // Fasteners of each member that secure one thing are left out where that went on, wherever it did for these choices.
+            let at = one.stands(&told.at) || fault.code == 438 && secures_one_thing(set, &one.what);
+            same && fault.at.is_none() && at
         };
         let alike: Vec<usize> = theirs
             .iter()
@@ -201,7 +213,7 @@ pub fn compared(set: &Set) -> Result<(Vec<String>, BTreeSet<u32>), String> {
     let ours = ours(set)?;
     let (theirs, ways, others) = theirs(set);
     let told: Vec<Told> = ours.told.iter().cloned().collect();
-    let (right, found) = agreed(&told, &theirs, &ways);
+    let (right, found) = agreed(set, &told, &theirs, &ways);
     let missed = (0..theirs.len()).filter(|number| !found.contains(number));
     let beside = |code: u32| -> Vec<&Told> { told.iter().filter(|told| told.code == code).collect() };
     let mut differences: Vec<String> = missed

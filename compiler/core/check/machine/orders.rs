@@ -153,9 +153,13 @@ impl Search<'_> {
             lists.entry(list).or_default().push(index);
         }
         let none = Touches::default();
-        let traces = &self.traces.stops;
-        let trace = |stop: usize| traces.get(&stop).unwrap_or(&none);
         for (list, steps) in lists {
+            let traces = steps
+                .iter()
+                .filter_map(|stop| Some((*stop, self.traces.stops.get(stop)?.clone())));
+            let mut traces: BTreeMap<usize, Touches> = traces.collect();
+            Touches::together(traces.values_mut());
+            let trace = |stop: usize| traces.get(&stop).unwrap_or(&none);
             let first = steps.first().and_then(|stop| self.flow.stops.get(*stop));
             let Some(at) = first.map(|stop| stop.step.span) else {
                 continue;
@@ -240,8 +244,10 @@ impl Search<'_> {
         // A step that is gone back to is of its own card alone, and so is a time that begins and ends in it; a job that ends is not.
         for (whole, id) in touches.iter_mut().zip(&ids) {
             whole.turns = false;
-            whole.times = self.traces.beyond.contains(id);
+            let beyond = self.traces.beyond.get(id).cloned();
+            (whole.turned, whole.may_turn) = beyond.unwrap_or_default();
         }
+        Touches::together(touches.iter_mut());
         for stop in &self.flow.stops {
             let ends = sequence::acts(stop, None)
                 .iter()

@@ -171,9 +171,28 @@ impl World<'_> {
         }
     }
 
+    /// Of what may have begun or ended since an event, what did, and all of it: by the numbers of their tracks.
+    pub fn turned_since(
+        &mut self,
+        keys: impl IntoIterator<Item = Key>,
+        began: u32,
+    ) -> (BTreeSet<usize>, BTreeSet<usize>) {
+        let (mut turned, mut may_turn) = (BTreeSet::new(), BTreeSet::new());
+        for key in keys {
+            let Some(number) = self.tracks.get_index_of(&key) else {
+                continue;
+            };
+            may_turn.insert(number);
+            if self.stands_otherwise(key, began) {
+                turned.insert(number);
+            }
+        }
+        (turned, may_turn)
+    }
+
     /// True if a window or an open time runs, or something stands as nobody should leave it, on other ways than before an event. To look is
     /// no touch.
-    pub fn stands_otherwise(&mut self, key: Key, began: u32) -> bool {
+    fn stands_otherwise(&mut self, key: Key, began: u32) -> bool {
         let Some(track) = self.tracks.get(&key) else {
             return false;
         };

@@ -12,6 +12,9 @@ pub struct Touches {
     /// True if a window, or the open time of a joint, begins or ends with it: which other steps lie within hangs on their order. Of a card
     /// also, if what no card may end with does.
     pub times: bool,
+    /// What begins or ends so with it, and what might in another order.
+    pub(super) turned: BTreeSet<usize>,
+    pub(super) may_turn: BTreeSet<usize>,
 }
 
 impl Touches {
@@ -27,6 +30,15 @@ impl Touches {
     /// True if the order of the two can matter: each takes its time besides.
     pub fn must_be_tried(&self, other: &Touches) -> bool {
         self.times || other.times || self.bears_on(other)
+    }
+
+    /// Of several in any order: what one of them begins or ends, another might if it came first.
+    pub fn together<'t>(all: impl Iterator<Item = &'t mut Touches>) {
+        let mut all: Vec<&mut Touches> = all.collect();
+        let turned: BTreeSet<usize> = all.iter().flat_map(|touches| &touches.turned).copied().collect();
+        for touches in &mut all {
+            touches.times = !touches.may_turn.is_disjoint(&turned);
+        }
     }
 
     /// Of each two of several, whether the order of them can matter; found by what is touched, for most touch nothing that others do.
@@ -60,6 +72,8 @@ impl Touches {
         self.writes.extend(more.writes);
         self.turns |= more.turns;
         self.times |= more.times;
+        self.turned.extend(more.turned);
+        self.may_turn.extend(more.may_turn);
     }
 }
 
@@ -83,6 +97,7 @@ mod tests {
                     writes: (0..next(3)).map(|_| next(30) as usize).collect(),
                     turns: next(12) == 0,
                     times: next(12) == 0,
+                    ..Touches::default()
                 })
                 .collect();
             let found = Touches::that_bear(&all);

@@ -23,8 +23,8 @@ pub struct Traces {
     pub stops: BTreeMap<usize, Touches>,
     pub subs: BTreeMap<(usize, usize), Touches>,
     pub members: BTreeMap<(usize, usize), Touches>,
-    /// Cards with which a window, or the open time of a joint, begins or ends that goes on beyond them, or what no card may end with.
-    pub beyond: BTreeSet<ProcedureId>,
+    /// By card, the windows and open times that begin or end with it and go on beyond it, and what no card may end with; and which might.
+    pub beyond: BTreeMap<ProcedureId, (BTreeSet<usize>, BTreeSet<usize>)>,
 }
 
 /// Everything but the world: questions asked so far, and the ways back under way.
@@ -91,9 +91,8 @@ impl<'g, 'a> Way<'g, 'a> {
             let began = world.so_far();
             self.turned.clear();
             self.walk(world, &card, 0..card.len(), &mut Vec::new(), ALWAYS);
-            if self.turned.iter().any(|key| world.stands_otherwise(*key, began)) {
-                self.traces.beyond.insert(procedure);
-            }
+            let turned = std::mem::take(&mut self.turned);
+            self.traces.beyond.insert(procedure, world.turned_since(turned, began));
             // A card that isn't there doesn't end.
             let there = self
                 .ground
@@ -159,9 +158,11 @@ impl<'g, 'a> Way<'g, 'a> {
             }
             let mut touches = std::mem::take(&mut world.touches);
             let turned = std::mem::take(&mut world.turned);
-            let mut times = turned.iter().filter(|key| matches!(key, Key::Clock(_) | Key::Open(..)));
-            touches.times = times.any(|key| world.stands_otherwise(*key, began));
+            let times = turned.iter().filter(|key| matches!(key, Key::Clock(_) | Key::Open(..)));
+            let times: Vec<Key> = times.copied().collect();
             self.turned.extend(turned);
+            (touches.turned, touches.may_turn) = world.turned_since(times, began);
+            touches.times = !touches.turned.is_empty();
             if let Some((_, member)) = instance.turn {
                 let of_member = self.traces.members.entry((instance.stop, member)).or_default();
                 of_member.extend(touches.clone());

@@ -35,7 +35,7 @@ fn main() {
     );
     // `cargo bench -- diff` runs what has that in its name.
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [(&str, fn()); 8] = [
+    let benches: [(&str, fn()); 9] = [
         ("check-thousand", check_thousand),
         ("check-phases", phases),
         ("check-one", check_one),
@@ -43,6 +43,7 @@ fn main() {
         ("check-options", check_options),
         ("diff-thousand", diff_thousand),
         ("card", three_leaf_card),
+        ("card-by-hand", by_hand),
         ("read-back", read_back),
     ];
     let chosen = |name: &str| wanted.is_empty() || wanted.iter().any(|w| name.contains(w.as_str()));
@@ -230,6 +231,38 @@ fn three_leaf_card() {
     };
     let title = format!("card of 3 ± {off} leaves to PDF / typesetter on its source");
     to_pdf(&title, 1.5, &typesetter, std::slice::from_ref(card));
+}
+
+/// Cards to PDF as a build makes them, read back and all, against the same words set by hand as simply as they can be.
+fn by_hand() {
+    let typesetter = Typesetter::new(&Default::default()).expect("embedded templates");
+    let plain = include_bytes!("plain.typ.j2").to_vec();
+    let plain = Typesetter::new(&[("card.typ.j2".to_string(), plain)].into()).expect("a template of its own");
+    let files = corpus::demo();
+    let cards = all_cards(&files, &compile(&files)).into_iter();
+    let with_source = |card: Card| {
+        let source = plain.typst_source(&card, &Settings::default()).expect("demo card");
+        let assets = pictures(&files, &card);
+        (card, assets, source)
+    };
+    let cards: Vec<Sourced> = cards.map(with_source).collect();
+    let leaves = |by_hand: bool| -> usize {
+        let of = |(card, assets, source): &Sourced| match by_hand {
+            true => plain.compile_source(source, assets).expect("a source by hand").leaves(),
+            false => typesetter
+                .typeset(card, assets, &Settings::default())
+                .expect("demo card")
+                .leaves(),
+        };
+        cards.iter().map(of).sum()
+    };
+    let title = format!(
+        "{} cards, {} leaves / {} set by hand",
+        cards.len(),
+        leaves(false),
+        leaves(true)
+    );
+    to_pdf(&title, 1.25, &typesetter, &cards);
 }
 
 /// What it costs to read pages back: cards to PDF as a build makes them, against the same sources typeset and written without looking. The

@@ -108,7 +108,11 @@ pub fn trials() -> Vec<Trial> {
         trials.extend(rule::trials(&fixture::folder("rules").join(name), read_back));
     }
     trials.push(Trial::test("read-back/too-much-is-told", || complaints(too_much())));
-    trials.push(Trial::test("read-back/random", || complaints(random(1..=3))));
+    // Some, and those of the thousand that once were parted on half a sheet.
+    trials.push(Trial::test("read-back/random", || {
+        let seeds = [1..=3, 103..=103, 115..=115];
+        complaints(seeds.into_iter().flat_map(random).collect())
+    }));
     // In parts, so that every core has some.
     for part in 0..10 {
         let (first, last) = (100 * part + 1, 100 * part + 100);

@@ -154,12 +154,13 @@ pub fn whole(path: &str) -> bool {
     path.contains('.') && !GOES_ON.contains(&path)
 }
 
-/// True for a measurement with several rows of boxes or lines to work out, and for a torque of several stages.
+/// True for a measurement with several rows or columns of boxes or lines to work out, and for a torque of several stages.
 pub fn breaks(path: &str, map: &Map<String, Value>) -> bool {
     let rows = length(map, "rows")
         .max(length(map, "working"))
         .max(length(map, "places"))
-        .max(length(map, "members"));
+        .max(length(map, "members"))
+        .max(length(map, "columns"));
     boxes(path, map).is_some() && rows > 1 || ends(path, "specs") && length(map, "stages") > 1
 }
 

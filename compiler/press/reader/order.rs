@@ -186,7 +186,7 @@ impl<'a> Order<'a> {
         works.filter_map(|ink| ink.item).any(other)
     }
 
-    /// True if it goes on overleaf only between the rows of a grid of boxes that no leaf holds.
+    /// True if it goes on overleaf only between rows, or groups of columns, of a grid of boxes.
     fn is_torn(&self, index: usize) -> bool {
         let Some(extent) = self.all[index] else { return false };
         let grids = || {

@@ -112,11 +112,12 @@ fn read_back(printed: &Printed) -> Vec<String> {
     found.into_iter().map(|fault| format!("{name}: {fault}")).collect()
 }
 
-/// Steps in order, each with its messages before it on the same leaf and its specs after its number.
+/// Steps in order, each with its messages before it on the same leaf and its specs after its number, and before the next one's.
 fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
     let mut found = Vec::new();
     // Leaf and place in it up to which everything has been found.
     let mut leaf = 0;
+    let mut places: Vec<(&Step, usize, usize)> = Vec::new();
     for step in printed.data.phases.iter().flat_map(|p| &p.runs).flat_map(|r| &r.steps) {
         let text = step.text.iter().map(words).collect::<String>();
         let start: String = squeezed(&text).chars().take(12).collect();
@@ -138,7 +139,19 @@ fn steps(printed: &Printed, leaves: &[String]) -> Vec<String> {
                 ));
             }
         }
-        let after = &leaves[leaf][place..];
+        places.push((step, leaf, place));
+    }
+    for (n, (step, leaf, place)) in places.iter().enumerate() {
+        // Stages may stand overleaf.
+        let (last, end) = match places.get(n + 1) {
+            // Two steps may begin with the same words.
+            Some((_, last, end)) if (last, end) > (leaf, place) => (*last, *end),
+            Some(_) => (*leaf, leaves[*leaf].len()),
+            None => (leaves.len() - 1, leaves[leaves.len() - 1].len()),
+        };
+        let from = |n: usize| if n == *leaf { *place } else { 0 };
+        let to = |n: usize| if n == last { end } else { leaves[n].len() };
+        let after: String = (*leaf..=last).map(|n| &leaves[n][from(n)..to(n)]).collect();
         for figure in step.specs.iter().flat_map(figures) {
             if !after.contains(&squeezed(&figure)) {
                 found.push(format!("step {} does not print {figure}", step.number));

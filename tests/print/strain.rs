@@ -10,13 +10,14 @@ use std::fmt::Write;
 type Source = fn() -> (String, String);
 
 pub fn trials() -> Vec<Trial> {
-    let sources: [(&str, Source); 6] = [
+    let sources: [(&str, Source); 7] = [
         ("one-step", one_step),
         ("300-steps", three_hundred_steps),
         ("long-words", long_words),
         ("nine-options", nine_options),
         ("forty-messages", forty_messages),
         ("sixty-torques", sixty_torques),
+        ("large-circles", large_circles),
     ];
     let trial = |(name, source): (&'static str, Source)| {
         Trial::test(format!("print/strain-{name}"), move || {
@@ -143,4 +144,27 @@ fn sixty_torques() -> (String, String) {
         let _ = writeln!(body, "{}. Tighten the [torque screw-{n}].", n % 10 + 1);
     }
     (registers, body)
+}
+
+/// Circles in stages of which no half sheet holds drawing and boxes, nor a drawing beside anything.
+fn large_circles() -> (String, String) {
+    let mut registers = String::new();
+    let mut body = "# Strain\n\n".to_string();
+    for (n, (count, stages)) in [(24, 5), (36, 5), (32, 1), (44, 3)].into_iter().enumerate() {
+        let stages: Vec<String> = (0..stages).map(|stage| format!("{} N·m", 60 + 8 * stage)).collect();
+        let _ = writeln!(
+            registers,
+            "  ring-{n}:\n    name: ring bolts {n}\n    fastener: M12x1.75 10.9\n    count: {count}\n    stages: [{}]\n    \
+             tolerance: ± 10 %\n    lubrication: oiled\n    pattern: circle-{n}",
+            stages.join(", ")
+        );
+        let _ = writeln!(body, "{}. Tighten the [torque ring-{n}].", n + 1);
+    }
+    let circles = [24, 36, 32, 44].into_iter().enumerate();
+    let circles = circles
+        .map(|(n, count)| format!("  circle-{n}: {{circle: {{count: {count}, diameter: 620 mm}}, order: computed}}\n"));
+    (
+        format!("torques:\n{registers}patterns:\n{}", circles.collect::<String>()),
+        body,
+    )
 }

@@ -25,6 +25,9 @@ pub struct Extent {
 /// How much higher than what it comes behind something may begin, in points: numbers and boxes are higher than words.
 const HIGHER: f64 = 4.0;
 
+/// What may be left free under what fits on a leaf, in points: gaps, and what a template keeps to be sure.
+const SPARE: f64 = 12.0 * super::tell::MM;
+
 impl Extent {
     /// True if it begins lower on its leaf than another, whatever the order of the document is.
     fn is_below(&self, other: &Extent) -> bool {
@@ -273,7 +276,8 @@ impl<'a> Order<'a> {
         }
     }
 
-    /// A message for a phase stands directly before its first step.
+    /// A message for a phase stands directly before its first step; on the leaf before it only where no leaf holds all that introduces the phase and
+    /// that step. The leaf of the step then says the message in short, as every leaf that goes on in a phase (`overleaf.rs`).
     fn phase_messages(&self, phase: usize, found: &mut Vec<Breach>) {
         let steps = self.below(phase, "runs").flat_map(|run| self.below(run, "steps"));
         let Some((first_step, start)) = steps
@@ -284,7 +288,8 @@ impl<'a> Order<'a> {
         };
         for message in self.below(phase, "messages") {
             let Some(extent) = self.all[message] else { continue };
-            if extent.last_leaf != start.first_leaf {
+            let is_before = extent.last_leaf + 1 == start.first_leaf;
+            if extent.last_leaf != start.first_leaf && !(is_before && self.is_too_high(phase, extent, start)) {
                 let words = format!(
                     "{} stands on leaf {}, the step that it comes before on leaf {}",
                     self.name(message),
@@ -294,6 +299,22 @@ impl<'a> Order<'a> {
                 self.report(first_step, extent.first_leaf, words, found);
             }
         }
+    }
+
+    /// True if what introduces a phase, to the end of a message, and its first step don't fit on one leaf: less than `SPARE` would be left.
+    fn is_too_high(&self, phase: usize, message: Extent, start: Extent) -> bool {
+        let Some(whole) = self.all[phase].filter(|whole| whole.first_leaf == message.last_leaf) else {
+            return false;
+        };
+        let on = |own: Own| {
+            let of_leaf = self.ink.iter().filter(move |ink| ink.leaf == start.first_leaf);
+            of_leaf.filter(move |ink| ink.is(own)).map(|ink| ink.area)
+        };
+        let head = on(Own::Head).map(|area| area.bottom).fold(0.0, f64::max);
+        let foot = on(Own::Foot).map(|area| area.top).fold(f64::INFINITY, f64::min);
+        let introduced = message.area.bottom - whole.area.top;
+        let worked = start.area.bottom - start.area.top;
+        start.first_leaf == start.last_leaf && introduced + worked > foot - head - SPARE
     }
 
     /// Rows as the data has them, from the top down or from the left to the right.

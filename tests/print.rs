@@ -1,6 +1,7 @@
 //! The demo cards, printed and read back: every step numbered, every message before its step and on its leaf, every spec printed from
 //! its register, the layout rules kept, what is carried in and out told, the same bytes every time.
 
+mod by_hand;
 mod carried;
 mod counted;
 mod german;
@@ -57,6 +58,7 @@ pub fn trials() -> Vec<Trial> {
                 .collect(),
         )
     }));
+    trials.push(by_hand::trial());
     trials.extend(counted::trials());
     trials.extend(german::trials());
     trials.extend(glyphs::trials());

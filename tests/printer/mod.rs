@@ -266,6 +266,22 @@ pub fn written_with(text: &str, pictures: Vec<(String, Vec<u8>)>) -> Checked {
     check(&bytes.into_iter().chain(pictures).collect())
 }
 
+/// The text of a card that other templates set, as a reader of the PDF finds it, white space taken out.
+pub fn text_by(templates: &BTreeMap<String, Vec<u8>>, checked: &Checked, card: &Card) -> Result<String, String> {
+    let fault = |faults| format!("{faults:?}");
+    let typesetter = typesetter(templates);
+    let mut assets = Assets::default();
+    for path in benchleaf_press::figures(card) {
+        let asset = checked.files.assets().iter().find(|(p, _)| p.ends_with(&path));
+        assets.insert(path, asset.map(|(_, bytes)| bytes.clone()).unwrap_or_default());
+    }
+    let source = typesetter.typst_source(card, &Settings::default()).map_err(fault)?;
+    let document = typesetter.compile_source(&source, &assets).map_err(fault)?;
+    let pdf = document.export(Format::Pdf).map_err(fault)?.remove(0);
+    benchleaf_press::forget_beside(2);
+    Ok(texts(&pdf)?.concat())
+}
+
 /// What reading back finds on a card: its kind and its words.
 pub fn breaches(typesetter: &Typesetter, card: &Card, assets: &Assets) -> Result<Vec<(BreachKind, String)>, String> {
     let document = typesetter.typeset(card, assets, &Settings::default());

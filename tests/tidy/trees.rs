@@ -57,6 +57,8 @@ pub fn strays() -> Vec<String> {
         known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
     known.insert(relative(&folder("wrench").join("unit-slips.head")));
+    // The floor of a bench, which the suite of the press holds against the cards.
+    known.insert(relative(&folder("bench").join("plain.typ.j2")));
     known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));
     known.extend(walk(&folder("read-back")).iter().map(|path| relative(path)));
     // A dialogue of the command line, and a folder that one starts from.

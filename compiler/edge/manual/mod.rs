@@ -128,8 +128,11 @@ pub fn found(words: &str) -> Vec<String> {
     let mut all = Vec::new();
     for page in PAGES {
         let mut heading = page.title().to_string();
+        // In an example `#` begins a heading of its own, or a remark.
+        let mut in_example = false;
         for line in page.expanded().lines() {
-            if let Some(own) = line.strip_prefix('#') {
+            in_example ^= line.starts_with("```");
+            if let Some(own) = line.strip_prefix('#').filter(|_| !in_example) {
                 heading = own.trim_start_matches('#').trim().to_string();
             }
             let lower = line.to_lowercase();
@@ -139,4 +142,17 @@ pub fn found(words: &str) -> Vec<String> {
         }
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_found_below_a_heading_of_its_page() {
+        assert_eq!(
+            found("time beat `timers`"),
+            ["first-hour: Example: | a time to beat or to wait | `timers` |"]
+        );
+    }
 }

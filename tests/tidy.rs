@@ -47,6 +47,10 @@ pub fn trials() -> Vec<Trial> {
     let trial = |(name, check): (&str, Check)| Trial::test(format!("tidy/{name}"), move || none(check()));
     let mut trials: Vec<Trial> = checks.into_iter().map(trial).collect();
     trials.push(Trial::test("tidy/notices-are-of-these-crates", supply::notices));
+    trials.push(Trial::test(
+        "tidy/notices-are-of-these-crates-elsewhere",
+        supply::notices_elsewhere,
+    ));
     let long = || none(leaves::new_fields());
     trials.push(Trial::test("tidy/a-new-field-is-asked-about", long).with_ignored_flag(true));
     trials

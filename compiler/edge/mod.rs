@@ -52,8 +52,8 @@ use std::ffi::OsString;
 use std::path::Path;
 use std::process::ExitCode;
 
-/// Licences of the program and of the crates and fonts that it is built from.
-const NOTICES: &str = include_str!("../notices.txt");
+/// Licences of the program and of the crates and fonts that it is built from, on any system.
+const NOTICES: [&str; 2] = [include_str!("../notices.txt"), include_str!("../notices-elsewhere.txt")];
 
 /// How a command that could do its work ended.
 pub enum Outcome {
@@ -130,7 +130,7 @@ fn command(args: Args, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         Some(Command::Manual(args)) => commands::manual::run(&args, disk),
         Some(Command::Man(args)) => commands::paper::man(&args, disk),
         None if args.licences => {
-            terminal::say(NOTICES.trim_end());
+            terminal::say(NOTICES.concat().trim_end());
             Ok(Outcome::Clean)
         }
         None => Err(Trouble::new("name a command; `benchleaf --help` lists them")),

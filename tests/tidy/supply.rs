@@ -1,7 +1,8 @@
 //! What the program is made of besides its own code: held against `.deny.toml`, and its notices in `compiler/notices.txt`, which
 //! `--licences` prints.
 //!
-//! Goes by the crates as cargo resolves them for one system, without a network.
+//! Goes by the crates as cargo resolves them for one system, without a network. What only programs for other systems have in them is in
+//! `compiler/notices-elsewhere.txt`.
 
 use crate::harness::fixture::{root, text};
 use crate::harness::{Outcome, snapshot};
@@ -22,10 +23,22 @@ struct Package {
     shipped: bool,
 }
 
-fn packages() -> Result<Vec<Package>, String> {
+/// The system that tests run on.
+const HERE: &str = "x86_64-unknown-linux-gnu";
+
+/// The systems that `.ci/release` makes programs for.
+const ELSEWHERE: [&str; 5] = [
+    "x86_64-unknown-linux-musl",
+    "aarch64-unknown-linux-musl",
+    "x86_64-pc-windows-gnu",
+    "x86_64-apple-darwin",
+    "aarch64-apple-darwin",
+];
+
+fn packages(system: &str) -> Result<Vec<Package>, String> {
     let output = Command::new(env!("CARGO"))
         .args(["metadata", "--offline", "--locked", "--format-version", "1"])
-        .args(["--filter-platform", "x86_64-unknown-linux-gnu"])
+        .args(["--filter-platform", system])
         .current_dir(root())
         .output()
         .map_err(|e| e.to_string())?;
@@ -84,7 +97,7 @@ fn listed(config: &str, begin: &str) -> BTreeSet<String> {
 pub fn chain() -> Vec<String> {
     let config = text(&root().join(".deny.toml"));
     let (allowed, banned) = (listed(&config, "allow = ["), listed(&config, "deny = ["));
-    let packages = match packages() {
+    let packages = match packages(HERE) {
         Ok(packages) => packages,
         Err(fault) => return vec![fault],
     };
@@ -141,12 +154,73 @@ fn permits(expression: &str, allowed: &BTreeSet<String>) -> bool {
 
 /// The notices are those of the crates as they are.
 pub fn notices() -> Outcome {
-    let packages = packages()?;
+    let packages = packages(HERE)?;
     let mut out = String::from(
         "benchleaf is free software under the MIT licence or the Apache License 2.0, whichever you like.\n\n\
          It is built from the crates below, each under the licence that stands with it. Texts that differ in nothing but the\n\
          copyright line stand once.\n",
     );
+    let fonts = packages
+        .iter()
+        .find(|p| p.name == "dejavu")
+        .map(|p| p.folder.join("assets"));
+    let fonts = fonts.iter().flat_map(|folder| crate::harness::fixture::walk(folder));
+    for file in fonts.filter(|file| file.ends_with("LICENSE")) {
+        let rule = "=".repeat(100);
+        out += &format!(
+            "\n{rule}\nThe fonts DejaVu\n{rule}\n\n{}\n",
+            text(&file).trim().replace("\r\n", "\n")
+        );
+    }
+    let (written, texts) = licences(&packages);
+    if texts < 10 {
+        return Err("there are hardly any licences".into());
+    }
+    snapshot::compare(&root().join("compiler/notices.txt"), &(out + &written))
+}
+
+/// So are those of what only programs for other systems have in them.
+pub fn notices_elsewhere() -> Outcome {
+    let path = root().join("compiler/notices-elsewhere.txt");
+    let name = |p: &Package| format!("{} {}", p.name, p.version);
+    let shipped = |packages: Vec<Package>| packages.into_iter().filter(|p| p.shipped && p.source.is_some());
+    let here: BTreeSet<String> = shipped(packages(HERE)?).map(|p| name(&p)).collect();
+    let mut others: BTreeMap<String, Package> = BTreeMap::new();
+    for system in ELSEWHERE {
+        let Ok(packages) = packages(system) else {
+            // Cargo fetches what it builds, so crates for other systems may not be here. Then their versions are compared.
+            return versions(&text(&path), &text(&root().join("Cargo.lock")));
+        };
+        let further = shipped(packages).filter(|p| !here.contains(&name(p)));
+        others.extend(further.map(|p| (name(&p), p)));
+    }
+    let others: Vec<Package> = others.into_values().collect();
+    let libraries = text(&root().join("tests/tidy/libraries.txt"));
+    snapshot::compare(&path, &(libraries + &licences(&others).0))
+}
+
+/// Each crate that notices name, `name 1.2.3 (licence)`, is locked in that version.
+fn versions(notices: &str, lock: &str) -> Outcome {
+    let named = notices.lines().filter_map(|line| {
+        let (crate_, _) = line.split_once(" (")?;
+        let (name, version) = crate_.split_once(' ')?;
+        let is_version = version.starts_with(|c: char| c.is_ascii_digit()) && !version.contains(' ');
+        (is_version && !name.is_empty()).then_some((name, version))
+    });
+    let is_locked =
+        |(name, version): &(&str, &str)| lock.contains(&format!("name = \"{name}\"\nversion = \"{version}\"\n"));
+    match named.clone().find(|crate_| !is_locked(crate_)) {
+        _ if named.count() < 5 => Err("hardly any crate is named".into()),
+        Some((name, version)) => {
+            Err(format!("{name} {version} isn't in Cargo.lock (`cargo fetch`, then BLESS=1)").into())
+        }
+        None => Ok(()),
+    }
+}
+
+/// The licences of crates, those that differ in nothing but the copyright line once, and how many there are.
+fn licences(packages: &[Package]) -> (String, usize) {
+    let mut out = String::new();
     // By a text without its copyright lines: the text, and who holds the copyright of what.
     let mut texts: BTreeMap<String, (String, BTreeMap<String, BTreeSet<String>>)> = BTreeMap::new();
     let mut bare = Vec::new();
@@ -175,18 +249,6 @@ pub fn notices() -> Outcome {
             entry.1.entry(name.clone()).or_default().extend(held);
         }
     }
-    let fonts = packages
-        .iter()
-        .find(|p| p.name == "dejavu")
-        .map(|p| p.folder.join("assets"));
-    let fonts = fonts.iter().flat_map(|folder| crate::harness::fixture::walk(folder));
-    for file in fonts.filter(|file| file.ends_with("LICENSE")) {
-        let rule = "=".repeat(100);
-        out += &format!(
-            "\n{rule}\nThe fonts DejaVu\n{rule}\n\n{}\n",
-            text(&file).trim().replace("\r\n", "\n")
-        );
-    }
     for (text, crates) in texts.values() {
         let rule = "=".repeat(100);
         out += &format!("\n{rule}\n");
@@ -200,10 +262,7 @@ pub fn notices() -> Outcome {
         out += "\nThese bring no text of their own; their licences stand above:\n";
         bare.iter().for_each(|name| out += &format!("{name}\n"));
     }
-    if texts.len() < 10 {
-        return Err("there are hardly any licences".into());
-    }
-    snapshot::compare(&root().join("compiler/notices.txt"), &out)
+    (out, texts.len())
 }
 
 /// The texts that a crate brings; of several licences to choose from the MIT one, if it is among them.

@@ -12,7 +12,7 @@ use libtest_mimic::Trial;
 type Case = fn(&str) -> Outcome;
 
 pub fn trials() -> Vec<Trial> {
-    let cases: [(&str, Case); 14] = [
+    let cases: [(&str, Case); 15] = [
         ("straight", straight),
         ("merged", merged),
         ("shallow", shallow),
@@ -20,6 +20,7 @@ pub fn trials() -> Vec<Trial> {
         ("unborn", unborn),
         ("dirty", dirty),
         ("mended", mended),
+        ("mended-on-windows", mended_on_windows),
         ("odd-names", odd_names),
         ("bare", bare),
         ("folders", folders),
@@ -261,6 +262,27 @@ fn mended(name: &str) -> Outcome {
     scratch.write("10-close.md", slip.as_bytes());
     out += &said(scratch, &commands(&["check --fix", "check --fix", "diff HEAD"]));
     for (path, bytes) in scratch.files("") {
+        if path.ends_with(".md") {
+            out += &format!("{path}: {:?}\n", String::from_utf8_lossy(&bytes));
+        }
+    }
+    compare(name, &out)
+}
+
+/// Git on Windows checks files out with line ends that the commit hasn't: they are as it has them, and keep those ends.
+fn mended_on_windows(name: &str) -> Outcome {
+    let mut repository = Repository::new(name, false);
+    let slip = close("10 N·m", "gently").replace("# Close", "#Close");
+    repository.commit(
+        "main",
+        "A slip",
+        &texts(&[("set.yaml", SET), ("10-close.md", &slip)]),
+        &[],
+    );
+    let ended = |text: &str| text.replace('\n', "\r\n");
+    repository.check_out(&texts(&[("set.yaml", &ended(SET)), ("10-close.md", &ended(&slip))]));
+    let mut out = said(&repository.scratch, &commands(&["check --fix", "check"]));
+    for (path, bytes) in repository.scratch.files("") {
         if path.ends_with(".md") {
             out += &format!("{path}: {:?}\n", String::from_utf8_lossy(&bytes));
         }

@@ -2,6 +2,7 @@
 
 use super::Trouble;
 use super::disk::{Disk, Kind, Stat};
+use super::paths::{canonical, slashed};
 use super::{escape, terminal};
 use crate::budgets::FILE;
 use crate::domain::counted::counted;
@@ -11,7 +12,6 @@ use crate::source::{SET_FILE, WORKSHOP_FILE};
 use ignore::WalkBuilder;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
-use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -154,7 +154,7 @@ impl Reading {
         let found = &self.found;
         let here = std::env::current_dir()
             .ok()
-            .and_then(|d| fs::canonicalize(d).ok())
+            .and_then(|d| canonical(&d).ok())
             .unwrap_or_default();
         let outermost = found.shops.last().unwrap_or(&found.root);
         let below = |path: &Path| path.parent().is_some_and(|folder| folder.starts_with(&here));
@@ -186,7 +186,7 @@ struct Found {
 }
 
 fn find(path: &Path) -> Result<Found, Trouble> {
-    let asked = fs::canonicalize(path).map_err(|e| Trouble::file("read", path, &e))?;
+    let asked = canonical(path).map_err(|e| Trouble::file("read", path, &e))?;
     let folder = if asked.is_dir() {
         asked.clone()
     } else {
@@ -294,7 +294,7 @@ fn take(
         )));
     }
     if disk.stat(path).map_err(trouble)?.kind == Kind::Link {
-        let target = fs::canonicalize(path).map_err(trouble)?;
+        let target = canonical(path).map_err(trouble)?;
         if !target.starts_with(world) {
             let (target, world) = (escape::path(&target), escape::path(world));
             return Err(Trouble::new(format!(
@@ -314,13 +314,7 @@ fn take(
 
 /// A path as findings show it: from the current folder where it lies below it, `/` between its parts.
 fn key(path: &Path, here: &Path) -> String {
-    let shown = path.strip_prefix(here).unwrap_or(path);
-    let parts: Vec<_> = shown.components().map(|c| c.as_os_str().to_string_lossy()).collect();
-    let joined = parts.join("/");
-    joined
-        .strip_prefix("//")
-        .map(|rest| format!("/{rest}"))
-        .unwrap_or(joined)
+    slashed(path.strip_prefix(here).unwrap_or(path))
 }
 
 /// The text of a file that the user named.
@@ -337,7 +331,7 @@ pub fn text(disk: &dyn Disk, path: &Path) -> Result<String, Trouble> {
 /// # Errors
 /// If the folder or a file in it can't be read, or leads out of the folder and the repository around it.
 pub fn tree(disk: &dyn Disk, folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Trouble> {
-    let root = fs::canonicalize(folder).map_err(|e| Trouble::file("read", folder, &e))?;
+    let root = canonical(folder).map_err(|e| Trouble::file("read", folder, &e))?;
     let world = root
         .ancestors()
         .find(|above| above.join(".git").exists())

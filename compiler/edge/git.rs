@@ -3,6 +3,7 @@
 //! The user's own git configuration is left out of it, so that the same repository gives the same answer everywhere.
 
 use super::files::{Input, Reading, is_ours};
+use super::paths::{canonical, slashed};
 use super::snapshot::{Blobs, Found, Snapshot};
 use super::{Trouble, escape};
 use crate::source::{SET_FILE, WORKSHOP_FILE};
@@ -12,7 +13,6 @@ use gix::objs::tree::EntryKind;
 use gix::open::Options;
 use gix::revision::plumbing::Spec;
 use std::cell::RefCell;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Folders inside folders are followed so far.
@@ -66,15 +66,13 @@ impl Repository {
             // A folder may be called .git and hold nothing.
             return Ok(None);
         };
-        let root = inner.workdir().and_then(|root| fs::canonicalize(root).ok());
+        let root = inner.workdir().and_then(|root| canonical(root).ok());
         let start = folder
             .ancestors()
             .find(|f| f.join(SET_FILE).is_file())
             .unwrap_or(folder);
         let below = root.as_ref().and_then(|root| start.strip_prefix(root).ok());
-        let parts = below.into_iter().flat_map(|b| b.components());
-        let parts: Vec<_> = parts.map(|c| c.as_os_str().to_string_lossy()).collect();
-        let scope = parts.join("/");
+        let scope = below.map(slashed).unwrap_or_default();
         let mut inner = inner;
         inner.object_cache_size_if_unset(4 << 20);
         Ok(Some(Repository {
@@ -259,7 +257,8 @@ impl Repository {
         known.map_or_else(Vec::new, |commits| commits.iter().copied().collect())
     }
 
-    /// True if the last commit has a file of the work tree with these bytes.
+    /// True if the last commit has a file of the work tree with these bytes, or with them but for the ends of lines: git on Windows checks out
+    /// `\r\n` where it keeps `\n`.
     ///
     /// # Errors
     /// If the commit can't be read.
@@ -267,14 +266,16 @@ impl Repository {
         let Some((root, head)) = self.root.as_ref().zip(self.head()?) else {
             return Ok(false);
         };
-        let place = fs::canonicalize(path).ok();
+        let place = canonical(path).ok();
         let Some(below) = place.as_ref().and_then(|place| place.strip_prefix(root).ok()) else {
             return Ok(false);
         };
-        let parts = below.iter().map(|part| part.to_string_lossy());
-        let below = parts.collect::<Vec<_>>().join("/");
+        let below = slashed(below);
         match self.at_path(self.tree(head)?.id, &below)? {
-            Some((EntryKind::Blob | EntryKind::BlobExecutable, id)) => Ok(self.object(&below, id)?.data == bytes),
+            Some((EntryKind::Blob | EntryKind::BlobExecutable, id)) => {
+                let kept = &self.object(&below, id)?.data;
+                Ok(*kept == bytes || kept.replace("\r\n", "\n") == bytes.replace("\r\n", "\n"))
+            }
             _ => Ok(false),
         }
     }
@@ -469,7 +470,7 @@ fn on_disk(path: &Path) -> Result<PathBuf, Trouble> {
     let mut missing = Vec::new();
     let mut there = std::path::absolute(path).map_err(trouble)?;
     loop {
-        match fs::canonicalize(&there) {
+        match canonical(&there) {
             Ok(found) => return Ok(missing.iter().rev().fold(found, |path, name| path.join(name))),
             Err(error) => {
                 missing.extend(there.file_name().map(std::ffi::OsStr::to_os_string));

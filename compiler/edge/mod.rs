@@ -29,6 +29,7 @@ mod manual;
 mod memory;
 mod naming;
 mod output;
+mod paths;
 mod percent;
 mod press;
 mod preview;

@@ -158,6 +158,8 @@ fn change(files: &FileSet, finding: &Finding, span: Span, text: &str) -> Change 
     let (start, end) = (span.start as usize, span.end as usize);
     let from = file.text[..start].rfind('\n').map_or(0, |at| at + 1);
     let to = file.text[end..].find('\n').map_or(file.text.len(), |at| end + at);
+    // The other half of a line end of Windows is no part of the line either.
+    let to = to - usize::from(file.text[end..to].ends_with('\r'));
     Change {
         path: file.path.clone(),
         line: file.lines().position(&file.text, start).line,

@@ -1,5 +1,6 @@
 //! Addresses of files, as editors name them, and paths.
 
+use crate::edge::paths::slashed;
 use crate::edge::percent;
 use lsp_types::Uri;
 use std::path::{Path, PathBuf};
@@ -22,7 +23,8 @@ pub fn path(address: &Uri) -> Option<PathBuf> {
 
 /// The address of a path from the root on.
 pub fn of(path: &Path) -> Option<Uri> {
-    let text = path.to_str()?.replace('\\', "/");
+    path.to_str()?;
+    let text = slashed(path);
     let mut out = String::from("file://");
     if !text.starts_with('/') {
         out.push('/');
@@ -43,7 +45,7 @@ mod tests {
 
     #[test]
     fn addresses_and_paths_stand_for_each_other() {
-        for path in ["/a/set.yaml", "/a b/50 %/é µ.md", "/a/#1?.md"] {
+        for path in ["/a/set.yaml", "/a b/50 %/é µ.md", "/a/#1?.md", "/a/b\\c.md"] {
             let address = of(Path::new(path)).unwrap();
             assert_eq!(
                 super::path(&address).as_deref(),

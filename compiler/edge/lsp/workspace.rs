@@ -6,12 +6,12 @@ use crate::desk::things::{Mention, mentions};
 use crate::edge::commands::checking::unprintable;
 use crate::edge::disk::Disk;
 use crate::edge::files::{self, Input};
+use crate::edge::paths::{canonical, slashed};
 use crate::groups::in_order;
 use crate::source::{FileId, FileSet, LineIndex, Span};
 use crate::{Compilation, compile};
 use lsp_types::{TextDocumentContentChangeEvent, Uri};
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A document that the editor has open.
@@ -44,7 +44,7 @@ pub struct Workspace<'d> {
 
 impl<'d> Workspace<'d> {
     pub fn new(disk: &'d dyn Disk, roots: Vec<PathBuf>) -> Workspace<'d> {
-        let roots: Vec<PathBuf> = roots.iter().filter_map(|root| fs::canonicalize(root).ok()).collect();
+        let roots: Vec<PathBuf> = roots.iter().filter_map(|root| canonical(root).ok()).collect();
         let mut workspace = Workspace {
             disk,
             folders: !roots.is_empty(),
@@ -73,9 +73,9 @@ impl<'d> Workspace<'d> {
 
     /// Folders that the editor opened and closed.
     pub fn folders(&mut self, added: Vec<PathBuf>, removed: &[PathBuf]) {
+        let removed: Vec<PathBuf> = removed.iter().map(|root| real(root)).collect();
         self.roots.retain(|root| !removed.contains(root));
-        self.roots
-            .extend(added.iter().filter_map(|root| fs::canonicalize(root).ok()));
+        self.roots.extend(added.iter().filter_map(|root| canonical(root).ok()));
         self.folders = !self.roots.is_empty();
         self.reload();
     }
@@ -148,7 +148,7 @@ impl<'d> Workspace<'d> {
         self.state.get_or_insert_with(|| {
             let kept = on_disk.iter().map(|(path, bytes)| (path, bytes.clone()));
             let written = open.iter().map(|(path, open)| (path, open.text.clone().into_bytes()));
-            let contents = kept.chain(written).map(|(path, bytes)| (key(path), bytes));
+            let contents = kept.chain(written).map(|(path, bytes)| (slashed(path), bytes));
             let input = Input::all(FileSet::from_bytes(contents.collect()));
             let mut compilation = compile(&input.files);
             compilation.findings.extend(unprintable(&input, &compilation));
@@ -166,7 +166,7 @@ impl<'d> Workspace<'d> {
 impl State {
     /// The file of an address.
     pub fn file(&self, uri: &Uri) -> Option<FileId> {
-        self.files.find(&key(&real(&address::path(uri)?)))
+        self.files.find(&slashed(&real(&address::path(uri)?)))
     }
 
     /// The address of the file that a span lies in.
@@ -177,16 +177,11 @@ impl State {
 
 /// A path without links in it, as far as it is there.
 fn real(path: &Path) -> PathBuf {
-    if let Ok(real) = fs::canonicalize(path) {
+    if let Ok(real) = canonical(path) {
         return real;
     }
-    match (path.parent().map(fs::canonicalize), path.file_name()) {
+    match (path.parent().map(canonical), path.file_name()) {
         (Some(Ok(folder)), Some(name)) => folder.join(name),
         _ => path.to_path_buf(),
     }
-}
-
-/// A path as the compiler names it.
-fn key(path: &Path) -> String {
-    path.to_string_lossy().replace('\\', "/")
 }

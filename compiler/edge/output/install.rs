@@ -84,6 +84,10 @@ pub fn install(
     }
     carry_out(disk, places, before, &manifest, &plan).map_err(|(error, half)| {
         let mut failure = failed(&error);
+        // There a file that another program has open gives way to no other.
+        if cfg!(windows) && error.kind() == io::ErrorKind::PermissionDenied {
+            failure.trouble.0 += "; if a card is open in a viewer, close it and build again";
+        }
         if half {
             failure.trouble.0 +=
                 "; some files are new and some are old: the next command that writes there sets it right";

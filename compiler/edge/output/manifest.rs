@@ -139,7 +139,12 @@ impl Manifest {
 
 /// True for the name of a file or folder of ours: it leads nowhere else and isn't hidden.
 pub fn is_plain(name: &str) -> bool {
-    let strange = |c: char| c.is_control() || matches!(c, '/' | '\\');
+    is_plain_there(name, cfg!(windows))
+}
+
+/// The same where drives have letters or haven't: there `c:name` lies on another drive, and `name:c` inside a file.
+fn is_plain_there(name: &str, drives: bool) -> bool {
+    let strange = |c: char| c.is_control() || matches!(c, '/' | '\\') || (drives && c == ':');
     !name.is_empty() && !name.starts_with('.') && !name.contains(strange)
 }
 
@@ -180,4 +185,20 @@ pub fn look(disk: &dyn Disk, path: &Path) -> io::Result<Found> {
         return Err(io::Error::other("it changed while it was read"));
     }
     Ok(Found::File(digest(&bytes)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_leads_nowhere_else() {
+        for name in ["02-strip+seal=stack.pdf", "Bilge pump"] {
+            assert!(is_plain_there(name, true) && is_plain_there(name, false), "{name}");
+        }
+        for name in ["", ".hidden", "..", "a/b", r"..\b", "a\nb"] {
+            assert!(!is_plain_there(name, true) && !is_plain_there(name, false), "{name}");
+        }
+        assert!(!is_plain_there("c:strip.pdf", true) && is_plain_there("c:strip.pdf", false));
+    }
 }

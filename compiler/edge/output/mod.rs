@@ -13,11 +13,11 @@ mod tests;
 use super::Trouble;
 use super::disk::{self, Disk, Kind, Lock, folders, random_name, remove_all, there, write_new};
 use super::escape;
+use super::paths::{canonical, slashed};
 use crate::source::SET_FILE;
 use manifest::{Entry, Found, Manifest, digest, is_plain, look};
 use places::{Places, STAGING, folded, same_but_for_case, set_of};
 use std::collections::BTreeMap;
-use std::fs;
 use std::io::ErrorKind;
 use std::path::{Component, Path, PathBuf};
 use std::time::Duration;
@@ -76,7 +76,7 @@ impl<'d> Output<'d> {
                 remove_all(disk, &state.join(name));
             }
         }
-        let here = fs::canonicalize(root).map_err(trouble)?;
+        let here = canonical(root).map_err(trouble)?;
         let output = Output {
             disk,
             places,
@@ -247,6 +247,10 @@ impl<'d> Output<'d> {
     fn source(&self, folder: &Path) -> String {
         let mut own = folder.components().peekable();
         let mut here = self.here.components().peekable();
+        // No way leads from one drive to another.
+        if matches!(own.peek(), Some(Component::Prefix(_))) && own.peek() != here.peek() {
+            return slashed(folder);
+        }
         while own.peek().is_some() && own.peek() == here.peek() {
             own.next();
             here.next();

@@ -19,7 +19,7 @@ fn procedure(n: usize) -> String {
          fastener: M6x1 8.8\n    count: 6\n    torque: {}.5 N·m ± 10 %\n    lubrication: dry\nlimits:\n  \
          bore-{n}: {{name: bore, limit: 30.00..30.0{} mm, where: [front, rear]}}\nparts:\n  cover-{n}: {{name: Cover, number: C-{n:04}}}\n  \
          gasket-{n}: {{name: Gasket, reuse: no, fitted: no}}\nconsumables:\n  oil-{n}: {{name: Mineral oil, amount: 50 mL}}\n---\n\n",
-        8 + n % 3,
+        11 + n % 2,
         2 + n % 7
     );
     for phase in 0..3 {

@@ -162,7 +162,9 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
         // Twice on the page, once on the leaf.
         // A wide grid comes in parts, each with the names of its rows.
         let columns = node.texts.iter().filter(|text| text.field == "columns").count();
-        let in_parts = columns > 1 && text.field == "rows";
+        // What is printed in parts says its limit with each, and two parts may stand on one leaf.
+        let with_each = node.breaks && ["limit", "range", "second"].contains(&text.field.as_str());
+        let in_parts = columns > 1 && text.field == "rows" || with_each;
         if letters.len() >= 4 && has_figure(&text.words) && node.list.is_some() && !node.again && !in_parts {
             let count = |page: &[Letter]| {
                 (0..page.len())

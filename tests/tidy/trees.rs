@@ -57,6 +57,8 @@ pub fn strays() -> Vec<String> {
         known.extend([relative(&record), relative(&record.with_extension("report"))]);
     }
     known.insert(relative(&folder("wrench").join("unit-slips.head")));
+    // What the licences of libraries beside the crates are held against.
+    known.insert(relative(&folder("tidy").join("libraries.txt")));
     // The floor of a bench, which the suite of the press holds against the cards.
     known.insert(relative(&folder("bench").join("plain.typ.j2")));
     known.extend(["READING.md", "TABLES.md"].map(|page| relative(&folder("machine").join(page))));

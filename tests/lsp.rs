@@ -1,5 +1,6 @@
 //! The language server, spoken to by a scripted editor over standard input and output.
 
+mod damaged;
 mod in_time;
 
 use crate::harness::{Outcome, fixture};
@@ -16,6 +17,8 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("lsp/names-and-changes", names_and_changes),
         Trial::test("lsp/a-file-that-is-not-on-the-disk", unsaved),
         Trial::test("lsp/garbage-ends-it-in-order", garbage),
+        Trial::test("lsp/damaged-messages-are-answered", damaged::answered),
+        Trial::test("lsp/damaged-bytes-are-told", damaged::told),
         Trial::test("lsp/memory-stays-flat", || flat(200)),
         Trial::test("left/editor-memory-stays-flat", || flat(1000)).with_ignored_flag(true),
         Trial::test("left/editor-answers-in-time", in_time::in_time).with_ignored_flag(true),

@@ -30,7 +30,7 @@ pub struct Editor {
 }
 
 /// A message with the header that the protocol asks for.
-fn framed(message: &Value) -> Vec<u8> {
+pub fn framed(message: &Value) -> Vec<u8> {
     let body = message.to_string();
     format!("Content-Length: {}\r\n\r\n{body}", body.len()).into_bytes()
 }

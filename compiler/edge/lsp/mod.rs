@@ -3,6 +3,7 @@
 
 mod address;
 mod answers;
+mod frames;
 mod place;
 mod server;
 mod workspace;

@@ -2,6 +2,7 @@
 
 use super::address;
 use super::answers::{self, Answer};
+use super::frames;
 use super::place::Counts;
 use super::workspace::Workspace;
 use crate::edge::args::Lsp;
@@ -34,7 +35,7 @@ const WATCHED: &str = "**/*.{md,yaml,svg,png,jpg,jpeg}";
 /// # Errors
 /// If what the editor says is no message of the protocol, or it goes away in the middle.
 pub fn serve(args: &Lsp, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    let (connection, threads) = Connection::stdio();
+    let (connection, threads) = frames::stdio();
     let served = converse(&connection, args, disk);
     // The writer ends when nobody can write any more.
     drop(connection);

@@ -1,5 +1,6 @@
 //! The preview, asked over its socket as a browser asks, and by a browser where the machine has one.
 
+mod damaged;
 mod measured;
 
 use crate::harness::Outcome;
@@ -18,6 +19,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("preview/leaves-and-places", leaves),
         Trial::test("preview/nobody-else-is-answered", strangers),
+        Trial::test("preview/damaged-requests", damaged::damaged),
         Trial::test("preview/the-last-good-page-stays", stays),
         Trial::test("preview/a-folder-may-go-and-come-back", folder_gone),
         Trial::test("preview/a-port-that-is-taken", busy_port),

@@ -14,7 +14,7 @@ pub const PATIENCE: Duration = Duration::from_secs(120);
 pub struct Served {
     pub child: Child,
     out: BufReader<ChildStdout>,
-    _told: BufReader<ChildStderr>,
+    told: BufReader<ChildStderr>,
     pub address: String,
 }
 
@@ -45,7 +45,7 @@ impl Served {
         Served {
             child,
             out,
-            _told: told,
+            told,
             address: address.trim().to_string(),
         }
     }
@@ -55,6 +55,14 @@ impl Served {
         let mut line = String::new();
         self.out.read_line(&mut line).expect("a line");
         line.trim().to_string()
+    }
+
+    /// Ends it; what it had to remark.
+    pub fn ended(mut self) -> String {
+        let _ = self.child.kill();
+        let mut words = Vec::new();
+        let _ = self.told.read_to_end(&mut words);
+        String::from_utf8_lossy(&words).into_owned()
     }
 
     pub fn get(&self, what: &str) -> Answer {

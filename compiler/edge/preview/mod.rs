@@ -2,6 +2,8 @@
 //! this machine's browser is answered.
 
 mod answers;
+#[cfg(test)]
+mod asked_tests;
 mod bench;
 mod good;
 mod guard;

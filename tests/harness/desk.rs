@@ -102,12 +102,18 @@ impl Checked {
         places
     }
 
-    /// What the thing at a place is called, and the files with it called otherwise; `None` if it can't be.
-    pub fn rename_there(&self, path: &str, at: usize, name: &str) -> Option<(String, Files)> {
+    /// What the thing at a place is called, the files with it called otherwise, and where that place then is; `None` if it can't be.
+    pub fn rename_there(&self, path: &str, at: usize, name: &str) -> Option<(String, Files, usize)> {
         let mentions = things::mentions(&self.compilation);
-        let mention = rename::named(&self.files, &mentions, self.file(path), at).ok()?;
+        let file = self.file(path);
+        let mention = rename::named(&self.files, &mentions, file, at).ok()?;
         let old = self.files.text(mention.span).to_string();
-        Some((old, self.renamed(path, at, name).ok()?))
+        let all = things::same(&mentions, mention).into_iter();
+        // Each of its names before this one moves it.
+        let before = all.filter(|other| other.span.file == file && other.span.start < mention.span.start);
+        let moved = before.count();
+        let start = mention.span.start as usize + moved * name.len() - moved * old.len();
+        Some((old, self.renamed(path, at, name).ok()?, start))
     }
 
     /// The files as they were read.

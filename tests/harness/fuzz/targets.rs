@@ -2,7 +2,6 @@
 
 use super::values;
 use crate::harness::{Checked, Files, check, desk, fixture, revisions, sound};
-use benchleaf_core::finding::Severity;
 use benchleaf_core::model::Choices;
 use benchleaf_core::record::{carry, form, judge, leaf, read, text as shown, write};
 use benchleaf_core::report::{github, sarif};
@@ -225,22 +224,17 @@ fn asked(files: &Files) -> Result<(), String> {
     let length: usize = files.values().map(Vec::len).sum();
     let checked = check(files);
     checked.ask_everywhere(length / 80 + 1)?;
-    let wrong = checked
-        .compilation
-        .findings
-        .iter()
-        .any(|finding| finding.severity() == Severity::Error);
     let free = "zq-1";
     for (path, at) in checked.names().into_iter().step_by(1 + length / 400).take(3) {
-        let Some((old, there)) = checked.rename_there(&path, at, free) else {
+        let Some((old, there, place)) = checked.rename_there(&path, at, free) else {
             continue;
         };
         let other = check(&there);
-        let Some((_, back)) = other.rename_there(&path, at, &old) else {
+        let Some((_, back, _)) = other.rename_there(&path, place, &old) else {
             // Something else has the old name as well, or it is written somewhere in vain.
             continue;
         };
-        if back != checked.all() && !wrong {
+        if back != checked.all() {
             return Err(format!(
                 "{path}:{at}: `{old}` named `{free}` and back is not what it was"
             ));

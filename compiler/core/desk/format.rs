@@ -76,19 +76,46 @@ pub fn wanted_edits(files: &FileSet, wanted: &dyn Fn(&str) -> bool) -> Edits {
     if holds(&all) { all } else { kept(&all, &holds) }
 }
 
-/// The edits that change no code, tried one by one.
+/// The edits that change no code. They are tried by halves: few are ever to be left out, and each trial compiles everything.
 fn kept(all: &Edits, holds: &dyn Fn(&Edits) -> bool) -> Edits {
-    let mut kept: Edits = BTreeMap::new();
-    for (file, edits) in all {
-        for edit in edits {
-            kept.entry(*file).or_default().push(edit.clone());
-            if !holds(&kept) {
-                kept.entry(*file).or_default().pop();
-            }
+    let of_file = |(file, edits): (&FileId, &Vec<Edit>)| -> Vec<(FileId, Edit)> {
+        edits.iter().map(|edit| (*file, edit.clone())).collect()
+    };
+    let some: Vec<(FileId, Edit)> = all.iter().flat_map(of_file).collect();
+    let mut kept = Edits::new();
+    halves(&some, holds, &mut kept);
+    kept
+}
+
+/// Puts to those that hold what holds with them, of some edits behind them that don't as a whole.
+fn halves(some: &[(FileId, Edit)], holds: &dyn Fn(&Edits) -> bool, kept: &mut Edits) {
+    if some.len() < 2 {
+        return;
+    }
+    let (first, second) = some.split_at(some.len() / 2);
+    let all_of_first = held(first, holds, kept);
+    if all_of_first {
+        // Both together are known not to hold.
+        halves(second, holds, kept);
+    } else {
+        halves(first, holds, kept);
+        if !held(second, holds, kept) {
+            halves(second, holds, kept);
         }
     }
-    kept.retain(|_, edits| !edits.is_empty());
-    kept
+}
+
+/// Puts some edits to those that hold, if they hold together.
+fn held(some: &[(FileId, Edit)], holds: &dyn Fn(&Edits) -> bool, kept: &mut Edits) -> bool {
+    let mut tried = kept.clone();
+    for (file, edit) in some {
+        tried.entry(*file).or_default().push(edit.clone());
+    }
+    let whole = holds(&tried);
+    if whole {
+        *kept = tried;
+    }
+    whole
 }
 
 /// What a set of files comes to: every code, and how often each rule complains.
@@ -293,4 +320,50 @@ pub(super) fn every_mark(body: &Body) -> Vec<&Mark> {
         found.extend(phase.steps().flat_map(|step| step.marks()));
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::cell::Cell;
+
+    /// Edits of two files, by number.
+    fn numbered(count: u32) -> Edits {
+        let files = FileSet::from_bytes(["a.md", "b.md"].map(|path| (path.to_string(), Vec::new())).into());
+        let mut all = Edits::new();
+        for (file, half) in files.ids().zip([0..count / 2, count / 2..count]) {
+            let edit = |n: u32| Edit {
+                span: Span { file, start: n, end: n },
+                text: n.to_string(),
+            };
+            all.insert(file, half.map(edit).collect());
+        }
+        all
+    }
+
+    fn numbers(edits: &Edits) -> Vec<u32> {
+        edits.values().flatten().map(|edit| edit.span.start).collect()
+    }
+
+    #[test]
+    fn what_changes_a_code_is_left_out_by_few_trials() {
+        for bad in [vec![], vec![0], vec![99], vec![49, 50], vec![3, 40, 41, 97]] {
+            let trials = Cell::new(0);
+            let holds = |edits: &Edits| {
+                trials.set(trials.get() + 1);
+                numbers(edits).iter().all(|n| !bad.contains(n))
+            };
+            let all = numbered(100);
+            let kept = if holds(&all) { all } else { kept(&all, &holds) };
+            let wanted: Vec<u32> = (0..100).filter(|n| !bad.contains(n)).collect();
+            assert_eq!(numbers(&kept), wanted);
+            assert!(
+                trials.get() <= 1 + 14 * bad.len(),
+                "{} trials for {bad:?}",
+                trials.get()
+            );
+        }
+        // None may be made.
+        assert!(kept(&numbered(7), &|edits| edits.is_empty()).is_empty());
+    }
 }

@@ -168,12 +168,13 @@ fn beginning(leaf: &str, step: &Step, start: &str) -> Option<usize> {
     let mut first: Vec<String> = Vec::new();
     for spec in &step.specs {
         match spec {
-            Spec::Need { state, value } => first.extend([state.clone(), value.english()]),
+            Spec::Need { state, value, .. } => first.extend([state.clone(), value.english()]),
             Spec::Do {
                 name: _,
                 needs,
                 never_with,
                 note,
+                span: _,
             } => {
                 first.extend(needs.iter().map(|need| need.english()));
                 first.extend(never_with.clone());
@@ -225,7 +226,7 @@ fn figures(spec: &Spec) -> Vec<String> {
 
 fn words(block: &printer::card::Block) -> String {
     match block {
-        printer::card::Block::Paragraph { text } => prose(text),
+        printer::card::Block::Paragraph { text, .. } => prose(text),
         _ => String::new(),
     }
 }

@@ -129,6 +129,11 @@ fn plain(inlines: &[Inline]) -> String {
     text::plain(inlines).english()
 }
 
+/// The manual isn't written in a set.
+fn paragraph(text: Vec<Inline>) -> Block {
+    Block::Paragraph { text, span: None }
+}
+
 /// Events of one text, taken as they come.
 struct Reader<'a>(Peekable<Parser<'a>>);
 
@@ -136,15 +141,16 @@ impl Reader<'_> {
     /// The block that an event begins; nothing for one that is none.
     fn block(&mut self, event: Event) -> Option<Block> {
         match event {
-            Event::Start(Tag::Paragraph) => Some(Block::Paragraph { text: self.inlines() }),
+            Event::Start(Tag::Paragraph) => Some(paragraph(self.inlines())),
             Event::Start(Tag::List(first)) => Some(Block::List {
                 ordered: first.is_some(),
                 items: self.items(),
             }),
-            Event::Start(Tag::CodeBlock(_)) => Some(Block::Code { text: self.code() }),
-            Event::Html(text) => Some(Block::Paragraph {
-                text: vec![Inline::Text { text: text.to_string() }],
+            Event::Start(Tag::CodeBlock(_)) => Some(Block::Code {
+                text: self.code(),
+                span: None,
             }),
+            Event::Html(text) => Some(paragraph(vec![Inline::Text { text: text.to_string() }])),
             _ => None,
         }
     }
@@ -175,7 +181,7 @@ impl Reader<'_> {
                 Some(_) => false,
             };
             if !is_block {
-                blocks.push(Block::Paragraph { text: self.words() });
+                blocks.push(paragraph(self.words()));
                 continue;
             }
             if let Some(event) = self.0.next() {

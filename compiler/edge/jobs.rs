@@ -346,9 +346,7 @@ pub fn shape(args: &Build) -> Shape {
 
 /// Where that was written which a breach is about.
 fn place(set: &Set, procedure: Option<ProcedureId>, breach: &Breach) -> Span {
-    let subject = &breach.subject;
-    let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
-    source::place(set, procedure, step, subject.phase, id)
+    source::place(set, procedure, breach.subject.span)
 }
 
 /// What a manifest says of a document, before it is laid out.

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use typst::comemo::Tracked;
-use typst::diag::{At, SourceResult};
+use typst::diag::{At, SourceResult, bail};
 use typst::engine::Engine;
 use typst::foundations::{
     Args, Array, CastInfo, Content, Context, Dict, Func, IntoValue, NativeElement, NativeFuncData, NativeFuncPtr,
@@ -18,6 +18,7 @@ use typst::foundations::{
 };
 use typst::introspection::{Location, Locator, MetadataElem};
 use typst::layout::{Abs, Axes, BlockElem, Frame, Length, Region, Size};
+use typst::syntax::Span;
 use typst::utils::hash128;
 
 /// The function as templates have it: `laid-out(key, width, ..bodies)` gives a dictionary for each body, with its `width`, its `height` and the
@@ -78,10 +79,10 @@ fn laid_out(engine: &mut Engine, context: Tracked<Context>, args: &mut Args) -> 
 /// What was kept, laid out, or remembered.
 fn frame(kept: &Packed<MetadataElem>, engine: &mut Engine) -> SourceResult<Frame> {
     let (Value::Array(parts), Some(location)) = (&kept.value, kept.location()) else {
-        return Ok(Frame::soft(Size::zero()));
+        bail!(Span::detached(), "laid out without a place of its own");
     };
     let [Value::Content(body), width, Value::Styles(styles)] = parts.as_slice() else {
-        return Ok(Frame::soft(Size::zero()));
+        bail!(Span::detached(), "laid out is not what was kept");
     };
     let region = match width {
         Value::Length(width) => Region::new(Size::new(width.abs, Abs::inf()), Axes::new(true, false)),

@@ -99,6 +99,7 @@ fn a_missing_image_is_a_fault_and_a_present_one_prints() {
         },
         caption: sample::text("The pump"),
         number: 1,
+        span: None,
     };
     card.phases[0].runs[0].steps[0].text.push(figure);
     let typesetter = typesetter();

@@ -1,7 +1,7 @@
 //! Two states of files compared, and the fingerprints of the cards of one.
 
 use super::{Checked, Files, check};
-use benchleaf_core::cards::{self, card::Card, card::Message};
+use benchleaf_core::cards::{self, card::Card};
 use benchleaf_core::diff::mark::mark;
 use benchleaf_core::diff::rules::revision_not_raised;
 use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
@@ -105,33 +105,22 @@ pub fn data(files: &Files) -> BTreeMap<String, String> {
             for version in versions {
                 let choices: Vec<String> = version.choices.iter().map(|(o, v)| format!("{o}={v}")).collect();
                 let name = format!("{} / {} / {}", set.id, set.procedures[procedure].id, choices.join(","));
-                all.insert(
-                    format!("{name} {}", Code::of(&version.digest)),
-                    format!("{:?}", unplaced(version.card)),
-                );
+                all.insert(format!("{name} {}", Code::of(&version.digest)), unplaced(&version.card));
             }
         }
     }
     all
 }
 
-/// A card as if it stood nowhere: where it is written is no part of what it says.
-fn unplaced(mut card: Card) -> Card {
-    let mut messages: Vec<&mut Message> = card.cover.messages.iter_mut().collect();
-    card.holds.iter_mut().for_each(|hold| hold.span = None);
-    card.cover.left_out.iter_mut().for_each(|left| left.span = None);
-    for phase in &mut card.phases {
-        phase.span = None;
-        messages.extend(&mut phase.messages);
-        for step in phase.runs.iter_mut().flat_map(|run| &mut run.steps) {
-            step.span = None;
-            step.substeps.iter_mut().for_each(|sub| sub.span = None);
-            step.holds.iter_mut().for_each(|hold| hold.span = None);
-            messages.extend(&mut step.messages);
-        }
+/// A card as text, as if it stood nowhere: where it is written is no part of what it says.
+fn unplaced(card: &Card) -> String {
+    let text = format!("{card:?}");
+    let mut pieces = text.split("Span {");
+    let mut out = pieces.next().unwrap_or("").to_string();
+    for piece in pieces {
+        out.push_str(piece.split_once('}').map_or(piece, |(_, rest)| rest));
     }
-    messages.into_iter().for_each(|message| message.span = None);
-    card
+    out
 }
 
 /// The fingerprint of every leaf for every choice, by set, sort and choices.

@@ -134,15 +134,15 @@ impl Printer<'_> {
     fn blocks(&mut self, role: &str, blocks: &Value) {
         for block in all(blocks) {
             match variant(block) {
-                ("paragraph", text) => {
-                    let text = self.inlines(text);
-                    self.line(&format!("{role} |{text}|"));
+                ("paragraph", paragraph) => {
+                    let text = self.inlines(&paragraph["text"]);
+                    self.line(&format!("{role} {} |{text}|", self.span(paragraph)));
                 }
                 ("figure", figure) => {
                     let (path, caption) = (self.name(&figure["path"]), self.inlines(&figure["caption"]));
                     self.line(&format!("{role} figure {} {path} |{caption}|", self.span(figure)));
                 }
-                ("code", code) => self.line(&format!("{role} code {:?}", text(code))),
+                ("code", code) => self.line(&format!("{role} code {} {:?}", self.span(code), text(&code["text"]))),
                 ("list", list) => {
                     let ordered = list["ordered"] == Value::Bool(true);
                     self.line(&format!("{role} {}", if ordered { "numbered list" } else { "list" }));

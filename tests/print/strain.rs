@@ -150,6 +150,7 @@ fn sixty_torques() -> (String, String) {
 fn large_circles() -> (String, String) {
     let mut registers = String::new();
     let mut body = "# Strain\n\n".to_string();
+    let mut circles = String::new();
     for (n, (count, stages)) in [(24, 5), (36, 5), (32, 1), (44, 3)].into_iter().enumerate() {
         let stages: Vec<String> = (0..stages).map(|stage| format!("{} N·m", 60 + 8 * stage)).collect();
         let _ = writeln!(
@@ -158,13 +159,11 @@ fn large_circles() -> (String, String) {
              tolerance: ± 10 %\n    lubrication: oiled\n    pattern: circle-{n}",
             stages.join(", ")
         );
+        let _ = writeln!(
+            circles,
+            "  circle-{n}: {{circle: {{count: {count}, diameter: 620 mm}}, order: computed}}"
+        );
         let _ = writeln!(body, "{}. Tighten the [torque ring-{n}].", n + 1);
     }
-    let circles = [24, 36, 32, 44].into_iter().enumerate();
-    let circles = circles
-        .map(|(n, count)| format!("  circle-{n}: {{circle: {{count: {count}, diameter: 620 mm}}, order: computed}}\n"));
-    (
-        format!("torques:\n{registers}patterns:\n{}", circles.collect::<String>()),
-        body,
-    )
+    (format!("torques:\n{registers}patterns:\n{circles}"), body)
 }

@@ -298,9 +298,8 @@ pub fn read_back(typesetter: &Typesetter, checked: &Checked) -> Vec<Finding> {
             let document = typesetter.typeset(card, &Assets::default(), &Settings::default());
             let document = document.unwrap_or_else(|e| panic!("{e:?}"));
             for breach in &document.breaches {
-                let subject = &breach.subject;
-                let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
-                let place = cards::source::place(set, set.procedures.ids().nth(position), step, subject.phase, id);
+                let procedure = set.procedures.ids().nth(position);
+                let place = cards::source::place(set, procedure, breach.subject.span);
                 found.push(benchleaf_press::finding(breach, &card.identity, place));
             }
         }

@@ -70,7 +70,7 @@ fn message(message: &mut Message) {
 fn blocks(all: &mut [Block]) {
     for block in all {
         match block {
-            Block::Paragraph { text } => inlines(text),
+            Block::Paragraph { text, .. } => inlines(text),
             Block::Figure { caption, .. } => inlines(caption),
             Block::List { items, .. } => items.iter_mut().for_each(|item| blocks(item)),
             Block::Code { .. } => {}

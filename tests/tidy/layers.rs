@@ -10,7 +10,7 @@ const CORE: &str = "compiler/core";
 /// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
     ("budgets", &[]),
-    ("words", &[]),
+    ("words", &["source"]),
     ("source", &["budgets"]),
     ("finding", &["source"]),
     ("syntax", &["source"]),
@@ -18,7 +18,7 @@ const PHASES: &[(&str, &[&str])] = &[
     // Parsers give syntax and the model takes it; nobody else sees either: what is needed of it the model hands on.
     ("model", &["budgets", "words", "source", "finding", "syntax"]),
     ("check", &["words", "source", "finding", "model"]),
-    ("fingerprint", &["words"]),
+    ("fingerprint", &["words", "source"]),
     (
         "cards",
         &["words", "source", "finding", "fingerprint", "model", "check"],

@@ -4,6 +4,7 @@ use super::between::StandingRow;
 use super::card::{Block, HazardRow, Hold, Identity, KitRow, Measurement, StepAt, Timer, Torque};
 use super::value::Value;
 use crate::fingerprint::{Kind, leaf};
+use crate::source::Span;
 use crate::words::Phrase;
 
 leaf! {
@@ -122,6 +123,8 @@ leaf! {
         /// A name for each box; one empty name where there is one alone.
         says places: Vec<String>,
         says steps: Vec<StepAt>,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 
@@ -135,5 +138,7 @@ leaf! {
         /// The figures of all stages.
         says figure: Phrase,
         says steps: Vec<StepAt>,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }

@@ -1,6 +1,7 @@
 //! What stands between cards, as plain data: how the machine is handed on.
 
 use crate::fingerprint::leaf;
+use crate::source::Span;
 use crate::words::Phrase;
 
 leaf! {
@@ -32,5 +33,7 @@ leaf! {
         says detail: Phrase,
         /// The step since which it is so, `1.7`, of this card; `card 1, 1.7` of another.
         exempt(Since) since: Phrase,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }

@@ -60,7 +60,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     let intro = builder.prose.blocks(&procedure.intro);
     let phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
     let Builder { specs, seen, .. } = builder;
-    let mut about = cover::paragraphs(&procedure.about);
+    let mut about = cover::paragraphs(procedure.about.as_ref());
     about.extend(intro);
     let steps = phases.iter().flat_map(|p| &p.runs).map(|r| r.steps.len()).sum();
     let kit = specs.kit;
@@ -310,6 +310,7 @@ impl Builder<'_> {
                 signal: message.signal,
                 hazard,
                 at: at.into_iter().collect(),
+                span: message.span,
             }),
         }
     }

@@ -55,6 +55,7 @@ impl Rows {
                 single_use: false,
                 ghs: Vec::new(),
                 steps: Vec::new(),
+                span: Some(id.span),
             };
             rows.push((row, Need::default()));
             rows.len() - 1
@@ -127,14 +128,16 @@ impl Kit {
 }
 
 /// Plain text as paragraphs: an empty line parts them.
-pub fn paragraphs(text: &str) -> Vec<Block> {
+pub fn paragraphs(text: Option<&Name>) -> Vec<Block> {
+    let Some(whole) = text else { return Vec::new() };
     let paragraph = |p: &str| {
         let text = p.split_whitespace().collect::<Vec<_>>().join(" ");
         (!text.is_empty()).then(|| Block::Paragraph {
             text: vec![Inline::Text { text }],
+            span: Some(whole.span),
         })
     };
-    text.split("\n\n").filter_map(paragraph).collect()
+    whole.text.split("\n\n").filter_map(paragraph).collect()
 }
 
 /// A card by its number.
@@ -144,5 +147,6 @@ pub fn card_ref(set: &Set, id: ProcedureId) -> CardRef {
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
         position: id.number(),
+        span: Some(procedure.span),
     }
 }

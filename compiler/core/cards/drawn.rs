@@ -1,6 +1,7 @@
 //! Bolt patterns as they are drawn: the code of a leaf stands for what the drawing shows.
 
 use crate::fingerprint::{Meaning, Sink, leaf};
+use crate::source::Span;
 use crate::words::plain;
 use serde::Serialize;
 
@@ -15,6 +16,8 @@ leaf! {
         says passes: Vec<String>,
         /// Which way it lies on the machine.
         says landmarks: Landmarks,
+        #[serde(skip)]
+        exempt(Span) span: Option<Span>,
     }
 }
 

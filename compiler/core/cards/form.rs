@@ -72,6 +72,7 @@ fn reading(measurement: &Measurement) -> FormReading {
         unit: measurement.unit.clone(),
         places: places(measurement),
         steps: measurement.steps.clone(),
+        span: measurement.span,
     }
 }
 
@@ -109,5 +110,6 @@ fn torque(torque: &Torque) -> FormTorque {
         count: torque.count.saturating_mul(members.unwrap_or_default().max(1)),
         figure: figures.reduce(say::then).unwrap_or_default(),
         steps: torque.steps.iter().map(StepAt::clone).collect(),
+        span: torque.span,
     }
 }

@@ -1,6 +1,7 @@
 //! What is said only where there is something to say.
 
 use crate::fingerprint::{Meaning, Sink};
+use crate::source::Sourced;
 use crate::words::{Language, Phrase, Speak};
 use serde::Serialize;
 
@@ -17,6 +18,8 @@ impl Meaning for Further {
         }
     }
 }
+
+impl Sourced for Further {}
 
 impl Speak for Further {
     fn speak(&mut self, language: Language) {

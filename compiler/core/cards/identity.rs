@@ -101,6 +101,7 @@ pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choic
                 .and_then(|(_, why)| why.as_ref())
                 .map_or_else(String::new, |w| w.text.clone()),
             default: choices.value(option) == defaults.value(option),
+            span: Some(def.id.span),
         }
     };
     asked.into_iter().map(choice).collect()

@@ -3,6 +3,7 @@
 use crate::fingerprint::{Meaning, Sink};
 use crate::model::ties::PerMember;
 use crate::model::{Act, ActKind, Entity, Item, Set};
+use crate::source::Sourced;
 use crate::words::{Language, Speak};
 use serde::Serialize;
 
@@ -19,6 +20,8 @@ impl Meaning for Members {
         }
     }
 }
+
+impl Sourced for Members {}
 
 impl Speak for Members {
     fn speak(&mut self, _: Language) {}

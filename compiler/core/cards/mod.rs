@@ -33,6 +33,7 @@ pub(crate) mod torque;
 mod working;
 mod written;
 mod identity;
+mod spec;
 mod specs;
 pub(crate) mod standing;
 mod build;

@@ -1,7 +1,7 @@
 //! Bolt patterns: positions in millimetres and in tightening order.
 
 use super::card::{Drawing, Landmark, Landmarks, Pattern, Position};
-use crate::model::registers;
+use crate::model::{Name, registers};
 use uom::si::length::millimeter;
 
 fn landmark((side, what): &(registers::Side, String)) -> Landmark {
@@ -12,7 +12,7 @@ fn landmark((side, what): &(registers::Side, String)) -> Landmark {
 }
 
 /// The drawing of a pattern; `None` if it has no positions, which has had its finding.
-pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
+pub fn drawing(id: &Name, pattern: &registers::Pattern) -> Option<Pattern> {
     let places = pattern.places.as_ref()?;
     let turns = places.order.turns();
     let place = |(at, turn): (&crate::domain::pattern::Position, usize)| Position {
@@ -23,7 +23,7 @@ pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
     let mut positions: Vec<Position> = places.pattern.positions().iter().zip(turns).map(place).collect();
     positions.sort_by_key(|p| p.order);
     Some(Pattern {
-        id: id.to_string(),
+        id: id.text.clone(),
         name: pattern.name.clone(),
         positions: Drawing(positions),
         passes: pattern
@@ -33,5 +33,6 @@ pub fn drawing(id: &str, pattern: &registers::Pattern) -> Option<Pattern> {
             .map(ToString::to_string)
             .collect(),
         landmarks: Landmarks(pattern.landmarks.iter().map(landmark).collect()),
+        span: Some(id.span),
     })
 }

@@ -41,16 +41,17 @@ impl<'a> Prose<'a> {
         // A paragraph that held nothing but silent marks would print as an empty line.
         blocks
             .into_iter()
-            .filter(|b| !matches!(b, Block::Paragraph { text } if text.is_empty()))
+            .filter(|b| !matches!(b, Block::Paragraph { text, .. } if text.is_empty()))
             .collect()
     }
 
     fn block(&mut self, block: &model::Block) -> Block {
         match block {
-            model::Block::Paragraph(text) => Block::Paragraph {
+            model::Block::Paragraph { span, text } => Block::Paragraph {
                 text: self.inlines(text),
+                span: Some(*span),
             },
-            model::Block::Figure { path, caption, .. } => {
+            model::Block::Figure { span, path, caption } => {
                 self.figures += 1;
                 let path = model::picture_path(self.files, self.procedure.file, &path.text).unwrap_or_default();
                 let below = path
@@ -65,13 +66,17 @@ impl<'a> Prose<'a> {
                     },
                     caption: self.inlines(caption),
                     number: self.figures,
+                    span: Some(*span),
                 }
             }
             model::Block::List { ordered, items } => Block::List {
                 ordered: *ordered,
                 items: items.iter().map(|blocks| self.blocks(blocks)).collect(),
             },
-            model::Block::Code(text) => Block::Code { text: text.clone() },
+            model::Block::Code { span, text } => Block::Code {
+                text: text.clone(),
+                span: Some(*span),
+            },
         }
     }
 

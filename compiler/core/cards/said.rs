@@ -91,23 +91,27 @@ fn sentence(set: &Set, act: &Act) -> Option<Phrase> {
 
 /// Puts words before the first paragraph of a step and behind its last one; where there is none, they are one.
 pub fn frame(blocks: &mut Vec<Block>, before: Phrase, after: Phrase) {
+    let alone = |words| Block::Paragraph {
+        text: vec![words],
+        span: None,
+    };
     let gap = || Inline::Text { text: " ".to_string() };
     if !before.is_empty() {
         let words = Inline::Strong {
             text: vec![Inline::Said { text: before.then(":") }],
         };
         match blocks.first_mut() {
-            Some(Block::Paragraph { text }) => {
+            Some(Block::Paragraph { text, .. }) => {
                 text.splice(0..0, [words, gap()]);
             }
-            _ => blocks.insert(0, Block::Paragraph { text: vec![words] }),
+            _ => blocks.insert(0, alone(words)),
         }
     }
     if !after.is_empty() {
         let words = Inline::Said { text: after };
         match blocks.last_mut() {
-            Some(Block::Paragraph { text }) => text.extend([gap(), words]),
-            _ => blocks.push(Block::Paragraph { text: vec![words] }),
+            Some(Block::Paragraph { text, .. }) => text.extend([gap(), words]),
+            _ => blocks.push(alone(words)),
         }
     }
 }

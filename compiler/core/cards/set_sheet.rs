@@ -27,7 +27,7 @@ pub fn of_set(set: &Set, facts: &Facts, choices: &Choices, cards: &[Card]) -> Se
     };
     SetSheet {
         identity,
-        about: paragraphs(&set.about),
+        about: paragraphs(set.about.as_ref()),
         applies_to: set.applies_to.clone(),
         notices: [say::standing_notice(), Phrase::from(&set.notice)]
             .into_iter()

@@ -7,6 +7,7 @@ use crate::fingerprint::{Meaning, Sink};
 use crate::model::At;
 use crate::model::Set;
 use crate::model::registers::Torque;
+use crate::source::Sourced;
 use crate::words::{Language, Phrase, Speak, joined, phrase, say};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -59,6 +60,8 @@ impl Meaning for SetTo {
         }
     }
 }
+
+impl Sourced for SetTo {}
 
 impl Speak for SetTo {
     fn speak(&mut self, language: Language) {

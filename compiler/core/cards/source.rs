@@ -1,37 +1,15 @@
-//! Where in the sources an item of a leaf comes from, by what its data says of it.
+//! Where in the sources a leaf comes from, as closely as its data says.
 
 use crate::model::{ProcedureId, Set};
 use crate::source::Span;
-use crate::words::plain;
+use crate::words::Speak;
 
-plain!(Span);
+impl Speak for Span {
+    fn speak(&mut self, _: crate::words::Language) {}
+}
 
-/// The place of a step, a phase or an entry; of the procedure, or of the set's file, if the data says none of them. `procedure` is
-/// `None` for a leaf about the whole set.
-pub fn place(
-    set: &Set,
-    procedure: Option<ProcedureId>,
-    step: Option<&str>,
-    phase: Option<usize>,
-    id: Option<&str>,
-) -> Span {
+/// The place that a piece of a leaf names; else that of its procedure, or of the set's file for a leaf about the whole set.
+pub fn place(set: &Set, procedure: Option<ProcedureId>, named: Option<Span>) -> Span {
     let own = procedure.and_then(|at| set.procedures.get(at));
-    let step = step.and_then(|number| {
-        let mut steps = own.into_iter().flat_map(|procedure| procedure.steps());
-        steps.find(|(_, s)| s.number.to_string() == number).map(|(_, s)| s.span)
-    });
-    let phase = || {
-        let number = phase?;
-        own?.phases.iter().find(|p| p.number == number).map(|p| p.span)
-    };
-    let entry = || {
-        let id = id?;
-        set.catalogue
-            .entries()
-            .find(|(_, _, other, _)| *other == id)
-            .map(|(.., span)| span)
-    };
-    step.or_else(entry)
-        .or_else(phase)
-        .unwrap_or_else(|| own.map_or(Span::new(set.file, 0, 0), |procedure| procedure.span))
+    named.unwrap_or_else(|| own.map_or(Span::new(set.file, 0, 0), |procedure| procedure.span))
 }

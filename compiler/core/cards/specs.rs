@@ -20,6 +20,7 @@ use crate::model::Name;
 use crate::model::registers::{self, Span};
 use crate::model::ties::{PerMember, Wanted};
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
+use crate::source::Span as Place;
 use crate::words::{Phrase, joined, say};
 
 /// Seconds from which on a wait or window is likely to end on another day.
@@ -66,12 +67,13 @@ impl<'a> Specs<'a> {
         let members = members::of_mark(self.set, each, act);
         let times = members::times(self.set, each, act);
         Some(match &act.kind {
-            ActKind::Torque(h) => Spec::Torque(self.torque(*h, step, &members)),
+            ActKind::Torque(h) => Spec::Torque(self.torque(*h, step, &members, act.span)),
             ActKind::Snug(h) => {
                 let torque = &catalogue.torques[*h];
                 Spec::Snug {
                     name: torque.name.clone(),
                     count: torque.count().saturating_mul(times) as usize,
+                    span: Some(act.span),
                 }
             }
             ActKind::Loosen(h) => {
@@ -80,22 +82,33 @@ impl<'a> Specs<'a> {
                     name: torque.name.clone(),
                     count: torque.count().saturating_mul(times) as usize,
                     order: self.loosening(*h),
+                    span: Some(act.span),
                 }
             }
-            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step, members)),
-            ActKind::Fit(item, count) => self.item(ItemAct::Fit, *item, *count, (times, &members), step),
-            ActKind::Remove(item, count) => self.item(ItemAct::Remove, *item, *count, (times, &members), step),
+            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step, members, act.span)),
+            ActKind::Fit(item, count) => self.item((ItemAct::Fit, act.span), *item, *count, (times, &members), step),
+            ActKind::Remove(item, count) => {
+                self.item((ItemAct::Remove, act.span), *item, *count, (times, &members), step)
+            }
             ActKind::Use(thing, amount, _) => {
                 let so_often = members::of_step(self.set, each).0.len().max(1);
-                self.use_of(*thing, amount.as_ref(), so_often, step)
+                self.use_of((*thing, act.span), amount.as_ref(), so_often, step)
             }
             ActKind::Need(need) => {
                 let (state, value) = needed::words(self.set, need);
-                Spec::Need { state, value }
+                Spec::Need {
+                    state,
+                    value,
+                    span: Some(act.span),
+                }
             }
             ActKind::Set(state, value) => {
                 let (state, value) = self.state(*state, *value);
-                Spec::Set { state, value }
+                Spec::Set {
+                    state,
+                    value,
+                    span: Some(act.span),
+                }
             }
             ActKind::Do(h) => {
                 let (mut needs, mut never_with) = (Vec::new(), Vec::new());
@@ -112,16 +125,17 @@ impl<'a> Specs<'a> {
                     needs,
                     never_with,
                     note: text(&action.note),
+                    span: Some(act.span),
                 }
             }
             ActKind::Start(h) => {
-                let timer = self.timer(*h, members)?;
+                let timer = self.timer(*h, members, act.span)?;
                 if !self.timers.iter().any(|t| t.id == timer.id) {
                     self.timers.push(timer.clone());
                 }
                 Spec::TimerStart(timer)
             }
-            ActKind::End(h) => Spec::TimerEnd(self.timer(*h, members)?),
+            ActKind::End(h) => Spec::TimerEnd(self.timer(*h, members, act.span)?),
             ActKind::Hold(_)
             | ActKind::Label(_)
             | ActKind::Step { .. }
@@ -143,7 +157,7 @@ impl<'a> Specs<'a> {
         (def.name.clone(), value)
     }
 
-    fn timer(&self, handle: Handle<registers::Timer>, members: Members) -> Option<Timer> {
+    fn timer(&self, handle: Handle<registers::Timer>, members: Members, at: Place) -> Option<Timer> {
         let def = self.catalogue().timers.get(handle);
         let (rule, span) = match def.value.span.as_ref()? {
             Span::Within(time) => ("within", time),
@@ -156,13 +170,14 @@ impl<'a> Specs<'a> {
             span: Value::from(&span.value),
             dated: span.value.seconds() >= DATED.into(),
             members,
+            written: Some(at),
         })
     }
 
     /// So many times as many where it stands for all members of a group at once; what is taken along is for all of them in any case.
     fn item(
         &mut self,
-        act: ItemAct,
+        (act, at): (ItemAct, Place),
         item: Item,
         count: Option<u32>,
         (times, members): (u32, &Members),
@@ -185,6 +200,7 @@ impl<'a> Specs<'a> {
                     temporary: false,
                     single_use: part.is_new_each_time(),
                     detail: text(&part.number),
+                    span: Some(at),
                 }
             }
             Item::Temporary(h) => {
@@ -199,13 +215,20 @@ impl<'a> Specs<'a> {
                     temporary: true,
                     single_use: false,
                     detail: text(&temporary.flag),
+                    span: Some(at),
                 }
             }
         }
     }
 
     /// `so_often`: once a member of the group that the step is done for.
-    fn use_of(&mut self, thing: Thing, amount: Option<&Amount>, so_often: usize, step: StepNumber) -> Spec {
+    fn use_of(
+        &mut self,
+        (thing, at): (Thing, Place),
+        amount: Option<&Amount>,
+        so_often: usize,
+        step: StepNumber,
+    ) -> Spec {
         let catalogue = self.catalogue();
         let (what, name, detail, ghs) = match thing {
             Thing::Tool(h) => {
@@ -250,10 +273,11 @@ impl<'a> Specs<'a> {
             amount: amount.map_or_else(Value::default, Value::from),
             detail,
             ghs,
+            span: Some(at),
         }
     }
 
-    fn torque(&mut self, handle: Handle<registers::Torque>, step: StepNumber, members: &Members) -> Torque {
+    fn torque(&mut self, handle: Handle<registers::Torque>, step: StepNumber, members: &Members, at: Place) -> Torque {
         let catalogue = self.catalogue();
         for tool in crate::check::tightening::tools(self.set, self.facts, handle) {
             self.kit.tool(catalogue, tool, step);
@@ -262,6 +286,7 @@ impl<'a> Specs<'a> {
             self.pattern(*pattern);
         }
         let mut row = torque::row(self.set, self.facts, handle, step);
+        row.span = Some(at);
         for stage in &mut row.stages {
             stage.members = members.clone();
             stage.passes.iter_mut().for_each(|pass| pass.members = members.clone());
@@ -278,23 +303,22 @@ impl<'a> Specs<'a> {
         handle: Handle<registers::Measurement>,
         step: StepNumber,
         members: Members,
+        at: Place,
     ) -> Measurement {
         let catalogue = self.catalogue();
         let def = catalogue.limits.get(handle);
         if let Some(gauge) = self.set.links.gauges.get(&handle) {
             self.kit.tool(catalogue, *gauge, step);
         }
-        match self.measurements.iter_mut().find(|m| m.id == def.id.text) {
-            Some(row) => push_step(&mut row.steps, step),
-            None => {
-                let row = self.measurement_row(handle, step);
-                self.measurements.push(row);
-            }
-        }
-        Measurement {
-            members,
+        let row = Measurement {
+            span: Some(at),
             ..self.measurement_row(handle, step)
+        };
+        match self.measurements.iter_mut().find(|m| m.id == def.id.text) {
+            Some(known) => push_step(&mut known.steps, step),
+            None => self.measurements.push(row.clone()),
         }
+        Measurement { members, ..row }
     }
 
     fn measurement_row(&self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
@@ -332,6 +356,7 @@ impl<'a> Specs<'a> {
             note: text(&def.value.note),
             steps: vec![StepAt::here(step)],
             changed: false,
+            span: Some(def.id.span),
         }
     }
 
@@ -353,7 +378,7 @@ impl<'a> Specs<'a> {
     fn pattern(&mut self, handle: Handle<registers::Pattern>) {
         let def = self.catalogue().patterns.get(handle);
         if !self.patterns.iter().any(|p| p.id == def.id.text) {
-            self.patterns.extend(super::patterns::drawing(&def.id.text, &def.value));
+            self.patterns.extend(super::patterns::drawing(&def.id, &def.value));
         }
     }
 }
@@ -368,6 +393,7 @@ fn says_more(spec: &Spec) -> bool {
             temporary,
             single_use,
             detail,
+            span: _,
         } => *temporary || *single_use || *count > 1 || !detail.is_empty(),
         Spec::Use {
             what: _,
@@ -375,19 +401,38 @@ fn says_more(spec: &Spec) -> bool {
             amount,
             detail,
             ghs,
+            span: _,
         } => !amount.is_empty() || !detail.is_empty() || !ghs.is_empty(),
         Spec::Do {
             name: _,
             needs,
             never_with,
             note,
+            span: _,
         } => !needs.is_empty() || !never_with.is_empty() || !note.is_empty(),
-        Spec::Loosen { name: _, count, order } => *count > 1 || !order.0.is_empty(),
+        Spec::Loosen {
+            name: _,
+            count,
+            order,
+            span: _,
+        } => *count > 1 || !order.0.is_empty(),
         Spec::Torque(_)
-        | Spec::Snug { name: _, count: _ }
+        | Spec::Snug {
+            name: _,
+            count: _,
+            span: _,
+        }
         | Spec::Measure(_)
-        | Spec::Need { state: _, value: _ }
-        | Spec::Set { state: _, value: _ }
+        | Spec::Need {
+            state: _,
+            value: _,
+            span: _,
+        }
+        | Spec::Set {
+            state: _,
+            value: _,
+            span: _,
+        }
         | Spec::TimerStart(_)
         | Spec::TimerEnd(_) => true,
     }

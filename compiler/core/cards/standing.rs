@@ -10,6 +10,7 @@ use crate::check::ledger::{self, Carried, Grip, Open};
 use crate::check::walk::{Done, Place, Played, Touched};
 use crate::model::registers::{Part, Span};
 use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
+use crate::source::Span as Written;
 use crate::words::{Phrase, joined, phrase, say};
 use std::collections::BTreeSet;
 
@@ -37,12 +38,14 @@ impl Words<'_> {
         };
         let fitted = standing.fitted.iter().map(|held| {
             let item = &catalogue.temporary[held.item];
-            self.row(&item.name, held.count, text(&item.flag).into(), &held.since)
+            let at = catalogue.temporary.get(held.item).id.span;
+            self.row((&item.name, at), held.count, text(&item.flag).into(), &held.since)
         });
         let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_touched(held.item));
         let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
-            self.row(&part.name, held.count, text(&part.number).into(), &held.since)
+            let at = catalogue.parts.get(held.item).id.span;
+            self.row((&part.name, at), held.count, text(&part.number).into(), &held.since)
         });
         let loose = standing.loose.iter().map(|fastener| {
             let torque = &catalogue.torques[fastener.torque];
@@ -51,17 +54,20 @@ impl Words<'_> {
             } else {
                 say::loose()
             };
-            self.row(&torque.name, torque.count(), grip, &fastener.since)
+            let at = catalogue.torques.get(fastener.torque).id.span;
+            self.row((&torque.name, at), torque.count(), grip, &fastener.since)
         });
         let states = standing.states.iter().map(|(state, value, since)| {
+            let at = catalogue.states.get(*state).id.span;
             let state = &catalogue.states[*state];
             let value = state.values.get(*value).map_or_else(String::new, |v| v.text.clone());
-            self.row(&state.name, 1, value.into(), since)
+            self.row((&state.name, at), 1, value.into(), since)
         });
         let timers = standing.timers.iter().map(|(timer, since)| {
+            let at = catalogue.timers.get(*timer).id.span;
             let timer = &catalogue.timers[*timer];
             let rule = timer.span.as_ref().map_or_else(Phrase::default, rule);
-            self.row(&timer.what, 1, rule, since)
+            self.row((&timer.what, at), 1, rule, since)
         });
         Standing {
             fitted: fitted.collect(),
@@ -85,12 +91,13 @@ impl Words<'_> {
         }
     }
 
-    fn row(&self, what: &str, count: u32, detail: Phrase, since: &Place) -> StandingRow {
+    fn row(&self, (what, at): (&str, Written), count: u32, detail: Phrase, since: &Place) -> StandingRow {
         StandingRow {
             what: what.to_string(),
             count: count as usize,
             detail,
             since: self.place(since),
+            span: Some(at),
         }
     }
 
@@ -149,15 +156,17 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
     let words = Words { set, card: None };
     let found = ledger::close_out(played);
     let catalogue = &set.catalogue;
-    let row = |what: &str, count: u32, detail: Phrase, since: Phrase| StandingRow {
+    let row = |(what, at): (&str, Written), count: u32, detail: Phrase, since: Phrase| StandingRow {
         what: what.to_string(),
         count: count as usize,
         detail,
         since,
+        span: Some(at),
     };
     let temporary = found.temporary.iter().map(|t| {
         let item = &catalogue.temporary[t.item];
-        row(&item.name, t.count, text(&item.flag).into(), words.places(&t.off))
+        let at = catalogue.temporary.get(t.item).id.span;
+        row((&item.name, at), t.count, text(&item.flag).into(), words.places(&t.off))
     });
     let torques = found.torques.iter().map(|t| {
         let spec = torque::row(set, &facts.torques, t.torque, t.at.step);
@@ -166,8 +175,9 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
             false => phrase!(s.figure.said(), " (", &s.second, ")"),
         };
         let stages = spec.stages.iter().map(stage).reduce(say::then);
+        let at = catalogue.torques.get(t.torque).id.span;
         row(
-            &spec.name,
+            (&spec.name, at),
             spec.count as u32,
             match &catalogue.torques[t.torque].again {
                 Some(after) => say::once_more(stages.unwrap_or_default(), &after.text),
@@ -182,11 +192,17 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
             true => say::second_person(),
             false => Phrase::default(),
         };
-        row(&hold.what, 1, who, words.place(&h.at))
+        let at = catalogue.holds.get(h.hold).id.span;
+        row((&hold.what, at), 1, who, words.place(&h.at))
     });
     let states = catalogue.states.iter().filter_map(|(_, def)| {
         let finish = def.value.finish.as_ref()?;
-        Some(row(&def.value.name, 1, (&finish.text).into(), Phrase::default()))
+        Some(row(
+            (&def.value.name, def.id.span),
+            1,
+            (&finish.text).into(),
+            Phrase::default(),
+        ))
     });
     CloseOut {
         identity: identity::close_out(set, choices),

@@ -2,6 +2,7 @@
 
 use crate::fingerprint::{Exempt, Meaning, Sink, exempt};
 use crate::model::StepNumber;
+use crate::source::Sourced;
 use crate::words::{Language, Phrase, Speak, say};
 use serde::{Serialize, Serializer};
 
@@ -45,6 +46,8 @@ impl Serialize for StepAt {
         self.text.serialize(serializer)
     }
 }
+
+impl Sourced for StepAt {}
 
 impl Speak for StepAt {
     fn speak(&mut self, language: Language) {

@@ -2,7 +2,7 @@
 
 use super::pointed::Pointed;
 use crate::fingerprint::{Exempt, Meaning, Sink, exempt, leaf};
-use crate::source::Span;
+use crate::source::{Sourced, Sources, Span};
 use crate::words::{Language, Phrase, Speak, joined, say};
 use serde::Serialize;
 
@@ -59,6 +59,9 @@ leaf! {
 pub enum Block {
     Paragraph {
         text: Vec<Inline>,
+        /// Where it is written, as in the other blocks; none of what the program says by itself.
+        #[serde(skip)]
+        span: Option<Span>,
     },
     /// A figure: the number runs through the card.
     Figure {
@@ -66,14 +69,15 @@ pub enum Block {
         picture: Picture,
         caption: Vec<Inline>,
         number: usize,
+        #[serde(skip)]
+        span: Option<Span>,
     },
     /// Items of a list that are not steps (in an introduction).
-    List {
-        ordered: bool,
-        items: Vec<Vec<Block>>,
-    },
+    List { ordered: bool, items: Vec<Vec<Block>> },
     Code {
         text: String,
+        #[serde(skip)]
+        span: Option<Span>,
     },
 }
 
@@ -146,14 +150,32 @@ impl Speak for Inline {
 impl Speak for Block {
     fn speak(&mut self, language: Language) {
         match self {
-            Block::Paragraph { text } => text.speak(language),
+            Block::Paragraph { text, span: _ } => text.speak(language),
             Block::Figure {
                 picture: _,
                 caption,
                 number: _,
+                span: _,
             } => caption.speak(language),
             Block::List { ordered: _, items } => items.speak(language),
-            Block::Code { text: _ } => {}
+            Block::Code { text: _, span: _ } => {}
+        }
+    }
+}
+
+impl Sourced for Inline {}
+
+impl Sourced for Block {
+    fn sources(&self, to: &mut Sources) {
+        match self {
+            Block::Paragraph { text: _, span } | Block::Code { text: _, span } => to.below(stringify!(span), span),
+            Block::Figure {
+                picture: _,
+                caption: _,
+                number: _,
+                span,
+            } => to.below(stringify!(span), span),
+            Block::List { ordered: _, items } => to.below(stringify!(items), items),
         }
     }
 }
@@ -200,12 +222,17 @@ impl Words {
         for block in blocks {
             self.put(" ");
             match block {
-                Block::Paragraph { text } => self.inlines(text),
+                Block::Paragraph { text, span } => {
+                    exempt(Exempt::Span, span);
+                    self.inlines(text);
+                }
                 Block::Figure {
                     picture,
                     caption,
                     number,
+                    span,
                 } => {
+                    exempt(Exempt::Span, span);
                     let Picture { path, looks, points } = picture;
                     exempt(Exempt::Span, path);
                     self.part(Part::Looks(looks.clone()));
@@ -229,7 +256,10 @@ impl Words {
                     }
                 }
                 // White space in code is the author's.
-                Block::Code { text } => self.part(Part::Lines(text.trim_end().to_string())),
+                Block::Code { text, span } => {
+                    exempt(Exempt::Span, span);
+                    self.part(Part::Lines(text.trim_end().to_string()));
+                }
             }
         }
     }
@@ -293,13 +323,13 @@ pub fn lines(blocks: &[Block]) -> Phrase {
 fn gather(blocks: &[Block], lines: &mut Vec<Phrase>) {
     for block in blocks {
         match block {
-            Block::Paragraph { text } => lines.push(plain(text).squeezed()),
+            Block::Paragraph { text, .. } => lines.push(plain(text).squeezed()),
             Block::Figure { picture, caption, .. } => {
                 lines.push(plain(caption).squeezed());
                 lines.extend(picture.points.lines().map(Phrase::from));
             }
             Block::List { items, .. } => items.iter().for_each(|item| gather(item, lines)),
-            Block::Code { text } => lines.push(text.trim_end().into()),
+            Block::Code { text, .. } => lines.push(text.trim_end().into()),
         }
     }
     lines.retain(|line| !line.is_empty());

@@ -51,6 +51,7 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
         note: text(&torque.note),
         steps: vec![StepAt::here(step)],
         changed: false,
+        span: Some(def.id.span),
     }
 }
 

@@ -8,6 +8,7 @@ use crate::domain::quantity::{Measure, Rounding, Unit};
 use crate::domain::tightening::{HAND, Stage, TorqueValue};
 use crate::domain::timer::Duration;
 use crate::fingerprint::{Meaning, Sink, squeezed};
+use crate::source::Sourced;
 use crate::words::{Language, Phrase, Speak};
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Serialize, Serializer};
@@ -174,6 +175,8 @@ impl Meaning for Value {
         said.feed(sink);
     }
 }
+
+impl Sourced for Value {}
 
 impl Speak for Value {
     fn speak(&mut self, language: Language) {

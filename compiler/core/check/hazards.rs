@@ -340,12 +340,12 @@ pub fn plain(inlines: &[Inline]) -> String {
 /// The words of a block.
 pub fn plain_block(block: &Block) -> String {
     match block {
-        Block::Paragraph(text) | Block::Figure { caption: text, .. } => plain(text),
+        Block::Paragraph { text, .. } | Block::Figure { caption: text, .. } => plain(text),
         Block::List { items, .. } => {
             let texts: Vec<String> = items.iter().flatten().map(plain_block).collect();
             texts.join(" ")
         }
-        Block::Code(code) => code.clone(),
+        Block::Code { text, .. } => text.clone(),
     }
 }
 

@@ -4,6 +4,8 @@
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod calc;
+#[cfg(test)]
+mod chance;
 mod hazardous_tools;
 pub(crate) mod hazards;
 pub mod ledger;

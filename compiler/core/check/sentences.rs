@@ -50,17 +50,17 @@ pub fn of(set: &Set) -> Vec<Sentence> {
         return all;
     }
     for (_, step) in set.procedures.iter().flat_map(|procedure| procedure.steps()) {
-        gather(&step.text, step.span, &mut all);
-        step.substeps
-            .iter()
-            .for_each(|sub| gather(&sub.text, sub.span, &mut all));
+        gather(&step.text, &mut all);
+        step.substeps.iter().for_each(|sub| gather(&sub.text, &mut all));
     }
     all
 }
 
-fn gather(text: &[Block], span: Span, all: &mut Vec<Sentence>) {
+fn gather(text: &[Block], all: &mut Vec<Sentence>) {
     for block in text {
-        let Block::Paragraph(inlines) = block else { continue };
+        let Block::Paragraph { span, text: inlines } = block else {
+            continue;
+        };
         let mut spelt = String::new();
         spell(inlines, &mut spelt);
         let mut words: Vec<String> = Vec::new();
@@ -69,12 +69,20 @@ fn gather(text: &[Block], span: Span, all: &mut Vec<Sentence>) {
             words.push(word.to_string());
             if word.ends_with(['.', '!', '?', ':', ';']) {
                 let words = std::mem::take(&mut words);
-                all.push(Sentence { words, is_first, span });
+                all.push(Sentence {
+                    words,
+                    is_first,
+                    span: *span,
+                });
                 is_first = false;
             }
         }
         if !words.is_empty() {
-            all.push(Sentence { words, is_first, span });
+            all.push(Sentence {
+                words,
+                is_first,
+                span: *span,
+            });
         }
     }
 }

@@ -104,13 +104,11 @@ fn of_thing(files: &FileSet, set: &Set, facts: &Facts, thing: &Thing) -> Option<
         }
         Thing::Procedure(id) => {
             let procedure = set.procedures.get(*id)?;
-            let about = if procedure.about.is_empty() { "" } else { "\n\n" };
+            let about = procedure.about.as_ref();
+            let about = about.map_or_else(String::new, |about| format!("\n\n{}", about.text));
             let steps = counted(procedure.steps().count(), "step", "steps");
             let number = id.number();
-            format!(
-                "**{}**, card {number}, {steps}{about}{}",
-                procedure.title, procedure.about
-            )
+            format!("**{}**, card {number}, {steps}{about}", procedure.title)
         }
         Thing::Label(id, number) => {
             let procedure = set.procedures.get(*id)?;

@@ -125,8 +125,8 @@ fn of_phase(files: &FileSet, n: usize, phase: &Phase, end: u32) -> Part {
     for (s, step) in phase.steps().enumerate() {
         parts.extend(step.messages.iter().map(|m| message(files, m)));
         let words = step.text.iter().find_map(|block| match block {
-            Block::Paragraph(inlines) => Some(plain(files, inlines)),
-            Block::Figure { .. } | Block::List { .. } | Block::Code(_) => None,
+            Block::Paragraph { text, .. } => Some(plain(files, text)),
+            Block::Figure { .. } | Block::List { .. } | Block::Code { .. } => None,
         });
         parts.push(Part {
             name: format!("{}.{} {}", n + 1, s + 1, words.unwrap_or_default()),

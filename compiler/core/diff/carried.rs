@@ -45,6 +45,7 @@ fn told(row: &StandingRow) -> Phrase {
         count,
         detail,
         since: _,
+        span: _,
     } = row;
     match (count, detail.is_empty()) {
         (0 | 1, true) => say::yes(),

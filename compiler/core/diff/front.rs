@@ -16,7 +16,14 @@ pub fn compare(old: &Half, new: &Half) -> Option<CardDiff> {
         [
             (Field::AppliesTo, Kind::Words, Phrase::from(&half.set.applies_to)),
             (Field::Notice, Kind::MessageReworded, Phrase::from(&half.set.notice)),
-            (Field::Introduction, Kind::Words, Phrase::from(&half.set.about)),
+            (
+                Field::Introduction,
+                Kind::Words,
+                half.set
+                    .about
+                    .as_ref()
+                    .map_or_else(Phrase::default, |about| Phrase::from(&about.text)),
+            ),
         ]
     };
     let mut changes = Vec::new();

@@ -143,8 +143,13 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
     };
     match spec {
         Spec::Torque(torque) => vec![act(Verb::Torque, &torque.name, none())],
-        Spec::Snug { name, count } => vec![act(Verb::Snug, name, several(*count))],
-        Spec::Loosen { name, count, order } => {
+        Spec::Snug { name, count, span: _ } => vec![act(Verb::Snug, name, several(*count))],
+        Spec::Loosen {
+            name,
+            count,
+            order,
+            span: _,
+        } => {
             let counted = several(*count);
             let detail = match order.0.is_empty() {
                 true => counted,
@@ -164,6 +169,7 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             temporary: _,
             single_use: _,
             detail: _,
+            span: _,
         } => vec![act(Verb::Fit, name, several(*count))],
         Spec::Item {
             act: ItemAct::Remove,
@@ -172,6 +178,7 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             temporary,
             single_use: _,
             detail,
+            span: _,
         } => {
             // A part that comes off stands in no list above.
             let told =
@@ -187,18 +194,20 @@ fn spec(spec: &Spec) -> Vec<Act<'_>> {
             amount,
             detail,
             ghs: _,
+            span: _,
         } => {
             let clocks = *what == UseKind::Consumable && !detail.is_empty();
             let told = clocks.then(|| act(Verb::KeepTo, name, detail.into()));
             [act(Verb::Use, name, amount.clone())].into_iter().chain(told).collect()
         }
-        Spec::Need { state, value } => vec![act(Verb::Need, state, value.clone().into())],
-        Spec::Set { state, value } => vec![act(Verb::Set, state, value.as_str().into())],
+        Spec::Need { state, value, span: _ } => vec![act(Verb::Need, state, value.clone().into())],
+        Spec::Set { state, value, span: _ } => vec![act(Verb::Set, state, value.as_str().into())],
         Spec::Do {
             name,
             needs,
             never_with,
             note,
+            span: _,
         } => {
             let needs = needs.iter().map(Phrase::from);
             let note = (!note.is_empty()).then(|| Phrase::from(note));

@@ -1,6 +1,7 @@
 //! The one way to declare a struct or an enum of a leaf.
 
-/// Declares leaf data together with its [`Meaning`](super::Meaning), and how it is put into words. Each field is marked: `says` for what the code stands for,
+/// Declares leaf data together with its [`Meaning`](super::Meaning), how it is put into words, and
+/// where its pieces are written. Each field is marked: `says` for what the code stands for,
 /// `exempt(Why)` for what it passes over. A field without a mark is no Rust.
 ///
 /// ```text
@@ -41,6 +42,15 @@ macro_rules! leaf {
                 // Some structs have no field.
                 let _ = language;
                 $($crate::words::Speak::speak($field, language);)*
+            }
+        }
+
+        impl $crate::source::Sourced for $name {
+            fn sources(&self, to: &mut $crate::source::Sources) {
+                let Self { $($field),* } = self;
+                // Some structs have no field.
+                let _ = &to;
+                $(to.below(stringify!($field), $field);)*
             }
         }
     };
@@ -84,6 +94,19 @@ macro_rules! leaf {
                     $($crate::fingerprint::leaf!(@pattern $variant inner $(($inner))? $({ $($field),* })?) => {
                         $(<$inner as $crate::words::Speak>::speak(inner, language);)?
                         $($($crate::words::Speak::speak($field, language);)*)?
+                    })*
+                }
+            }
+        }
+
+        impl $crate::source::Sourced for $name {
+            fn sources(&self, to: &mut $crate::source::Sources) {
+                // Some enums hold nothing.
+                let _ = &to;
+                match self {
+                    $($crate::fingerprint::leaf!(@pattern $variant inner $(($inner))? $({ $($field),* })?) => {
+                        $(<$inner as $crate::source::Sourced>::sources(inner, to);)?
+                        $($(to.below(stringify!($field), $field);)*)?
                     })*
                 }
             }

@@ -14,6 +14,7 @@ mod declare;
 pub use code::{Code, FORM, Misread};
 pub(crate) use declare::leaf;
 
+use crate::source::Sourced;
 use crate::words::{Arg, Key, Phrase, Piece, Said, Speak, Tag};
 use sha2::{Digest as _, Sha256};
 
@@ -70,7 +71,7 @@ pub trait Meaning {
 }
 
 /// A kind of leaf: its name keeps two kinds with the same words apart.
-pub trait Kind: Meaning + Speak {
+pub trait Kind: Meaning + Speak + Sourced {
     /// As templates call its data.
     const NAME: &'static str;
 }

@@ -374,6 +374,7 @@ pub fn chosen(set: &Set, choices: &Choices) -> Vec<Choice> {
             value: value.text.clone(),
             why: text(why),
             default: choices.value(handle) == defaults.value(handle),
+            span: Some(def.id.span),
         };
         if !all.iter().any(|c| c.option == choice.option && c.value == choice.value) {
             all.push(choice);

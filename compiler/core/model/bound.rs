@@ -43,7 +43,7 @@ impl Builder<'_> {
             span: id.span,
             id: id.text,
             title: text(head.title),
-            about: text(head.about),
+            about: head.about,
             rev: text(head.issue.rev),
             date: text(head.issue.date),
             source: text(head.issue.source),
@@ -241,7 +241,7 @@ impl Builder<'_> {
                     }
                 }
                 syntax::Block::List { items, .. } => items.iter().for_each(|blocks| self.pictures(blocks)),
-                syntax::Block::Paragraph(_) | syntax::Block::Code(_) => {}
+                syntax::Block::Paragraph { .. } | syntax::Block::Code { .. } => {}
             }
         }
     }

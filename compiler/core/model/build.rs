@@ -233,7 +233,7 @@ fn set(
         folder: path,
         machine: text(&head.machine),
         title: text(&head.title),
-        about: text(&head.about),
+        about: head.about.clone(),
         applies_to: text(&head.applies_to),
         notice: text(&head.notice),
         paper: head.style.paper.map(|p| p.text),

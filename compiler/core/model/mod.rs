@@ -52,7 +52,7 @@ pub struct Set {
     pub folder: String,
     pub machine: String,
     pub title: String,
-    pub about: String,
+    pub about: Option<Name>,
     pub applies_to: String,
     pub notice: String,
     pub paper: Option<String>,
@@ -143,7 +143,7 @@ pub struct Procedure {
     /// Where the id is written, or the head of the file.
     pub span: Span,
     pub title: String,
-    pub about: String,
+    pub about: Option<Name>,
     /// The procedure's own, or the set's.
     pub rev: String,
     pub date: String,

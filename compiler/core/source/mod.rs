@@ -6,8 +6,10 @@
 mod lines;
 pub mod legible;
 pub mod picture;
+mod sourced;
 
 pub use lines::{LineIndex, Position};
+pub use sourced::{Sourced, Sources};
 
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;

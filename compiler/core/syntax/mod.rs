@@ -150,7 +150,10 @@ pub struct Message {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Block<M = Mark> {
-    Paragraph(Vec<Inline<M>>),
+    Paragraph {
+        span: Span,
+        text: Vec<Inline<M>>,
+    },
     Figure {
         span: Span,
         path: Name,
@@ -160,7 +163,10 @@ pub enum Block<M = Mark> {
         ordered: bool,
         items: Vec<Vec<Block<M>>>,
     },
-    Code(String),
+    Code {
+        span: Span,
+        text: String,
+    },
 }
 
 /// A run of prose.
@@ -183,7 +189,10 @@ pub enum Inline<M = Mark> {
 /// Puts something else in the place of every mark, in written order; a mark for which there is nothing goes.
 pub fn bind_blocks<M, N>(blocks: Vec<Block<M>>, bind: &mut impl FnMut(M) -> Option<N>) -> Vec<Block<N>> {
     let one = |block| match block {
-        Block::Paragraph(text) => Block::Paragraph(bind_inlines(text, bind)),
+        Block::Paragraph { span, text } => Block::Paragraph {
+            span,
+            text: bind_inlines(text, bind),
+        },
         Block::Figure { span, path, caption } => Block::Figure {
             span,
             path,
@@ -193,7 +202,7 @@ pub fn bind_blocks<M, N>(blocks: Vec<Block<M>>, bind: &mut impl FnMut(M) -> Opti
             ordered,
             items: items.into_iter().map(|blocks| bind_blocks(blocks, bind)).collect(),
         },
-        Block::Code(text) => Block::Code(text),
+        Block::Code { span, text } => Block::Code { span, text },
     };
     blocks.into_iter().map(one).collect()
 }
@@ -284,9 +293,9 @@ pub fn marks(blocks: &[Block]) -> Vec<&Mark> {
 
 fn collect<'a>(block: &'a Block, out: &mut Vec<&'a Mark>) {
     match block {
-        Block::Paragraph(text) | Block::Figure { caption: text, .. } => inline_marks(text, out),
+        Block::Paragraph { text, .. } | Block::Figure { caption: text, .. } => inline_marks(text, out),
         Block::List { items, .. } => items.iter().flatten().for_each(|b| collect(b, out)),
-        Block::Code(_) => {}
+        Block::Code { .. } => {}
     }
 }
 

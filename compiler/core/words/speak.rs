@@ -1,6 +1,7 @@
 //! A leaf in one language: every phrase that it holds is put into words, in place.
 
 use super::{Language, Phrase};
+use crate::source::Sourced;
 
 /// What holds phrases, or may. `leaf!` implements it for every struct of a leaf, field by field, so that none stays unsaid.
 pub trait Speak {
@@ -12,6 +13,8 @@ impl Speak for Phrase {
         *self = Phrase::from(self.in_language(language));
     }
 }
+
+impl Sourced for Phrase {}
 
 impl<T: Speak> Speak for Vec<T> {
     fn speak(&mut self, language: Language) {
@@ -33,12 +36,16 @@ impl<A: Speak, B: Speak> Speak for (A, B) {
     }
 }
 
-/// Types that hold no phrase: an author's text, a number, a name that templates tell things apart by.
+impl<A, B> Sourced for (A, B) {}
+
+/// Types that hold no phrase, nor where they are written: an author's text, a number, a name that templates tell things apart by.
 macro_rules! plain {
     ($($type:ty),* $(,)?) => {
         $(impl $crate::words::Speak for $type {
             fn speak(&mut self, _: $crate::words::Language) {}
-        })*
+        }
+
+        impl $crate::source::Sourced for $type {})*
     };
 }
 
@@ -55,6 +62,8 @@ macro_rules! speaks {
                 $($crate::words::Speak::speak($field, language);)*
             }
         }
+
+        impl $crate::source::Sourced for $type {}
     };
 }
 

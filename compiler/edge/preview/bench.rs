@@ -156,10 +156,7 @@ fn lay<L: Leaf>(
     let assets = assets(&state.files, set, &leaf.figures());
     let document = typesetter.typeset(&leaf, &assets, &settings);
     let document = document.map_err(|faults| trouble(&faults).0)?;
-    let place = |subject: &typeset::Subject| {
-        let (step, id) = (subject.step.as_deref(), subject.id.as_deref());
-        source::place(set, procedure, step, subject.phase, id)
-    };
+    let place = |subject: &typeset::Subject| source::place(set, procedure, subject.span);
     let told = document.breaches.iter();
     findings.extend(told.map(|breach| typeset::finding(breach, leaf.identity(), place(&breach.subject))));
     let spots = typeset::spots(&document, &leaf).into_iter().map(|spot| {

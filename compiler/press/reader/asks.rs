@@ -196,8 +196,6 @@ pub fn subject(path: &str, map: &Map<String, Value>, subject: &mut Subject) {
             .get("number")
             .and_then(Value::as_u64)
             .and_then(|n| usize::try_from(n).ok());
-    } else if let Some(id) = text("id") {
-        subject.id = Some(id.to_string());
     }
 }
 

@@ -1,5 +1,6 @@
 //! Items of a leaf's data by their keys, and what is wanted of each.
 
+use benchleaf_core::source::Span;
 use std::collections::BTreeSet;
 
 /// Field of a dictionary that holds its key.
@@ -98,8 +99,8 @@ pub struct Subject {
     /// `2.3`
     pub step: Option<String>,
     pub phase: Option<usize>,
-    /// Id of an entry.
-    pub id: Option<String>,
+    /// Where it is written, or else what it is in.
+    pub span: Option<Span>,
 }
 
 /// The key of the item at a place.

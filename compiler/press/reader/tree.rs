@@ -4,6 +4,7 @@
 //! letters that the typesetter keeps in a number; other labels would stay in memory for the life of the process.
 
 use benchleaf_core::fingerprint::Kind;
+use benchleaf_core::source::Sources;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -20,9 +21,19 @@ pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
     let mut gather = Gather {
         nodes: Vec::new(),
         lists: 0,
+        sources: Sources::of(leaf),
     };
     if let Value::Object(map) = &mut value {
-        gather.dictionary(map, L::NAME.to_string(), None, None, Subject::default());
+        gather.dictionary(
+            map,
+            At {
+                path: L::NAME.to_string(),
+                exact: String::new(),
+            },
+            None,
+            None,
+            Subject::default(),
+        );
     }
     let mut tree = Tree { nodes: gather.nodes };
     asks::forget_named(&value, &mut tree);
@@ -32,19 +43,29 @@ pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
 struct Gather {
     nodes: Vec<Node>,
     lists: usize,
+    sources: Sources,
+}
+
+/// Where a piece of the data stands.
+struct At {
+    /// By the names of fields alone, `card.phases.runs.steps`.
+    path: String,
+    /// With the numbers in lists too, as [`Sources`] has it.
+    exact: String,
 }
 
 impl Gather {
     fn dictionary(
         &mut self,
         map: &mut Map<String, Value>,
-        path: String,
+        At { path, exact }: At,
         parent: Option<usize>,
         list: Option<usize>,
         mut subject: Subject,
     ) -> usize {
         let index = self.nodes.len();
         asks::subject(&path, map, &mut subject);
+        subject.span = self.sources.get(&exact).or(subject.span);
         self.nodes.push(Node {
             texts: asks::texts(&path, map),
             ticks: asks::ticks(&path, map),
@@ -69,24 +90,32 @@ impl Gather {
             subject: subject.clone(),
         });
         for (field, value) in map.iter_mut() {
-            self.value(value, format!("{path}.{field}"), index, &subject);
+            let at = At {
+                path: format!("{path}.{field}"),
+                exact: format!("{exact}.{field}"),
+            };
+            self.value(value, at, index, &subject);
         }
         map.insert(KEY.to_string(), Value::from(key(index)));
         index
     }
 
-    fn value(&mut self, value: &mut Value, path: String, parent: usize, subject: &Subject) {
+    fn value(&mut self, value: &mut Value, at: At, parent: usize, subject: &Subject) {
         match value {
             Value::Object(map) => {
-                self.dictionary(map, path, Some(parent), None, subject.clone());
+                self.dictionary(map, at, Some(parent), None, subject.clone());
             }
             // Prose is one text, whatever it consists of.
-            Value::Array(items) if !prose::is_prose(&path, items) => {
+            Value::Array(items) if !prose::is_prose(&at.path, items) => {
                 self.lists += 1;
                 let list = self.lists;
-                for item in items {
+                for (n, item) in items.iter_mut().enumerate() {
                     if let Value::Object(map) = item {
-                        self.dictionary(map, path.clone(), Some(parent), Some(list), subject.clone());
+                        let at = At {
+                            path: at.path.clone(),
+                            exact: format!("{}.{n}", at.exact),
+                        };
+                        self.dictionary(map, at, Some(parent), Some(list), subject.clone());
                     }
                 }
             }

@@ -49,6 +49,7 @@ fn cover() -> Cover {
             procedure: "measure".into(),
             title: "Measure bores and pistons".into(),
             position: 3,
+            span: None,
         }],
         worst: Some(Signal::Warning),
         hazards: vec![
@@ -56,21 +57,25 @@ fn cover() -> Cover {
                 signal: Signal::Warning,
                 hazard: "Stored air pressure".into(),
                 at: vec!["1.1".into()],
+                span: None,
             },
             HazardRow {
                 signal: Signal::Warning,
                 hazard: "Flammable vapour".into(),
                 at: vec!["1.2".into()],
+                span: None,
             },
             HazardRow {
                 signal: Signal::Caution,
                 hazard: "Sharp edges on the reeds".into(),
                 at: vec![],
+                span: None,
             },
             HazardRow {
                 signal: Signal::Notice,
                 hazard: "Scored sealing face".into(),
                 at: vec!["2.1".into()],
+                span: None,
             },
         ],
         messages: vec![message(
@@ -109,6 +114,7 @@ fn timer() -> Timer {
         span: "10 min".into(),
         dated: false,
         members: Members::default(),
+        written: None,
     }
 }
 
@@ -168,10 +174,12 @@ pub fn full() -> Card {
         Spec::Need {
             state: "supply".into(),
             value: "locked out".into(),
+            span: None,
         },
         Spec::Set {
             state: "receiver".into(),
             value: "vented".into(),
+            span: None,
         },
     ];
     clean.time = "10 min".into();
@@ -185,6 +193,7 @@ pub fn full() -> Card {
         amount: "50 mL".into(),
         detail: "no naked flame, air the room".into(),
         ghs: vec!["GHS02".into(), "GHS07".into()],
+        span: None,
     }];
     wipe.messages = vec![message(
         Signal::Danger,
@@ -220,6 +229,7 @@ pub fn full() -> Card {
             temporary: true,
             single_use: false,
             detail: "red tag".into(),
+            span: None,
         },
         Spec::Item {
             act: ItemAct::Fit,
@@ -228,6 +238,7 @@ pub fn full() -> Card {
             temporary: false,
             single_use: true,
             detail: "900-114-220-007".into(),
+            span: None,
         },
         Spec::TimerStart(timer()),
     ];
@@ -235,6 +246,7 @@ pub fn full() -> Card {
     run_in.specs = vec![Spec::Snug {
         name: "head bolts".into(),
         count: 6,
+        span: None,
     }];
     run_in.substeps = [
         "oil the threads",
@@ -258,6 +270,7 @@ pub fn full() -> Card {
         temporary: true,
         single_use: false,
         detail: "red tag".into(),
+        span: None,
     }];
     let mut tighten = step(
         "2.3",
@@ -276,6 +289,7 @@ pub fn full() -> Card {
         needs: vec!["supply: locked out".into()],
         never_with: vec!["crank lock".into()],
         note: "Two full turns in the running direction.".into(),
+        span: None,
     }];
 
     let mut first = phase(1, "Clean and check", vec![clean, wipe, flat, bore]);
@@ -386,6 +400,7 @@ pub fn stress() -> Card {
             value: "a-value-of-some-length".into(),
             why: "why not".into(),
             default: false,
+            span: None,
         };
         card.identity.choices.push(Chosen::from(&choice));
         card.cover.choices.push(choice);
@@ -423,6 +438,7 @@ pub fn stress() -> Card {
         temporary: false,
         single_use: true,
         detail: "AB-123456789012345678901234567890/REV-0000000000000001".into(),
+        span: None,
     }];
     let mut warned = step("3.2", "Do it.");
     for n in 0..40 {

@@ -20,6 +20,7 @@ pub fn para(source: &str) -> Vec<Block> {
     });
     vec![Block::Paragraph {
         text: inlines.collect(),
+        span: None,
     }]
 }
 
@@ -128,6 +129,7 @@ pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> T
         note: String::new(),
         steps: vec!["2.3".into()],
         changed: false,
+        span: None,
     }
 }
 
@@ -151,6 +153,7 @@ pub fn measurement(name: &str, limit: &str, unit: &str) -> Measurement {
         note: String::new(),
         steps: vec![StepAt::here("1.4".parse().unwrap())],
         changed: false,
+        span: None,
     }
 }
 
@@ -164,6 +167,7 @@ pub fn kit(name: &str, amount: &str, detail: &str, steps: &[&str]) -> KitRow {
         single_use: false,
         ghs: vec![],
         steps: steps.iter().map(|s| s.to_string()).collect(),
+        span: None,
     }
 }
 
@@ -194,6 +198,7 @@ pub fn head_pattern() -> Pattern {
             side: "right".into(),
             what: "toward the flywheel".into(),
         }]),
+        span: None,
     }
 }
 
@@ -211,6 +216,7 @@ pub fn circle_pattern(count: usize, diameter: f64) -> Pattern {
         positions: positions.collect(),
         passes: vec![],
         landmarks: Landmarks::default(),
+        span: None,
     }
 }
 
@@ -244,6 +250,7 @@ pub fn choices() -> Vec<Choice> {
             value: "renew".into(),
             why: "any trace of blow-by".into(),
             default: true,
+            span: None,
         },
         Choice {
             option: "valves".into(),
@@ -251,6 +258,7 @@ pub fn choices() -> Vec<Choice> {
             value: "keep".into(),
             why: String::new(),
             default: false,
+            span: None,
         },
     ]
 }

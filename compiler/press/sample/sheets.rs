@@ -37,6 +37,7 @@ pub fn form(cards: usize, places: usize) -> RecordForm {
             unit: "mm".into(),
             places: (1..=places).map(long_name).collect(),
             steps: vec!["1.4".into()],
+            span: None,
         }],
         torques: vec![FormTorque {
             id: "screws".into(),
@@ -44,6 +45,7 @@ pub fn form(cards: usize, places: usize) -> RecordForm {
             count: 24,
             figure: "20 N·m, then +90°".into(),
             steps: vec!["2.3".into(), "2.14".into()],
+            span: None,
         }],
         timers: vec![Timer {
             id: "cure".into(),
@@ -52,6 +54,7 @@ pub fn form(cards: usize, places: usize) -> RecordForm {
             span: "24 h".into(),
             dated: true,
             members: Members(vec![long_name(1), long_name(2)]),
+            written: None,
         }],
         holds: vec![Hold {
             id: "look".into(),
@@ -72,6 +75,7 @@ fn cards(count: usize) -> Vec<CardRef> {
         procedure: format!("card-{n}"),
         title: long_name(n),
         position: n,
+        span: None,
     };
     (1..=count).map(card).collect()
 }

@@ -128,6 +128,7 @@ impl Diagrams<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::check::chance::chance;
     use crate::check::walk::guard::Variables;
 
     const VARIABLES: usize = 4;
@@ -136,11 +137,7 @@ mod tests {
     /// What trying every choice gives: none that is shorter leaves a way and brings it about.
     #[test]
     fn none_are_fewer() {
-        let mut random: u32 = 5;
-        let mut next = |below: usize| {
-            random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (random >> 8) as usize % below
-        };
+        let mut next = chance(5);
         let mut variables = Variables::default();
         for n in 0..VARIABLES {
             variables.answer(format!("a{n}"), ["no", "yes", "perhaps"].map(str::to_string).to_vec());

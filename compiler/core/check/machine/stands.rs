@@ -2,7 +2,7 @@
 
 use super::ground::within;
 use super::shape::Node;
-use super::world::{Key, TIGHT, World};
+use super::world::{Key, Running, TIGHT, World};
 use crate::check::ledger::diagram::{ALWAYS, NEVER, Ref};
 use crate::domain::timer::Duration;
 use crate::model::handle;
@@ -149,22 +149,12 @@ impl World<'_> {
 
     /// A window, or the open time of a joint, may begin or end here; a wait may take as long as it likes.
     pub(super) fn turns(&mut self, key: Key) {
-        let counts = match key {
-            Key::Clock(node) => handle(node.entity).is_some_and(|timer| within(self.shape.set, timer).is_some()),
-            Key::Open(..) => true,
-            // Nothing else runs.
-            Key::Item(_)
-            | Key::Grip(_)
-            | Key::Wet(_)
-            | Key::Worn(_)
-            | Key::State(_)
-            | Key::Filling(_)
-            | Key::Hard(_)
-            | Key::Bare(..)
-            | Key::Valid(_)
-            | Key::Read(_)
-            | Key::Answer(_)
-            | Key::Met(_) => false,
+        let counts = match key.running() {
+            Some(Running::Timer(node)) => {
+                handle(node.entity).is_some_and(|timer| within(self.shape.set, timer).is_some())
+            }
+            Some(Running::Open(..)) => true,
+            None => false,
         };
         if counts {
             self.turned.insert(key);

@@ -5,7 +5,7 @@ use super::clock;
 use super::ground::within;
 use super::shape::Turn;
 use super::way::Way;
-use super::world::{Key, Place, World};
+use super::world::{Key, Place, Running, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Wrong};
 use crate::check::walk::Stop;
@@ -82,8 +82,8 @@ impl Way<'_, '_> {
         let untimed = self.untimed(world, acts, done);
         let time = self.time(world, acts);
         for key in world.running.clone() {
-            match key {
-                Key::Clock(node) => {
+            match key.running() {
+                Some(Running::Timer(node)) => {
                     let Some(timer) = handle(node.entity) else { continue };
                     let Some(limit) = within(self.ground.set, timer) else {
                         continue;
@@ -100,10 +100,10 @@ impl Way<'_, '_> {
                         }
                     }
                 }
-                Key::Open(..) if world.value(key) == Ref::Leaf(0) => {
+                Some(Running::Open(..)) if world.value(key) == Ref::Leaf(0) => {
                     world.running.remove(&key);
                 }
-                Key::Open(node, consumable) => {
+                Some(Running::Open(node, consumable)) => {
                     world.event(stop.step.span, How::Ends);
                     let open = world.test(key, |open| open > 0);
                     let bad = world.diagrams.and(untimed, open);
@@ -133,19 +133,7 @@ impl Way<'_, '_> {
                     let goes_on = world.diagrams.and(done, open);
                     world.become_(key, goes_on, longer);
                 }
-                // Nothing else runs.
-                Key::Item(_)
-                | Key::Grip(_)
-                | Key::Wet(_)
-                | Key::Worn(_)
-                | Key::State(_)
-                | Key::Filling(_)
-                | Key::Hard(_)
-                | Key::Bare(..)
-                | Key::Valid(_)
-                | Key::Read(_)
-                | Key::Answer(_)
-                | Key::Met(_) => {}
+                None => {}
             }
         }
     }
@@ -229,8 +217,8 @@ impl Way<'_, '_> {
 
     pub(super) fn hold_in(&mut self, world: &mut World, key: Key, hold: Handle<registers::Hold>, doing: Doing) {
         let at = Place::Here(doing.at);
-        match key {
-            Key::Clock(node) => {
+        match key.running() {
+            Some(Running::Timer(node)) => {
                 let Some(timer) = handle(node.entity).filter(|t| within(self.ground.set, *t).is_some()) else {
                     return;
                 };
@@ -239,26 +227,14 @@ impl Way<'_, '_> {
                 let since = vec![Place::Started(key)];
                 world.wrong(bad, Wrong::HoldInWindow { timer, hold }, at, since);
             }
-            Key::Open(node, _) => {
+            Some(Running::Open(node, _)) => {
                 let Some(joint) = handle(node.entity) else { return };
                 let open = world.test(key, |open| open > 0);
                 let bad = world.diagrams.and(doing.guard, open);
                 let since = vec![Place::Changed(vec![Key::Filling(node)])];
                 world.wrong(bad, Wrong::HoldInOpen { joint, hold }, at, since);
             }
-            // Nothing else runs.
-            Key::Item(_)
-            | Key::Grip(_)
-            | Key::Wet(_)
-            | Key::Worn(_)
-            | Key::State(_)
-            | Key::Filling(_)
-            | Key::Hard(_)
-            | Key::Bare(..)
-            | Key::Valid(_)
-            | Key::Read(_)
-            | Key::Answer(_)
-            | Key::Met(_) => {}
+            None => {}
         }
     }
 

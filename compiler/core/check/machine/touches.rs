@@ -80,21 +80,18 @@ impl Touches {
 #[cfg(test)]
 mod tests {
     use super::Touches;
+    use crate::check::chance::chance;
 
     /// What is found by key is what comparing each two gives.
     #[test]
     fn that_bear_are_those_that_bear_on_each_other() {
-        let mut random: u32 = 7;
-        let mut next = |below: u32| {
-            random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (random >> 8) % below
-        };
+        let mut next = chance(7);
         let mut both = [0, 0];
         for _ in 0..40 {
             let all: Vec<Touches> = (0..7)
                 .map(|_| Touches {
-                    reads: (0..next(4)).map(|_| next(30) as usize).collect(),
-                    writes: (0..next(3)).map(|_| next(30) as usize).collect(),
+                    reads: (0..next(4)).map(|_| next(30)).collect(),
+                    writes: (0..next(3)).map(|_| next(30)).collect(),
                     turns: next(12) == 0,
                     times: next(12) == 0,
                     ..Touches::default()

@@ -158,7 +158,7 @@ impl<'g, 'a> Way<'g, 'a> {
             }
             let mut touches = std::mem::take(&mut world.touches);
             let turned = std::mem::take(&mut world.turned);
-            let times = turned.iter().filter(|key| matches!(key, Key::Clock(_) | Key::Open(..)));
+            let times = turned.iter().filter(|key| key.running().is_some());
             let times: Vec<Key> = times.copied().collect();
             self.turned.extend(turned);
             (touches.turned, touches.may_turn) = world.turned_since(times, began);

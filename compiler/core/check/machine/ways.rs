@@ -203,6 +203,7 @@ impl Ways {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::check::chance::chance;
     use crate::check::walk::guard::{Literal, Variables};
 
     const VARIABLES: usize = 7;
@@ -210,11 +211,7 @@ mod tests {
     /// What is kept in parts says what all in one diagram does, at every moment, forgotten conditions and all.
     #[test]
     fn parts_say_what_one_diagram_says() {
-        let mut random: u32 = 11;
-        let mut next = |below: usize| {
-            random = random.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (random >> 8) as usize % below
-        };
+        let mut next = chance(11);
         let mut variables = Variables::default();
         for n in 0..VARIABLES {
             variables.answer(format!("a{n}"), ["no", "yes", "perhaps"].map(str::to_string).to_vec());

@@ -49,6 +49,36 @@ pub enum Key {
     Met(Node),
 }
 
+/// What time passes for.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Running {
+    Timer(Node),
+    /// A consumable that is open in a joint.
+    Open(Node, Entity),
+}
+
+impl Key {
+    /// What time passes for, if this is that.
+    pub(super) fn running(self) -> Option<Running> {
+        match self {
+            Key::Clock(node) => Some(Running::Timer(node)),
+            Key::Open(node, consumable) => Some(Running::Open(node, consumable)),
+            Key::Item(_)
+            | Key::Grip(_)
+            | Key::Wet(_)
+            | Key::Worn(_)
+            | Key::State(_)
+            | Key::Filling(_)
+            | Key::Hard(_)
+            | Key::Bare(..)
+            | Key::Valid(_)
+            | Key::Read(_)
+            | Key::Answer(_)
+            | Key::Met(_) => None,
+        }
+    }
+}
+
 pub const TIGHT: u32 = 0;
 pub const LOOSE: u32 = 1;
 pub const SNUG: u32 = 2;

@@ -116,10 +116,15 @@ fn repeats<'a>(set: &'a Set, act: &Act, figure: &Measure) -> Option<(&'a str, Sp
 
 /// Figures with units in the words of a block, however they are set: bold, as code, with a soft hyphen inside.
 fn figures(block: &Block) -> Vec<Measure> {
-    let mut text = String::new();
-    if let Block::Paragraph(inlines) = block {
-        collect(inlines, &mut text);
+    match block {
+        Block::Paragraph { text, .. } => figures_in(text),
+        Block::Figure { .. } | Block::List { .. } | Block::Code { .. } => Vec::new(),
     }
+}
+
+fn figures_in(inlines: &[Inline]) -> Vec<Measure> {
+    let mut text = String::new();
+    collect(inlines, &mut text);
     let words: Vec<String> = text
         .split_whitespace()
         .map(|w| folded(w.trim_matches(['(', ')', ',', ';', ':'])))
@@ -198,10 +203,7 @@ mod tests {
     use super::*;
 
     fn found(inlines: Vec<Inline>) -> Vec<String> {
-        figures(&Block::Paragraph(inlines))
-            .iter()
-            .map(ToString::to_string)
-            .collect()
+        figures_in(&inlines).iter().map(ToString::to_string).collect()
     }
 
     fn text(words: &str) -> Inline {

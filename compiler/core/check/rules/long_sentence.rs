@@ -37,7 +37,6 @@
 use crate::check::sentences::spell;
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Block, Inline, Set};
-use crate::source::Span;
 
 pub static RULE: Rule = Rule {
     code: "BL701",
@@ -52,15 +51,17 @@ const MOST: usize = 20;
 pub fn check(set: &Set, findings: &mut Vec<Finding>) {
     for procedure in &set.procedures {
         for (_, step) in procedure.steps() {
-            look(&step.text, step.span, findings);
-            step.substeps.iter().for_each(|sub| look(&sub.text, sub.span, findings));
+            look(&step.text, findings);
+            step.substeps.iter().for_each(|sub| look(&sub.text, findings));
         }
     }
 }
 
-fn look(text: &[Block], span: Span, findings: &mut Vec<Finding>) {
+fn look(text: &[Block], findings: &mut Vec<Finding>) {
     for block in text {
-        let Block::Paragraph(inlines) = block else { continue };
+        let Block::Paragraph { span, text: inlines } = block else {
+            continue;
+        };
         // Few steps come near; the others need no counting.
         if gaps(inlines) < MOST {
             continue;
@@ -68,7 +69,7 @@ fn look(text: &[Block], span: Span, findings: &mut Vec<Finding>) {
         let longest = sentences(inlines).into_iter().max().unwrap_or(0);
         if longest > MOST {
             let message = format!("a sentence of this step has {longest} words; {MOST} can be worked from");
-            findings.push(Finding::new(&RULE, span, message).help("split it, or make it sub-steps"));
+            findings.push(Finding::new(&RULE, *span, message).help("split it, or make it sub-steps"));
         }
     }
 }

@@ -79,8 +79,8 @@ fn away(here: ProcedureId, phase: &Phase, step: &Step) -> Option<Span> {
         let mut words = String::new();
         let texts = step.substeps.iter().map(|sub| &sub.text).chain([&step.text]);
         for block in texts.flatten() {
-            if let Block::Paragraph(inlines) = block {
-                spell(inlines, &mut words);
+            if let Block::Paragraph { text, .. } = block {
+                spell(text, &mut words);
                 words.push(' ');
             }
         }

@@ -121,14 +121,14 @@ fn acts_on(kind: &ActKind) -> bool {
 fn look(blocks: &[Block], findings: &mut Vec<Finding>) {
     for block in blocks {
         match block {
-            Block::Paragraph(inlines) => {
+            Block::Paragraph { text, .. } => {
                 let mut pieces = Vec::new();
-                spell(inlines, &mut pieces);
+                spell(text, &mut pieces);
                 let behind = sentences(&pieces).into_iter().filter_map(behind);
                 findings.extend(behind.map(|act| told(act.span, "its sentence")));
             }
             Block::List { items, .. } => items.iter().for_each(|blocks| look(blocks, findings)),
-            Block::Figure { .. } | Block::Code(_) => {}
+            Block::Figure { .. } | Block::Code { .. } => {}
         }
     }
 }
@@ -226,8 +226,10 @@ fn begins(text: &str) -> bool {
 
 /// True if a block ends with a sentence that begins with a condition and leads over to what stands below it.
 fn leads(block: &Block) -> bool {
-    let Block::Paragraph(inlines) = block else { return false };
-    let text = plain(inlines);
+    let Block::Paragraph { text, .. } = block else {
+        return false;
+    };
+    let text = plain(text);
     let text = text.trim_end();
     let last = text.rsplit(['.', '!', '?', ';']).next().unwrap_or(text);
     text.ends_with(':') && begins(last)

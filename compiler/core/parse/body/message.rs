@@ -29,10 +29,7 @@ impl Reader<'_> {
         };
         self.advance();
         let level = self.tag();
-        let mut message = note(
-            self.span(range.start..range.start + self.src[range].trim_end().len()),
-            Vec::new(),
-        );
+        let mut message = note(self.span(self.trimmed(range)), Vec::new());
         let mut avoiding = false;
         let mut first = level.is_some();
         while let Some((event, _)) = self.peek() {
@@ -73,7 +70,9 @@ impl Reader<'_> {
     /// The paragraph's lines: in a tagged quote the first names the hazard, and `Avoid:` turns to the avoidance.
     fn lines(&mut self, message: &mut Message, avoiding: &mut bool, mut first: bool, tagged: bool) {
         let mut paragraph: Vec<Inline> = Vec::new();
+        let mut begins = self.at;
         loop {
+            let from = self.at;
             let (mut line, figures) = self.inlines(true);
             if first {
                 trim_start(&mut line);
@@ -81,17 +80,19 @@ impl Reader<'_> {
                 first = false;
             } else {
                 if tagged && starts_avoid(&line) {
-                    push_paragraph(message, *avoiding, &mut paragraph);
+                    self.push_paragraph(message, *avoiding, &mut paragraph, begins..from);
                     *avoiding = true;
                     strip_avoid(&mut line);
                 }
-                if !paragraph.is_empty() && !line.is_empty() {
+                if paragraph.is_empty() {
+                    begins = from;
+                } else if !line.is_empty() {
                     paragraph.push(Inline::Text(" ".to_string()));
                 }
                 paragraph.append(&mut line);
             }
             if !figures.is_empty() {
-                push_paragraph(message, *avoiding, &mut paragraph);
+                self.push_paragraph(message, *avoiding, &mut paragraph, begins..self.at);
                 part(message, *avoiding).extend(figures);
             }
             match self.peek() {
@@ -99,7 +100,23 @@ impl Reader<'_> {
                 _ => break,
             }
         }
-        push_paragraph(message, *avoiding, &mut paragraph);
+        self.push_paragraph(message, *avoiding, &mut paragraph, begins..self.at);
+    }
+
+    /// Ends a paragraph that some events made.
+    fn push_paragraph(
+        &self,
+        message: &mut Message,
+        avoiding: bool,
+        paragraph: &mut Vec<Inline>,
+        events: std::ops::Range<usize>,
+    ) {
+        if paragraph.is_empty() {
+            return;
+        }
+        let span = self.span(self.taken(events));
+        let text = std::mem::take(paragraph);
+        part(message, avoiding).push(Block::Paragraph { span, text });
     }
 
     /// Takes `[!TAG]` off the head of a quote; `None` if there is none.
@@ -153,12 +170,6 @@ pub(super) fn bare_tag(text: &str) -> Option<&'static str> {
         .map(|(tag, _)| *tag)
         .find(|t| t.eq_ignore_ascii_case(word));
     tag.filter(|_| !after.starts_with(['(', '[', ':']))
-}
-
-fn push_paragraph(message: &mut Message, avoiding: bool, paragraph: &mut Vec<Inline>) {
-    if !paragraph.is_empty() {
-        part(message, avoiding).push(Block::Paragraph(std::mem::take(paragraph)));
-    }
 }
 
 /// Where words go: to the avoidance once it has begun, else to what happens.

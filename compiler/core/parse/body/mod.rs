@@ -188,6 +188,20 @@ impl<'a> Reader<'a> {
         self.at += 1;
     }
 
+    /// Where the words of some events stand.
+    fn taken(&self, events: Range<usize>) -> Range<usize> {
+        let ranges = self.events.get(events).unwrap_or_default().iter();
+        let ranges = ranges.map(|(_, range)| range.clone());
+        let whole = ranges.reduce(|all, next| all.start.min(next.start)..all.end.max(next.end));
+        self.trimmed(whole.unwrap_or_default())
+    }
+
+    /// Without the white space at its end.
+    fn trimmed(&self, range: Range<usize>) -> Range<usize> {
+        let words = self.src.get(range.clone()).map_or(0, |text| text.trim_end().len());
+        range.start..range.start + words
+    }
+
     /// Steps over an end event, if that is what comes next.
     fn close(&mut self, end: TagEnd) {
         if matches!(self.events.get(self.at), Some((Event::End(e), _)) if *e == end) {
@@ -252,8 +266,7 @@ impl<'a> Reader<'a> {
             Some(phase) if phase.runs.is_empty() => phase.intro.extend(blocks),
             Some(_) => {
                 self.forbid(marks(&blocks).into_iter().cloned().collect(), "prose");
-                let trimmed = self.src[range.clone()].trim_end().len();
-                waiting.push(message::note(self.span(range.start..range.start + trimmed), blocks));
+                waiting.push(message::note(self.span(self.trimmed(range)), blocks));
             }
         }
     }
@@ -285,12 +298,12 @@ impl<'a> Reader<'a> {
         let only = onlys(&found);
         let (ifs, each) = (ifs(&found), self.each(&found));
         self.forbid(found.into_iter().cloned().collect(), HEADING);
-        let trimmed = self.src[range.clone()].trim_end().len();
+        let span = self.span(self.trimmed(range));
         Phase {
             intro: figures,
             ifs,
             each,
-            ..phase(self.span(range.start..range.start + trimmed), title, only)
+            ..phase(span, title, only)
         }
     }
 
@@ -314,7 +327,10 @@ impl<'a> Reader<'a> {
                     self.advance();
                 }
                 self.advance();
-                vec![Block::Code(code.trim_end().to_string())]
+                vec![Block::Code {
+                    span: self.span(self.trimmed(range)),
+                    text: code.trim_end().to_string(),
+                }]
             }
             Event::Start(Tag::List(first)) => {
                 self.advance();
@@ -326,7 +342,10 @@ impl<'a> Reader<'a> {
             Event::Start(Tag::BlockQuote(_)) => match self.quote() {
                 Ok(message) => {
                     self.findings.push(message_guards_nothing::nested(message.span));
-                    let hazard = (!message.hazard.is_empty()).then_some(Block::Paragraph(message.hazard));
+                    let hazard = (!message.hazard.is_empty()).then_some(Block::Paragraph {
+                        span: message.span,
+                        text: message.hazard,
+                    });
                     hazard
                         .into_iter()
                         .chain(message.consequence)

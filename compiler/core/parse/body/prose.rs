@@ -34,10 +34,12 @@ type Pieces<'a> = Vec<(Range<usize>, CowStr<'a>)>;
 impl<'a> Reader<'a> {
     /// Prose up to the next block event, as a paragraph followed by its figures.
     pub(super) fn paragraph(&mut self) -> Vec<Block> {
+        let from = self.at;
         let (text, figures) = self.inlines(false);
         let mut blocks = Vec::new();
         if !text.is_empty() {
-            blocks.push(Block::Paragraph(text));
+            let span = self.span(self.taken(from..self.at));
+            blocks.push(Block::Paragraph { span, text });
         }
         blocks.extend(figures);
         blocks

@@ -8,6 +8,7 @@ pub(crate) mod head;
 pub(crate) mod body;
 pub mod files;
 mod names;
+mod texts;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, file_name, folder, lies_in};
@@ -21,6 +22,7 @@ use rules::{
     bad_id, bad_yaml, control_character, file_too_long, missing_field, no_steps, not_text, open_front_matter,
     over_budget,
 };
+use texts::slice;
 use yaml::{Node, Value};
 
 /// Fields without whose entries the steps can still be walked: marks that name one do nothing then.
@@ -307,7 +309,7 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
             body: Body::default(),
         });
     };
-    let (head, readable, mut loss) = yaml_head(span, &text[yaml.clone()], yaml.start, head::procedure, findings);
+    let (head, readable, mut loss) = yaml_head(span, slice(text, yaml.clone()), yaml.start, head::procedure, findings);
     loss.unreadable |= source.broken_at.is_some();
     let id = id_of_file(&source.path);
     if head.id.is_none() && readable && !is_id(id) {
@@ -329,7 +331,7 @@ fn procedure(file: FileId, source: &SourceFile, findings: &mut Vec<Finding>) -> 
 #[allow(clippy::option_option)]
 pub(crate) fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops::Range<usize>, usize)>> {
     let mut at = start;
-    let mut lines = text[at..].split_inclusive('\n');
+    let mut lines = slice(text, at..).split_inclusive('\n');
     let first = lines.next()?;
     if first.trim_end() != "---" {
         return None;
@@ -348,7 +350,7 @@ pub(crate) fn front_matter(text: &str, start: usize) -> Option<Option<(std::ops:
 /// The first line behind the first that was most likely meant to end the front matter.
 fn fence(file: FileId, text: &str, start: usize) -> Option<Span> {
     let mut at = start;
-    for line in text[start..].split_inclusive('\n') {
+    for line in slice(text, start..).split_inclusive('\n') {
         let words = line.trim();
         if words == "---" || files::is_fence(words) {
             let indent = line.len() - line.trim_start().len();

@@ -4,11 +4,13 @@
 //! of those words follows from it.
 
 use super::looks::{self, Line, StepLook, StepWhy};
+use super::prose::backslashes;
 use crate::finding::Finding;
 use crate::parse::rules::{
     code_block, commented_out, foreign_markup, looks_like_heading, looks_like_mark, looks_like_message,
     looks_like_step, untagged_quote,
 };
+use crate::parse::texts::{line_start, slice, split_digits};
 use crate::source::{FileId, Span};
 use pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
@@ -63,9 +65,10 @@ impl<'a> Scan<'a> {
 
     /// The first line of a range, without the space at its ends.
     fn first_line(&self, range: Range<usize>) -> Range<usize> {
-        let text = &self.src[range.clone()];
-        let start = range.start + text.len() - text.trim_start().len();
-        let line = self.src[start..range.end.max(start)].lines().next().unwrap_or("");
+        let text = slice(self.src, range.clone());
+        let words = text.trim_start();
+        let start = range.start + text.len() - words.len();
+        let line = words.lines().next().unwrap_or("");
         start..start + line.trim_end().len()
     }
 
@@ -91,13 +94,13 @@ impl<'a> Scan<'a> {
             let line = self.first_line(range.clone());
             let finding = match event {
                 Event::Start(Tag::Table(_)) => foreign_markup::table(self.span(line)),
-                Event::Start(Tag::Strikethrough) if self.src[range.clone()].starts_with("~~") => {
+                Event::Start(Tag::Strikethrough) if slice(self.src, range.clone()).starts_with("~~") => {
                     foreign_markup::struck(self.span(range.clone()))
                 }
                 Event::TaskListMarker(_) => {
-                    let after = &self.src[range.end..];
+                    let after = slice(self.src, range.end..);
                     let space = after.len() - after.trim_start_matches(' ').len();
-                    let head = &self.src[self.line_start(range.start)..range.start];
+                    let head = slice(self.src, line_start(self.src, range.start)..range.start);
                     let numbered = head.trim_start().starts_with(|c: char| c.is_ascii_digit());
                     foreign_markup::task(self.span(range.start..range.end + space), numbered)
                 }
@@ -111,10 +114,6 @@ impl<'a> Scan<'a> {
                 self.lose(range, finding);
             }
         }
-    }
-
-    fn line_start(&self, at: usize) -> usize {
-        self.src[..at].rfind('\n').map_or(0, |end| end + 1)
     }
 
     fn walk(&mut self) {
@@ -133,7 +132,7 @@ impl<'a> Scan<'a> {
                     }
                 }
                 Event::Start(Tag::BlockQuote(_)) => {
-                    let tagged = tagged(&self.src[range.clone()]);
+                    let tagged = tagged(slice(self.src, range.clone()));
                     let nested = !open.is_empty();
                     if !skip && !tagged && self.quote(at, range.clone(), nested) {
                         done = done.max(range.end);
@@ -157,16 +156,12 @@ impl<'a> Scan<'a> {
                 }
                 Event::Start(Tag::HtmlBlock) | Event::InlineHtml(_) if !skip => self.comment(range),
                 _ if is_inline(event) => {
-                    let end = self.run_end(at);
-                    let later = self.events[at..end]
-                        .iter()
-                        .map(|(_, range)| range.end)
-                        .max()
-                        .unwrap_or(range.end);
+                    let run = self.run_at(at);
+                    let later = run.iter().map(|(_, range)| range.end).max().unwrap_or(range.end);
                     if !skip {
-                        self.run(at, end, range.start..later, &open);
+                        self.run(run, range.start..later, &open);
                     }
-                    at = end;
+                    at += run.len();
                     continue;
                 }
                 _ => {}
@@ -175,19 +170,17 @@ impl<'a> Scan<'a> {
         }
     }
 
-    /// Where the inline events that begin at `at` end.
-    fn run_end(&self, at: usize) -> usize {
-        let more = self.events[at..]
-            .iter()
-            .take_while(|(event, _)| is_inline(event))
-            .count();
-        at + more
+    /// The inline events that begin at `at`.
+    fn run_at(&self, at: usize) -> &'a Events<'a> {
+        let events = self.events.get(at..).unwrap_or_default();
+        let end = events.iter().position(|(event, _)| !is_inline(event));
+        end.and_then(|end| events.get(..end)).unwrap_or(events)
     }
 
     /// An item that starts with another list on the same line.
     fn doubled(&mut self, at: usize, range: Range<usize>) {
         if let Some((Event::Start(Tag::List(_)), inner)) = self.events.get(at + 1)
-            && !self.src[range.start..inner.start].contains('\n')
+            && !slice(self.src, range.start..inner.start).contains('\n')
         {
             let line = self.first_line(range);
             let finding = looks_like_step::doubled(self.span(line.clone()));
@@ -197,7 +190,7 @@ impl<'a> Scan<'a> {
 
     /// A quote without a tag; true if it has had its finding as a whole.
     fn quote(&mut self, at: usize, range: Range<usize>, nested: bool) -> bool {
-        let text = &self.src[range.clone()];
+        let text = slice(self.src, range.clone());
         let line = self.first_line(range.clone());
         let lines: Vec<&str> = text.lines().map(unquoted).collect();
         let avoids = lines
@@ -206,9 +199,9 @@ impl<'a> Scan<'a> {
         let first = lines.first().copied().unwrap_or("");
         let start = range.start + text.find(first).unwrap_or(0);
         // What is left of a message whose head has had its finding.
-        let follows = self.src[..range.start].trim_end_matches([' ', '>']).len();
-        let above = self.offset + follows;
-        let blanks = self.src[..follows].chars().rev().take_while(|c| c.is_whitespace());
+        let before = slice(self.src, ..range.start).trim_end_matches([' ', '>']);
+        let above = self.offset + before.len();
+        let blanks = before.chars().rev().take_while(|c| c.is_whitespace());
         let parted = blanks.filter(|c| *c == '\n').count() > 1;
         let lost = &self.lost.spans;
         let continues = |span: &Span| (span.start as usize) < above && above <= span.end as usize + 1;
@@ -220,8 +213,9 @@ impl<'a> Scan<'a> {
         let nested_quote = matches!(self.events.get(at + 1), Some((Event::Start(Tag::BlockQuote(_)), _)));
         let finding = if let Some(look) = looks::message(first, true) {
             let whole = avoids && lines.len() >= 3 && look.word.end < first.trim_end().len();
-            let word = &first[look.word.clone()];
-            let space = first[look.word.end..].len() - first[look.word.end..].trim_start().len();
+            let word = slice(first, look.word.clone());
+            let after = slice(first, look.word.end..);
+            let space = after.len() - after.trim_start().len();
             let span = self.span(start + look.word.start..start + look.word.end + space);
             looks_like_message::in_quote(span, word, look.tag, whole)
         } else if avoids && !nested_quote {
@@ -247,12 +241,12 @@ impl<'a> Scan<'a> {
 
     fn code(&mut self, range: Range<usize>, indented: bool) {
         let line = self.first_line(range.clone());
-        let text = &self.src[range.clone()];
+        let text = slice(self.src, range.clone());
         let seen = text.lines().find_map(what);
         let finding = match (indented, seen) {
             (true, seen) => {
-                let first = self.src[line.clone()].to_string();
-                let what = what(&first).or(seen).unwrap_or("text");
+                let first = slice(self.src, line.clone());
+                let what = what(first).or(seen).unwrap_or("text");
                 code_block::indented(self.span(line), what)
             }
             (false, Some(what)) => code_block::fenced(self.span(line), what),
@@ -263,13 +257,12 @@ impl<'a> Scan<'a> {
 
     /// Comments that hold what would be a step and the like.
     fn comment(&mut self, range: Range<usize>) {
-        let mut from = range.start;
-        while let Some(start) = self.src[from..range.end].find("<!--").map(|at| from + at) {
-            let inner = start + "<!--".len();
-            let Some(end) = self.src[inner..range.end].find("-->").map(|at| inner + at) else {
-                return;
-            };
-            let text = &self.src[inner..end];
+        let mut rest = slice(self.src, range.clone());
+        while let Some((_, comment)) = rest.split_once("<!--")
+            && let Some((text, after)) = comment.split_once("-->")
+        {
+            let inner = range.end - comment.len();
+            let (start, end) = (inner - "<!--".len(), inner + text.len());
             if let Some(what) = text.lines().map(str::trim).find_map(what) {
                 let line = self.first_line(start..end + "-->".len());
                 let finding = commented_out::finding(self.span(line), what);
@@ -277,37 +270,41 @@ impl<'a> Scan<'a> {
                 self.lost.spans.push(span);
                 self.lost.findings.push(finding);
             }
-            from = end;
+            rest = after;
         }
     }
 
-    /// A run of inline events from `at` to `end`, which cover `range`.
-    fn run(&mut self, at: usize, end: usize, range: Range<usize>, open: &[Open]) {
+    /// A run of inline events, which cover `range`.
+    fn run(&mut self, events: &Events, range: Range<usize>, open: &[Open]) {
         if self.foreign.iter().any(|foreign| overlap(foreign, &range)) {
             return;
         }
-        if let Some(finding) = self.marks(at, end, range.clone()) {
+        if let Some(finding) = self.marks(events, range.clone()) {
             self.lose(range, finding);
             return;
         }
         let mut starts = vec![range.start];
-        for pair in self.events[at..end].windows(2) {
-            if matches!(pair[0].0, Event::SoftBreak | Event::HardBreak) {
-                starts.push(pair[1].1.start);
+        for pair in events.windows(2) {
+            if let [(Event::SoftBreak | Event::HardBreak, _), (_, next)] = pair {
+                starts.push(next.start);
             }
         }
         let in_message = open.iter().any(|open| matches!(open, Open::Quote(true)));
         let in_quote = matches!(open.last(), Some(Open::Quote(false)));
         for (n, start) in starts.iter().copied().enumerate() {
-            let line = self.src[start..range.end].lines().next().unwrap_or("").trim_end();
-            let escaped = self.src[..start].bytes().rev().take_while(|b| *b == b'\\').count() % 2 == 1;
+            let line = slice(self.src, start..range.end)
+                .lines()
+                .next()
+                .unwrap_or("")
+                .trim_end();
+            let escaped = backslashes(self.src, start) % 2 == 1;
             if escaped || line.is_empty() {
                 continue;
             }
             let place = if n == 0 { Line::First } else { Line::Later };
             if let Some(mut finding) = self.line(start, line, place, in_message, in_quote) {
                 if finding.fix.as_ref().is_some_and(|fix| fix.replace.is_some()) && looks::step(line, place).is_some() {
-                    self.spaced(&mut finding, &starts[n..], range.end);
+                    self.spaced(&mut finding, starts.get(n..).unwrap_or_default(), range.end);
                 }
                 self.lose(range, finding);
                 return;
@@ -321,7 +318,7 @@ impl<'a> Scan<'a> {
         let mut text = String::new();
         let mut at = first;
         for start in starts {
-            let line = self.src[*start..end].lines().next().unwrap_or("");
+            let line = slice(self.src, *start..end).lines().next().unwrap_or("");
             let place = if *start == first { Line::First } else { Line::Later };
             let Some(look) = looks::step(line, place) else { continue };
             let Some(becomes) = look.becomes else {
@@ -330,7 +327,7 @@ impl<'a> Scan<'a> {
                 }
                 return;
             };
-            text += &self.src[at..start + look.marker.start];
+            text += slice(self.src, at..start + look.marker.start);
             text += &becomes;
             at = start + look.marker.end;
         }
@@ -353,12 +350,12 @@ impl<'a> Scan<'a> {
         if let Some((signs, becomes)) = looks::heading(line, at) {
             return Some(looks_like_heading::finding(
                 part(signs.clone()),
-                &line[signs],
+                slice(line, signs),
                 becomes.as_deref(),
             ));
         }
         if let Some(StepLook { marker, becomes, why }) = looks::step(line, at) {
-            let (span, word) = (part(marker.clone()), &line[marker]);
+            let (span, word) = (part(marker.clone()), slice(line, marker));
             let becomes = becomes.as_deref();
             return Some(match (why, becomes) {
                 (StepWhy::NoSpace, Some(becomes)) => looks_like_step::space(span, word, becomes),
@@ -373,7 +370,7 @@ impl<'a> Scan<'a> {
         if !seen && let Some(look) = looks::message(line, false) {
             return Some(looks_like_message::in_text(
                 part(look.word.clone()),
-                &line[look.word],
+                slice(line, look.word),
                 look.tag,
             ));
         }
@@ -381,16 +378,17 @@ impl<'a> Scan<'a> {
     }
 
     /// Marks in code, in other brackets, or without their first bracket.
-    fn marks(&self, at: usize, end: usize, range: Range<usize>) -> Option<Finding> {
-        for (event, range) in &self.events[at..end] {
+    fn marks(&self, events: &Events, range: Range<usize>) -> Option<Finding> {
+        for (event, range) in events {
             match event {
                 Event::Code(code) => {
                     if let Some(mark) = looks::bracketed(code) {
-                        let alone = (code.trim() == &code[mark.clone()]).then_some(&code[mark]);
+                        let mark = slice(code, mark);
+                        let alone = (code.trim() == mark).then_some(mark);
                         return Some(looks_like_mark::in_code(self.span(range.clone()), alone));
                     }
                 }
-                Event::Text(text) if self.src[range.clone()] == **text => {
+                Event::Text(text) if slice(self.src, range.clone()) == &**text => {
                     if let Some((place, mark)) = looks::other_brackets(text) {
                         let span = self.span(range.start + place.start..range.start + place.end);
                         return Some(looks_like_mark::brackets(span, &mark));
@@ -399,29 +397,29 @@ impl<'a> Scan<'a> {
                 _ => {}
             }
         }
-        self.unopened(at, end, range)
+        self.unopened(events, range)
     }
 
-    fn unopened(&self, at: usize, end: usize, range: Range<usize>) -> Option<Finding> {
+    fn unopened(&self, events: &Events, range: Range<usize>) -> Option<Finding> {
         let mut depth = 0_usize;
-        for (event, piece) in &self.events[at..end] {
+        for (event, piece) in events {
             let Event::Text(text) = event else { continue };
-            if self.src[piece.clone()] != **text {
+            if slice(self.src, piece.clone()) != &**text {
                 continue;
             }
             for (n, c) in text.char_indices() {
                 let place = piece.start + n;
-                let escaped = n == 0 && self.src[..place].ends_with('\\');
+                let escaped = n == 0 && slice(self.src, ..place).ends_with('\\');
                 match c {
                     _ if escaped => {}
                     '[' => depth += 1,
                     ']' if depth > 0 => depth -= 1,
                     ']' => {
-                        let line = self.line_start(place).max(range.start);
-                        let start = line + looks::unopened(&self.src[line..place])?;
+                        let line = line_start(self.src, place).max(range.start);
+                        let start = line + looks::unopened(slice(self.src, line..place))?;
                         return Some(looks_like_mark::unopened(
                             self.span(start..place + 1),
-                            &self.src[start..place],
+                            slice(self.src, start..place),
                         ));
                     }
                     _ => {}
@@ -464,8 +462,8 @@ fn unquoted(line: &str) -> &str {
 fn what(line: &str) -> Option<&'static str> {
     let line = line.trim();
     let words = |rest: &str| rest.starts_with(|c: char| c.is_alphabetic() || matches!(c, '[' | '*' | '_' | '!'));
-    let digits = line.len() - line.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    let after = line[digits..].strip_prefix(['.', ')']).filter(|_| digits > 0);
+    let (digits, after) = split_digits(line);
+    let after = after.strip_prefix(['.', ')']).filter(|_| !digits.is_empty());
     let bullet = line.strip_prefix(['-', '*', '+']).filter(|rest| rest.starts_with(' '));
     if after.is_some_and(|rest| words(rest.trim_start())) || bullet.is_some_and(|rest| words(rest.trim_start())) {
         Some("a step")

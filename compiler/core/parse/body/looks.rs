@@ -3,6 +3,7 @@
 //! Markdown takes a line for plain words wherever a space, a sign or the indent is not as it wants it. These are the forms that authors
 //! take for structure; a backslash before the sign says that the words are meant.
 
+use crate::parse::texts::{split_digits, split_first, split_while};
 use crate::syntax::{LEVELS, Verb};
 use std::ops::Range;
 
@@ -83,15 +84,15 @@ fn begins_sentence(rest: &str) -> bool {
 }
 
 fn numbered(line: &str, at: Line) -> Option<StepLook> {
-    let plain = line.len() - line.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    if (1..=9).contains(&plain) {
-        return after_number(line, plain, at);
+    let (plain, rest) = split_digits(line);
+    if (1..=9).contains(&plain.len()) {
+        return after_number(plain, rest, at);
     }
     // Full-width digits and digits in circles.
     let odd = |c: char| matches!(c, '０'..='９' | '①'..='⑳' | '⑴'..='⒛' | '➀'..='➓');
-    let end = line.len() - line.trim_start_matches(odd).len();
-    if end > 0 {
-        let rest = line[end..].trim_start_matches(['.', ')', '．', '）', '、']);
+    let (number, rest) = split_while(line, odd);
+    if !number.is_empty() {
+        let rest = rest.trim_start_matches(['.', ')', '．', '）', '、']);
         let end = line.len() - rest.len();
         return begins_words(rest.trim_start())
             .then(|| look(0..end, None, StepWhy::Sign))
@@ -99,61 +100,53 @@ fn numbered(line: &str, at: Line) -> Option<StepLook> {
     }
     // `(1) Undo`, `Step 1: Undo`.
     if let Some(rest) = line.strip_prefix('(') {
-        let digits = rest.len() - rest.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-        let after = rest[digits..].strip_prefix(')')?;
+        let (number, after) = split_digits(rest);
+        let after = after.strip_prefix(')')?;
         let space = after.starts_with(char::is_whitespace);
-        return ((1..=3).contains(&digits) && space && begins_sentence(after.trim_start()))
-            .then(|| look(0..digits + 2, format!("{}.", &rest[..digits]), StepWhy::Number))
+        return ((1..=3).contains(&number.len()) && space && begins_sentence(after.trim_start()))
+            .then(|| look(0..number.len() + 2, format!("{number}."), StepWhy::Number))
             .flatten();
     }
     let word = ["Step ", "STEP ", "step "]
         .iter()
         .find_map(|word| line.strip_prefix(word))?;
-    let digits = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    let after = &word[digits..];
-    let sign = after
-        .chars()
-        .next()
-        .filter(|c| matches!(c, ':' | '.' | ')' | '-' | '–' | '—'))?;
-    let end = line.len() - after.len() + sign.len_utf8();
-    (digits > 0 && line[end..].starts_with(char::is_whitespace))
-        .then(|| look(0..end, format!("{}.", &word[..digits]), StepWhy::Number))
+    let (number, after) = split_digits(word);
+    let (_, after) = split_first(after).filter(|(c, _)| matches!(c, ':' | '.' | ')' | '-' | '–' | '—'))?;
+    let end = line.len() - after.len();
+    (!number.is_empty() && after.starts_with(char::is_whitespace))
+        .then(|| look(0..end, format!("{number}."), StepWhy::Number))
         .flatten()
 }
 
-/// What follows a number of ASCII digits that ends at `end`.
-fn after_number(line: &str, end: usize, at: Line) -> Option<StepLook> {
-    let rest = &line[end..];
-    let sign = rest.chars().next()?;
-    let number = &line[..end];
+/// What follows a number of ASCII digits that a line begins with.
+fn after_number(number: &str, rest: &str, at: Line) -> Option<StepLook> {
+    let end = number.len();
+    let (sign, after) = split_first(rest)?;
     match sign {
         '.' | ')' => {
-            let after = &rest[1..];
-            let next = after.chars().next();
-            match next {
+            match split_first(after) {
                 // The end of a sentence that was broken here has no words after it.
                 None => None,
-                Some(' ' | '\t') if at == Line::Later && !after.trim().is_empty() => {
+                Some((' ' | '\t', _)) if at == Line::Later && !after.trim().is_empty() => {
                     look(0..end + 1, None, StepWhy::Swallowed)
                 }
-                Some(c) if is_odd_space(c) && begins_words(after[c.len_utf8()..].trim_start()) => {
+                Some((c, words)) if is_odd_space(c) && begins_words(words.trim_start()) => {
                     let width = end + 1 + c.len_utf8();
                     look(0..width, format!("{number}{sign} "), StepWhy::OddSpace)
                 }
-                Some(')' | ':' | '-') if sign == '.' && begins_sentence(after[1..].trim_start()) => {
+                Some((')' | ':' | '-', words)) if sign == '.' && begins_sentence(words.trim_start()) => {
                     look(0..end + 2, format!("{number}."), StepWhy::Number)
                 }
-                Some(c) if c.is_alphabetic() && is_word(after) || matches!(c, '[' | '"' | '“') => {
+                Some((c, _)) if c.is_alphabetic() && is_word(after) || matches!(c, '[' | '"' | '“') => {
                     look(0..end + 1, format!("{number}{sign} "), StepWhy::NoSpace)
                 }
-                Some('*') if begins_words(after.trim_start_matches('*')) => {
+                Some(('*', _)) if begins_words(after.trim_start_matches('*')) => {
                     look(0..end + 1, format!("{number}{sign} "), StepWhy::NoSpace)
                 }
                 _ => None,
             }
         }
         ':' | '/' | '°' | ']' | '>' | '．' | '）' if at == Line::First => {
-            let after = &rest[sign.len_utf8()..];
             let space = after.starts_with(char::is_whitespace) || matches!(sign, '．' | '）');
             (space && begins_sentence(after.trim_start()))
                 .then(|| look(0..end + sign.len_utf8(), format!("{number}."), StepWhy::Number))
@@ -162,11 +155,10 @@ fn after_number(line: &str, end: usize, at: Line) -> Option<StepLook> {
         ' ' | '-' | '–' | '—' if at == Line::First => {
             // `1 - Undo`, `1 – Undo`, `1- Undo`.
             let after = rest.trim_start_matches(' ');
-            let dash = after.chars().next().filter(|c| matches!(c, '-' | '–' | '—'))?;
-            let behind = &after[dash.len_utf8()..];
+            let (_, behind) = split_first(after).filter(|(c, _)| matches!(c, '-' | '–' | '—'))?;
             (behind.starts_with(' ') && begins_sentence(behind.trim_start()))
                 .then(|| {
-                    let width = line.len() - behind.len();
+                    let width = end + rest.len() - behind.len();
                     look(0..width, format!("{number}."), StepWhy::Number)
                 })
                 .flatten()
@@ -186,14 +178,14 @@ fn is_word(rest: &str) -> bool {
 const ROMANS: [&str; 10] = ["ii", "iii", "iv", "vi", "vii", "viii", "ix", "xi", "xii", "xiii"];
 
 fn lettered(line: &str, at: Line) -> Option<StepLook> {
-    let open = usize::from(line.starts_with('('));
-    let word: String = line[open..].chars().take_while(char::is_ascii_alphabetic).collect();
+    let inner = line.strip_prefix('(').unwrap_or(line);
+    let (word, rest) = split_while(inner, |c| c.is_ascii_alphabetic());
     if word.len() != 1 && !ROMANS.contains(&word.to_ascii_lowercase().as_str()) {
         return None;
     }
+    let open = line.len() - inner.len();
     let end = open + word.len();
-    let sign = line[end..].chars().next()?;
-    let after = &line[end + sign.len_utf8()..];
+    let (sign, after) = split_first(rest)?;
     if !after.starts_with(char::is_whitespace) {
         return None;
     }
@@ -208,8 +200,7 @@ fn lettered(line: &str, at: Line) -> Option<StepLook> {
 }
 
 fn bulleted(line: &str, at: Line) -> Option<StepLook> {
-    let sign = line.chars().next()?;
-    let after = &line[sign.len_utf8()..];
+    let (sign, after) = split_first(line)?;
     let next = after.chars().next()?;
     if BULLETS.contains(&sign) || sign == '·' && next.is_whitespace() {
         return begins_words(after.trim_start())
@@ -249,13 +240,14 @@ fn wrapped(line: &str) -> Option<StepLook> {
         && rest.starts_with(' ')
         && begins_words(rest.trim_start())
     {
-        return look(0..lead + 1, None, StepWhy::Wrapped);
+        return look(0..line.len() - rest.len(), None, StepWhy::Wrapped);
     }
-    let digits = inner.len() - inner.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    let after = inner[digits..].strip_prefix(['.', ')'])?;
+    let (number, after) = split_digits(inner);
+    let after = after.strip_prefix(['.', ')'])?;
     let bare = after.trim_start_matches(['*', '_', '~']);
-    let fits = (1..=3).contains(&digits) && bare.starts_with(char::is_whitespace) && begins_words(bare.trim_start());
-    fits.then(|| look(0..lead + digits + 1, None, StepWhy::Wrapped))
+    let fits =
+        (1..=3).contains(&number.len()) && bare.starts_with(char::is_whitespace) && begins_words(bare.trim_start());
+    fits.then(|| look(0..lead + number.len() + 1, None, StepWhy::Wrapped))
         .flatten()
 }
 
@@ -265,28 +257,27 @@ pub fn heading(line: &str, at: Line) -> Option<(Range<usize>, Option<String>)> {
         return begins_words(rest.trim_start()).then(|| (0..'＃'.len_utf8(), Some("# ".to_string())));
     }
     if let Some(inner) = line.strip_prefix(['"', '\'', '“', '‘', '„', '«']) {
-        let signs = inner.len() - inner.trim_start_matches('#').len();
-        let fits =
-            (1..=6).contains(&signs) && inner[signs..].starts_with(' ') && begins_words(inner[signs..].trim_start());
-        return fits.then(|| (0..line.len() - inner.len() + signs, None));
+        let (signs, rest) = split_while(inner, |c| c == '#');
+        let fits = (1..=6).contains(&signs.len()) && rest.starts_with(' ') && begins_words(rest.trim_start());
+        return fits.then(|| (0..line.len() - rest.len(), None));
     }
-    let rest = line.trim_start_matches('#');
-    let signs = line.len() - rest.len();
+    let (signs, rest) = split_while(line, |c| c == '#');
     let next = rest.chars().next()?;
     let words = rest.trim_start_matches(|c: char| c.is_whitespace() || is_odd_space(c));
-    if signs == 0 || !begins_words(words) {
+    if signs.is_empty() || !begins_words(words) {
         return None;
     }
-    if signs > 6 {
-        return Some((0..signs, Some("######".to_string())));
+    let end = signs.len();
+    if end > 6 {
+        return Some((0..end, Some("######".to_string())));
     }
     if is_odd_space(next) {
-        return Some((0..signs + next.len_utf8(), Some(format!("{} ", &line[..signs]))));
+        return Some((0..end + next.len_utf8(), Some(format!("{signs} "))));
     }
     match next {
-        ' ' | '\t' => (at == Line::Later).then_some((0..signs, None)),
+        ' ' | '\t' => (at == Line::Later).then_some((0..end, None)),
         '!' => None,
-        _ => Some((0..signs, Some(format!("{} ", &line[..signs])))),
+        _ => Some((0..end, Some(format!("{signs} ")))),
     }
 }
 
@@ -306,9 +297,8 @@ const OTHER_WORDS: [&str; 6] = ["ATTENTION", "IMPORTANT", "TIP", "INFO", "HINT",
 /// before a colon or `!`.
 pub fn message(line: &str, in_quote: bool) -> Option<MessageLook> {
     let is_lead = |c: char| matches!(c, '*' | '_' | '[' | '!' | '(' | '⚠' | '\u{fe0f}' | ':' | ' ');
-    let inner = line.trim_start_matches(is_lead);
-    let lead = &line[..line.len() - inner.len()];
-    let word: &str = &inner[..inner.find(|c: char| !c.is_alphabetic()).unwrap_or(inner.len())];
+    let (lead, inner) = split_while(line, is_lead);
+    let (word, after) = split_while(inner, char::is_alphabetic);
     let upper = word.to_uppercase();
     let tag = LEVELS.iter().map(|(tag, _)| *tag).find(|tag| *tag == upper);
     if tag.is_none() && !OTHER_WORDS.contains(&upper.as_str()) {
@@ -317,12 +307,9 @@ pub fn message(line: &str, in_quote: bool) -> Option<MessageLook> {
             tag: None,
         });
     }
-    let after = &inner[word.len()..];
-    let signs = after.len()
-        - after
-            .trim_start_matches(['*', '_', ']', ')', ':', '!', '.', '–', '—', '-'])
-            .len();
-    let marked = after[..signs].contains([':', '!']) || lead.contains(['!', '⚠']) || lead.contains(":::");
+    let is_sign = |c: char| matches!(c, '*' | '_' | ']' | ')' | ':' | '!' | '.' | '–' | '—' | '-');
+    let (signs, _) = split_while(after, is_sign);
+    let marked = signs.contains([':', '!']) || lead.contains(['!', '⚠']) || lead.contains(":::");
     let grave = tag.is_some_and(|tag| tag != "NOTE");
     let loud = word.chars().all(char::is_uppercase);
     let stands_alone = after.trim_matches(|c: char| !c.is_alphanumeric()).is_empty();
@@ -334,14 +321,14 @@ pub fn message(line: &str, in_quote: bool) -> Option<MessageLook> {
         loud && (marked || grave)
     };
     fits.then(|| MessageLook {
-        word: 0..lead.len() + word.len() + signs,
+        word: 0..lead.len() + word.len() + signs.len(),
         tag,
     })
 }
 
 /// The first thing in a text that reads as a mark in brackets: `[torque ID]`.
 pub fn bracketed(text: &str) -> Option<Range<usize>> {
-    enclosed(text, '[', ']')
+    enclosed(text, '[', ']').map(|(range, _)| range)
 }
 
 /// A mark in other signs than brackets, with its words: `{torque ID}`, `［torque ID］`.
@@ -349,24 +336,22 @@ pub fn other_brackets(text: &str) -> Option<(Range<usize>, String)> {
     [('{', '}'), ('［', '］'), ('【', '】'), ('⟦', '⟧')]
         .into_iter()
         .find_map(|(open, close)| {
-            let range = enclosed(text, open, close)?;
-            let words = text[range.start + open.len_utf8()..range.end - close.len_utf8()].trim();
-            Some((range, format!("[{words}]")))
+            let (range, words) = enclosed(text, open, close)?;
+            Some((range, format!("[{}]", words.trim())))
         })
 }
 
-fn enclosed(text: &str, open: char, close: char) -> Option<Range<usize>> {
-    let mut from = 0;
-    while let Some(start) = text[from..].find(open).map(|at| from + at) {
-        let inner = &text[start + open.len_utf8()..];
-        if let Some(end) = inner
-            .find([open, close, '\n'])
-            .filter(|end| inner[*end..].starts_with(close))
-            && is_mark(&inner[..end])
-        {
-            return Some(start..start + open.len_utf8() + end + close.len_utf8());
+/// The first mark between these signs, with them and without.
+fn enclosed(text: &str, open: char, close: char) -> Option<(Range<usize>, &str)> {
+    let mut rest = text;
+    while let Some((_, inner)) = rest.split_once(open) {
+        let (words, after) = split_while(inner, |c| c != open && c != close && c != '\n');
+        if after.starts_with(close) && is_mark(words) {
+            let start = text.len() - inner.len();
+            let end = start + words.len() + close.len_utf8();
+            return Some((start - open.len_utf8()..end, words));
         }
-        from = start + open.len_utf8();
+        rest = inner;
     }
     None
 }
@@ -380,16 +365,12 @@ fn is_mark(words: &str) -> bool {
 
 /// A mark without its opening bracket: `torque head-bolts]`. `closed` is where its closing bracket stands.
 pub fn unopened(before: &str) -> Option<usize> {
-    let mut words = before.char_indices().rev();
-    let at_space = words.by_ref().find(|(_, c)| c.is_whitespace())?.0;
-    let start = before[..at_space]
-        .char_indices()
-        .rev()
-        .find(|(_, c)| c.is_whitespace() || matches!(c, '(' | '*' | '_'))
-        .map_or(0, |(at, c)| at + c.len_utf8());
-    let argument = before[at_space..].trim();
-    let fits = Verb::of(&before[start..at_space]).is_some() && !argument.is_empty();
-    fits.then_some(start)
+    let (head, argument) = before.rsplit_once(char::is_whitespace)?;
+    let verb = head
+        .rsplit(|c: char| c.is_whitespace() || matches!(c, '(' | '*' | '_'))
+        .next()?;
+    let fits = Verb::of(verb).is_some() && !argument.is_empty();
+    fits.then(|| head.len() - verb.len())
 }
 
 #[cfg(test)]
@@ -422,6 +403,8 @@ mod tests {
         ] {
             assert_eq!(why(line, Line::First), Some(wanted), "{line}");
         }
+        // The marker ends where its sign does, however wide that is.
+        assert_eq!(step("\"• Undo\"", Line::First).map(|look| look.marker), Some(0..4));
         assert_eq!(why("2. Undo", Line::Later), Some(StepWhy::Swallowed));
         assert_eq!(why("- Undo", Line::Later), Some(StepWhy::Swallowed));
         for line in [

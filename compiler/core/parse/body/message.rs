@@ -2,6 +2,7 @@
 
 use super::{Reader, onlys};
 use crate::parse::rules::unknown_message_tag;
+use crate::parse::texts::slice;
 use crate::source::Span;
 use crate::syntax::{Block, Inline, LEVELS, Level, Mark, Message, inline_marks, marks};
 use pulldown_cmark::{CowStr, Event, Tag, TagEnd};
@@ -125,12 +126,14 @@ impl Reader<'_> {
         let (Event::Start(Tag::Paragraph), range) = self.peek()? else {
             return None;
         };
-        let text = &self.src[range.clone()];
+        let text = slice(self.src, range.clone());
         let bare = bare_tag(text);
         let open = if bare.is_some() { "[" } else { "[!" };
         let line = text.strip_prefix(open)?.lines().next().unwrap_or("");
-        let word = line.find(']').map_or(line.trim_end(), |end| &line[..end]);
-        let end = range.start + open.len() + word.len() + 1;
+        let width = line.find(']').unwrap_or(line.trim_end().len());
+        let (word, after) = line.split_at_checked(width).unwrap_or((line, ""));
+        // What stands in the place of a bracket that is missing may be wider than one.
+        let end = range.start + open.len() + word.len() + after.chars().next().map_or(1, char::len_utf8);
         let level = LEVELS.iter().find(|(tag, _)| *tag == word).map(|(_, level)| *level);
         let span = self.span(range.start..end.min(range.start + open.len() + line.trim_end().len()));
         if let Some(tag) = bare {
@@ -142,13 +145,13 @@ impl Reader<'_> {
         }
         // The tag's own text events are cut off, so that what follows on the line is left.
         self.at = at + 1;
-        while let Some((Event::Text(text), piece)) = self.events.get(self.at).cloned() {
+        while let Some((Event::Text(text), piece)) = self.events.get_mut(self.at) {
             if piece.end <= end {
                 self.at += 1;
             } else {
                 if piece.start < end {
-                    let rest = text.get(end - piece.start..).unwrap_or("").to_string();
-                    self.events[self.at] = (Event::Text(CowStr::from(rest)), end..piece.end);
+                    *text = CowStr::from(slice(text, end - piece.start..).to_string());
+                    piece.start = end;
                 }
                 break;
             }
@@ -156,7 +159,9 @@ impl Reader<'_> {
         // The paragraph's start event goes back in front of what is left.
         self.at -= 1;
         let end_of_line = range.end;
-        self.events[self.at] = (Event::Start(Tag::Paragraph), end.min(end_of_line)..end_of_line);
+        if let Some(head) = self.events.get_mut(self.at) {
+            *head = (Event::Start(Tag::Paragraph), end.min(end_of_line)..end_of_line);
+        }
         // An unknown tag still makes a message, so that the words in it are checked; the finding stops the card.
         Some(level.unwrap_or(Level::Note))
     }

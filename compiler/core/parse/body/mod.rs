@@ -18,6 +18,7 @@ use crate::parse::rules::{
     bad_mark_arguments, control_character, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
     no_steps, over_budget, raw_html, step_for_sub_step, unknown_mark, unused_definition,
 };
+use crate::parse::texts::slice;
 use crate::source::{FileId, Span};
 use crate::syntax::ties::{If, PerMember};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
@@ -52,7 +53,7 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     for (event, range) in &events {
         if let Event::Text(read) = event {
             let span = Span::new(file, offset + range.start, offset + range.end);
-            findings.extend(control_character::written(span, &src[range.clone()], read));
+            findings.extend(control_character::written(span, slice(src, range.clone()), read));
         }
     }
     let mut lost = lookalike::scan(file, src, offset, &events);
@@ -92,8 +93,9 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     body.lost = lost.spans;
     body.lost.append(&mut unread);
     if body.phases.iter().all(|p| p.steps().next().is_none()) {
-        let start = src.len() - src.trim_start().len();
-        let line = src[start..].lines().next().map_or(0, |line| line.trim_end().len());
+        let words = src.trim_start();
+        let start = src.len() - words.len();
+        let line = words.lines().next().map_or(0, |line| line.trim_end().len());
         findings.push(no_steps::finding(reader.span(start..start + line)));
     }
     (body, findings)
@@ -102,7 +104,7 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
 /// What goes past a budget. Looked for before anything takes the text apart: what follows walks into what lies within what.
 fn over(file: FileId, src: &str, offset: usize) -> Option<Finding> {
     let span = |range: Range<usize>| {
-        let line = src[range.start..]
+        let line = slice(src, range.start..)
             .lines()
             .next()
             .map_or(0, |line| line.trim_end().len());
@@ -226,11 +228,8 @@ impl<'a> Reader<'a> {
                         waiting.append(&mut step.messages);
                         step.messages = std::mem::take(&mut waiting);
                     }
-                    let phase = self.phase_for_steps(&mut body, range);
-                    phase.runs.push(Run {
-                        any_order: first.is_none(),
-                        steps,
-                    });
+                    let any_order = first.is_none();
+                    self.run(&mut body, range, Run { any_order, steps });
                 }
                 Event::Start(Tag::BlockQuote(_)) => {
                     let quote = self.quote();
@@ -278,13 +277,15 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn phase_for_steps<'b>(&mut self, body: &'b mut Body, range: Range<usize>) -> &'b mut Phase {
+    /// Puts steps into the last phase, which before the first heading is one without a title.
+    fn run(&mut self, body: &mut Body, range: Range<usize>, run: Run) {
         if body.phases.is_empty() {
             let span = self.span(range.start..range.start);
             body.phases.push(phase(span, Vec::new(), Vec::new()));
         }
-        let last = body.phases.len() - 1;
-        &mut body.phases[last]
+        if let Some(last) = body.phases.last_mut() {
+            last.runs.push(run);
+        }
     }
 
     fn heading(&mut self, range: Range<usize>) -> Phase {
@@ -406,7 +407,7 @@ impl<'a> Reader<'a> {
     fn html(&mut self, range: Range<usize>) {
         let mut at = range.start;
         loop {
-            let rest = &self.src[at..range.end];
+            let rest = slice(self.src, at..range.end);
             at += rest.len() - rest.trim_start().len();
             let rest = rest.trim();
             if let Some(comment) = rest.strip_prefix("<!--") {
@@ -420,7 +421,7 @@ impl<'a> Reader<'a> {
             }
             // What stands beside a comment, in a line that starts with one, is HTML to Markdown, and lost like any other.
             let line = rest.lines().next().unwrap_or("");
-            let line = line.find("<!--").map_or(line, |end| &line[..end]).trim_end().len();
+            let line = line.split_once("<!--").map_or(line, |(html, _)| html).trim_end().len();
             if line > 0 {
                 self.findings.push(raw_html::finding(self.span(at..at + line)));
             }

@@ -6,6 +6,7 @@
 use super::Reader;
 use crate::parse::mark;
 use crate::parse::rules::{bad_mark_arguments, mark_taken_as_link};
+use crate::parse::texts::slice;
 use crate::source::Span;
 use crate::syntax::{Block, Inline, Mark, Name, Verb};
 use pulldown_cmark::{CowStr, Event, LinkType, Tag, TagEnd};
@@ -99,8 +100,8 @@ impl<'a> Reader<'a> {
                 link_type, dest_url, ..
             } => {
                 self.close(TagEnd::Link);
-                let inner = self.src[range.clone()].trim_start_matches('[');
-                let inner = &inner[..inner.find(']').unwrap_or(0)];
+                let inner = slice(self.src, range.clone()).trim_start_matches('[');
+                let inner = inner.split_once(']').map_or("", |(inner, _)| inner);
                 let span = self.span(range);
                 if link_type == LinkType::Inline && meant_as_mark(span, inner, &dest_url) {
                     self.findings.push(mark_taken_as_link::finding(span, inner));
@@ -112,13 +113,13 @@ impl<'a> Reader<'a> {
             }
             Tag::Image { dest_url, .. } => {
                 self.close(TagEnd::Image);
-                let written = &self.src[range.clone()];
+                let written = slice(self.src, range.clone());
                 // An address that isn't written here word for word (by reference, with entities) is shown by the whole picture.
-                let from = written.rfind("](").map_or(written.len(), |at| at + "](".len());
-                let at = written[from..]
+                let address = written.rsplit_once("](").map_or("", |(_, address)| address);
+                let at = address
                     .find(dest_url.as_ref())
                     .filter(|_| !dest_url.is_empty())
-                    .map(|at| range.start + from + at);
+                    .map(|at| range.end - address.len() + at);
                 let path_span = self.span(at.map_or(range.clone(), |at| at..at + dest_url.len()));
                 let path = Name {
                     text: dest_url.to_string(),
@@ -140,7 +141,7 @@ impl<'a> Reader<'a> {
         // The last open bracket: its place in the source, and how long the plain text was before it.
         let mut open: Option<(usize, usize)> = None;
         for (range, text) in pieces.drain(..) {
-            if self.src[range.clone()] != *text {
+            if slice(self.src, range.clone()) != &*text {
                 plain.push_str(&text);
                 continue;
             }
@@ -170,7 +171,7 @@ impl<'a> Reader<'a> {
             }
         }
         if let Some((start, _)) = open {
-            let line = self.src[start + 1..].lines().next().unwrap_or("").trim_end();
+            let line = slice(self.src, start + 1..).lines().next().unwrap_or("").trim_end();
             if begins_with_verb(line) {
                 let close = line.find(']').filter(|at| backslashes(line, *at).is_multiple_of(2));
                 self.findings.push(match close {
@@ -186,7 +187,7 @@ impl<'a> Reader<'a> {
     fn in_mark(&self, pieces: &Pieces<'a>) -> bool {
         let mut open = None;
         for (range, text) in pieces {
-            if self.src[range.clone()] != **text {
+            if slice(self.src, range.clone()) != &**text {
                 continue;
             }
             for (i, c) in text.char_indices() {
@@ -198,12 +199,12 @@ impl<'a> Reader<'a> {
                 }
             }
         }
-        open.is_some_and(|at| begins_with_verb(&self.src[at + 1..]))
+        open.is_some_and(|at| begins_with_verb(slice(self.src, at + 1..)))
     }
 
     fn mark(&mut self, range: Range<usize>) -> Option<Mark> {
         let span = self.span(range.clone());
-        match mark::read(span, &self.src[range.start + 1..range.end - 1]) {
+        match mark::read(span, slice(self.src, range.start + 1..range.end - 1)) {
             Ok(kind) => Some(Mark { span, kind }),
             Err(finding) => {
                 self.lost.push(span);
@@ -221,6 +222,6 @@ fn push_text(plain: &mut String, out: &mut Vec<Inline>) {
 }
 
 /// How many backslashes stand right before an offset.
-fn backslashes(src: &str, at: usize) -> usize {
-    src[..at].bytes().rev().take_while(|b| *b == b'\\').count()
+pub(super) fn backslashes(src: &str, at: usize) -> usize {
+    slice(src, ..at).bytes().rev().take_while(|b| *b == b'\\').count()
 }

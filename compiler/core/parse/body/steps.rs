@@ -2,6 +2,7 @@
 
 use super::{Reader, ifs, onlys};
 use crate::parse::rules::{empty_step, misplaced_mark, nested_too_deep, step_for_sub_step};
+use crate::parse::texts::{line_start, slice, split_digits};
 use crate::source::Span;
 use crate::syntax::{Block, Mark, MarkKind, Step, SubStep, marks};
 use pulldown_cmark::{Event, Tag, TagEnd};
@@ -16,7 +17,7 @@ impl Reader<'_> {
             match event {
                 Event::Start(Tag::Item) => {
                     self.advance();
-                    let (indent, item) = (self.indent(range.start), &self.src[range.clone()]);
+                    let (indent, item) = (self.indent(range.start), slice(self.src, range.clone()));
                     if indent > *first.get_or_insert(indent) && starts_again(item) {
                         let marker = range.end - item.trim_start().len();
                         let span = self.item_span(marker..range.end);
@@ -130,15 +131,14 @@ impl Reader<'_> {
 
     /// How many columns of space stand before what begins at or behind a byte.
     fn indent(&self, at: usize) -> usize {
-        let line = self.src[..at].rfind('\n').map_or(0, |end| end + 1);
-        let rest = &self.src[line..];
+        let rest = slice(self.src, line_start(self.src, at)..);
         rest.len() - rest.trim_start_matches(' ').len()
     }
 
     /// The first line of an item: enough to point at it.
     fn item_span(&self, range: Range<usize>) -> Span {
-        let line = self.src[range.clone()].lines().next().unwrap_or("").trim_end().len();
-        self.span(range.start..range.start + line)
+        let line = slice(self.src, range.clone()).lines().next().unwrap_or("");
+        self.span(range.start..range.start + line.trim_end().len())
     }
 
     /// Reports an item without words, unless what was in it has had a finding: there were so many before it.
@@ -151,7 +151,6 @@ impl Reader<'_> {
 
 /// True of a numbered item whose number is 1.
 fn starts_again(item: &str) -> bool {
-    let item = item.trim_start();
-    let number = item.trim_start_matches(|c: char| c.is_ascii_digit());
-    item[..item.len() - number.len()].trim_start_matches('0') == "1"
+    let (number, _) = split_digits(item.trim_start());
+    number.trim_start_matches('0') == "1"
 }

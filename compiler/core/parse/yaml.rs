@@ -180,8 +180,9 @@ impl Place<'_> {
         let trimmed = written.trim();
         let (start, end) = (lead, lead + trimmed.len());
         let quoted = trimmed.len() >= 2
-            && (trimmed.starts_with('"') || trimmed.starts_with('\''))
-            && trimmed.ends_with(&trimmed[..1]);
+            && ['"', '\'']
+                .iter()
+                .any(|quote| trimmed.starts_with(*quote) && trimmed.ends_with(*quote));
         if quoted {
             span.slice(start + 1..end - 1)
         } else {

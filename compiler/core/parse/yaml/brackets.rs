@@ -1,6 +1,7 @@
 //! Brackets and braces that are not closed, that close nothing, or whose end a comment swallows.
 
 use super::fault::{Fault, Search, quoted};
+use crate::parse::texts::{line_start, slice, split_while};
 
 impl Search<'_> {
     /// Brackets that are not closed, that close nothing, or whose end a comment swallows.
@@ -10,7 +11,7 @@ impl Search<'_> {
         let mut comment: Option<usize> = None;
         let mut before = '\n';
         let mut starts_value = true;
-        let piece = &self.text[self.range.clone()];
+        let piece = slice(self.text, self.range.clone());
         for (place, c) in piece.char_indices() {
             let at = self.range.start + place;
             if c == '\n' {
@@ -19,7 +20,7 @@ impl Search<'_> {
             if let Some(hash) = comment {
                 if let Some((sign, opened)) = open.last().copied()
                     && c == closer(sign)
-                    && !piece[..hash - self.range.start].ends_with('\n')
+                    && !slice(self.text, self.range.start..hash).ends_with('\n')
                 {
                     return self.swallowed(hash, opened, sign);
                 }
@@ -63,11 +64,10 @@ impl Search<'_> {
             before = c;
         }
         let (sign, opened) = open.first().copied()?;
-        let line_end = self.text[opened..self.range.end]
-            .find('\n')
-            .map_or(self.range.end, |end| opened + end);
-        let line_end = opened + self.text[opened..line_end].trim_end().len();
-        let inner = self.text[opened + 1..line_end].trim();
+        let (value, _) = split_while(slice(self.text, opened..self.range.end), |c| c != '\n');
+        let value = value.trim_end();
+        let line_end = opened + value.len();
+        let inner = value.strip_prefix(sign).unwrap_or(value).trim();
         // A value that only begins like a map or list is meant as words.
         let words = if sign == '{' {
             !inner.contains(':')
@@ -75,7 +75,6 @@ impl Search<'_> {
             !inner.contains(',') && inner.contains(' ')
         };
         if open.len() == 1 && words {
-            let value = &self.text[opened..line_end];
             let change = quoted(value).and_then(|quoted| self.cures(opened..line_end, &quoted));
             return self.fault(
                 opened..opened + 1,
@@ -95,26 +94,23 @@ impl Search<'_> {
     }
 
     fn column(&self, at: usize) -> usize {
-        let start = self.text[..at].rfind('\n').map_or(0, |end| end + 1);
-        self.text[start..at].chars().count() + 1
+        slice(self.text, line_start(self.text, at)..at).chars().count() + 1
     }
 
     /// A `#` before the bracket that would close.
     fn swallowed(&self, hash: usize, opened: usize, sign: char) -> Option<Fault> {
-        let head = &self.text[opened..hash];
-        let start = opened + head.rfind([',', '{', '[', ':']).map_or(0, |at| at + 1);
-        let start = start + self.text[start..hash].len() - self.text[start..hash].trim_start().len();
-        let rest = &self.text[hash..self.range.end];
-        let end = hash + rest.find([',', closer(sign), '\n']).unwrap_or(rest.len());
-        let value = self.text[start..end].trim_end();
+        let close = closer(sign);
+        let head = slice(self.text, opened..hash);
+        let head = head.rsplit([',', '{', '[', ':']).next().unwrap_or(head);
+        let start = hash - head.trim_start().len();
+        let rest = slice(self.text, hash..self.range.end);
+        let (comment, _) = split_while(rest, |c| c != ',' && c != close && c != '\n');
+        let value = slice(self.text, start..hash + comment.len()).trim_end();
         let change = (!value.contains('"')).then(|| format!("\"{value}\""));
         let change = change.and_then(|cured| self.cures(start..start + value.len(), &cured));
         self.fault(
             hash..hash + 1,
-            &format!(
-                "`#` behind a space starts a comment, so the `{}` after it is lost",
-                closer(sign)
-            ),
+            &format!("`#` behind a space starts a comment, so the `{close}` after it is lost"),
             "put quotes round the value that holds the `#`",
             change,
         )

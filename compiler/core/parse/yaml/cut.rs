@@ -3,6 +3,7 @@
 //! Only block mappings are cut, at the lines where a key stands: what belongs to a key is indented further, whether it is a block, a
 //! scalar over several lines, or brackets and quotes that go on. A list may stand at its key's own indent, and so may a closing bracket.
 
+use crate::parse::texts::{slice, split_while};
 use std::ops::Range;
 
 /// A key with what belongs to it.
@@ -19,17 +20,17 @@ pub fn pieces(text: &str, range: Range<usize>) -> Vec<Piece> {
     let mut pieces: Vec<Piece> = Vec::new();
     let mut level: Option<usize> = None;
     let mut at = range.start;
-    for line in text[range].split_inclusive('\n') {
+    for line in slice(text, range).split_inclusive('\n') {
         let here = at..at + line.len();
         at = here.end;
-        let words = line.trim_start_matches([' ', '\t', '\u{a0}']);
-        let indent = line[..line.len() - words.len()].chars().count();
+        let (space, words) = split_while(line, |c| matches!(c, ' ' | '\t' | '\u{a0}'));
+        let indent = space.chars().count();
         let blank = words.trim().is_empty() || words.starts_with('#');
         let goes_on = words.starts_with(['}', ']'])
             || words.starts_with("- ")
             || words.trim_end() == "-"
             // How far in a line stands that is indented with something else than spaces nobody knows.
-            || (level.is_some() && line[..line.len() - words.len()].contains(['\t', '\u{a0}']))
+            || (level.is_some() && space.contains(['\t', '\u{a0}']))
             || level.is_some_and(|level| indent > level);
         if !blank && level.is_none() {
             level = Some(indent);
@@ -42,7 +43,7 @@ pub fn pieces(text: &str, range: Range<usize>) -> Vec<Piece> {
             Some(last) if blank || goes_on => last.range.end = here.end,
             None if blank => {}
             _ => {
-                let start = here.start + line.len() - words.len();
+                let start = here.start + space.len();
                 let key = key(words).map(|key| start + key.start..start + key.end);
                 pieces.push(Piece { range: here, key });
             }
@@ -53,10 +54,10 @@ pub fn pieces(text: &str, range: Range<usize>) -> Vec<Piece> {
 
 /// The part behind the first line of a piece that has nothing but its key: the entries of a block.
 pub fn block(text: &str, piece: &Piece) -> Option<Range<usize>> {
-    let first = text[piece.range.clone()].split_inclusive('\n').next()?;
+    let first = slice(text, piece.range.clone()).split_inclusive('\n').next()?;
     let key = piece.key.clone()?;
     let line_end = piece.range.start + first.len();
-    let after = text[key.end..line_end].trim_start_matches(['"', '\'']);
+    let after = slice(text, key.end..line_end).trim_start_matches(['"', '\'']);
     let rest = after.strip_prefix(':')?.trim();
     (rest.is_empty() || rest.starts_with('#')).then_some(line_end..piece.range.end)
 }
@@ -65,11 +66,10 @@ pub fn block(text: &str, piece: &Piece) -> Option<Range<usize>> {
 fn key(words: &str) -> Option<Range<usize>> {
     let line = words.lines().next().unwrap_or("");
     let quote = line.chars().next().filter(|c| matches!(c, '"' | '\''));
-    let (start, end) = match quote {
-        Some(quote) => (1, 1 + line[1..].find(quote)?),
-        None => (0, line.find(':')?),
+    let (start, (name, _)) = match quote {
+        Some(quote) => (1, line.strip_prefix(quote)?.split_once(quote)?),
+        None => (0, line.split_once(':')?),
     };
-    let name = &line[start..end];
     let fits = !name.is_empty()
         && name
             .chars()

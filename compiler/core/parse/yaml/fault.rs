@@ -3,6 +3,7 @@
 //! Each guess is a sign that stands in the text: a tab, a quote or bracket that isn't closed, a `#`, a colon. A change is offered only
 //! where the piece reads once it is made.
 
+use crate::parse::texts::{slice, split_first, split_while};
 use std::ops::Range;
 
 /// A fault and its cure.
@@ -40,10 +41,10 @@ pub fn find(text: &str, range: Range<usize>, reads: Reads) -> Option<Fault> {
 
 /// The fault of a piece whose first line stands further out than the piece above that it belongs to.
 pub fn outdented(text: &str, above: Range<usize>, piece: Range<usize>, reads: Reads) -> Option<Fault> {
-    let first = text[piece.clone()].split_inclusive('\n').next()?;
+    let first = slice(text, piece.clone()).split_inclusive('\n').next()?;
     let words = first.trim_start();
     let indent = first.len() - words.len();
-    let mut indents: Vec<usize> = text[above.clone()]
+    let mut indents: Vec<usize> = slice(text, above.clone())
         .lines()
         .filter(|line| !line.trim().is_empty())
         .map(|line| line.len() - line.trim_start_matches(' ').len())
@@ -54,9 +55,9 @@ pub fn outdented(text: &str, above: Range<usize>, piece: Range<usize>, reads: Re
     for wanted in indents {
         let joined = format!(
             "{}{}{}",
-            &text[above.start..piece.start],
+            slice(text, above.start..piece.start),
             " ".repeat(wanted),
-            &text[piece.start + indent..piece.end]
+            slice(text, piece.start + indent..piece.end)
         );
         if reads(&joined) {
             return Some(Fault {
@@ -88,10 +89,9 @@ struct Line<'a> {
 impl Line<'_> {
     /// The value behind the key: where it begins, and its words without a comment.
     fn value(&self) -> Option<(usize, &str)> {
-        let colon = self.words.find(": ").map(|at| at + 2)?;
-        let rest = &self.words[colon..];
-        let start = colon + rest.len() - rest.trim_start().len();
-        Some((self.at + start, &self.words[start..]))
+        let (_, value) = self.words.split_once(": ")?;
+        let value = value.trim_start();
+        Some((self.end - value.len(), value))
     }
 }
 
@@ -99,10 +99,9 @@ impl<'a> Search<'a> {
     fn lines(&self) -> Vec<Line<'a>> {
         let mut at = self.range.start;
         let mut lines = Vec::new();
-        for line in self.text[self.range.clone()].split_inclusive('\n') {
-            let words = line.trim_start_matches(|c: char| c != '\n' && c.is_whitespace());
-            let start = at + line.len() - words.len();
-            let indent = &line[..line.len() - words.len()];
+        for line in slice(self.text, self.range.clone()).split_inclusive('\n') {
+            let (indent, words) = split_while(line, |c| c != '\n' && c.is_whitespace());
+            let start = at + indent.len();
             let words = words.trim_end();
             if !words.is_empty() && !words.starts_with('#') {
                 lines.push(Line {
@@ -121,8 +120,8 @@ impl<'a> Search<'a> {
     pub(super) fn cures(&self, at: Range<usize>, with: &str) -> Option<(Range<usize>, String)> {
         let piece = format!(
             "{}{with}{}",
-            &self.text[self.range.start..at.start],
-            &self.text[at.end..self.range.end]
+            slice(self.text, self.range.start..at.start),
+            slice(self.text, at.end..self.range.end)
         );
         (self.reads)(&piece).then(|| (at, with.to_string()))
     }
@@ -167,10 +166,12 @@ impl<'a> Search<'a> {
             let change = self.cures(start..line.at, &plain);
             return self.fault(start + place..start + place + c.len_utf8(), what, help, change);
         }
-        let (place, c) = line
-            .words
-            .char_indices()
-            .find(|(place, c)| odd(*c) && (line.words[..*place].ends_with(':') || line.words[..*place] == *"-"))?;
+        let behind_sign = |place: usize| {
+            let before = slice(line.words, ..place);
+            before.ends_with(':') || before == "-"
+        };
+        let mut places = line.words.char_indices();
+        let (place, c) = places.find(|(place, c)| odd(*c) && behind_sign(*place))?;
         let at = line.at + place..line.at + place + c.len_utf8();
         let change = self.cures(at.clone(), " ");
         self.fault(at, what, help, change)
@@ -182,7 +183,7 @@ impl<'a> Search<'a> {
             Some((line.end - item.len(), item))
         })?;
         let quote = value.chars().next().filter(|c| matches!(c, '"' | '\''))?;
-        let inner = &value[1..];
+        let inner = value.strip_prefix(quote)?;
         let closing = closing(inner, quote);
         let Some(close) = closing else {
             let change = self.cures(line.end..line.end, &quote.to_string());
@@ -193,7 +194,7 @@ impl<'a> Search<'a> {
                 change,
             );
         };
-        let rest = inner[close + 1..].trim_start();
+        let rest = slice(inner, close + 1..).trim_start();
         if rest.is_empty() || rest.starts_with('#') || rest.starts_with([',', '}', ']', ':']) {
             return None;
         }
@@ -236,17 +237,17 @@ impl<'a> Search<'a> {
     fn tight_colon(&self, line: &Line) -> Option<Fault> {
         let words = line.words.strip_prefix("- ").unwrap_or(line.words);
         let from = line.end - words.len();
-        let colon = words.find(':')?;
-        let name = &words[..colon];
-        let next = words[colon + 1..].chars().next()?;
+        let (name, after) = words.split_once(':')?;
+        let next = after.chars().next()?;
         let fits = !name.is_empty()
             && name
                 .chars()
                 .all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'));
-        if !fits || next.is_whitespace() || words[colon + 1..].starts_with("//") {
+        if !fits || next.is_whitespace() || after.starts_with("//") {
             return None;
         }
-        let at = from + colon..from + colon + 1;
+        let colon = from + name.len();
+        let at = colon..colon + 1;
         let change = self.cures(at.clone(), ": ");
         self.fault(at, "this `:` needs a space behind it", "put a space there", change)
     }
@@ -254,13 +255,9 @@ impl<'a> Search<'a> {
     /// A value that begins with a sign that YAML keeps for itself.
     fn reserved(&self, line: &Line) -> Option<Fault> {
         let (start, value) = line.value()?;
-        let sign = value.chars().next()?;
-        let block = matches!(sign, '|' | '>')
-            && value[1..]
-                .trim_start_matches(['-', '+', '1', '2', '4'])
-                .trim()
-                .is_empty();
-        let spaced = matches!(sign, '-' | '?') && value[1..].starts_with(' ');
+        let (sign, after) = split_first(value)?;
+        let block = matches!(sign, '|' | '>') && after.trim_start_matches(['-', '+', '1', '2', '4']).trim().is_empty();
+        let spaced = matches!(sign, '-' | '?') && after.starts_with(' ');
         if !spaced && !matches!(sign, '@' | '`' | '%' | '*' | '&' | '!' | '|' | '>' | ',') || block {
             return None;
         }
@@ -326,8 +323,8 @@ impl<'a> Search<'a> {
             }
             from += part.len() + 1;
         }
-        let end = value.rfind(['}', ']'])?;
-        let rest = value[end + 1..].trim_start();
+        let (_, rest) = value.rsplit_once(['}', ']'])?;
+        let rest = rest.trim_start();
         if rest.is_empty() || rest.starts_with('#') {
             return None;
         }
@@ -384,9 +381,9 @@ impl<'a> Search<'a> {
         if bare.contains(':') || bare.starts_with(['"', '\'', '{', '[', '}', ']']) {
             return None;
         }
-        let change = bare.find('=').and_then(|equals| {
+        let change = bare.split_once('=').and_then(|(name, value)| {
             let from = line.end - bare.len();
-            let (name, value) = (bare[..equals].trim_end(), bare[equals + 1..].trim_start());
+            let (name, value) = (name.trim_end(), value.trim_start());
             let is_name = !name.is_empty() && !name.contains(' ');
             is_name.then(|| self.cures(from + name.len()..line.end - value.len(), ": "))?
         });

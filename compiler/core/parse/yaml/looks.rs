@@ -5,6 +5,7 @@ use super::{Node, Value};
 use crate::finding::Finding;
 use crate::parse::names;
 use crate::parse::rules::{commented_out, odd_quotes, swallowed_words};
+use crate::parse::texts::{self, slice};
 use crate::source::{FileId, Span};
 
 /// Looks through a text that begins at `offset` in its file and was read as `node`.
@@ -57,16 +58,16 @@ impl Look<'_> {
 
     fn scalar(&mut self, start: usize, end: usize) {
         let text = self.text;
-        let words = &text[start..end];
-        let before = &text[..start];
+        let words = slice(text, start..end);
+        let before = slice(text, ..start);
         let quoted = before.ends_with(['"', '\'']) || words.starts_with(['"', '\'', '|', '>']);
         if quoted || words.is_empty() {
             return;
         }
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+        let line_start = texts::line_start(text, start);
         // `&name` and `!tag` stand between the colon and the value.
-        let lead = text[line_start..start].trim_end();
-        let sign = lead.rfind([' ', ':', '[', ',', '{']).map_or(lead, |at| &lead[at + 1..]);
+        let lead = slice(text, line_start..start).trim_end();
+        let sign = lead.rsplit([' ', ':', '[', ',', '{']).next().unwrap_or(lead);
         if let Some(name) = sign
             .strip_prefix('&')
             .filter(|name| !self.text.contains(&format!("*{name}")))
@@ -100,17 +101,17 @@ impl Look<'_> {
         if closes > opens && words.ends_with([']', '}']) {
             self.findings.push(swallowed_words::bracket(
                 self.span(end - 1, end),
-                &words[words.len() - 1..],
+                slice(words, words.len() - 1..),
             ));
         }
-        let rest = text[end..].lines().next().unwrap_or("");
+        let rest = slice(text, end..).lines().next().unwrap_or("");
         let comment = rest.trim_start();
         let hash = comment
             .strip_prefix('#')
             .is_some_and(|after| after.starts_with(|c: char| c.is_alphanumeric()));
         if hash && rest.len() > comment.len() {
             let from = end + rest.len() - comment.len();
-            let whole = text[start..end + rest.trim_end().len()].to_string();
+            let whole = slice(text, start..end + rest.trim_end().len());
             let change = (!whole.contains(['"', '\\', '\n'])).then(|| format!("\"{whole}\""));
             let span = self.span(from, from + comment.trim_end().len());
             let place = self.span(start, end + rest.trim_end().len());
@@ -118,13 +119,8 @@ impl Look<'_> {
                 .push(swallowed_words::comment(span, change.map(|change| (place, change))));
         }
         let pairs = [('“', '”'), ('„', '“'), ('„', '”'), ('‘', '’'), ('«', '»'), ('”', '”')];
-        let wrapped = |(open, close): &(char, char)| {
-            words.starts_with(*open) && words.ends_with(*close) && words.chars().count() > 1
-        };
-        if pairs.iter().any(wrapped) {
-            let first = words.chars().next().map_or(0, char::len_utf8);
-            let last = words.chars().last().map_or(0, char::len_utf8);
-            let inner = &words[first..words.len() - last];
+        let unwrapped = |(open, close): &(char, char)| words.strip_prefix(*open)?.strip_suffix(*close);
+        if let Some(inner) = pairs.iter().find_map(unwrapped) {
             let change = (!inner.contains(['"', '\\'])).then(|| format!("\"{inner}\""));
             self.findings.push(odd_quotes::finding(self.span(start, end), change));
         }

@@ -4,6 +4,7 @@
 use super::{Key, Node, Place, Raw, Value, cut, fault, looks, message, parse};
 use crate::finding::Finding;
 use crate::parse::rules::bad_yaml;
+use crate::parse::texts::slice;
 use crate::source::{FileId, Span};
 
 /// A text of which a part may be lost.
@@ -179,7 +180,7 @@ impl Reading<'_> {
     /// The entries of a piece that can be read for itself. One with names for values (`*name`) is read with the pieces that give them.
     fn alone(&self, range: std::ops::Range<usize>) -> Result<Vec<(Key, Node)>, serde_saphyr::Error> {
         let Place { file, text, offset } = self.place;
-        let piece = &text[range.clone()];
+        let piece = slice(text, range.clone());
         if piece.contains('*')
             && let Some(entries) = self.with_anchors(range.clone())
         {
@@ -199,11 +200,12 @@ impl Reading<'_> {
 
     fn with_anchors(&self, range: std::ops::Range<usize>) -> Option<Vec<(Key, Node)>> {
         let text = self.place.text;
-        let keeps = |piece: &cut::Piece| text[piece.range.clone()].contains('&') || overlaps(&piece.range, &range);
+        let keeps =
+            |piece: &cut::Piece| slice(text, piece.range.clone()).contains('&') || overlaps(&piece.range, &range);
         let mut kept = String::with_capacity(text.len());
         for piece in cut::pieces(text, 0..text.len()) {
             kept.extend(std::iter::repeat_n(' ', piece.range.start.saturating_sub(kept.len())));
-            let words = &text[piece.range.clone()];
+            let words = slice(text, piece.range.clone());
             if keeps(&piece) {
                 kept.push_str(words);
             } else {
@@ -231,7 +233,7 @@ impl Reading<'_> {
     fn key(&self, piece: &cut::Piece) -> Option<Key> {
         let range = piece.key.clone()?;
         Some(Key {
-            text: self.place.text[range.clone()].to_string(),
+            text: slice(self.place.text, range.clone()).to_string(),
             span: self.place.part(range),
         })
     }
@@ -260,7 +262,7 @@ impl Reading<'_> {
             None => {
                 let error = error.without_snippet();
                 let part = Place {
-                    text: &text[range.clone()],
+                    text: slice(text, range.clone()),
                     offset: self.place.offset + range.start,
                     ..self.place
                 };

@@ -3,11 +3,11 @@
 
 use super::names;
 use super::rules::{looks_like_front_matter, stray_file, unknown_file};
+use super::texts::{slice, split_while};
 use crate::finding::Finding;
 use crate::source::{
     DEFAULTS_FILE, FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, ending, file_name, folder, lies_in,
 };
-use std::ops::Range;
 
 /// What a file is taken for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,11 +67,9 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
     let span = head(id, source);
     let told = |finding| (Taken::Told, Some(finding));
     let lower = name.to_ascii_lowercase();
-    let stem = lower.split('.').next().unwrap_or("");
+    let (stem, ends) = split_while(&lower, |c| c != '.');
     for (wanted, own, kind) in [(SET_FILE, "set", Own::Set), (WORKSHOP_FILE, "workshop", Own::Shop)] {
-        let yaml = [".yml", ".yaml", ".yaml.txt", ".yml.txt"]
-            .iter()
-            .any(|end| lower[stem.len()..] == **end);
+        let yaml = [".yml", ".yaml", ".yaml.txt", ".yml.txt"].contains(&ends);
         if stem == own && yaml {
             return (Taken::Misnamed(kind), Some(stray_file::renamed(span, name, wanted)));
         }
@@ -89,11 +87,9 @@ pub fn taken(id: FileId, source: &SourceFile, in_set: bool) -> (Taken, Option<Fi
         }
         _ => {
             let bare = [".txt", ".md"].iter().fold(name, |name, end| {
-                let cut = name.len().saturating_sub(end.len());
-                if name.is_char_boundary(cut) && name[cut..].eq_ignore_ascii_case(end) {
-                    &name[..cut]
-                } else {
-                    name
+                match name.split_at_checked(name.len().saturating_sub(end.len())) {
+                    Some((stem, last)) if last.eq_ignore_ascii_case(end) => stem,
+                    _ => name,
                 }
             });
             let bare = bare
@@ -203,7 +199,7 @@ enum Front {
 fn front(id: FileId, source: &SourceFile) -> Front {
     let text = source.text.as_str();
     let start = source.head().start;
-    if text[start..].lines().next().unwrap_or("").trim_end() == "---" {
+    if slice(text, start..).lines().next().unwrap_or("").trim_end() == "---" {
         return Front::Begins;
     }
     match begins_wrong(id, text, start).or_else(|| acts(id, source)) {
@@ -216,27 +212,25 @@ fn front(id: FileId, source: &SourceFile) -> Front {
 fn begins_wrong(id: FileId, text: &str, start: usize) -> Option<Finding> {
     let mut lines = lines(text, start);
     let mut before: Option<&'static str> = None;
-    let first = loop {
-        let line = lines.next()?;
-        let words = text[line.clone()].trim();
+    let (at, written) = loop {
+        let (at, line) = lines.next()?;
+        let words = line.trim();
         if words.is_empty() {
             before = before.or(Some("an empty line"));
         } else if words.starts_with("<!--") && words.ends_with("-->") {
             before = Some("a comment");
         } else {
-            break line;
+            break (at, line);
         }
     };
-    let written = &text[first.clone()];
     let words = written.trim();
-    let at = first.start + written.len() - written.trim_start().len();
+    let at = at + written.len() - written.trim_start().len();
     let span = Span::new(id, at, at + words.len());
-    let rest: Vec<&str> = lines.take(40).map(|line| text[line].trim()).collect();
+    let rest: Vec<&str> = lines.take(40).map(|(_, line)| line.trim()).collect();
     let next = rest.iter().find(|line| !line.is_empty());
     let begins = |line: &str| {
-        let name = line.split([':', '=', ' ']).next().unwrap_or("");
-        let rest = line[name.len()..].trim_start();
-        names::of_a_head(name) && rest.starts_with([':', '='])
+        let (name, rest) = split_while(line, |c| !matches!(c, ':' | '=' | ' '));
+        names::of_a_head(name) && rest.trim_start().starts_with([':', '='])
     };
     let fields = next.is_some_and(|line| begins(line));
     if words == "---" && fields {
@@ -264,13 +258,13 @@ fn acts(id: FileId, source: &SourceFile) -> Option<Finding> {
     let text = source.text.as_str();
     let numbered = numbered(file_name(&source.path));
     let mut fenced = false;
-    for line in lines(text, source.head().start) {
-        let words = text[line.clone()].trim();
+    for (at, line) in lines(text, source.head().start) {
+        let words = line.trim();
         if words.starts_with("```") || words.starts_with("~~~") {
             fenced = !fenced;
             continue;
         }
-        let at = line.start + text[line.clone()].len() - text[line].trim_start().len();
+        let at = at + line.len() - line.trim_start().len();
         let span = Span::new(id, at, at + words.len());
         let step = words.starts_with("1. ") || words.starts_with("1) ");
         if fenced {
@@ -297,12 +291,12 @@ pub fn is_fence(words: &str) -> bool {
     long && words != "---" || converted || matches!(words, "+++" | ";;;" | "```yaml" | "```yml" | "```")
 }
 
-/// The lines of a text from `start` on, without their ends.
-fn lines(text: &str, start: usize) -> impl Iterator<Item = Range<usize>> {
-    let mut at = start;
-    text[start..].split_inclusive('\n').map(move |line| {
-        let range = at..at + line.trim_end_matches(['\n', '\r']).len();
-        at += line.len();
-        range
+/// The lines of a text from `start` on, without their ends, and where each begins.
+fn lines(text: &str, start: usize) -> impl Iterator<Item = (usize, &str)> {
+    let mut next = start;
+    slice(text, start..).split_inclusive('\n').map(move |line| {
+        let at = next;
+        next += line.len();
+        (at, line.trim_end_matches(['\n', '\r']))
     })
 }

@@ -5,6 +5,7 @@ use crate::domain::timer::Duration;
 use crate::domain::verbs;
 use crate::finding::{Finding, did_you_mean};
 use crate::parse::rules::{bad_mark_arguments, unknown_mark};
+use crate::parse::texts::slice;
 use crate::parse::value;
 use crate::source::Span;
 use crate::syntax::ties::{ANSWERS, If, Need, PerMember};
@@ -53,7 +54,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
     }
     let Some(verb) = Verb::of(&word.text) else {
         let near = did_you_mean(&word.text, Verb::words()).filter(|near| {
-            let rest = &inner[args.at..];
+            let rest = slice(inner, args.at..);
             read(span, &format!("{near}{rest}")).is_ok()
         });
         return Err(Box::new(unknown_mark::misspelt(word.span, &word.text, near)));
@@ -123,22 +124,19 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
 
 /// A word of the workshop in place of a verb: `[tighten ID]`, `[take off ID]`, `[loosen off ID]`.
 fn other_word(span: Span, inner: &str) -> Option<Finding> {
-    let start = inner.len() - inner.trim_start().len();
-    let (verb, length) = verbs::leading(&inner[start..])?;
+    let words = inner.trim_start();
+    let start = inner.len() - words.len();
+    let (verb, length) = verbs::leading(words)?;
     if Verb::of(&verb.word).is_some() {
         return None;
     }
-    let argument = inner[start + length..].split_whitespace().next()?;
+    let (said, rest) = words.split_at_checked(length)?;
+    let argument = rest.split_whitespace().next()?;
     let at = span.slice(1 + start..1 + start + length);
     let choice = matches!(verb.mark.as_str(), "need" | "set" | "only");
     // `[check valve]` may be plain words in brackets; an id is one word.
-    let fits = inner[start + length..].trim() == argument && argument.contains('=') == choice;
-    Some(unknown_mark::other_word(
-        at,
-        &inner[start..start + length],
-        &verb.mark,
-        fits,
-    ))
+    let fits = rest.trim() == argument && argument.contains('=') == choice;
+    Some(unknown_mark::other_word(at, said, &verb.mark, fits))
 }
 
 /// A mark wrapped over two lines of a block quote has the quote's own signs in it; blanks in their place keep every offset.
@@ -166,9 +164,9 @@ impl<'a> Args<'a> {
     }
 
     fn word(&mut self) -> Option<Name> {
-        let rest = &self.inner[self.at..];
+        let rest = slice(self.inner, self.at..);
         let start = self.at + (rest.len() - rest.trim_start().len());
-        let word = self.inner[start..].split_whitespace().next()?;
+        let word = rest.split_whitespace().next()?;
         self.at = start + word.len();
         Some(Name {
             text: word.to_string(),
@@ -177,7 +175,7 @@ impl<'a> Args<'a> {
     }
 
     fn rest(&self) -> (&'a str, Span) {
-        let rest = &self.inner[self.at..];
+        let rest = slice(self.inner, self.at..);
         let start = self.at + (rest.len() - rest.trim_start().len());
         let text = rest.trim();
         (text, self.part(start, start + text.len()))

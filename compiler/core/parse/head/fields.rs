@@ -358,7 +358,7 @@ impl<'a> Fields<'a> {
                     return;
                 }
             }
-            let cut = cut_value(&self.entries[at..], &self.known);
+            let cut = cut_value(self.entries.get(at..).unwrap_or_default(), &self.known);
             at += 1;
             if let Some(cut) = cut {
                 self.findings.push(cut.finding);
@@ -379,6 +379,7 @@ struct Cut {
 /// `{calc: max(a, b)}` is a `calc` of `max(a` and a field `b)` to YAML: the first entry here and those after it.
 fn cut_value(entries: &[(&Key, &Node)], known: &[&'static str]) -> Option<Cut> {
     let ((key, node), rest) = entries.split_first()?;
+    let (first, _) = rest.first()?;
     let Value::Scalar(start) = &node.value else { return None };
     let open = |text: &str| text.matches('(').count() > text.matches(')').count();
     let mut whole = start.clone();
@@ -390,7 +391,7 @@ fn cut_value(entries: &[(&Key, &Node)], known: &[&'static str]) -> Option<Cut> {
         if !open(&whole) && node.span.end <= piece.span.start {
             let span = Span::new(node.span.file, node.span.start as usize, piece.span.end as usize);
             return Some(Cut {
-                finding: unknown_field::cut(rest[0].0.span, span, &key.text, &whole),
+                finding: unknown_field::cut(first.span, span, &key.text, &whole),
                 pieces: at + 1,
             });
         }

@@ -125,17 +125,18 @@ fn listed(fields: &mut Fields) -> Option<Laid> {
     };
     let mut at = Vec::new();
     for item in items {
-        match &item.value {
-            Value::List(pair) if pair.len() == 2 => {
-                let x = coordinate(&pair[0], findings);
-                let y = coordinate(&pair[1], findings);
-                at.extend(x.zip(y).map(|(x, y)| Position { x, y }));
-            }
-            _ => findings.push(wrong_kind::finding(
+        if let Value::List(pair) = &item.value
+            && let [x, y] = pair.as_slice()
+        {
+            let x = coordinate(x, findings);
+            let y = coordinate(y, findings);
+            at.extend(x.zip(y).map(|(x, y)| Position { x, y }));
+        } else {
+            findings.push(wrong_kind::finding(
                 item.span,
                 "a position",
                 "a list of two lengths, such as `[10 mm, 25 mm]`",
-            )),
+            ));
         }
     }
     (at.len() == items.len()).then(|| (Layout::Listed, pattern::Pattern::listed(at), node.span))

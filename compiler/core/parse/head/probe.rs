@@ -252,7 +252,7 @@ impl Probe {
                 let more: Vec<String> = more.cloned().collect();
                 names.extend(more.iter().map(String::as_str));
                 let names = names.into_iter().map(str::to_string).collect();
-                instead.push((group[0].clone(), names));
+                instead.extend(group.first().map(|first| (first.clone(), names)));
             }
             let names: Vec<&str> = group.iter().map(String::as_str).collect();
             let whole = |f: &Finding| f.rule == &wrong_kind::RULE && f.primary.span == self.nowhere;

@@ -8,6 +8,7 @@ use crate::domain::limit::{Interval, Tolerance};
 use crate::domain::quantity::{Dimension, Measure, Scan, ValueError, ValueErrorKind, Written};
 use crate::domain::timer::Duration;
 use crate::domain::tool::Deviation;
+use crate::parse::texts::split_while;
 use crate::parse::value;
 use crate::syntax::Name;
 use crate::syntax::registers::{Consumable, HAZARDS, Hazard, Part, Reuse, Temporary, Tool};
@@ -33,11 +34,12 @@ pub(super) fn hazards(fields: &mut Fields) -> Vec<Hazard> {
 /// A price as written; a comma in its figure, which kits can't read, is reported.
 fn price(fields: &mut Fields) -> Option<Name> {
     let price = fields.text("price")?;
-    if let Some(start) = price.text.find(|c: char| c.is_ascii_digit())
-        && let Err(error) = Scan::new(&price.text[start..]).number()
+    let (lead, figure) = split_while(&price.text, |c| !c.is_ascii_digit());
+    if !figure.is_empty()
+        && let Err(error) = Scan::new(figure).number()
         && matches!(error.kind, ValueErrorKind::CommaInNumber { .. })
     {
-        let finding = value::finding(price.span, &error.shifted(start));
+        let finding = value::finding(price.span, &error.shifted(lead.len()));
         fields.findings().push(finding);
     }
     Some(price)

@@ -35,7 +35,7 @@ pub struct Known {
 impl Known {
     fn new(set: &Set, leaf: Printable) -> Known {
         let Printable { sort, choices, code } = leaf;
-        let procedure = sort.procedure().and_then(|at| set.procedures.get(at));
+        let procedure = sort.procedure().and_then(|at| set.procedures.of(at));
         let title = match (procedure, sort.word()) {
             (Some(procedure), "") => procedure.title.clone(),
             (Some(procedure), word) => format!("{}, {word}", procedure.title),
@@ -90,7 +90,7 @@ impl Among {
                 Among::Some(together) => some_of_set(files, set, facts, *together),
                 Among::Cards => cards_of(files, set, facts, &|_| true),
                 Among::CardsOf(wanted) => {
-                    let id = |at| set.procedures.get(at).map(|one| one.id.as_str());
+                    let id = |at| set.procedures.of(at).map(|one| one.id.as_str());
                     let is_wanted = |at| wanted.iter().any(|(of, one)| *of == set.id && id(at) == Some(one));
                     cards_of(files, set, facts, &is_wanted)
                 }

@@ -85,7 +85,7 @@ fn code(texts: &Texts, set: &str, procedure: &str) -> String {
     let leaves = of_set(&files, set, facts);
     let is_it = |sort: &Sort| {
         let of = matches!(sort, Sort::Card(_)).then(|| sort.procedure()).flatten();
-        let file = of.and_then(|at| set.procedures.get(at)).map(|one| one.file);
+        let file = of.and_then(|at| set.procedures.of(at)).map(|one| one.file);
         file.is_some_and(|file| files.get(file).path == procedure)
     };
     let leaf = leaves

@@ -115,7 +115,7 @@ pub fn bad_stops(files: &Files, sitting: &str) -> Result<Vec<String>, String> {
         let longest = ask.sitting.map_or(0, |s| s.seconds().try_into().unwrap_or(0));
         for sitting in &plan.sittings {
             let Some(last) = sitting.work.last() else { continue };
-            let of_last = set.procedures.find(&last.procedure).and_then(|id| carried.get(id));
+            let of_last = set.procedures.find(&last.procedure).and_then(|id| carried.of(id));
             let mut gaps = of_last.iter().flat_map(|carried| &carried.gaps);
             let gap = gaps.find(|gap| gap.after.to_string() == last.to);
             if gap.is_none_or(|gap| !gap.is_safe()) {

@@ -44,7 +44,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     } = input;
     let procedure = &set.procedures[id];
     let prose = Prose::new(files, set, procedure);
-    let carried = carried.get(id);
+    let carried = carried.of(id);
     let words = Words { set, card: Some(id) };
     let mut builder = Builder {
         set,

@@ -183,7 +183,7 @@ impl<'a> Prose<'a> {
                 let here = self
                     .set
                     .procedures
-                    .get(*procedure)
+                    .of(*procedure)
                     .is_some_and(|p| std::ptr::eq(p, self.procedure));
                 let step = self.step(*procedure, *number, here);
                 let (text, says) = if here {
@@ -257,7 +257,7 @@ impl<'a> Prose<'a> {
         let phases = self
             .set
             .procedures
-            .get(procedure)
+            .of(procedure)
             .map_or(&[][..], |p| p.phases.as_slice());
         let of = |phase: &&model::Phase| phase.runs.iter().flat_map(|run| &run.steps).any(|s| s.number == number);
         let title = match phases.iter().find(of) {
@@ -272,7 +272,7 @@ impl<'a> Prose<'a> {
 
     /// A card by its number and title, and by its title alone.
     fn card(&self, procedure: ProcedureId) -> (Phrase, Phrase) {
-        let title = self.set.procedures.get(procedure).map_or("", |p| p.title.as_str());
+        let title = self.set.procedures.of(procedure).map_or("", |p| p.title.as_str());
         (say::card(procedure.number(), title), say::card_titled(title))
     }
 

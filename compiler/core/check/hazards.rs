@@ -202,7 +202,7 @@ fn in_force<'a>(set: &'a Set, flow: &Flow<'a>, index: usize) -> Vec<InForce<'a>>
         return Vec::new();
     };
     let variables = &flow.variables;
-    let of_card = set.procedures.get(stop.procedure).into_iter().flat_map(|p| &p.messages);
+    let of_card = set.procedures.of(stop.procedure).into_iter().flat_map(|p| &p.messages);
     let of_card = of_card.map(|message| InForce {
         message,
         guard: Guard::default().and(variables, &message.only),

@@ -45,8 +45,8 @@ pub struct Proposal {
 /// Everything that may stand at a place, in the order in which it is offered.
 pub fn at(files: &FileSet, compilation: &Compilation, file: FileId, offset: usize) -> Vec<Proposal> {
     let source = files.get(file);
-    let offset = place::floor(&source.text, offset);
-    let Some((head, place)) = place::at(source, offset) else {
+    let sides = source.text.split_at_checked(place::floor(&source.text, offset));
+    let (Some((before, after)), Some((head, place))) = (sides, place::at(source, offset)) else {
         return Vec::new();
     };
     let level = things::level(files, compilation, file);
@@ -55,8 +55,8 @@ pub fn at(files: &FileSet, compilation: &Compilation, file: FileId, offset: usiz
         files,
         set,
         file,
-        text: &source.text,
-        offset,
+        before,
+        after,
         found: Vec::new(),
     };
     match (place, head) {
@@ -76,12 +76,13 @@ struct Proposals<'a> {
     /// The set around the cursor, and the level that names are seen from.
     set: Option<(&'a Set, Home)>,
     file: FileId,
-    text: &'a str,
-    offset: usize,
+    /// The text before the cursor, and behind it.
+    before: &'a str,
+    after: &'a str,
     found: Vec<Proposal>,
 }
 
-impl Proposals<'_> {
+impl<'a> Proposals<'a> {
     fn put(&mut self, sort: Sort, label: impl Into<String>, detail: impl Into<String>, insert: String, span: Span) {
         self.found.push(Proposal {
             label: label.into(),
@@ -92,12 +93,15 @@ impl Proposals<'_> {
         });
     }
 
+    fn behind(&self, span: Span) -> &'a str {
+        let text = self.files.get(span.file).text.as_str();
+        text.get(span.end as usize..).unwrap_or_default()
+    }
+
     /// The run of such characters that the cursor stands at the end of, or in.
     fn run(&self, is: impl Fn(char) -> bool) -> Span {
-        let before = &self.text[..self.offset];
-        let start = before.trim_end_matches(&is).len();
-        let after = &self.text[self.offset..];
-        let end = self.offset + (after.len() - after.trim_start_matches(&is).len());
+        let start = self.before.trim_end_matches(&is).len();
+        let end = self.before.len() + (self.after.len() - self.after.trim_start_matches(&is).len());
         Span::new(self.file, start, end)
     }
 
@@ -108,7 +112,7 @@ impl Proposals<'_> {
 
     fn tags(&mut self) {
         let span = self.run(|c| c.is_alphabetic());
-        let closed = self.text[span.end as usize..].starts_with(']');
+        let closed = self.behind(span).starts_with(']');
         for (tag, _) in LEVELS {
             let insert = if closed { tag.to_string() } else { format!("{tag}] ") };
             self.put(Sort::Word, tag, "", insert, span);
@@ -119,7 +123,7 @@ impl Proposals<'_> {
     fn pictures(&mut self) {
         let here = folder(&self.files.get(self.file).path).to_string();
         let span = self.run(|c| !c.is_whitespace() && !matches!(c, '(' | ')'));
-        let closed = self.text[span.end as usize..].starts_with(')');
+        let closed = self.behind(span).starts_with(')');
         let below = if here.is_empty() {
             String::new()
         } else {
@@ -141,19 +145,19 @@ impl Proposals<'_> {
     /// Inside a mark, of which this stands before the cursor.
     fn mark(&mut self, before: &str) {
         let inner = before.trim_start();
-        let Some(space) = inner.find(char::is_whitespace) else {
+        let Some((verb, rest)) = inner.split_once(char::is_whitespace) else {
             let span = self.word();
-            let spaced = self.text[span.end as usize..].starts_with(' ');
+            let spaced = self.behind(span).starts_with(' ');
             for verb in syntax::Verb::words() {
                 let insert = if spaced { verb.to_string() } else { format!("{verb} ") };
                 self.put(Sort::Verb, verb, "", insert, span);
             }
             return;
         };
-        let Some(verb) = language().verb(&inner[..space]) else {
+        let Some(verb) = language().verb(verb) else {
             return;
         };
-        let rest = inner[space..].trim_start();
+        let rest = rest.trim_start();
         if verb.valued
             && let Some((owner, _)) = rest.split_once('=')
         {
@@ -194,8 +198,8 @@ impl Proposals<'_> {
 
     /// What closes a mark behind its last word: nothing where a bracket stands there already, or where more may follow.
     fn close(&self, more: bool) -> &'static str {
-        let line = self.text[self.offset..].lines().next().unwrap_or("");
-        let closed = line.find(']').is_some_and(|at| !line[..at].contains('['));
+        let line = self.after.lines().next().unwrap_or("");
+        let closed = line.split_once(']').is_some_and(|(inner, _)| !inner.contains('['));
         if closed || more { "" } else { "]" }
     }
 
@@ -208,7 +212,7 @@ impl Proposals<'_> {
     fn entries_with<'e>(&mut self, registers: &[Register], end: impl Fn(&Catalogue, Entity) -> &'e str) {
         let Some((set, home)) = self.set else { return };
         let span = self.word();
-        let tail = &self.text[span.end as usize..];
+        let tail = self.behind(span);
         let mut ids: Vec<String> = set
             .catalogue
             .visible(home, registers)
@@ -248,7 +252,7 @@ impl Proposals<'_> {
         let Some((set, home)) = self.set else { return };
         let own = match (procedure, home) {
             (Some(id), _) => set.procedures.iter().find(|p| p.id == id),
-            (None, Home::Procedure(n)) => set.procedures.get(n),
+            (None, Home::Procedure(n)) => set.procedures.of(n),
             (None, Home::Set | Home::Workshop(_)) => None,
         };
         let span = self.word();
@@ -267,17 +271,17 @@ impl Proposals<'_> {
 
     /// Units behind a figure.
     fn units(&mut self, dimensions: &[Dimension]) {
-        let before = &self.text[..self.offset];
-        let line = &before[before.rfind('\n').map_or(0, |at| at + 1)..];
+        let line = self.before.rsplit('\n').next().unwrap_or(self.before);
         let is_unit =
             |c: char| !c.is_ascii_digit() && !c.is_whitespace() && !matches!(c, '[' | ']' | '{' | '}' | ',' | '=');
-        let typed = line.len() - line.trim_end_matches(is_unit).len();
-        let figure = line[..line.len() - typed].trim_end();
+        let lead = line.trim_end_matches(is_unit);
+        let typed = line.len() - lead.len();
+        let figure = lead.trim_end();
         if !figure.ends_with(|c: char| c.is_ascii_digit()) {
             return;
         }
-        let spaced = figure.len() < line.len() - typed;
-        let span = Span::new(self.file, self.offset - typed, self.offset);
+        let spaced = figure.len() < lead.len();
+        let span = Span::new(self.file, self.before.len() - typed, self.before.len());
         for unit in dimensions.iter().flat_map(|dimension| Unit::of(*dimension)) {
             let space = if spaced || unit.symbol() == "°" { "" } else { " " };
             let insert = format!("{space}{}", unit.symbol());
@@ -290,14 +294,14 @@ impl Proposals<'_> {
         let root = probe::of(head);
         let Some(spot) = spot(root, path) else { return };
         let span = self.word();
-        let own: String = self.text[span.start as usize..span.end as usize].to_string();
+        let own = self.files.text(span).to_string();
         match spot {
             Spot::Map(shape) => {
                 let fields = shape
                     .fields
                     .iter()
                     .filter(|field| field.name == own || !taken.iter().any(|key| key == field.name));
-                let colon = !self.text[span.end as usize..].starts_with(':');
+                let colon = !self.behind(span).starts_with(':');
                 for field in fields {
                     let end = match (colon, is_map(field) && !braces) {
                         (false, _) => "",
@@ -428,9 +432,10 @@ impl Proposals<'_> {
                 self.units(&reads.dimensions);
                 for word in &reads.words {
                     let span = self.run(|c| c.is_alphanumeric() || matches!(c, ' ' | '-'));
-                    let start = span.start as usize;
-                    let lead = self.text[start..].len() - self.text[start..].trim_start_matches(' ').len();
-                    let span = Span::new(self.file, (start + lead).min(self.offset), span.end as usize);
+                    let run = self.files.text(span);
+                    let lead = run.len() - run.trim_start_matches(' ').len();
+                    let start = (span.start as usize + lead).min(self.before.len());
+                    let span = Span::new(self.file, start, span.end as usize);
                     self.put(Sort::Word, word.clone(), "", word.clone(), span);
                 }
                 if reads.fastener {
@@ -474,17 +479,13 @@ impl Proposals<'_> {
 
     /// Threads, and classes behind one.
     fn fasteners(&mut self) {
-        let before = &self.text[..self.offset];
-        let value = before
-            .rfind([':', '[', ',', '{'])
-            .map_or(before, |at| &before[at + 1..]);
+        let value = self.before.rsplit([':', '[', ',', '{']).next().unwrap_or(self.before);
         let typed = value.trim_start();
-        let start = self.offset - typed.len();
-        let whole = Span::new(self.file, start, self.offset);
-        let behind = typed.rfind(' ').map(|at| (typed[..at].trim_end(), at + 1));
-        let thread = behind.and_then(|(thread, at)| Some((crate::domain::fastener::Fastener::parse(thread).ok()?, at)));
-        if let Some((_, at)) = thread {
-            let span = Span::new(self.file, start + at, self.offset);
+        let start = self.before.len() - typed.len();
+        let whole = Span::new(self.file, start, self.before.len());
+        let is_thread = |text: &str| crate::domain::fastener::Fastener::parse(text.trim_end()).is_ok();
+        if let Some((_, class)) = typed.rsplit_once(' ').filter(|(text, _)| is_thread(text)) {
+            let span = Span::new(self.file, self.before.len() - class.len(), self.before.len());
             for class in PropertyClass::all() {
                 self.put(Sort::Value, class.name(), "", class.name().to_string(), span);
             }

@@ -32,11 +32,11 @@ fn edits(files: &FileSet, file: FileId) -> Vec<Edit> {
     if source.broken_at.is_some() || source.cut {
         return found;
     }
-    if let Some((head, range)) = place::head(source) {
-        let text = &source.text[range.clone()];
-        if let (Some(node), _) = yaml::read(file, text, range.start) {
-            in_map(files, probe::of(head), &node, &mut found);
-        }
+    if let Some((head, range)) = place::head(source)
+        && let Some(text) = source.text.get(range.clone())
+        && let (Some(node), _) = yaml::read(file, text, range.start)
+    {
+        in_map(files, probe::of(head), &node, &mut found);
     }
     if let Some(Some((_, start))) =
         front_matter(&source.text, source.head().start).filter(|_| source.path.ends_with(".md"))
@@ -150,11 +150,16 @@ pub fn applied(text: &str, edits: &[Edit]) -> String {
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
     for edit in edits {
-        out.push_str(&text[at..edit.span.start as usize]);
+        let range = edit.span.range();
+        // One that overlaps the one before it, or lies beyond the text, can't be made.
+        let (Some(kept), Some(_)) = (text.get(at..range.start), text.get(range.end..)) else {
+            continue;
+        };
+        out.push_str(kept);
         out.push_str(&edit.text);
-        at = edit.span.end as usize;
+        at = range.end;
     }
-    out + &text[at..]
+    out + text.get(at..).unwrap_or_default()
 }
 
 /// A price is a figure: 12.50 and 12.5 are the same to whoever reads it as one.
@@ -217,8 +222,8 @@ fn quoted(files: &FileSet, node: &Node, text: &str) -> Option<Edit> {
     let source = &files.get(node.span.file).text;
     let range = node.span.range();
     let (before, after) = (
-        source[..range.start].chars().next_back(),
-        source[range.end..].chars().next(),
+        source.get(..range.start).and_then(|text| text.chars().next_back()),
+        source.get(range.end..).and_then(|text| text.chars().next()),
     );
     let is_quote = |c: Option<char>| matches!(c, Some('"' | '\''));
     // An alias stands for a text elsewhere; one that has quotes already needs none.

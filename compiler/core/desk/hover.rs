@@ -53,7 +53,7 @@ pub fn at(
     }
     let Home::Procedure(procedure) = home else { return None };
     let here = |step: &Step| step.span.file == file && step.span.range().contains(&offset);
-    let (_, step) = set.procedures.get(procedure)?.steps().find(|(_, step)| here(step))?;
+    let (_, step) = set.procedures.of(procedure)?.steps().find(|(_, step)| here(step))?;
     Some(Hover {
         span: first_line(files, step.span),
         text: of_step(set, procedure, step),
@@ -103,7 +103,7 @@ fn of_thing(files: &FileSet, set: &Set, facts: &Facts, thing: &Thing) -> Option<
             )
         }
         Thing::Procedure(id) => {
-            let procedure = set.procedures.get(*id)?;
+            let procedure = set.procedures.of(*id)?;
             let about = procedure.about.as_ref();
             let about = about.map_or_else(String::new, |about| format!("\n\n{}", about.text));
             let steps = counted(procedure.steps().count(), "step", "steps");
@@ -111,7 +111,7 @@ fn of_thing(files: &FileSet, set: &Set, facts: &Facts, thing: &Thing) -> Option<
             format!("**{}**, card {number}, {steps}{about}", procedure.title)
         }
         Thing::Label(id, number) => {
-            let procedure = set.procedures.get(*id)?;
+            let procedure = set.procedures.of(*id)?;
             let (_, step) = procedure.steps().find(|(_, step)| step.number == *number)?;
             let line = files.text(first_line(files, step.span)).trim();
             format!("**Step {number}** of {}\n\n{line}", procedure.title)
@@ -195,19 +195,22 @@ fn of_limit(set: &Set, facts: &Facts, handle: Handle<Measurement>) -> Vec<String
 fn written(files: &FileSet, set: &Set, entity: Entity) -> Option<String> {
     let (_, _, _, span) = set.catalogue.entries().find(|(other, ..)| *other == entity)?;
     let source = files.get(span.file);
-    let start = source.text[..span.start as usize].rfind('\n').map_or(0, |at| at + 1);
+    let above = source.text.get(..span.start as usize)?;
+    let start = above.rfind('\n').map_or(0, |at| at + 1);
+    let text = source.text.get(start..)?;
     let indent = |line: &str| line.len() - line.trim_start_matches(' ').len();
-    let mut lines = source.text[start..].split_inclusive('\n');
+    let mut lines = text.split_inclusive('\n');
     let first = lines.next()?;
     let own = indent(first);
-    let mut end = start + first.len();
+    let mut length = first.len();
     for line in lines {
         if !line.trim().is_empty() && indent(line) <= own {
             break;
         }
-        end += line.len();
+        length += line.len();
     }
-    let shown: Vec<&str> = source.text[start..end]
+    let shown: Vec<&str> = text
+        .get(..length)?
         .trim_end()
         .lines()
         .map(|line| line.get(own..).unwrap_or(""))

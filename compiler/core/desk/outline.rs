@@ -36,8 +36,10 @@ pub struct Part {
 pub fn parts(files: &FileSet, file: FileId) -> Vec<Part> {
     let source = files.get(file);
     let mut found = Vec::new();
-    if let Some((head, range)) = place::head(source) {
-        let partly = yaml::read_partly(file, &source.text[range.clone()], range.start);
+    if let Some((head, range)) = place::head(source)
+        && let Some(text) = source.text.get(range.clone())
+    {
+        let partly = yaml::read_partly(file, text, range.start);
         found.extend(fields(&partly.node, head));
     }
     if let Some(Some((_, start))) =

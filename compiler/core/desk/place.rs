@@ -47,10 +47,14 @@ pub fn at(source: &SourceFile, offset: usize) -> Option<(Option<Head>, Place)> {
         && range.start <= offset
         && offset <= range.end
     {
-        let place = in_yaml(&source.text[range.start..offset], &source.text[offset..range.end])?;
+        let (before, after) = (
+            source.text.get(range.start..offset)?,
+            source.text.get(offset..range.end)?,
+        );
+        let place = in_yaml(before, after)?;
         return Some((Some(head), place));
     }
-    in_body(&source.text[..offset]).map(|place| (None, place))
+    in_body(source.text.get(..offset)?).map(|place| (None, place))
 }
 
 /// The character boundary at or before an offset.
@@ -78,23 +82,20 @@ pub fn designation(thread: Thread) -> String {
 /// What the end of a piece of Markdown stands in.
 fn in_body(before: &str) -> Option<Place> {
     // A mark may be wrapped over the end of a line, and no further.
-    let mut lines = before.rmatch_indices('\n').map(|(at, _)| at + 1);
-    let (line, above) = (lines.next().unwrap_or(0), lines.next().unwrap_or(0));
-    let own = &before[line..];
+    let mut tails = before.rmatch_indices('\n').filter_map(|(at, _)| before.get(at + 1..));
+    let (own, near) = (tails.next().unwrap_or(before), tails.next().unwrap_or(before));
     if own.trim_start_matches(['>', ' ']).starts_with("[!") && own.trim_start().starts_with('>') && !own.contains(']') {
         return Some(Place::Tag);
     }
-    if let Some(at) = own.rfind("](")
-        && !own[at..].contains(')')
-        && own[..at].rfind('[').is_some_and(|open| own[..open].ends_with('!'))
+    if let Some((lead, address)) = own.rsplit_once("](")
+        && !address.contains(')')
+        && lead.rsplit_once('[').is_some_and(|(lead, _)| lead.ends_with('!'))
     {
         return Some(Place::Picture);
     }
-    let near = &before[above..];
-    let open = near
-        .rfind('[')
-        .filter(|at| !near[*at..].contains(']') && !near[..*at].ends_with('\\'))?;
-    let inner = &near[open + 1..];
+    let (_, inner) = near
+        .rsplit_once('[')
+        .filter(|(lead, inner)| !inner.contains(']') && !lead.ends_with('\\'))?;
     // A blank line ends a paragraph, and any mark in it; a tag is none.
     (!inner.contains("\n\n") && !inner.starts_with('!')).then(|| Place::Mark {
         before: inner.to_string(),
@@ -217,13 +218,12 @@ fn key_of(words: &str) -> Option<(String, &str)> {
     if words.starts_with(['[', '{']) {
         return None;
     }
-    let at = words.match_indices(':').find(|(at, _)| {
-        let rest = &words[at + 1..];
-        rest.is_empty() || rest.starts_with([' ', '\r'])
-    });
-    let (at, _) = at?;
-    let key = words[..at].trim().trim_matches(['"', '\'']);
-    (!key.is_empty() && !key.contains(" #")).then(|| (key.to_string(), &words[at + 1..]))
+    let (key, rest) = words.match_indices(':').find_map(|(at, _)| {
+        let (key, rest) = (words.get(..at)?, words.get(at + 1..)?);
+        (rest.is_empty() || rest.starts_with([' ', '\r'])).then_some((key, rest))
+    })?;
+    let key = key.trim().trim_matches(['"', '\'']);
+    (!key.is_empty() && !key.contains(" #")).then(|| (key.to_string(), rest))
 }
 
 /// Keys of lines that follow at the same indentation.
@@ -253,7 +253,7 @@ fn scan(words: &str, brackets: &mut Vec<Bracket>) -> bool {
         match (quote, c) {
             (Some(open), c) if c == open => quote = None,
             (Some(_), _) => {}
-            (None, '"' | '\'') if words[token..at].trim().is_empty() => quote = Some(c),
+            (None, '"' | '\'') if words.get(token..at).is_some_and(|text| text.trim().is_empty()) => quote = Some(c),
             (None, '#') if before == ' ' => return false,
             (None, '[' | '{') => {
                 brackets.push(Bracket {
@@ -274,13 +274,13 @@ fn scan(words: &str, brackets: &mut Vec<Bracket>) -> bool {
                 token = at + 1;
             }
             (None, ':') => {
-                let rest = &words[at + 1..];
-                let ends = rest.is_empty() || rest.starts_with(' ');
+                let ends = matches!(words.as_bytes().get(at + 1), None | Some(b' '));
                 if let Some(bracket) = brackets
                     .last_mut()
                     .filter(|bracket| ends && bracket.map && bracket.key.is_none())
+                    && let Some(key) = words.get(token..at)
                 {
-                    let key = words[token..at].trim().trim_matches(['"', '\'']).to_string();
+                    let key = key.trim().trim_matches(['"', '\'']).to_string();
                     bracket.keys.push(key.clone());
                     bracket.key = Some(key);
                     token = at + 1;

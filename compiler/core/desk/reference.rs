@@ -140,9 +140,10 @@ fn value(reads: &Reads) -> String {
         kinds.push("a number".to_string());
     }
     if !reads.words.is_empty() {
-        kinds.push(match reads.words.len() {
-            0..=8 => listed(&reads.words, "or"),
-            _ => format!("a word such as {}", listed(&reads.words[..2], "or")),
+        let example = reads.words.first_chunk::<2>().filter(|_| reads.words.len() > 8);
+        kinds.push(match example {
+            None => listed(&reads.words, "or"),
+            Some(two) => format!("a word such as {}", listed(two, "or")),
         });
     }
     // Beside a figure, words need no example of one less.

@@ -78,7 +78,7 @@ fn of_shape(shape: &Shape) -> Value {
         shape
             .required
             .iter()
-            .any(|group| group.len() == 1 && group[0] == name && !has_instead(shape, name))
+            .any(|group| matches!(group.as_slice(), [one] if one == name) && !has_instead(shape, name))
     };
     let property = |field: &Field| {
         let schema = of_takes(&field.takes);
@@ -88,7 +88,11 @@ fn of_shape(shape: &Shape) -> Value {
         )
     };
     let properties: Map<String, Value> = shape.fields.iter().map(property).collect();
-    let mut out = json!({"type": "object", "properties": properties, "additionalProperties": false});
+    let mut out = Map::new();
+    let mut put = |key: &str, value: Value| drop(out.insert(key.to_string(), value));
+    put("type", json!("object"));
+    put("properties", Value::Object(properties));
+    put("additionalProperties", json!(false));
     let plain: Vec<&str> = shape
         .required
         .iter()
@@ -97,13 +101,13 @@ fn of_shape(shape: &Shape) -> Value {
         .filter(|name| required(name))
         .collect();
     if !plain.is_empty() {
-        out["required"] = json!(plain);
+        put("required", json!(plain));
     }
     let conditions: Vec<Value> = conditions(shape);
     if !conditions.is_empty() {
-        out["allOf"] = json!(conditions);
+        put("allOf", json!(conditions));
     }
-    out
+    Value::Object(out)
 }
 
 fn has_instead(shape: &Shape, name: &str) -> bool {
@@ -122,12 +126,13 @@ fn conditions(shape: &Shape) -> Vec<Value> {
     };
     let mut found = Vec::new();
     for group in &shape.required {
+        let Some(first) = group.first() else { continue };
         let instead = shape
             .instead
             .iter()
-            .filter(|(of, _)| *of == group[0])
+            .filter(|(of, _)| of == first)
             .map(|(_, names)| there(names));
-        if group.len() > 1 || has_instead(shape, &group[0]) {
+        if group.len() > 1 || has_instead(shape, first) {
             let ways: Vec<Value> = group
                 .iter()
                 .map(|name| there(std::slice::from_ref(name)))
@@ -138,7 +143,7 @@ fn conditions(shape: &Shape) -> Vec<Value> {
     }
     for group in &shape.exclusive {
         for (n, one) in group.iter().enumerate() {
-            for other in &group[n + 1..] {
+            for other in group.iter().skip(n + 1) {
                 found.push(json!({"not": there(&[one.clone(), other.clone()])}));
             }
         }

@@ -224,8 +224,8 @@ pub fn level(files: &FileSet, compilation: &Compilation, file: FileId) -> Option
     let set = || sets.iter().position(|set| set.file == file).map(|n| (n, Home::Set));
     let shop = || {
         let above = folder(&files.get(file).path);
-        let n = sets.iter().position(|set| lies_in(&set.folder, above))?;
-        let declared = sets[n].catalogue.entries().find(|(_, _, _, span)| span.file == file);
+        let (n, set) = sets.iter().enumerate().find(|(_, set)| lies_in(&set.folder, above))?;
+        let declared = set.catalogue.entries().find(|(_, _, _, span)| span.file == file);
         Some((n, declared.map_or(Home::Workshop(0), |(_, home, _, _)| home)))
     };
     own.or_else(set).or_else(shop)

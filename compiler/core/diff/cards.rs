@@ -37,7 +37,7 @@ impl<'a> Half<'a> {
 
     /// The card for the default choices, or the first that there is.
     pub fn usual(&self, id: ProcedureId) -> Option<&Version> {
-        self.cards.get(id)?.first()
+        self.cards.of(id)?.first()
     }
 
     /// Its code.

@@ -17,6 +17,8 @@ enum Scope {
 
 struct Placed<'a> {
     scope: Scope,
+    /// The same in words: `the card`, `phase 2`, `step 2.3`.
+    covers: Phrase,
     message: &'a Message,
     hazard: Phrase,
     consequence: Words,
@@ -32,8 +34,8 @@ pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &
         Scope::Phase(n) => phases.pairs.iter().find(|p| p.old == n).map(|p| Scope::Phase(p.new)),
         Scope::Step(n) => steps.pairs.iter().find(|p| p.old == n).map(|p| Scope::Step(p.new)),
     };
-    let mut taken: Vec<Option<usize>> = vec![None; was.len()];
-    let mut free: Vec<usize> = (0..is.len()).collect();
+    let mut partners: Vec<(&Placed, Option<&Placed>)> = was.iter().map(|old| (old, None)).collect();
+    let mut free: Vec<&Placed> = is.iter().collect();
     type Alike<'t> = &'t dyn Fn(&Placed, &Placed) -> bool;
     let in_place: Alike = &|o, n| partner(o.scope) == Some(n.scope);
     let same_words: Alike = &|o, n| o.item.likeness(&n.item) >= 1.0;
@@ -52,28 +54,25 @@ pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &
         [similar, similar],
     ];
     for pass in passes {
-        for (o, old) in was.iter().enumerate() {
-            if taken[o].is_none()
-                && let Some(at) = free.iter().position(|n| pass.iter().all(|alike| alike(old, &is[*n])))
-            {
-                taken[o] = Some(free.remove(at));
+        for (old, found) in partners.iter_mut().filter(|(_, found)| found.is_none()) {
+            if let Some(at) = free.iter().position(|new| pass.iter().all(|alike| alike(old, new))) {
+                *found = Some(free.remove(at));
             }
         }
     }
-    for (old_message, partner_at) in was.iter().zip(taken) {
-        match partner_at {
-            Some(at) => pair(old, new, old_message, &is[at], partner(old_message.scope), changes),
+    for (old_message, found) in partners {
+        match found {
+            Some(placed) => pair(new, old_message, placed, partner(old_message.scope), changes),
             None => {
                 let kind = if old_message.message.signal == Signal::Note {
                     Kind::Words
                 } else {
                     Kind::MessageDropped
                 };
-                let place = covers(old, old_message.scope);
-                let mut change = named(kind, &old_message.hazard, old_message.message.signal, &place);
+                let mut change = named(kind, old_message);
                 change.old.text = old_message.whole();
                 if let Scope::Step(n) = old_message.scope {
-                    change.place.old_step = old.steps[n].number.to_string();
+                    change.place.old_step = number(old, n);
                 }
                 change = match (partner(old_message.scope), old_message.scope) {
                     (Some(scope), _) => at_step(change, new, scope),
@@ -84,36 +83,38 @@ pub fn compare(old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &
             }
         }
     }
-    for n in free {
-        let placed = &is[n];
+    for placed in free {
         let kind = if placed.message.signal == Signal::Note {
             Kind::Words
         } else {
             Kind::MessageAdded
         };
-        let place = covers(new, placed.scope);
-        let mut change = named(kind, &placed.hazard, placed.message.signal, &place);
+        let mut change = named(kind, placed);
         change.new.text = placed.whole();
         changes.push(at_step(change, new, placed.scope));
     }
 }
 
 fn all<'a>(view: &View<'a>) -> Vec<Placed<'a>> {
-    let put = |scope| move |message: &'a Message| Placed::new(scope, message);
-    let mut found: Vec<Placed> = view.card.cover.messages.iter().map(put(Scope::Card)).collect();
+    let mut found = Vec::new();
+    let mut put = |scope, covers: Phrase, messages: &'a [Message]| {
+        found.extend(messages.iter().map(|one| Placed::new(scope, &covers, one)));
+    };
+    put(Scope::Card, say::the_card(), &view.card.cover.messages);
     for (n, phase) in view.phases().iter().enumerate() {
-        found.extend(phase.messages.iter().map(put(Scope::Phase(n))));
+        put(Scope::Phase(n), say::phase(phase.number), &phase.messages);
     }
     for (n, step) in view.steps.iter().enumerate() {
-        found.extend(step.messages.iter().map(put(Scope::Step(n))));
+        put(Scope::Step(n), say::step(step.number), step.messages);
     }
     found
 }
 
 impl<'a> Placed<'a> {
-    fn new(scope: Scope, message: &'a Message) -> Placed<'a> {
+    fn new(scope: Scope, covers: &Phrase, message: &'a Message) -> Placed<'a> {
         let mut placed = Placed {
             scope,
+            covers: covers.clone(),
             message,
             hazard: line(&message.hazard),
             consequence: words(&message.consequence),
@@ -131,26 +132,25 @@ impl<'a> Placed<'a> {
     }
 }
 
-/// `the card`, `phase 2`, `step 2.3`.
-fn covers(view: &View, scope: Scope) -> Phrase {
-    match scope {
-        Scope::Card => say::the_card(),
-        Scope::Phase(n) => say::phase(view.phases()[n].number),
-        Scope::Step(n) => say::step(view.steps[n].number),
-    }
-}
-
-fn named(kind: Kind, hazard: &Phrase, level: Signal, place: &Phrase) -> Change {
-    let subject = match hazard.is_empty() {
-        true => say::message_for(level.word(), place),
-        false => say::message_named(level.word(), hazard, place),
+fn named(kind: Kind, placed: &Placed) -> Change {
+    let level = placed.message.signal.word();
+    let subject = match placed.hazard.is_empty() {
+        true => say::message_for(level, &placed.covers),
+        false => say::message_named(level, &placed.hazard, &placed.covers),
     };
     Change::new(kind, subject)
 }
 
+/// The number of a step by its index; empty if there is none.
+fn number(view: &View, step: usize) -> String {
+    view.steps
+        .get(step)
+        .map_or_else(String::new, |step| step.number.to_string())
+}
+
 fn at_step(mut change: Change, new: &View, scope: Scope) -> Change {
     match scope {
-        Scope::Step(n) => change.place.step = new.steps[n].number.to_string(),
+        Scope::Step(n) => change.place.step = number(new, n),
         // What covers a phase stands above its first step.
         Scope::Phase(n) => {
             let first = new.steps.iter().find(|s| s.phase == n);
@@ -171,15 +171,12 @@ fn breadth(scope: Scope) -> u8 {
 }
 
 /// What changed about one message.
-fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scope>, changes: &mut Vec<Change>) {
+fn pair(new: &View, was: &Placed, is: &Placed, stays_at: Option<Scope>, changes: &mut Vec<Change>) {
     let (before, after) = (was.message, is.message);
     let note_only = before.signal == Signal::Note && after.signal == Signal::Note;
-    let place = covers(new, is.scope);
     let mut put = |kind: Kind, field: Field, from: Phrase, to: Phrase| {
         let kind = if note_only { Kind::Words } else { kind };
-        let change = named(kind, &is.hazard, after.signal, &place)
-            .field(field)
-            .from_to(from, to);
+        let change = named(kind, is).field(field).from_to(from, to);
         changes.push(at_step(change, new, is.scope));
     };
     let direction = |weaker: bool| {
@@ -195,7 +192,7 @@ fn pair(old: &View, new: &View, was: &Placed, is: &Placed, stays_at: Option<Scop
     }
     if stays_at != Some(is.scope) {
         let weaker = breadth(is.scope) <= breadth(was.scope);
-        put(direction(weaker), Field::Covers, covers(old, was.scope), place.clone());
+        put(direction(weaker), Field::Covers, was.covers.clone(), is.covers.clone());
     }
     if was.hazard != is.hazard {
         let kind = if is.hazard.is_empty() {

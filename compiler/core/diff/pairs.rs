@@ -1,7 +1,7 @@
 //! Which item of an old list is which of a new one: alike ones in order first, then alike ones that moved, then the most similar.
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Share of words in common from which two items are one that was reworded.
 const SIMILAR: f64 = 0.5;
@@ -54,6 +54,9 @@ impl Item {
     }
 }
 
+/// An item and its index.
+type Indexed<'i> = (usize, &'i Item);
+
 /// One item in both lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pair {
@@ -72,6 +75,25 @@ pub struct Pairs {
     pub added: Vec<usize>,
 }
 
+impl Pairs {
+    /// Those of the old list that have no partner, with their indices.
+    pub fn removed_of<'i, T>(&'i self, old: &'i [T]) -> impl Iterator<Item = (usize, &'i T)> {
+        self.removed.iter().filter_map(|n| Some((*n, old.get(*n)?)))
+    }
+
+    /// Those of the new list that have no partner, with their indices.
+    pub fn added_of<'i, T>(&'i self, new: &'i [T]) -> impl Iterator<Item = (usize, &'i T)> {
+        self.added.iter().filter_map(|n| Some((*n, new.get(*n)?)))
+    }
+
+    /// The pairs of the two lists, in the new order.
+    pub fn of<'i, T>(&'i self, old: &'i [T], new: &'i [T]) -> impl Iterator<Item = (Pair, &'i T, &'i T)> {
+        self.pairs
+            .iter()
+            .filter_map(|pair| Some((*pair, old.get(pair.old)?, new.get(pair.new)?)))
+    }
+}
+
 /// Pairs two lists.
 pub fn pair(old: &[Item], new: &[Item]) -> Pairs {
     let mut partner: BTreeMap<usize, usize> = BTreeMap::new();
@@ -86,17 +108,18 @@ pub fn pair(old: &[Item], new: &[Item]) -> Pairs {
             partner.extend((0..len).map(|n| (old_index + n, new_index + n)));
         }
     }
-    let (mut left, mut fresh) = rest(&partner, old.len(), new.len());
-    for o in &left {
-        if let Some(at) = fresh.iter().position(|n| new[*n].key == old[*o].key) {
-            partner.insert(*o, fresh.remove(at));
+    let (mut left, mut fresh) = rest(&partner, old, new);
+    for (o, was) in &left {
+        if let Some(at) = fresh.iter().position(|(_, is)| is.key == was.key) {
+            partner.insert(*o, fresh.remove(at).0);
         }
     }
-    left.retain(|o| !partner.contains_key(o));
+    left.retain(|(o, _)| !partner.contains_key(o));
     if left.len() * fresh.len() <= MOST {
-        most_alike(old, new, &left, &fresh, &mut partner);
+        most_alike(&left, &fresh, &mut partner);
     }
-    let (removed, added) = rest(&partner, old.len(), new.len());
+    let (removed, added) = rest(&partner, old, new);
+    let indices = |items: Vec<Indexed>| items.into_iter().map(|(n, _)| n).collect();
     let stayed = longest_rise(&partner);
     let mut pairs: Vec<Pair> = partner
         .iter()
@@ -107,29 +130,35 @@ pub fn pair(old: &[Item], new: &[Item]) -> Pairs {
         })
         .collect();
     pairs.sort_by_key(|p| p.new);
-    Pairs { pairs, removed, added }
+    Pairs {
+        pairs,
+        removed: indices(removed),
+        added: indices(added),
+    }
 }
 
 /// Items without a partner: of the old list, of the new.
-fn rest(partner: &BTreeMap<usize, usize>, old: usize, new: usize) -> (Vec<usize>, Vec<usize>) {
-    let mut taken = vec![false; new];
-    for n in partner.values() {
-        taken[*n] = true;
-    }
-    let left = (0..old).filter(|o| !partner.contains_key(o)).collect();
-    (left, (0..new).filter(|n| !taken[*n]).collect())
+fn rest<'i>(
+    partner: &BTreeMap<usize, usize>,
+    old: &'i [Item],
+    new: &'i [Item],
+) -> (Vec<Indexed<'i>>, Vec<Indexed<'i>>) {
+    let taken: BTreeSet<usize> = partner.values().copied().collect();
+    let left = old.iter().enumerate().filter(|(o, _)| !partner.contains_key(o));
+    let fresh = new.iter().enumerate().filter(|(n, _)| !taken.contains(n));
+    (left.collect(), fresh.collect())
 }
 
 /// Pairs what is left by likeness, the most alike first.
-fn most_alike(old: &[Item], new: &[Item], left: &[usize], fresh: &[usize], partner: &mut BTreeMap<usize, usize>) {
+fn most_alike(left: &[Indexed], fresh: &[Indexed], partner: &mut BTreeMap<usize, usize>) {
     // The neighbours that stayed: two items between the same ones stand in the same place.
     let place_old = |o: usize| partner.range(..o).next_back().map(|(_, n)| *n);
     let by_new: BTreeMap<usize, usize> = partner.iter().map(|(o, n)| (*n, *o)).collect();
     let place_new = |n: usize| by_new.range(..n).next_back().map(|(n, _)| *n);
     let mut candidates = Vec::new();
-    for o in left {
-        for n in fresh {
-            let likeness = old[*o].likeness(&new[*n]);
+    for (o, was) in left {
+        for (n, is) in fresh {
+            let likeness = was.likeness(is);
             let in_place = place_old(*o) == place_new(*n);
             if likeness >= if in_place { SIMILAR_IN_PLACE } else { SIMILAR } {
                 let score = likeness + if in_place { 0.1 } else { 0.0 };
@@ -143,7 +172,7 @@ fn most_alike(old: &[Item], new: &[Item], left: &[usize], fresh: &[usize], partn
             .then_with(|| apart(a).cmp(&apart(b)))
             .then_with(|| (a.1, a.2).cmp(&(b.1, b.2)))
     });
-    let mut taken = std::collections::BTreeSet::new();
+    let mut taken = BTreeSet::new();
     for (_, o, n) in candidates {
         if !partner.contains_key(&o) && taken.insert(n) {
             partner.insert(o, n);
@@ -152,27 +181,22 @@ fn most_alike(old: &[Item], new: &[Item], left: &[usize], fresh: &[usize], partn
 }
 
 /// The old places of the longest run of partners that kept their order: all others moved.
-fn longest_rise(partner: &BTreeMap<usize, usize>) -> std::collections::BTreeSet<usize> {
-    let pairs: Vec<(usize, usize)> = partner.iter().map(|(o, n)| (*o, *n)).collect();
-    // By length of a run: the index of the pair that ends the run of that length with the lowest new place.
-    let mut ends: Vec<usize> = Vec::new();
-    let mut before: Vec<Option<usize>> = vec![None; pairs.len()];
-    for (at, (_, new)) in pairs.iter().enumerate() {
-        let length = ends.partition_point(|end| pairs[*end].1 < *new);
-        before[at] = length.checked_sub(1).map(|n| ends[n]);
-        if length == ends.len() {
-            ends.push(at);
-        } else {
-            ends[length] = at;
+fn longest_rise(partner: &BTreeMap<usize, usize>) -> BTreeSet<usize> {
+    // By length of a run: the pair that ends the run of that length with the lowest new place.
+    let mut ends: Vec<(usize, usize)> = Vec::new();
+    // By the old place of a pair, that of the pair before it in its run.
+    let mut before: BTreeMap<usize, usize> = BTreeMap::new();
+    for (old, new) in partner {
+        let length = ends.partition_point(|(_, end)| end < new);
+        let last = length.checked_sub(1).and_then(|shorter| ends.get(shorter));
+        before.extend(last.map(|(last, _)| (*old, *last)));
+        match ends.get_mut(length) {
+            Some(end) => *end = (*old, *new),
+            None => ends.push((*old, *new)),
         }
     }
-    let mut stayed = std::collections::BTreeSet::new();
-    let mut at = ends.last().copied();
-    while let Some(index) = at {
-        stayed.insert(pairs[index].0);
-        at = before[index];
-    }
-    stayed
+    let end = ends.last().map(|(old, _)| *old);
+    std::iter::successors(end, |old| before.get(old).copied()).collect()
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::front;
 use super::model::{CardDiff, Change, Diff, Fate, SetDiff, Shared};
 use super::pairs::{Item, pair};
 use super::view::View;
+use crate::check::Facts;
 use crate::model::{Each, ProcedureId, Set};
 use crate::source::{FileSet, folder, lies_in};
 use crate::words::say;
@@ -17,45 +18,58 @@ const SAME_PROCEDURE: f64 = 0.6;
 pub fn compare(old: Side, new: Side, diff: &mut Diff) {
     let found = &mut diff.sets;
     let (uncompared, remarks) = (&mut diff.uncompared, &mut diff.remarks);
-    let mut broken = |side: Side, at: usize| {
-        let (set, name) = (&side.model.sets[at], side.name);
-        let blocked = side.is_blocked(at);
+    let mut broken = |one: Member| {
+        let blocked = one.side.is_blocked(one.at);
         if blocked {
-            uncompared.push(set.title.clone());
-            remarks.push(say::not_compared(&set.title, name));
+            uncompared.push(one.set.title.clone());
+            remarks.push(say::not_compared(&one.set.title, one.side.name));
         }
         blocked
     };
-    let mut left: Vec<usize> = (0..old.model.sets.len()).collect();
-    let mut partners: Vec<Option<usize>> = vec![None; new.model.sets.len()];
+    let mut left: Vec<Member> = members(old).collect();
+    let mut partners: Vec<(Member, Option<Member>)> = members(new).map(|one| (one, None)).collect();
     let alike: [fn(&Set, &Set) -> bool; 3] = [
         |a, b| a.folder == b.folder,
         |a, b| a.id == b.id,
         |a, b| a.title == b.title && a.machine == b.machine,
     ];
     for alike in alike {
-        for (n, set) in new.model.sets.iter().enumerate() {
-            if partners[n].is_none()
-                && let Some(at) = left.iter().position(|o| alike(&old.model.sets[*o], set))
-            {
-                partners[n] = Some(left.remove(at));
+        for (new, partner) in partners.iter_mut().filter(|(_, partner)| partner.is_none()) {
+            if let Some(at) = left.iter().position(|old| alike(old.set, new.set)) {
+                *partner = Some(left.remove(at));
             }
         }
     }
-    for (n, partner) in partners.into_iter().enumerate() {
+    for (new, partner) in partners {
         match partner {
-            Some(o) if broken(old, o) || broken(new, n) => {}
-            Some(o) => found.extend(both((old, o), (new, n))),
-            None if broken(new, n) => {}
-            None => found.push(lone(new, n, Fate::Added)),
+            Some(old) if broken(old) || broken(new) => {}
+            Some(old) => found.extend(both(old, new)),
+            None if broken(new) => {}
+            None => found.push(lone(new, Fate::Added)),
         }
     }
-    let gone = left.into_iter().filter(|o| !broken(old, *o));
-    found.extend(gone.map(|o| lone(old, o, Fate::Removed)));
+    let gone = left.into_iter().filter(|old| !broken(*old));
+    found.extend(gone.map(|old| lone(old, Fate::Removed)));
 }
 
-fn half<'a>(side: Side<'a>, at: usize) -> Half<'a> {
-    Half::new(side.files, &side.model.sets[at], &side.facts[at])
+/// A set of one side, by its place in the model.
+#[derive(Clone, Copy)]
+struct Member<'a> {
+    side: Side<'a>,
+    at: usize,
+    set: &'a Set,
+    facts: &'a Facts,
+}
+
+fn members(side: Side) -> impl Iterator<Item = Member> {
+    let sets = side.model.sets.iter().zip(side.facts).enumerate();
+    sets.map(move |(at, (set, facts))| Member { side, at, set, facts })
+}
+
+impl<'a> Member<'a> {
+    fn half(self) -> Half<'a> {
+        Half::new(self.side.files, self.set, self.facts)
+    }
 }
 
 fn blank(set: &Set, fate: Fate) -> SetDiff {
@@ -70,23 +84,23 @@ fn blank(set: &Set, fate: Fate) -> SetDiff {
     }
 }
 
-fn lone(side: Side, at: usize, fate: Fate) -> SetDiff {
-    let half = half(side, at);
+fn lone(one: Member, fate: Fate) -> SetDiff {
+    let half = one.half();
     let mut diff = blank(half.set, fate);
     let ids = half.set.procedures.ids();
     diff.cards = ids.map(|id| cards::lone(&half, id, fate)).collect();
     diff
 }
 
-fn both(old: (Side, usize), new: (Side, usize)) -> Option<SetDiff> {
-    let (was, is) = (&old.0.model.sets[old.1], &new.0.model.sets[new.1]);
+fn both(old: Member, new: Member) -> Option<SetDiff> {
+    let (was, is) = (old.set, new.set);
     let mut diff = blank(is, Fate::Kept);
     if was.folder != is.folder {
         diff.was = was.folder.clone();
-    } else if same_files(old.0.files, new.0.files, &is.folder) {
+    } else if same_files(old.side.files, new.side.files, &is.folder) {
         return None;
     }
-    let (was, is) = (half(old.0, old.1), half(new.0, new.1));
+    let (was, is) = (old.half(), new.half());
     diff.cards.extend(front::compare(&was, &is));
     let (partners, gone) = procedures(&was, &is);
     for (n, partner) in partners.named() {
@@ -213,12 +227,15 @@ fn shared(cards: &mut [CardDiff]) -> Vec<Shared> {
                 });
                 found.len() - 1
             });
-            found[at].cards.push(card.title.clone());
+            if let Some(shared) = found.get_mut(at) {
+                shared.cards.push(card.title.clone());
+            }
         }
     }
     for card in cards.iter_mut() {
         for change in card.changes.iter_mut().filter(|c| sharable(c)) {
-            change.shared = index.get(&key(change)).is_some_and(|at| found[*at].cards.len() > 1);
+            let shared = index.get(&key(change)).and_then(|at| found.get(*at));
+            change.shared = shared.is_some_and(|shared| shared.cards.len() > 1);
         }
     }
     found.retain(|shared| shared.cards.len() > 1);

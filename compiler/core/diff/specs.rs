@@ -28,7 +28,7 @@ pub fn compare(old: &View, new: &View, changes: &mut Vec<Change>, same: &mut Vec
                 renamed.push((was.register, was.name.to_string(), now.name.to_string()));
                 let before = changes.len();
                 fields(was, now, changes, same);
-                for change in &mut changes[before..] {
+                for change in changes.iter_mut().skip(before) {
                     change.place.named_in = now.named_in.clone();
                 }
             }
@@ -102,8 +102,11 @@ fn placed(mut change: Change, entry: &Entry) -> Change {
     change
 }
 
+fn field_of<'e>(entry: &'e Entry, name: &Name) -> Option<&'e Field> {
+    entry.fields.iter().find(|field| field.name == *name)
+}
+
 fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<Phrase>) {
-    let find = |entry: &'_ Entry, name: &Name| -> Option<usize> { entry.fields.iter().position(|f| f.name == *name) };
     let mut found: Vec<Change> = Vec::new();
     let put = |found: &mut Vec<Change>, field: &Name, old: Option<&Field>, now: Option<&Field>| {
         let mut change = placed(Change::new(Kind::Value, subject(new)).field(field.clone()), new);
@@ -115,7 +118,7 @@ fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<Ph
         found.push(change);
     };
     for was in &old.fields {
-        match find(new, &was.name).map(|at| &new.fields[at]) {
+        match field_of(new, &was.name) {
             None => put(&mut found, &was.name, Some(was), None),
             // What is printed alike is alike, whatever it follows from.
             Some(now) if now.value.text() == was.value.text() => {
@@ -130,7 +133,7 @@ fn fields(old: &Entry, new: &Entry, changes: &mut Vec<Change>, same: &mut Vec<Ph
         }
     }
     for now in &new.fields {
-        if find(old, &now.name).is_none() {
+        if field_of(old, &now.name).is_none() {
             put(&mut found, &now.name, None, Some(now));
         }
     }

@@ -45,23 +45,20 @@ fn act(name: &str, act: &Act) -> Phrase {
 
 /// Tells what became of the steps.
 pub fn compare(renamed: &Renamed, old: &View, new: &View, phases: &Pairs, steps: &Pairs, changes: &mut Vec<Change>) {
-    for gone in &steps.removed {
-        let step = &old.steps[*gone];
+    for (gone, step) in steps.removed_of(&old.steps) {
         // The next step that is still there, to mark the gap at.
-        let next = steps.pairs.iter().filter(|p| p.old > *gone).min_by_key(|p| p.old);
-        let next = next.map_or("", |p| new.steps[p.new].number);
+        let next = steps.pairs.iter().filter(|p| p.old > gone).min_by_key(|p| p.old);
+        let next = next.and_then(|p| new.steps.get(p.new)).map_or("", |step| step.number);
         let mut change = Change::new(Kind::StepRemoved, say::step(step.number)).step(step.number, next);
         change.old.text = step.words.text.clone();
         changes.push(change);
     }
-    for added in &steps.added {
-        let step = &new.steps[*added];
+    for (_, step) in steps.added_of(&new.steps) {
         let mut change = Change::new(Kind::StepAdded, say::step(step.number)).step("", step.number);
         change.new.text = step.words.text.clone();
         changes.push(change);
     }
-    for found in &steps.pairs {
-        let (was, is) = (&old.steps[found.old], &new.steps[found.new]);
+    for (found, was, is) in steps.of(&old.steps, &new.steps) {
         let stays = phases.pairs.iter().any(|p| p.old == was.phase && p.new == is.phase);
         let heading_kept = phases.pairs.iter().any(|p| p.old == was.phase);
         if found.moved || (!stays && heading_kept) {
@@ -153,19 +150,16 @@ fn substeps(renamed: &Renamed, was: &StepView, is: &StepView, changes: &mut Vec<
         |subs: &[SubView]| -> Vec<Item> { subs.iter().map(|s| Item::new(&s.words.text.english(), [])).collect() };
     let pairs = pair(&items(&was.substeps), &items(&is.substeps));
     let subject = |n: usize| say::sub_step_of(is.number, n + 1);
-    for gone in &pairs.removed {
-        let sub = &was.substeps[*gone];
+    for (gone, sub) in pairs.removed_of(&was.substeps) {
         let subject = say::sub_step_of(was.number, gone + 1);
         let change = Change::new(Kind::StepRemoved, subject);
         changes.push(at(change.from_to(sub.words.text.clone(), "")));
     }
-    for added in &pairs.added {
-        let sub = &is.substeps[*added];
-        let change = Change::new(Kind::StepAdded, subject(*added));
+    for (added, sub) in pairs.added_of(&is.substeps) {
+        let change = Change::new(Kind::StepAdded, subject(added));
         changes.push(at(change.from_to("", sub.words.text.clone())));
     }
-    for found in &pairs.pairs {
-        let (old, new) = (&was.substeps[found.old], &is.substeps[found.new]);
+    for (found, old, new) in pairs.of(&was.substeps, &is.substeps) {
         let subject = subject(found.new);
         if found.moved {
             let places = (say::sub_step(found.old + 1), say::sub_step(found.new + 1));
@@ -219,12 +213,12 @@ fn acts(
         acts.iter().map(item).collect()
     };
     let pairs = pair(&items(old, &was_key), &items(new, &is_key));
-    let (mut removed, mut added) = (pairs.removed, pairs.added);
-    for found in &pairs.pairs {
-        let (was, is) = (&old[found.old], &new[found.new]);
+    let mut removed: Vec<&Act> = pairs.removed_of(old).map(|(_, act)| act).collect();
+    let mut added: Vec<&Act> = pairs.added_of(new).map(|(_, act)| act).collect();
+    for (found, was, is) in pairs.of(old, new) {
         if was_key(was) != is_key(is) {
-            removed.push(found.old);
-            added.push(found.new);
+            removed.push(was);
+            added.push(is);
             continue;
         }
         if was.detail.canon() != is.detail.canon() {
@@ -237,13 +231,13 @@ fn acts(
             changes.push(at(change.note(say::in_another_order())));
         }
     }
-    for n in removed {
-        let text = act(name_now(renamed, &old[n]), &old[n]);
-        changes.push(at(Change::new(kind(old[n].verb), subject).from_to(text, "")));
+    for was in removed {
+        let text = act(name_now(renamed, was), was);
+        changes.push(at(Change::new(kind(was.verb), subject).from_to(text, "")));
     }
-    for n in added {
-        let text = act(new[n].name, &new[n]);
-        changes.push(at(Change::new(kind(new[n].verb), subject).from_to("", text)));
+    for is in added {
+        let text = act(is.name, is);
+        changes.push(at(Change::new(kind(is.verb), subject).from_to("", text)));
     }
 }
 
@@ -258,19 +252,16 @@ fn kind(verb: Verb) -> Kind {
 /// Headings and the words under them.
 pub fn headings(old: &View, new: &View, pairs: &Pairs, changes: &mut Vec<Change>) {
     let subject = |phase: &Phase| say::phase(phase.number);
-    for gone in &pairs.removed {
-        let phase = &old.phases()[*gone];
+    for (_, phase) in pairs.removed_of(old.phases()) {
         let change = Change::new(Kind::Words, subject(phase)).field(Field::Heading);
         changes.push(change.from_to(line(&phase.title), ""));
     }
-    for added in &pairs.added {
-        let phase = &new.phases()[*added];
+    for (_, phase) in pairs.added_of(new.phases()) {
         let change = Change::new(Kind::Words, subject(phase)).field(Field::Heading);
         changes.push(change.from_to("", line(&phase.title)));
     }
     let plain = |change: Change| change;
-    for found in &pairs.pairs {
-        let (was, is) = (&old.phases()[found.old], &new.phases()[found.new]);
+    for (found, was, is) in pairs.of(old.phases(), new.phases()) {
         let subject = subject(is);
         let titles = (line(&was.title), line(&is.title));
         if titles.0 != titles.1 {

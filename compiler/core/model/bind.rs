@@ -206,7 +206,7 @@ impl Binder<'_> {
             Some(name) => self.procedure(name)?,
             None => self.here?,
         };
-        let labels = self.labels.get(owner)?;
+        let labels = self.labels.of(owner)?;
         let found = labels.get(&label.text).copied();
         self.looked_up(
             label,

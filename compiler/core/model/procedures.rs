@@ -38,11 +38,11 @@ impl<T> FromIterator<T> for Each<T> {
 
 impl<T> Each<T> {
     /// `None` for a procedure of another set that has more of them.
-    pub fn get(&self, procedure: ProcedureId) -> Option<&T> {
+    pub fn of(&self, procedure: ProcedureId) -> Option<&T> {
         self.0.get(procedure.0)
     }
 
-    pub fn get_mut(&mut self, procedure: ProcedureId) -> Option<&mut T> {
+    pub fn of_mut(&mut self, procedure: ProcedureId) -> Option<&mut T> {
         self.0.get_mut(procedure.0)
     }
 

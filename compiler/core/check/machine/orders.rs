@@ -257,7 +257,7 @@ impl Search<'_> {
             }
         }
         let after = |at: usize| -> Vec<usize> {
-            let procedure = ids.get(at).and_then(|id| self.set.procedures.get(*id));
+            let procedure = ids.get(at).and_then(|id| self.set.procedures.of(*id));
             procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect())
         };
         let bears = Touches::that_bear(&touches);

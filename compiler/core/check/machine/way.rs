@@ -98,7 +98,7 @@ impl<'g, 'a> Way<'g, 'a> {
                 .ground
                 .set
                 .procedures
-                .get(procedure)
+                .of(procedure)
                 .map_or(ALWAYS, |p| world.conditions(&p.only));
             self.card_ends(world, there, Place::Step(self.card));
         }
@@ -214,7 +214,7 @@ impl<'g, 'a> Way<'g, 'a> {
     /// One step; gives where it is done.
     fn step(&mut self, world: &mut World, stop: &Stop<'a>, instance: Instance, guard: Ref) -> Ref {
         let set = self.ground.set;
-        let procedure = set.procedures.get(stop.procedure);
+        let procedure = set.procedures.of(stop.procedure);
         let of_card = procedure.map_or(ALWAYS, |p| world.conditions(&p.only));
         let of_phase = world.conditions(&stop.phase.only);
         let phase = world.all(&[guard, of_card, of_phase]);
@@ -357,7 +357,7 @@ impl<'g, 'a> Way<'g, 'a> {
 
     /// `[see X]` names a card that is there whenever it is itself.
     fn names(&mut self, world: &mut World, procedure: ProcedureId, at: Span, only: Ref) {
-        let Some(card) = self.ground.set.procedures.get(procedure) else {
+        let Some(card) = self.ground.set.procedures.of(procedure) else {
             return;
         };
         let Some((_, first)) = card.steps().next() else { return };
@@ -381,7 +381,7 @@ impl<'g, 'a> Way<'g, 'a> {
         else {
             return;
         };
-        let procedure = self.ground.set.procedures.get(target.procedure);
+        let procedure = self.ground.set.procedures.of(target.procedure);
         let mut there = procedure.map_or(ALWAYS, |p| world.conditions(&p.only));
         for conditions in [&target.phase.only, &target.step.only] {
             let holds = world.conditions(conditions);

@@ -69,7 +69,7 @@ impl<'a> Played<'a> {
 
     /// The steps of a procedure that were done.
     pub fn card(&self, procedure: ProcedureId) -> &[Done<'a>] {
-        self.cards.get(procedure).map_or(&[], Vec::as_slice)
+        self.cards.of(procedure).map_or(&[], Vec::as_slice)
     }
 }
 
@@ -98,7 +98,7 @@ pub fn play<'a>(flow: &Flow<'a>, choices: &Choices) -> Played<'a> {
             events,
             open,
         };
-        if let Some(card) = cards.get_mut(stop.procedure) {
+        if let Some(card) = cards.of_mut(stop.procedure) {
             card.push(done);
         }
     }

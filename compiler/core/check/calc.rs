@@ -187,8 +187,9 @@ fn follow(
     done: &mut BTreeSet<Handle<Measurement>>,
     found: &mut Vec<Vec<Handle<Measurement>>>,
 ) {
-    if let Some(position) = path.iter().position(|h| *h == at) {
-        found.push(path[position..].to_vec());
+    let round: Vec<Handle<Measurement>> = path.iter().copied().skip_while(|h| *h != at).collect();
+    if !round.is_empty() {
+        found.push(round);
         return;
     }
     // Chains of calculations are short; a file would have to declare thousands of entries to run this deep.

@@ -83,7 +83,8 @@ impl fmt::Display for Code {
             if n == LENGTH / 2 {
                 f.write_str("-")?;
             }
-            write!(f, "{}", char::from(ALPHABET[usize::from(*value & 31)]))?;
+            let sign = ALPHABET.get(usize::from(*value & 31)).ok_or(fmt::Error)?;
+            write!(f, "{}", char::from(*sign))?;
         }
         Ok(())
     }

@@ -15,14 +15,15 @@ impl Price {
     pub fn parse(text: &str) -> Option<Price> {
         let figure = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
         let digits: String = text.chars().filter(|c| figure(*c)).collect();
-        let start = text.find(figure)?;
-        if !text.get(start..start + digits.len())?.chars().all(figure) {
+        let (before, rest) = text.split_at_checked(text.find(figure)?)?;
+        let (written, after) = rest.split_at_checked(digits.len())?;
+        if !written.chars().all(figure) {
             return None;
         }
         let value = Decimal::from_str_exact(&digits)
             .ok()
             .filter(|v| !v.is_sign_negative())?;
-        let rest = format!("{} {}", &text[..start], &text[start + digits.len()..]);
+        let rest = format!("{before} {after}");
         let words: Vec<&str> = rest.split_whitespace().collect();
         match words.as_slice() {
             [] => Some(Price {

@@ -257,13 +257,13 @@ pub(super) fn unescape(address: &str) -> String {
     let mut pieces = address.split('%');
     let mut bytes = pieces.next().unwrap_or("").as_bytes().to_vec();
     for piece in pieces {
-        let code = piece
-            .get(..2)
-            .filter(|code| code.bytes().all(|b| b.is_ascii_hexdigit()));
-        match code.and_then(|code| u8::from_str_radix(code, 16).ok()) {
-            Some(byte) => {
+        let halves = piece
+            .split_at_checked(2)
+            .filter(|(code, _)| code.bytes().all(|b| b.is_ascii_hexdigit()));
+        match halves.and_then(|(code, rest)| Some((u8::from_str_radix(code, 16).ok()?, rest))) {
+            Some((byte, rest)) => {
                 bytes.push(byte);
-                bytes.extend_from_slice(&piece.as_bytes()[2..]);
+                bytes.extend_from_slice(rest.as_bytes());
             }
             None => {
                 bytes.push(b'%');

@@ -121,7 +121,8 @@ fn set(
     let ids: Vec<Name> = procedures.iter().map(|p| procedure_id(files, p)).collect();
     let sequence = sequence(&ids, &procedures, findings);
     let mut slots: Vec<Option<(Name, ProcedureFile)>> = ids.into_iter().zip(procedures.drain(..)).map(Some).collect();
-    let mut parsed: Vec<(Name, ProcedureFile)> = sequence.into_iter().filter_map(|i| slots[i].take()).collect();
+    let mut parsed: Vec<(Name, ProcedureFile)> =
+        sequence.into_iter().filter_map(|i| slots.get_mut(i)?.take()).collect();
 
     let mut catalogue = Catalogue::default();
     let shops = ancestors(&path).filter_map(|f| workshops.iter().find(|w| folder(&files.get(w.file).path) == f));
@@ -355,12 +356,12 @@ fn procedure_id(files: &FileSet, procedure: &ProcedureFile) -> Name {
 
 /// Procedures in the order `after` asks for; repeated ids and cycles are reported.
 fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Finding>) -> Vec<usize> {
-    let mut index: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut index: BTreeMap<&str, (usize, &Name)> = BTreeMap::new();
     for (i, id) in ids.iter().enumerate() {
-        if let Some(first) = index.get(id.text.as_str()) {
-            findings.push(duplicate_procedure::finding(id.span, &id.text, ids[*first].span));
+        if let Some((_, first)) = index.get(id.text.as_str()) {
+            findings.push(duplicate_procedure::finding(id.span, &id.text, first.span));
         } else {
-            index.insert(&id.text, i);
+            index.insert(&id.text, (i, id));
         }
     }
     // An unknown name is reported when the procedure is bound; here it asks for nothing.
@@ -371,19 +372,20 @@ fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Findi
                 .head
                 .after
                 .iter()
-                .filter_map(|n| index.get(n.text.as_str()).copied())
+                .filter_map(|n| index.get(n.text.as_str()).map(|(i, _)| *i))
                 .collect();
             known.into_iter().collect()
         })
         .collect();
     let (sequence, cycle) = order::sort(&after);
     if let Some(cycle) = cycle {
-        let mut places = Vec::new();
-        for (n, node) in cycle.iter().enumerate() {
-            let next = &ids[cycle[(n + 1) % cycle.len()]].text;
-            let name = procedures[*node].head.after.iter().find(|a| a.text == *next);
-            places.extend(name.map(|name| (name.span, ids[*node].text.as_str())));
-        }
+        let place = |node: usize, next: usize| {
+            let (id, next) = (ids.get(node)?, ids.get(next)?);
+            let name = procedures.get(node)?.head.after.iter().find(|a| a.text == next.text)?;
+            Some((name.span, id.text.as_str()))
+        };
+        let steps = cycle.iter().zip(cycle.iter().cycle().skip(1));
+        let places: Vec<_> = steps.filter_map(|(node, next)| place(*node, *next)).collect();
         findings.extend(order_cycle::finding(&places));
     }
     sequence

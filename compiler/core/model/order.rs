@@ -9,40 +9,49 @@ pub fn sort(after: &[Vec<usize>]) -> (Vec<usize>, Option<Vec<usize>>) {
     let mut before: Vec<Vec<usize>> = vec![Vec::new(); after.len()];
     for (node, firsts) in after.iter().enumerate() {
         for first in firsts {
-            before[*first].push(node);
+            if let Some(list) = before.get_mut(*first) {
+                list.push(node);
+            }
         }
     }
-    let mut ready: BTreeSet<usize> = (0..after.len()).filter(|n| waits[*n] == 0).collect();
+    let mut ready = places(&waits, |count| count == 0);
     let mut order = Vec::with_capacity(after.len());
     while let Some(node) = ready.pop_first() {
         order.push(node);
-        for next in &before[node] {
-            waits[*next] -= 1;
-            if waits[*next] == 0 {
+        for next in before.get(node).into_iter().flatten() {
+            let Some(count) = waits.get_mut(*next) else { continue };
+            *count -= 1;
+            if *count == 0 {
                 ready.insert(*next);
             }
         }
     }
-    let left: BTreeSet<usize> = (0..after.len()).filter(|n| waits[*n] > 0).collect();
+    let left = places(&waits, |count| count > 0);
     let cycle = left.first().map(|start| cycle_from(*start, after, &left));
     order.extend(left);
     (order, cycle)
 }
 
+/// The nodes that wait for so many.
+fn places(waits: &[usize], is: fn(usize) -> bool) -> BTreeSet<usize> {
+    let counts = waits.iter().enumerate();
+    counts.filter(|(_, count)| is(**count)).map(|(node, _)| node).collect()
+}
+
 /// Follows unfinished nodes until one comes round again.
 fn cycle_from(start: usize, after: &[Vec<usize>], left: &BTreeSet<usize>) -> Vec<usize> {
     let mut path = vec![start];
-    loop {
-        let last = path[path.len() - 1];
-        // A node that is left waits for at least one other that is left.
-        let Some(next) = after[last].iter().copied().find(|n| left.contains(n)) else {
-            return path;
-        };
+    let next_of = |last: usize| after.get(last)?.iter().copied().find(|n| left.contains(n));
+    let mut last = start;
+    // A node that is left waits for at least one other that is left.
+    while let Some(next) = next_of(last) {
         if let Some(at) = path.iter().position(|n| *n == next) {
             return path.split_off(at);
         }
         path.push(next);
+        last = next;
     }
+    path
 }
 
 #[cfg(test)]

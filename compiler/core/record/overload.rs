@@ -15,10 +15,10 @@ use std::cmp::Ordering;
 /// What follows `OL`, without the space around it; `None` if the entry is no overload.
 pub(super) fn behind(text: &str) -> Option<&str> {
     let text = text.trim();
-    let word = text.split_whitespace().next()?;
+    let (word, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
     let letters: String = word.chars().filter(|letter| *letter != '.').collect();
     let known = letters.eq_ignore_ascii_case("OL") || letters.eq_ignore_ascii_case("OVLD");
-    known.then(|| text[word.len()..].trim())
+    known.then(|| rest.trim())
 }
 
 /// What a reading beyond the end of a range makes of bounds.

@@ -88,7 +88,7 @@ fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
             let place = files.get(span.file).lines().position(excerpt.text, span.start as usize);
             let origin = Origin::path(excerpt.path).line(place.line).char_column(place.column);
             elements.push(origin.into());
-            Snippet::source(&excerpt.text[excerpt.range.clone()]).line_start(place.line)
+            Snippet::source(excerpt.shown()).line_start(place.line)
         } else {
             excerpt.snippet()
         };
@@ -119,14 +119,14 @@ fn fix_group<'a>(files: &'a FileSet, finding: &'a Finding, look: Look) -> Option
         return words();
     }
     // The renderer cuts a long line short round a label, but prints it whole, twice, for a change.
-    if excerpt.text[excerpt.range.clone()]
+    if excerpt
+        .shown()
         .lines()
         .any(|line| line.chars().count() + MARGIN > look.width)
     {
         return words();
     }
-    let source = &files.get(span.file).text[excerpt.range.clone()];
-    let snippet = Snippet::source(source)
+    let snippet = Snippet::source(excerpt.shown())
         .line_start(excerpt.line)
         .path(excerpt.path)
         .fold(true)
@@ -144,8 +144,12 @@ struct Excerpt<'a> {
 }
 
 impl<'a> Excerpt<'a> {
+    fn shown(&self) -> &'a str {
+        self.text.get(self.range.clone()).unwrap_or_default()
+    }
+
     fn snippet<T: Clone>(&self) -> Snippet<'a, T> {
-        Snippet::source(&self.text[self.range.clone()])
+        Snippet::source(self.shown())
             .line_start(self.line)
             .path(self.path)
             .fold(true)
@@ -155,11 +159,11 @@ impl<'a> Excerpt<'a> {
     fn round(self, span: Span) -> Excerpt<'a> {
         let text = self.text;
         let at = (span.start as usize).min(text.len());
-        let line = text[..at].rfind('\n').map_or(0, |i| i + 1);
+        let line = line_start(text, at);
         let start = (line.max(at.saturating_sub(ROUND))..=at).find(|i| text.is_char_boundary(*i));
         let start = start.unwrap_or(at);
         let most = text.len().min(at + ROUND);
-        let end = text[at..].find('\n').map_or(text.len(), |i| at + i).min(most);
+        let end = line_end(text, at).min(most);
         let end = (at..=end).rev().find(|i| text.is_char_boundary(*i)).unwrap_or(at);
         Excerpt {
             range: start..end,
@@ -176,6 +180,21 @@ impl<'a> Excerpt<'a> {
     }
 }
 
+/// Where the line begins that this place is in.
+fn line_start(text: &str, at: usize) -> usize {
+    let above = text.as_bytes().iter().take(at);
+    above
+        .rev()
+        .position(|byte| *byte == b'\n')
+        .map_or(0, |back| at.min(text.len()) - back)
+}
+
+/// Where the line ends that this place is in.
+fn line_end(text: &str, at: usize) -> usize {
+    let mut below = text.as_bytes().iter().skip(at);
+    below.position(|byte| *byte == b'\n').map_or(text.len(), |on| at + on)
+}
+
 /// The lines from the first to the last of the spans that lie in the file of `span`: a renderer given a whole file walks all of it.
 fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -> Excerpt<'_> {
     let file = files.get(span.file);
@@ -187,14 +206,13 @@ fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -
             end = end.max(other.end as usize);
         }
     }
-    let start = text[..start.min(text.len())].rfind('\n').map_or(0, |i| i + 1);
-    let line_end = text[end.min(text.len())..].find('\n').map_or(text.len(), |i| end + i);
+    let start = line_start(text, start);
+    let line_end = line_end(text, end);
     // The first half of a two-character line end would be shown as a sign.
-    let end = end.max(if text[start..line_end].ends_with('\r') {
-        line_end - 1
-    } else {
-        line_end
-    });
+    let return_at = line_end
+        .checked_sub(1)
+        .filter(|last| *last >= start && text.as_bytes().get(*last) == Some(&b'\r'));
+    let end = end.max(return_at.unwrap_or(line_end)).min(text.len());
     let line = file.lines().position(text, start).line;
     Excerpt {
         path: &file.path,

@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Rule, Severity};
 use crate::rules::RULES;
 use crate::source::{FileSet, Span};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// The whole log, ending in a line break.
 pub fn render<'f>(files: &FileSet, findings: impl IntoIterator<Item = &'f Finding>) -> String {
@@ -51,14 +51,15 @@ fn result(files: &FileSet, finding: &Finding) -> Value {
         .fix
         .as_ref()
         .map_or_else(String::new, |fix| format!("\n{}", fix.text));
-    let mut result = json!({
-        "ruleId": finding.rule.code,
-        "level": level(finding.severity()),
-        "message": {"text": format!("{}{help}", finding.message)},
-        "locations": [{"physicalLocation": place(files, finding.primary.span)}],
-    });
+    let mut result = Map::new();
+    let mut put = |key: &str, value: Value| drop(result.insert(key.to_string(), value));
+    put("ruleId", json!(finding.rule.code));
+    put("level", json!(level(finding.severity())));
+    put("message", json!({"text": format!("{}{help}", finding.message)}));
+    let at = place(files, finding.primary.span);
+    put("locations", json!([{"physicalLocation": at}]));
     if let Some(index) = index {
-        result["ruleIndex"] = json!(index);
+        put("ruleIndex", json!(index));
     }
     if !finding.secondary.is_empty() {
         let related = finding.secondary.iter().enumerate().map(|(n, label)| {
@@ -68,20 +69,21 @@ fn result(files: &FileSet, finding: &Finding) -> Value {
                 "message": {"text": if label.text.is_empty() { "here" } else { label.text.as_str() }},
             })
         });
-        result["relatedLocations"] = related.collect();
+        put("relatedLocations", related.collect());
     }
     if let Some(fix) = &finding.fix
         && let Some((span, text)) = &fix.replace
     {
-        result["fixes"] = json!([{
+        let fixes = json!([{
             "description": {"text": fix.text},
             "artifactChanges": [{
                 "artifactLocation": {"uri": uri(&files.get(span.file).path)},
                 "replacements": [{"deletedRegion": region(files, *span), "insertedContent": {"text": text}}],
             }],
         }]);
+        put("fixes", fixes);
     }
-    result
+    Value::Object(result)
 }
 
 fn place(files: &FileSet, span: Span) -> Value {

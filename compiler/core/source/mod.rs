@@ -99,12 +99,9 @@ impl SourceFile {
 
     /// The first line without a byte order mark: what to point at for faults of a whole file.
     pub fn head(&self) -> std::ops::Range<usize> {
-        let start = if self.text.starts_with(BYTE_ORDER_MARK) {
-            BYTE_ORDER_MARK.len_utf8()
-        } else {
-            0
-        };
-        let line = self.text[start..].lines().next().unwrap_or("");
+        let text = self.text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(&self.text);
+        let start = self.text.len() - text.len();
+        let line = text.lines().next().unwrap_or("");
         start..start + line.trim_end().len()
     }
 }
@@ -273,7 +270,7 @@ fn encoding(bytes: &[u8]) -> Option<Encoding> {
 
 /// The folder part of a path; empty for a file at the root.
 pub fn folder(path: &str) -> &str {
-    path.rfind('/').map_or("", |i| &path[..i])
+    path.rsplit_once('/').map_or("", |(folder, _)| folder)
 }
 
 /// A folder and those above it, nearest first; the root is the empty path.
@@ -283,7 +280,7 @@ pub fn ancestors(path: &str) -> impl Iterator<Item = &str> {
 
 /// The last part of a path.
 pub fn file_name(path: &str) -> &str {
-    path.rfind('/').map_or(path, |i| &path[i + 1..])
+    path.rsplit_once('/').map_or(path, |(_, name)| name)
 }
 
 /// True if a folder is another one or lies below it.

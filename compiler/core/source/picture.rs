@@ -104,9 +104,10 @@ fn drawing(text: &str) -> Option<(&'static Budget, usize)> {
         .map(|node| place.get(&node.parent()?.id().get_usize()).copied())
         .collect();
     // A parent stands before its children.
-    let mut depths = vec![0; nodes.len()];
-    for (n, parent) in parents.iter().enumerate() {
-        depths[n] = parent.map_or(0, |parent| depths[parent] + 1);
+    let mut depths: Vec<usize> = Vec::with_capacity(nodes.len());
+    for parent in &parents {
+        let above = parent.and_then(|parent| depths.get(parent));
+        depths.push(above.map_or(0, |depth| depth + 1));
     }
     if let Some(depth) = depths.iter().max().filter(|depth| DEPTH.is_over(**depth)) {
         return Some((&DEPTH, *depth));
@@ -136,12 +137,13 @@ fn repeated(nodes: &[Node], parents: &[Option<usize>]) -> usize {
     let mut sizes = vec![1_usize; nodes.len()];
     for _ in 0..CHAIN {
         let mut next = vec![1_usize; nodes.len()];
-        for n in (0..nodes.len()).rev() {
-            if let Some(target) = targets[n] {
-                next[n] = next[n].saturating_add(sizes[target]);
-            }
-            if let Some(parent) = parents[n] {
-                next[parent] = next[parent].saturating_add(next[n]);
+        for (n, (target, parent)) in targets.iter().zip(parents).enumerate().rev() {
+            let drawn = target.and_then(|target| sizes.get(target)).copied();
+            let Some(size) = next.get_mut(n) else { continue };
+            *size = size.saturating_add(drawn.unwrap_or(0));
+            let size = *size;
+            if let Some(above) = parent.and_then(|parent| next.get_mut(parent)) {
+                *above = above.saturating_add(size);
             }
         }
         let done = next == sizes;
@@ -164,10 +166,10 @@ fn effects(nodes: &[Node], text: &str, elements: usize) -> usize {
         "feTurbulence" => number(node, "numOctaves"),
         "feConvolveMatrix" => number(node, "order").saturating_pow(2),
         "feMorphology" => number(node, "radius"),
-        name if name.starts_with("fe") && name.len() > 2 && name[2..].starts_with(|c: char| c.is_ascii_uppercase()) => {
-            1
-        }
-        _ => 0,
+        name => match name.strip_prefix("fe") {
+            Some(effect) if effect.starts_with(|c: char| c.is_ascii_uppercase()) => 1,
+            _ => 0,
+        },
     };
     let costs = nodes.iter().map(cost).fold(0_usize, usize::saturating_add);
     if costs == 0 && !text.contains("filter") {

@@ -60,7 +60,7 @@ fn place(files: &FileSet, files_of_card: &[FileId], c: char) -> Option<Span> {
         let text = text.to_ascii_lowercase();
         let entity = |base: &str, radix: u32| {
             text.match_indices(base).find_map(|(at, _)| {
-                let (digits, _) = text[at + base.len()..].split_once(';')?;
+                let (digits, _) = text.get(at + base.len()..)?.split_once(';')?;
                 let found = u32::from_str_radix(digits, radix) == Ok(number);
                 found.then(|| at..at + base.len() + digits.len() + 1)
             })

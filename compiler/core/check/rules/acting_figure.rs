@@ -218,8 +218,11 @@ fn figures(text: &str) -> Vec<Figure> {
         if !word.starts_with(|c: char| c.is_ascii_digit() || FRACTIONS.contains(&c)) {
             continue;
         }
-        let length = word.len() - word.trim_start_matches(is_number).len();
-        let own = word[length..].trim_end_matches('.');
+        let length = word.find(|c: char| !is_number(c)).unwrap_or(word.len());
+        let Some((number, own)) = word.split_at_checked(length) else {
+            continue;
+        };
+        let own = own.trim_end_matches('.');
         let next = |k: usize| words.get(n + k).map_or("", |(_, word)| word.trim_end_matches('.'));
         let unit = if own.is_empty() {
             // `9 ft lb`
@@ -242,7 +245,7 @@ fn figures(text: &str) -> Vec<Figure> {
             let space = if own.is_empty() { " " } else { "" };
             found.push(Figure {
                 dimension: unit.dimension(),
-                text: format!("{}{space}{written}", &word[..length]),
+                text: format!("{number}{space}{written}"),
                 at: *at,
             });
         }
@@ -255,13 +258,16 @@ fn sentences(text: &str) -> Vec<&str> {
     let mut found = Vec::new();
     let mut start = 0;
     for (at, c) in text.char_indices() {
-        let ends = matches!(c, '.' | '!' | '?' | ';') && text[at + 1..].starts_with(char::is_whitespace);
+        let ends = matches!(c, '.' | '!' | '?' | ';')
+            && text
+                .get(at + 1..)
+                .is_some_and(|after| after.starts_with(char::is_whitespace));
         if ends {
-            found.push(&text[start..at]);
+            found.extend(text.get(start..at));
             start = at + 1;
         }
     }
-    found.push(&text[start..]);
+    found.extend(text.get(start..));
     found
 }
 
@@ -280,7 +286,7 @@ fn acting(sentence: &str, figure: &Figure) -> Option<&'static Verb> {
             || before.ends_with([',', ':'])
             || LEADS.iter().any(|lead| before.eq_ignore_ascii_case(lead));
         if leads
-            && let Some((verb, _)) = verbs::leading(&sentence[at..])
+            && let Some((verb, _)) = sentence.get(at..).and_then(verbs::leading)
             && verb.dimensions.contains(&figure.dimension)
         {
             return Some(verb);

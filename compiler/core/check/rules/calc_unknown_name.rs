@@ -58,7 +58,7 @@ pub fn check(set: &Set, facts: &CalcFacts, findings: &mut Vec<Finding>) {
 fn difference(name: &str, is_limit: impl Fn(&str) -> bool) -> Option<String> {
     let mut splits = name
         .match_indices('-')
-        .map(|(at, sign)| (&name[..at], &name[at + sign.len()..]));
+        .filter_map(|(at, sign)| Some((name.get(..at)?, name.get(at + sign.len()..)?)));
     let (left, right) = splits.find(|(left, right)| is_limit(left) && is_limit(right))?;
     Some(format!("{left} - {right}"))
 }

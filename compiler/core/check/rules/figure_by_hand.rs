@@ -185,7 +185,7 @@ fn folded(word: &str) -> String {
 /// finding the unit it may have been meant for.
 fn measure(word: &str, next: &str) -> Option<Measure> {
     let digits = word.trim_end_matches(|c: char| !c.is_ascii_digit());
-    let text = match &word[digits.len()..] {
+    let text = match word.strip_prefix(digits)? {
         "" => {
             Unit::find(next)?;
             format!("{word} {next}")

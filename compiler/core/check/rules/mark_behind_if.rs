@@ -160,13 +160,13 @@ fn sentences<'p, 'a>(pieces: &'p [Piece<'a>]) -> Vec<&'p [Piece<'a>]> {
         if let Piece::Word(word) = piece {
             // A lone full stop belongs to the mark before it.
             if ended && word.contains(char::is_alphanumeric) {
-                found.push(&pieces[start..n]);
+                found.extend(pieces.get(start..n));
                 (start, ended) = (n, false);
             }
             ended |= word.ends_with(['.', '!', '?', ';']);
         }
     }
-    found.push(&pieces[start..]);
+    found.extend(pieces.get(start..));
     found
 }
 
@@ -178,7 +178,8 @@ fn behind<'a>(sentence: &[Piece<'a>]) -> Option<&'a Act> {
     };
     let (at, asks) = condition(sentence)?;
     // What stands right before it hangs on it too: `Fit the [fit shim] if the gap is wide`.
-    let before = sentence[..at].iter().rev().take_while(|piece| match piece {
+    let (before, after) = sentence.split_at_checked(at)?;
+    let before = before.iter().rev().take_while(|piece| match piece {
         Piece::Word(word) => {
             !word.ends_with([',', ':']) && !matches!(bare(word).as_str(), "and" | "then" | "but" | "or")
         }
@@ -187,13 +188,10 @@ fn behind<'a>(sentence: &[Piece<'a>]) -> Option<&'a Act> {
     let before = before.filter_map(acting).last();
     // `(if there is one)` asks for no more than what stands in the brackets.
     let end = match asks.starts_with('(') {
-        true => sentence[at..]
-            .iter()
-            .position(closes)
-            .map_or(sentence.len(), |n| at + n),
-        false => sentence.len(),
+        true => after.iter().position(closes),
+        false => None,
     };
-    before.or_else(|| sentence[at..end].iter().find_map(acting))
+    before.or_else(|| after.iter().take(end.unwrap_or(after.len())).find_map(acting))
 }
 
 fn closes(piece: &Piece) -> bool {

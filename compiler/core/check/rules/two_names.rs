@@ -76,9 +76,10 @@ fn look(blocks: &[Block], span: Span, others: &mut BTreeMap<String, Vec<Other>>,
             if !BEFORE.contains(&word.as_str()) {
                 continue;
             }
-            let Some(next) = words.get(n + 1) else { continue };
+            let after = words.get(n + 1..).unwrap_or_default();
+            let Some(next) = after.first() else { continue };
             let Some(entries) = others.get_mut(next) else { continue };
-            let said = |other: &Other| words[n + 1..].starts_with(&other.words);
+            let said = |other: &Other| after.starts_with(&other.words);
             if let Some(at) = entries.iter().position(said) {
                 let other = entries.remove(at);
                 let message = format!(

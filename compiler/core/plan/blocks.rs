@@ -46,21 +46,19 @@ impl Block {
     /// Places the steps one after the other, each wait inside waited out.
     fn lay_out(&mut self) {
         let mut now = 0;
-        for index in 0..self.steps.len() {
-            for (from, to, length) in &self.inner {
-                if *to != index {
-                    continue;
-                }
+        let mut ends: Vec<u64> = Vec::with_capacity(self.steps.len());
+        for (index, step) in self.steps.iter_mut().enumerate() {
+            for (from, to, length) in self.inner.iter().filter(|(_, to, _)| *to == index) {
                 if from == to {
                     // A step that starts and ends a wait lasts as long as it.
-                    self.steps[index].length = self.steps[index].length.max(*length);
-                } else {
-                    let started = self.steps[*from].offset + self.steps[*from].length;
+                    step.length = step.length.max(*length);
+                } else if let Some(started) = ends.get(*from) {
                     now = now.max(started + length);
                 }
             }
-            self.steps[index].offset = now;
-            now += self.steps[index].length;
+            step.offset = now;
+            now += step.length;
+            ends.push(now);
         }
         self.length = now;
     }
@@ -146,22 +144,24 @@ pub fn blocks(set: &Set, facts: &CalcFacts, choices: &Choices, unstated: &Durati
                 }
             }
             first = false;
-            let block = blocks.all.len() - 1;
-            ends.entry(procedure).or_insert((block, block)).1 = block;
-            let at = (block, blocks.all[block].steps.len());
-            placed.insert((procedure, done.step.number), at);
             let length = blocks.time(done, unstated);
+            let Some((number, block)) = blocks.all.iter_mut().enumerate().next_back() else {
+                continue;
+            };
+            ends.entry(procedure).or_insert((number, number)).1 = number;
+            let at = (number, block.steps.len());
+            placed.insert((procedure, done.step.number), at);
             if let Some(touches) = touches.get(&(procedure, done.step.number)) {
-                blocks.all[block].machine.extend(touches.clone());
+                block.machine.extend(touches.clone());
             }
-            blocks.all[block].steps.push(Placed {
+            block.steps.push(Placed {
                 procedure,
                 number: done.step.number,
                 offset: 0,
                 length,
             });
             for event in &done.events {
-                touch(set, &facts.calcs, &event.what, &mut blocks.all[block].touched);
+                touch(set, &facts.calcs, &event.what, &mut block.touched);
                 if let Some((what, length)) = wait(set, &event.what)
                     && let Some(start) = event.started.and_then(|at| placed.get(&(at.procedure, at.step)))
                 {
@@ -217,46 +217,54 @@ impl Blocks {
     /// Shares out the waits and places the steps of every block.
     fn settle(&mut self, waits: &[(Waited, At, At, u64)]) {
         for (_, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 == to.0) {
-            self.all[from.0].inner.push((from.1, to.1, *length));
+            if let Some(block) = self.all.get_mut(from.0) {
+                block.inner.push((from.1, to.1, *length));
+            }
         }
         self.all.iter_mut().for_each(Block::lay_out);
         for (what, from, to, length) in waits.iter().filter(|(_, from, to, _)| from.0 != to.0) {
-            let start = &self.all[from.0].steps[from.1];
+            let (Some(start), Some(end)) = (self.step(*from), self.step(*to)) else {
+                continue;
+            };
             let lag = Lag {
                 from: from.0,
                 from_offset: start.offset + start.length,
                 to: to.0,
-                to_offset: self.all[to.0].steps[to.1].offset,
+                to_offset: end.offset,
                 length: *length,
             };
             self.waits.push(BlockWait { what: *what, lag });
         }
     }
 
+    fn step(&self, (block, place): At) -> Option<&Placed> {
+        self.all.get(block)?.steps.get(place)
+    }
+
     /// Which blocks of other chains come before each.
     fn order(&mut self, set: &Set, ends: &Ends) {
-        let mut chain_of = vec![0; self.all.len()];
-        for (chain, blocks) in self.chains.iter().enumerate() {
-            blocks.iter().for_each(|b| chain_of[*b] = chain);
-        }
-        self.after = vec![Vec::new(); self.all.len()];
-        for later in 0..self.all.len() {
-            let before = (0..later).filter(|b| chain_of[*b] != chain_of[later]);
-            let held = before.filter(|b| {
-                let (one, other) = (&self.all[*b], &self.all[later]);
-                conflict(&one.touched, &other.touched) || one.machine.bears_on(&other.machine)
+        // Blocks are numbered chain by chain.
+        let chains = self.chains.iter().enumerate();
+        let chain_of = chains.flat_map(|(chain, blocks)| std::iter::repeat_n(chain, blocks.len()));
+        let all: Vec<(usize, &Block)> = chain_of.zip(&self.all).collect();
+        let held_by = |(later, (chain, other)): (usize, &(usize, &Block))| {
+            let before = all.iter().enumerate().take(later);
+            let held = before.filter(|(_, (of, one))| {
+                of != chain && (conflict(&one.touched, &other.touched) || one.machine.bears_on(&other.machine))
             });
-            self.after[later] = held.collect();
-        }
+            held.map(|(b, _)| b).collect()
+        };
+        self.after = all.iter().enumerate().map(held_by).collect();
         for (procedure, (first, _)) in ends {
-            for last in before(set, *procedure, ends) {
-                if last < *first {
-                    self.after[*first].push(last);
-                }
+            if let Some(after) = self.after.get_mut(*first) {
+                let before = before(set, *procedure, ends).into_iter();
+                after.extend(before.filter(|last| last < first));
             }
         }
         for wait in &self.waits {
-            self.after[wait.lag.to].push(wait.lag.from);
+            if let Some(after) = self.after.get_mut(wait.lag.to) {
+                after.push(wait.lag.from);
+            }
         }
     }
 }

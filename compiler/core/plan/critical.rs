@@ -1,12 +1,12 @@
 //! What decides how long a job takes at least, however many hands there are and whenever they work.
 
 use super::Leg;
-use super::blocks::Blocks;
+use super::blocks::{Block, Blocks};
 use super::pack::Problem;
 use crate::domain::timer::Duration;
 use crate::model::{ProcedureId, Set, StepNumber};
 use crate::words::{Phrase, say};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The longest way through the blocks.
 #[derive(Debug, Default, PartialEq)]
@@ -19,50 +19,56 @@ pub struct Critical {
     pub parts: Vec<(usize, Option<usize>)>,
 }
 
-/// What holds a block back.
+/// How far the longest way to a block takes.
 #[derive(Debug, Clone, Copy)]
-enum Cause {
-    Block(usize),
-    /// A wait, by its position in the list.
-    Wait(usize),
+struct Reached {
+    start: u64,
+    end: u64,
+    /// What holds it back longest: a block, and the wait (by position) that follows that, if one does.
+    cause: Option<(usize, Option<usize>)>,
 }
 
 /// Finds the longest way.
 pub fn path(problem: &Problem) -> Critical {
-    let count = problem.lengths.len();
-    let mut before: Vec<Vec<usize>> = problem.after.clone();
-    before.resize(count, Vec::new());
+    // Of a chain, what each block comes right after.
+    let mut previous: BTreeMap<usize, usize> = BTreeMap::new();
     for pair in problem.chains.iter().flat_map(|c| c.windows(2)) {
-        before[pair[1]].push(pair[0]);
+        if let [one, next] = pair {
+            previous.insert(*next, *one);
+        }
     }
-    let mut starts = vec![0_u64; count];
-    let mut causes: Vec<Option<Cause>> = vec![None; count];
     // Blocks are numbered so that each comes after what it waits for.
-    for block in 0..count {
-        for other in &before[block] {
-            let end = starts[*other] + problem.lengths[*other];
-            if end > starts[block] {
-                (starts[block], causes[block]) = (end, Some(Cause::Block(*other)));
+    let mut reached: Vec<Reached> = Vec::with_capacity(problem.lengths.len());
+    for (block, length) in problem.lengths.iter().enumerate() {
+        let (mut start, mut cause) = (0, None);
+        let mut hold = |until: u64, by: (usize, Option<usize>)| {
+            if until > start {
+                (start, cause) = (until, Some(by));
+            }
+        };
+        let after = problem.after.get(block).into_iter().flatten();
+        for other in after.chain(previous.get(&block)) {
+            if let Some(done) = reached.get(*other) {
+                hold(done.end, (*other, None));
             }
         }
         for (index, wait) in problem.waits.iter().enumerate().filter(|(_, w)| w.to == block) {
-            let up = (starts[wait.from] + wait.from_offset + wait.length).saturating_sub(wait.to_offset);
-            if up > starts[block] {
-                (starts[block], causes[block]) = (up, Some(Cause::Wait(index)));
+            if let Some(done) = reached.get(wait.from) {
+                let up = (done.start + wait.from_offset + wait.length).saturating_sub(wait.to_offset);
+                hold(up, (wait.from, Some(index)));
             }
         }
+        let end = start + length;
+        reached.push(Reached { start, end, cause });
     }
-    let ends = (0..count).map(|b| (starts[b] + problem.lengths[b], std::cmp::Reverse(b)));
+    let ends = reached.iter().enumerate();
+    let ends = ends.map(|(block, reached)| (reached.end, std::cmp::Reverse(block)));
     let Some((length, std::cmp::Reverse(last))) = ends.max() else {
         return Critical::default();
     };
     let mut parts = vec![(last, None)];
     let mut at = last;
-    while let Some(cause) = causes[at] {
-        let (block, wait) = match cause {
-            Cause::Block(block) => (block, None),
-            Cause::Wait(index) => (problem.waits[index].from, Some(index)),
-        };
+    while let Some((block, wait)) = reached.get(at).and_then(|reached| reached.cause) {
         parts.push((block, wait));
         at = block;
     }
@@ -95,7 +101,8 @@ pub fn legs(set: &Set, blocks: &Blocks, critical: &Critical) -> Vec<Leg> {
         }
     };
     for (block, wait) in &critical.parts {
-        for (procedure, steps) in blocks.all[*block].by_procedure() {
+        let work_of = blocks.all.get(*block).into_iter().flat_map(Block::by_procedure);
+        for (procedure, steps) in work_of {
             let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
                 continue;
             };

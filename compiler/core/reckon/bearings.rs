@@ -126,7 +126,7 @@ fn clearance(given: &Given) -> Result<Answer, String> {
                 "bore",
                 format!("{} to {} µm ({})", row.lower, row.upper, row.source),
             ));
-            Span::of(&[shaft, ring], |v| v[0] - v[1])
+            Span::of([shaft, ring], |[shaft, ring]| shaft - ring)
         }
         (None, None) => Span::one(0.0),
     };
@@ -161,12 +161,12 @@ fn clearance(given: &Given) -> Result<Answer, String> {
         let raceway = match (given.known("raceway"), given.known("outside")) {
             (Some(raceway), _) => raceway,
             // Raceway of the outer ring at (4 D + d)/5.
-            (None, Some(outside)) => Span::of(&[outside], |v| (4.0 * v[0] + bore.usual) / 5.0),
+            (None, Some(outside)) => Span::of([outside], |[outside]| (4.0 * outside + bore.usual) / 5.0),
             (None, None) => {
                 return Err("`outside` is missing: how far heat closes a bearing goes by its size".to_string());
             }
         };
-        let closes = Span::of(&[warmer, raceway], |v| EXPANSION * v[0] * v[1]);
+        let closes = Span::of([warmer, raceway], |[warmer, raceway]| EXPANSION * warmer * raceway);
         lines.push(line("heat closes", places(closes, MICROMETRES, 1)));
         fitted = Span {
             low: fitted.low - closes.high,
@@ -195,7 +195,7 @@ fn clearance(given: &Given) -> Result<Answer, String> {
 fn end_play(given: &Given) -> Result<Answer, String> {
     let mut lines = Vec::new();
     if let (Some(space), Some(stack)) = (given.known("space"), given.known("stack")) {
-        let play = Span::of(&[space, stack], |v| v[0] - v[1]);
+        let play = Span::of([space, stack], |[space, stack]| space - stack);
         let shown = given.shown("space", MILLIMETRES);
         lines.push(line("end play", format!("{}, space − stack", places(play, shown, 3))));
         if play.low < 0.0 {
@@ -221,7 +221,7 @@ fn end_play(given: &Given) -> Result<Answer, String> {
     }
     if let (Some(radial), Some(e)) = (given.known("radial"), given.known("e")) {
         given.positive(&["e"])?;
-        let axial = Span::of(&[radial, e], |v| v[0] * 1.5 / v[1]);
+        let axial = Span::of([radial, e], |[radial, e]| radial * 1.5 / e);
         lines.push(line(
             "axial",
             format!(

@@ -121,8 +121,8 @@ fn belt(given: &Given) -> Result<Answer, String> {
             if centres.low <= (large.high - small.low).abs() / 2.0 {
                 return Err("the shafts are closer than the pulleys allow".to_string());
             }
-            let free = Span::of(&[centres, large, small], |v| {
-                (v[0].powi(2) - ((v[1] - v[2]) / 2.0).powi(2)).sqrt()
+            let free = Span::of([centres, large, small], |[centres, large, small]| {
+                (centres.powi(2) - ((large - small) / 2.0).powi(2)).sqrt()
             });
             let shown = given.shown("centres", MILLIMETRES);
             lines.push(line(
@@ -151,7 +151,9 @@ fn belt(given: &Given) -> Result<Answer, String> {
         ));
     }
     if let Some(force) = given.known("force") {
-        let tension = Span::of(&[force, free, deflection], |v| v[0] * v[1] / (4.0 * v[2]));
+        let tension = Span::of([force, free, deflection], |[force, free, deflection]| {
+            force * free / (4.0 * deflection)
+        });
         lines.push(line(
             "tension",
             format!("{} in one strand, F L / (4 y)", span(tension, NEWTONS, 3)),
@@ -159,7 +161,9 @@ fn belt(given: &Given) -> Result<Answer, String> {
         answered = true;
     }
     if let (Some(mass), Some(frequency)) = (given.known("mass"), given.known("frequency")) {
-        let tension = Span::of(&[mass, free, frequency], |v| 4.0 * v[0] * v[1].powi(2) * v[2].powi(2));
+        let tension = Span::of([mass, free, frequency], |[mass, free, frequency]| {
+            4.0 * mass * free.powi(2) * frequency.powi(2)
+        });
         lines.push(line(
             "tension",
             format!("{} in one strand, 4 m L² f²", span(tension, NEWTONS, 3)),
@@ -167,7 +171,9 @@ fn belt(given: &Given) -> Result<Answer, String> {
         answered = true;
     }
     if let Some(tension) = given.known("tension") {
-        let force = Span::of(&[tension, free, deflection], |v| 4.0 * v[0] * v[2] / v[1]);
+        let force = Span::of([tension, free, deflection], |[tension, free, deflection]| {
+            4.0 * tension * deflection / free
+        });
         lines.push(line(
             "force",
             format!(
@@ -176,7 +182,9 @@ fn belt(given: &Given) -> Result<Answer, String> {
             ),
         ));
         if let Some(mass) = given.known("mass") {
-            let frequency = Span::of(&[tension, mass, free], |v| (v[0] / v[1]).sqrt() / (2.0 * v[2]));
+            let frequency = Span::of([tension, mass, free], |[tension, mass, free]| {
+                (tension / mass).sqrt() / (2.0 * free)
+            });
             lines.push(line(
                 "frequency",
                 format!("{} plucked, √(T/m) / (2 L)", span(frequency, HERTZ, 3)),
@@ -206,7 +214,7 @@ fn backlash(given: &Given) -> Result<Answer, String> {
         return Err("an angle must lie above 0° and below 90°".to_string());
     }
     let cone = cone.unwrap_or(Span::one(right));
-    let rate = Span::of(&[angle, cone], |v| 2.0 * v[0].tan() * v[1].sin());
+    let rate = Span::of([angle, cone], |[angle, cone]| 2.0 * angle.tan() * cone.sin());
     let form = if given.known("cone").is_some() {
         "2 tan α sin δ"
     } else {
@@ -223,14 +231,14 @@ fn backlash(given: &Given) -> Result<Answer, String> {
     )];
     match (given.known("shim"), given.known("change")) {
         (Some(shim), None) => {
-            let change = Span::of(&[shim, rate], |v| v[0] * v[1]);
+            let change = Span::of([shim, rate], |[shim, rate]| shim * rate);
             lines.push(line(
                 "backlash",
                 format!("changes by {} round the pitch circle", places(change, MICROMETRES, 0)),
             ));
         }
         (None, Some(change)) => {
-            let shim = Span::of(&[change, rate], |v| v[0] / v[1]);
+            let shim = Span::of([change, rate], |[change, rate]| change / rate);
             lines.push(line("shim", format!("changes by {}", places(shim, MILLIMETRES, 3))));
         }
         _ => return Err("give either `shim=…` or `change=…`".to_string()),

@@ -77,16 +77,16 @@ fn stretch(given: &Given) -> Result<Answer, String> {
     )];
     match (given.known("load"), given.known("stretch")) {
         (Some(load), None) => {
-            let found = Span::of(&[load, length, modulus], |v| {
-                let (load, length) = (Force::from_si(v[0]), Length::from_si(v[1]));
-                turn::stretch(load, length, area, Pressure::from_si(v[2])).si()
+            let found = Span::of([load, length, modulus], |[load, length, modulus]| {
+                let (load, length) = (Force::from_si(load), Length::from_si(length));
+                turn::stretch(load, length, area, Pressure::from_si(modulus)).si()
             });
             let own = span(found, given.shown("length", MILLIMETRES), 3);
             lines.push(line(
                 "stretch",
                 format!("{} ({own}), F L / (A E)", span(found, MICROMETRES, 4)),
             ));
-            let stress = Span::of(&[load], |v| v[0] / area.si());
+            let stress = Span::of([load], |[load]| load / area.si());
             lines.push(line(
                 "stress",
                 format!("{} ({}), F / A", span(stress, MEGAPASCALS, 4), span(stress, PSI, 4)),
@@ -94,7 +94,9 @@ fn stretch(given: &Given) -> Result<Answer, String> {
             lines.extend(share_of_proof(fastener, load));
         }
         (None, Some(stretch)) => {
-            let load = Span::of(&[stretch, length, modulus], |v| v[0] / v[1] * area.si() * v[2]);
+            let load = Span::of([stretch, length, modulus], |[stretch, length, modulus]| {
+                stretch / length * area.si() * modulus
+            });
             lines.push(line(
                 "load",
                 format!("{}, stretch × A E / L", span(load, KILONEWTONS, 3)),
@@ -178,8 +180,8 @@ fn drag(given: &Given) -> Result<Answer, String> {
     });
     let drag =
         drag.ok_or("give the drag measured (`drag=…`), or the thread for what its standard allows (`thread=…`)")?;
-    let set = Span::of(&[torque, drag], |v| {
-        with_drag(Torque::from_si(v[0]), Torque::from_si(v[1])).si()
+    let set = Span::of([torque, drag], |[torque, drag]| {
+        with_drag(Torque::from_si(torque), Torque::from_si(drag)).si()
     });
     lines.insert(0, line("set", format!("{}, torque + drag", span(set, unit, 4))));
     if measured.is_none() {

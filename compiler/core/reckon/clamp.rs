@@ -99,16 +99,16 @@ fn clamp(given: &Given) -> Result<Answer, String> {
             let strength = fastener.strength().ok_or_else(no_class)?;
             let mu = friction
                 .ok_or("`friction` is missing: torsion takes a part of the yield strength; add `friction=0.12`")?;
-            let at = |v: &[f64]| preload_at_yield_share(thread, strength.yield_strength, v[0], v[1]).si();
+            let at = |[share, mu]: [f64; 2]| preload_at_yield_share(thread, strength.yield_strength, share, mu).si();
             (
-                Span::of(&[share, mu], at),
+                Span::of([share, mu], at),
                 ", tension and torsion together at that share of yield (VDI 2230)".to_string(),
             )
         }
         (None, None, Some(share)) => {
             let proof = fastener.proof_load().ok_or_else(no_class)?.si();
             (
-                Span::of(&[share], |v| v[0] * proof),
+                Span::of([share], |[share]| share * proof),
                 ", that share of the proof load".to_string(),
             )
         }
@@ -121,15 +121,15 @@ fn clamp(given: &Given) -> Result<Answer, String> {
     let (torque, form) = match (friction, given.known("k")) {
         (_, Some(k)) => {
             let diameter = thread.diameter().si();
-            (Span::of(&[preload, k], |v| v[1] * v[0] * diameter), "K F d")
+            (Span::of([preload, k], |[preload, k]| k * preload * diameter), "K F d")
         }
         (Some(mu), None) => {
-            let at = |v: &[f64]| {
-                motosh(thread, Length::from_si(v[2]), both(v[1]), Force::from_si(v[0]))
+            let at = |[preload, mu, bearing]: [f64; 3]| {
+                motosh(thread, Length::from_si(bearing), both(mu), Force::from_si(preload))
                     .sum()
                     .si()
             };
-            (Span::of(&[preload, mu, bearing], at), "F (P/2π + 0.577 µ d2 + µ D/2)")
+            (Span::of([preload, mu, bearing], at), "F (P/2π + 0.577 µ d2 + µ D/2)")
         }
         (None, None) => return Err("give `friction=…` or `k=…` for the torque".to_string()),
     };
@@ -142,8 +142,8 @@ fn clamp(given: &Given) -> Result<Answer, String> {
         ),
     ));
     if let (Some(mu), None) = (friction, given.known("k")) {
-        let exact = Span::of(&[preload, mu, bearing], |v| {
-            screw_torque(thread, Length::from_si(v[2]), both(v[1]), Force::from_si(v[0])).si()
+        let exact = Span::of([preload, mu, bearing], |[preload, mu, bearing]| {
+            screw_torque(thread, Length::from_si(bearing), both(mu), Force::from_si(preload)).si()
         });
         lines.push(line(
             "exact",
@@ -173,8 +173,8 @@ fn both(mu: f64) -> Friction {
 /// What a torque gives at a friction, by the shortened and by the whole form.
 fn preload_of(thread: Thread, torque: Span, mu: Span, bearing: Span) -> Vec<String> {
     let by = |form: fn(Thread, Length, Friction, Torque) -> Force| {
-        Span::of(&[torque, mu, bearing], |v| {
-            form(thread, Length::from_si(v[2]), both(v[1]), Torque::from_si(v[0])).si()
+        Span::of([torque, mu, bearing], |[torque, mu, bearing]| {
+            form(thread, Length::from_si(bearing), both(mu), Torque::from_si(torque)).si()
         })
     };
     let line_of = |name: &str, found: Span, form: &str| {

@@ -38,15 +38,15 @@ fn power(given: &Given) -> Result<Answer, String> {
     let of = |name| given.known(name);
     let text = match (of("torque"), of("speed"), of("power")) {
         (Some(torque), Some(speed), None) => {
-            let power = Span::of(&[torque, speed], |v| v[0] * v[1]);
+            let power = Span::of([torque, speed], |[torque, speed]| torque * speed);
             format!("{} ({}), M ω", span(power, KILOWATTS, 4), span(power, HORSEPOWER, 4))
         }
         (None, Some(speed), Some(power)) => {
-            let torque = Span::of(&[power, speed], |v| v[0] / v[1]);
+            let torque = Span::of([power, speed], |[power, speed]| power / speed);
             return Ok(one("torque", format!("{}, P / ω", span(torque, NEWTON_METRES, 4))));
         }
         (Some(torque), None, Some(power)) => {
-            let speed = Span::of(&[power, torque], |v| v[0] / v[1]);
+            let speed = Span::of([power, torque], |[power, torque]| power / torque);
             return Ok(one("speed", format!("{}, P / M", span(speed, RPM, 4))));
         }
         _ => return Err("give two of `torque=…`, `speed=…` and `power=…`".to_string()),
@@ -59,7 +59,7 @@ fn surface_speed(given: &Given) -> Result<Answer, String> {
     let diameter = given.span("diameter")?;
     match (given.known("speed"), given.known("surface")) {
         (Some(speed), None) => {
-            let surface = Span::of(&[diameter, speed], |v| v[0] / 2.0 * v[1]);
+            let surface = Span::of([diameter, speed], |[diameter, speed]| diameter / 2.0 * speed);
             let metres = span(surface, Shown("m/s", 1.0), 4);
             Ok(one(
                 "surface",
@@ -67,7 +67,7 @@ fn surface_speed(given: &Given) -> Result<Answer, String> {
             ))
         }
         (None, Some(surface)) => {
-            let speed = Span::of(&[surface, diameter], |v| 2.0 * v[0] / v[1]);
+            let speed = Span::of([surface, diameter], |[surface, diameter]| 2.0 * surface / diameter);
             Ok(one("speed", format!("{}, v / (π d)", span(speed, RPM, 4))))
         }
         _ => Err("give either `speed=…` or `surface=…`".to_string()),

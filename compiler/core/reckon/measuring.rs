@@ -119,7 +119,7 @@ fn run_out(given: &Given) -> Result<Answer, String> {
     let shown = given.shown("tir", given.shown("greatest", MILLIMETRES));
     let tir = match (given.known("tir"), given.known("greatest"), given.known("least")) {
         (Some(tir), None, None) => tir,
-        (None, Some(greatest), Some(least)) => Span::of(&[greatest, least], |v| v[0] - v[1]),
+        (None, Some(greatest), Some(least)) => Span::of([greatest, least], |[greatest, least]| greatest - least),
         _ => return Err("give `tir=…`, or `greatest=…` and `least=…`".to_string()),
     };
     if tir.low < 0.0 {
@@ -147,7 +147,9 @@ fn run_out(given: &Given) -> Result<Answer, String> {
 }
 
 fn clearance(given: &Given) -> Result<Answer, String> {
-    let found = Span::of(&[given.span("hole")?, given.span("shaft")?], |v| v[0] - v[1]);
+    let found = Span::of([given.span("hole")?, given.span("shaft")?], |[hole, shaft]| {
+        hole - shaft
+    });
     let shown = given.shown("hole", MILLIMETRES);
     let fine = if shown.0 == "in" { 5 } else { 4 };
     let mut lines = vec![line(
@@ -168,7 +170,7 @@ fn clearance(given: &Given) -> Result<Answer, String> {
 fn growth(given: &Given) -> Result<Answer, String> {
     let mut lines = Vec::new();
     let alpha = match (given.known("coefficient"), given.words("material")) {
-        (Some(millionths), None) => Span::of(&[millionths], |v| v[0] * 1e-6),
+        (Some(millionths), None) => Span::of([millionths], |[millionths]| millionths * 1e-6),
         (None, Some(name)) => {
             let (material, alpha) = expansion(name)?;
             let shown = span(alpha, Shown("× 10⁻⁶/K", 1e-6), 4);
@@ -182,7 +184,9 @@ fn growth(given: &Given) -> Result<Answer, String> {
     };
     if let (Some(size), Some(to)) = (given.known("size"), given.known("to")) {
         let from = given.known("from").unwrap_or(Span::one(TWENTY));
-        let grows = Span::of(&[size, alpha, from, to], |v| v[0] * v[1] * (v[3] - v[2]));
+        let grows = Span::of([size, alpha, from, to], |[size, alpha, from, to]| {
+            size * alpha * (to - from)
+        });
         let shown = given.shown("size", MILLIMETRES);
         lines.push(line(
             "grows",
@@ -221,20 +225,17 @@ fn at_20(given: &Given) -> Result<Answer, String> {
     let (part, part_alpha) = expansion(given.words("material").unwrap_or_default())?;
     let (gauge, gauge_alpha) = expansion(given.words("gauge").unwrap_or("carbon steel"))?;
     let apart = given.known("gauge-temperature").is_some();
-    let worked = |f: &dyn Fn(f64, f64, f64, f64, f64) -> f64| {
+    let worked = |f: &dyn Fn([f64; 5]) -> f64| {
         if apart {
-            Span::of(
-                &[reading, part_alpha, gauge_alpha, temperature, gauge_temperature],
-                |v| f(v[0], v[1], v[2], v[3], v[4]),
-            )
+            Span::of([reading, part_alpha, gauge_alpha, temperature, gauge_temperature], f)
         } else {
-            Span::of(&[reading, part_alpha, gauge_alpha, temperature], |v| {
-                f(v[0], v[1], v[2], v[3], v[3])
+            Span::of([reading, part_alpha, gauge_alpha, temperature], |[l, ap, ag, t]| {
+                f([l, ap, ag, t, t])
             })
         }
     };
     // The gauge has grown too, so it reads short: true at t = reading (1 + αg ΔTg), at 20 °C that over (1 + αp ΔTp).
-    let size = |l: f64, ap: f64, ag: f64, tp: f64, tg: f64| l * (1.0 + ag * (tg - TWENTY)) / (1.0 + ap * (tp - TWENTY));
+    let size = |[l, ap, ag, tp, tg]: [f64; 5]| l * (1.0 + ag * (tg - TWENTY)) / (1.0 + ap * (tp - TWENTY));
     let at = worked(&size);
     // A tenth of a micrometre, or of what an inch micrometer reads.
     let fine = if given.shown("reading", MILLIMETRES).0 == "in" {
@@ -242,7 +243,7 @@ fn at_20(given: &Given) -> Result<Answer, String> {
     } else {
         4
     };
-    let correction = worked(&|l, ap, ag, tp, tg| size(l, ap, ag, tp, tg) - l);
+    let correction = worked(&|values @ [l, ..]| size(values) - l);
     Ok(Answer {
         lines: vec![
             line(
@@ -276,7 +277,7 @@ fn certificate(given: &Given) -> Result<Answer, String> {
     )];
     let mut answered = false;
     if let Some(torque) = given.known("torque") {
-        let set = Span::of(&[torque, error], |v| v[0] * (1.0 + v[1]));
+        let set = Span::of([torque, error], |[torque, error]| torque * (1.0 + error));
         lines.push(line(
             "set",
             format!(
@@ -287,7 +288,7 @@ fn certificate(given: &Given) -> Result<Answer, String> {
         answered = true;
     }
     if let Some(reading) = given.known("reading") {
-        let meant = Span::of(&[reading, error], |v| v[0] / (1.0 + v[1]));
+        let meant = Span::of([reading, error], |[reading, error]| reading / (1.0 + error));
         lines.push(line(
             "was",
             format!(

@@ -67,11 +67,11 @@ fn press_fit(given: &Given) -> Result<Answer, String> {
     };
     let (hub, shaft) = (elastic("hub")?, elastic("shaft")?);
     let length = given.known("length").unwrap_or(Span::one(0.0));
-    let press = |v: &[f64]| Press {
-        joint: Length::from_si(v[0]),
-        outside: Length::from_si(v[1]),
-        bore: Length::from_si(v[2]),
-        length: Length::from_si(v[3]),
+    let press = |[joint, outside, bore, length]: [f64; 4]| Press {
+        joint: Length::from_si(joint),
+        outside: Length::from_si(outside),
+        bore: Length::from_si(bore),
+        length: Length::from_si(length),
         hub,
         shaft,
     };
@@ -81,13 +81,15 @@ fn press_fit(given: &Given) -> Result<Answer, String> {
             let own = hub.modulus().si();
             let modulus = given.known("modulus");
             // Both parts of one modulus: the pressure goes with it, Poisson's ratios being those of the materials.
-            let found = Span::of(&[joint, outside, bore, length, interference], |v| {
-                press(v).pressure(Length::from_si(v[4])).si()
+            let found = Span::of([joint, outside, bore, length, interference], |[sizes @ .., over]| {
+                press(sizes).pressure(Length::from_si(over)).si()
             });
             if modulus.is_some() && hub.name() != shaft.name() {
                 return Err("`modulus` is of both parts: leave out `hub` and `shaft`, or the modulus".to_string());
             }
-            let found = modulus.map_or(found, |modulus| Span::of(&[found, modulus], |v| v[0] * v[1] / own));
+            let found = modulus.map_or(found, |modulus| {
+                Span::of([found, modulus], |[found, modulus]| found * modulus / own)
+            });
             lines.push(line(
                 "pressure",
                 format!("{} ({})", span(found, MEGAPASCALS, 4), span(found, PSI, 4)),
@@ -97,8 +99,8 @@ fn press_fit(given: &Given) -> Result<Answer, String> {
         (None, Some(pressure)) => pressure,
         _ => return Err("give either `interference=…` or `pressure=…`".to_string()),
     };
-    let stress = Span::of(&[joint, outside, bore, length, pressure], |v| {
-        press(v).hub_stress(Pressure::from_si(v[4])).si()
+    let stress = Span::of([joint, outside, bore, length, pressure], |[sizes @ .., p]| {
+        press(sizes).hub_stress(Pressure::from_si(p)).si()
     });
     let stress_line = format!(
         "{} ({}), round its bore",
@@ -109,8 +111,12 @@ fn press_fit(given: &Given) -> Result<Answer, String> {
     if given.known("length").is_some() {
         let friction = given.known("friction").unwrap_or(Span::between(0.08, 0.16));
         let values = [joint, outside, bore, length, pressure, friction];
-        let force = Span::of(&values, |v| press(v).force(Pressure::from_si(v[4]), v[5]).si());
-        let torque = Span::of(&values, |v| press(v).torque(Pressure::from_si(v[4]), v[5]).si());
+        let force = Span::of(values, |[sizes @ .., p, mu]| {
+            press(sizes).force(Pressure::from_si(p), mu).si()
+        });
+        let torque = Span::of(values, |[sizes @ .., p, mu]| {
+            press(sizes).torque(Pressure::from_si(p), mu).si()
+        });
         lines.push(line(
             "press force",
             format!("{}, µ p π d L", span(force, KILONEWTONS, 4)),

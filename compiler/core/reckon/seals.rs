@@ -92,7 +92,7 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
     let seated = given
         .known("on")
         .zip(inside)
-        .map(|(on, inside)| Span::of(&[on, inside], |v| (v[0] - v[1]) / v[1]));
+        .map(|(on, inside)| Span::of([on, inside], |[on, inside]| (on - inside) / inside));
     let stretched = seated.or(given.known("stretch"));
     if let Some(stretch) = stretched {
         lines.push(line(
@@ -109,11 +109,13 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
     // A ring that is stretched keeps its volume, so its section gets thinner by the root of its stretch.
     let thinner = stretched.filter(|stretch| stretch.high > 0.0);
     let worked = section.map(|section| match thinner {
-        Some(stretch) => Span::of(&[section, stretch], |v| v[0] / (1.0 + v[1].max(0.0)).sqrt()),
+        Some(stretch) => Span::of([section, stretch], |[section, stretch]| {
+            section / (1.0 + stretch.max(0.0)).sqrt()
+        }),
         None => section,
     });
     if let Some(stretch) = thinner {
-        let loses = Span::of(&[stretch], |v| 1.0 - 1.0 / (1.0 + v[0].max(0.0)).sqrt());
+        let loses = Span::of([stretch], |[stretch]| 1.0 - 1.0 / (1.0 + stretch.max(0.0)).sqrt());
         lines.push(line(
             "loses",
             format!("{} of its section by that stretch", span(loses, PER_CENT, 2)),
@@ -123,7 +125,7 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
         if squeeze.low < 0.0 || squeeze.high >= 1.0 {
             return Err("`squeeze` must lie between 0 and 100 %".to_string());
         }
-        let depth = Span::of(&[section, squeeze], |v| v[0] * (1.0 - v[1]));
+        let depth = Span::of([section, squeeze], |[section, squeeze]| section * (1.0 - squeeze));
         lines.push(line(
             "depth",
             format!("{} for that squeeze", places(depth, MILLIMETRES, 3)),
@@ -139,7 +141,7 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
         lines.push(usual());
     }
     if let (Some(section), Some(depth)) = (worked, depth) {
-        let squeeze = Span::of(&[section, depth], |v| (v[0] - v[1]) / v[0]);
+        let squeeze = Span::of([section, depth], |[section, depth]| (section - depth) / section);
         lines.push(line(
             "squeeze",
             format!("{}, (section − depth) / section", span(squeeze, PER_CENT, 3)),
@@ -148,8 +150,8 @@ fn o_ring(given: &Given) -> Result<Answer, String> {
             lines.push(line("", "NONE at the least: the ring doesn't touch both sides"));
         }
         if let Some(width) = width {
-            let fill = Span::of(&[section, depth, width], |v| {
-                std::f64::consts::FRAC_PI_4 * v[0] * v[0] / (v[1] * v[2])
+            let fill = Span::of([section, depth, width], |[section, depth, width]| {
+                std::f64::consts::FRAC_PI_4 * section * section / (depth * width)
             });
             lines.push(line(
                 "fill",
@@ -192,8 +194,8 @@ fn size_line(size: Span) -> String {
 
 fn gasket(given: &Given) -> Result<Answer, String> {
     given.positive(&["thickness", "gap"])?;
-    let squeeze = Span::of(&[given.span("thickness")?, given.span("gap")?], |v| {
-        (v[0] - v[1]) / v[0]
+    let squeeze = Span::of([given.span("thickness")?, given.span("gap")?], |[thickness, gap]| {
+        (thickness - gap) / thickness
     });
     let mut lines = vec![line(
         "squeeze",

@@ -30,13 +30,16 @@ impl Span {
     }
 
     /// The range of a formula over all ends of its values. Right for any formula that only rises or only falls with each of them.
-    pub fn of(values: &[Span], formula: impl Fn(&[f64]) -> f64) -> Span {
-        let usual: Vec<f64> = values.iter().map(|value| value.usual).collect();
-        let usual = formula(&usual);
+    pub fn of<const N: usize>(values: [Span; N], formula: impl Fn([f64; N]) -> f64) -> Span {
+        let usual = formula(values.map(|value| value.usual));
         let (mut low, mut high) = (usual, usual);
-        for corner in 0..1_u32 << values.len().min(10) {
-            let at = |(n, value): (usize, &Span)| if corner >> n & 1 == 0 { value.low } else { value.high };
-            let found = formula(&values.iter().enumerate().map(at).collect::<Vec<_>>());
+        for corner in 0..1_u32 << N.min(10) {
+            let mut ends = corner;
+            let found = formula(values.map(|value| {
+                let end = if ends & 1 == 0 { value.low } else { value.high };
+                ends >>= 1;
+                end
+            }));
             low = low.min(found);
             high = high.max(found);
         }

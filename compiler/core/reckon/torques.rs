@@ -69,7 +69,7 @@ fn scatter(given: &Given) -> Result<Answer, String> {
         if factor.low < 1.0 {
             return Err("a tightening factor is 1 or above: Fmax / Fmin".to_string());
         }
-        let least = Span::of(&[greatest, factor], |v| v[0] / v[1]);
+        let least = Span::of([greatest, factor], |[greatest, factor]| greatest / factor);
         let text = format!("{} can be counted on, Fmax / αA", span(least, KILONEWTONS, 3));
         return Ok(Answer {
             lines: vec![line("preload", text)],
@@ -121,7 +121,7 @@ fn standard(given: &Given) -> Result<Answer, String> {
     if let (Some(dry), None) = (given.known("dry"), given.words("fastener")) {
         given.positive(&["dry"])?;
         let shown = given.shown("dry", NEWTON_METRES);
-        let lines = reduced(|share| span(Span::of(&[dry], |v| v[0] * (1.0 - share)), shown, 3)).into();
+        let lines = reduced(|share| span(Span::of([dry], |[dry]| dry * (1.0 - share)), shown, 3)).into();
         return Ok(Answer { lines, refused: false });
     }
     let fastener = fastener(given, "fastener")?.ok_or("give `fastener=…` for its published torques, or `dry=…`")?;
@@ -148,7 +148,8 @@ fn standard(given: &Given) -> Result<Answer, String> {
                 format!("{} {} at µ {:.2}", row.torque, row.unit, row.friction),
             ));
         }
-        if let (Some(least), Some(most)) = (
+        if let (Some(first), Some(least), Some(most)) = (
+            rows.first(),
             rows.iter().map(|row| row.torque).min_by(f64::total_cmp),
             rows.iter().map(|row| row.torque).max_by(f64::total_cmp),
         ) {
@@ -158,7 +159,7 @@ fn standard(given: &Given) -> Result<Answer, String> {
                 "",
                 "greatest permitted at that friction: with less friction the same torque overstrains the bolt",
             ));
-            lines.push(line("source", &rows[0].source));
+            lines.push(line("source", &first.source));
         }
     }
     let general = general_torques().iter().filter(|row| {

@@ -153,7 +153,7 @@ fn saybolt(given: &Given) -> Result<Answer, String> {
     if viscosity.low < 75e-6 {
         return Err("below 75 cSt the scale is no straight line: take the table of ASTM D2161".to_string());
     }
-    let seconds = Span::of(&[viscosity], |v| v[0] * 1e6 * 4.632);
+    let seconds = Span::of([viscosity], |[viscosity]| viscosity * 1e6 * 4.632);
     Ok(Answer {
         lines: vec![
             line(

@@ -142,19 +142,19 @@ fn adapter(given: &Given) -> Result<Answer, String> {
     if angle.low < 0.0 || angle.high > std::f64::consts::PI + SLACK {
         return Err("`angle` must lie between 0° (straight ahead) and 180° (pointing back)".to_string());
     }
-    let at = |v: &[f64]| {
+    let at = |[torque, wrench, offset, angle]: [f64; 4]| {
         let adapter = Adapter {
-            offset: Length::from_si(v[2]),
-            angle: Angle::from_si(v[3]),
+            offset: Length::from_si(offset),
+            angle: Angle::from_si(angle),
         };
-        (adapter, Torque::from_si(v[0]), Length::from_si(v[1]))
+        (adapter, Torque::from_si(torque), Length::from_si(wrench))
     };
     let mut lines = Vec::new();
-    let mut answer = |name: &str, given_as: &str, words: &str, of: &dyn Fn(&[f64]) -> Option<Torque>| {
+    let mut answer = |name: &str, given_as: &str, words: &str, of: &dyn Fn([f64; 4]) -> Option<Torque>| {
         let Some(torque) = given.known(given_as) else {
             return Ok(());
         };
-        let found = Span::of(&[torque, wrench, offset, angle], |v| of(v).map_or(f64::NAN, Kind::si));
+        let found = Span::of([torque, wrench, offset, angle], |v| of(v).map_or(f64::NAN, Kind::si));
         if !(found.low.is_finite() && found.high.is_finite() && found.usual.is_finite()) || found.usual <= 0.0 {
             return Err("the adapter points back past the grip: no setting gives that torque".to_string());
         }
@@ -195,8 +195,8 @@ fn tool_deviation(given: &Given) -> Result<Answer, String> {
     }
     given.positive(&["shown", "reference", "maximum"])?;
     let (shown, reference) = (given.span("shown")?, given.span("reference")?);
-    let off = Span::of(&[shown, reference], |v| {
-        deviation::measured_deviation(Torque::from_si(v[0]), Torque::from_si(v[1])).si()
+    let off = Span::of([shown, reference], |[shown, reference]| {
+        deviation::measured_deviation(Torque::from_si(shown), Torque::from_si(reference)).si()
     });
     let mut lines = vec![line(
         "deviation",

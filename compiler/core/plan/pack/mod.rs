@@ -140,12 +140,12 @@ fn search(problem: &Problem, beat: Option<(u64, u64)>) -> Found {
         let mut next: BTreeMap<Vec<usize>, Vec<Way>> = BTreeMap::new();
         for (done, ways) in &layer {
             let left = problem.left(done);
-            for (chain, blocks) in problem.chains.iter().enumerate() {
-                let Some(&block) = blocks.get(done[chain]).filter(|b| problem.ready(**b, done, &places)) else {
+            for (chain, (blocks, so_far)) in problem.chains.iter().zip(done).enumerate() {
+                let Some(&block) = blocks.get(*so_far).filter(|b| problem.ready(**b, done, &places)) else {
                     continue;
                 };
-                let mut after = done.clone();
-                after[chain] += 1;
+                let counts = done.iter().enumerate();
+                let after = counts.map(|(n, count)| count + usize::from(n == chain)).collect();
                 let list = next.entry(after).or_default();
                 for way in ways {
                     match beat {
@@ -207,10 +207,12 @@ fn narrow(layer: &mut BTreeMap<Vec<usize>, Vec<Way>>, widest: usize) -> bool {
     }
     // The step that led to a way is its own, so that no two are alike and exactly so many are kept.
     all.sort_unstable();
-    let worst = all[widest - 1];
+    let Some(first_left_out) = all.get(widest).copied() else {
+        return true;
+    };
     layer
         .values_mut()
-        .for_each(|ways| ways.retain(|w| (w.now, w.used, w.last.unwrap_or(0)) <= worst));
+        .for_each(|ways| ways.retain(|w| (w.now, w.used, w.last.unwrap_or(0)) < first_left_out));
     layer.retain(|_, ways| !ways.is_empty());
     false
 }

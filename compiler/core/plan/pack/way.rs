@@ -68,17 +68,21 @@ impl Problem {
     pub(super) fn places(&self) -> Vec<(usize, usize)> {
         let mut places = vec![(0, 0); self.lengths.len()];
         for (chain, blocks) in self.chains.iter().enumerate() {
-            blocks
-                .iter()
-                .enumerate()
-                .for_each(|(n, block)| places[*block] = (chain, n));
+            for (n, block) in blocks.iter().enumerate() {
+                if let Some(place) = places.get_mut(*block) {
+                    *place = (chain, n);
+                }
+            }
         }
         places
     }
 
     /// True if everything that comes before a block is done.
     pub(super) fn ready(&self, block: usize, done: &[usize], places: &[(usize, usize)]) -> bool {
-        let is_done = |other: &usize| places.get(*other).is_some_and(|(chain, n)| done[*chain] > *n);
+        let is_done = |other: &usize| {
+            let place = places.get(*other);
+            place.is_some_and(|(chain, n)| done.get(*chain).is_some_and(|done| done > n))
+        };
         self.after.get(block).is_none_or(|after| after.iter().all(is_done))
     }
 

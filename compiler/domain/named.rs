@@ -9,7 +9,7 @@ pub(crate) fn find_by_name<T: Copy>(
     names: impl Iterator<Item = (&'static str, T)>,
 ) -> Result<T, ValueError> {
     let at = Scan::new(text).remainder();
-    let found = text[at.clone()].to_owned();
+    let found = text.trim().to_owned();
     if found.is_empty() {
         return Err(ValueError::new(at, ValueErrorKind::Empty));
     }

@@ -47,10 +47,10 @@ pub fn all() -> &'static [Verb] {
 /// The longest word or phrase that a text begins with, in any case, and what follows it.
 pub fn leading(text: &str) -> Option<(&'static Verb, usize)> {
     let fits = |verb: &Verb| {
-        let begins = text
-            .get(..verb.word.len())
-            .is_some_and(|head| head.eq_ignore_ascii_case(&verb.word));
-        begins && !text[verb.word.len()..].starts_with(|c: char| c.is_alphanumeric() || c == '-' || c == '_')
+        text.split_at_checked(verb.word.len()).is_some_and(|(head, after)| {
+            let goes_on = after.starts_with(|c: char| c.is_alphanumeric() || c == '-' || c == '_');
+            head.eq_ignore_ascii_case(&verb.word) && !goes_on
+        })
     };
     let verb = all()
         .iter()

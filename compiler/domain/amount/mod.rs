@@ -24,7 +24,7 @@ impl Amount {
     /// If the text is neither, or isn't above zero.
     pub fn parse(text: &str) -> Result<Amount, ValueError> {
         let whole = Scan::new(text).remainder();
-        let trimmed = &text[whole.clone()];
+        let trimmed = text.trim();
         if let Ok(count) = trimmed.parse::<u32>()
             && !trimmed.starts_with('+')
         {

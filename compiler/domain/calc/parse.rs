@@ -153,12 +153,21 @@ fn sign(c: char) -> Option<Operator> {
     SIGNS.iter().find(|(s, _)| *s == c).map(|(_, operator)| *operator)
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    /// What is left.
+    fn left(&self) -> &'a str {
+        self.text.get(self.at..).unwrap_or_default()
+    }
+
     /// What is left, from its first visible character.
-    fn rest(&mut self) -> &str {
-        let rest = &self.text[self.at..];
-        self.at += rest.len() - rest.trim_start().len();
-        &self.text[self.at..]
+    fn rest(&mut self) -> &'a str {
+        let rest = self.left().trim_start();
+        self.at = self.text.len() - rest.len();
+        rest
+    }
+
+    fn written(&self, at: Range<usize>) -> &'a str {
+        self.text.get(at).unwrap_or_default()
     }
 
     fn unexpected(&mut self) -> CalcError {
@@ -177,11 +186,12 @@ impl Reader<'_> {
 
     /// An operator of a rank, if the next thing is one: a space stands on both sides.
     fn operator(&mut self, wanted: &[Operator]) -> Option<Operator> {
-        let spaced = self.text[..self.at].ends_with([' ', ')', '\t']) || self.text[self.at..].starts_with([' ', '\t']);
-        let rest = self.rest();
-        let first = rest.chars().next()?;
+        let (before, left) = self.text.split_at_checked(self.at)?;
+        let spaced = before.ends_with([' ', ')', '\t']) || left.starts_with([' ', '\t']);
+        let mut rest = self.rest().chars();
+        let first = rest.next()?;
         let found = sign(first).filter(|o| wanted.contains(o))?;
-        let after = rest[first.len_utf8()..].starts_with([' ', '\t']);
+        let after = rest.as_str().starts_with([' ', '\t']);
         (spaced && after).then(|| {
             self.at += first.len_utf8();
             found
@@ -226,7 +236,7 @@ impl Reader<'_> {
             });
         }
         let run = self.run();
-        let words = self.text[run.clone()].to_string();
+        let words = self.written(run.clone()).to_string();
         if words.is_empty() {
             return Err(match self.rest().is_empty() {
                 true => CalcError::new(run, CalcErrorKind::NoValue),
@@ -234,7 +244,7 @@ impl Reader<'_> {
             });
         }
         self.at = run.end;
-        if self.text[self.at..].starts_with('(') {
+        if self.left().starts_with('(') {
             return self.call(run, &words);
         }
         if is_figure(&words) {
@@ -254,20 +264,20 @@ impl Reader<'_> {
 
     /// The stretch up to the next bracket, comma or operator, without the space around it.
     fn run(&mut self) -> Range<usize> {
-        self.rest();
-        let rest = &self.text[self.at..];
+        let rest = self.rest();
         let mut before = ' ';
-        let mut end = rest.len();
-        for (index, c) in rest.char_indices() {
-            let after = rest[index + c.len_utf8()..].chars().next().unwrap_or(' ');
+        let mut end = self.text.len();
+        let mut letters = rest.char_indices().peekable();
+        while let Some((index, c)) = letters.next() {
+            let after = letters.peek().map_or(' ', |(_, c)| *c);
             let operator = sign(c).is_some() && before == ' ' && after == ' ' && index > 0;
             if matches!(c, '(' | ')' | ',') || operator {
-                end = index;
+                end = self.at + index;
                 break;
             }
             before = if c.is_whitespace() { ' ' } else { c };
         }
-        self.at..self.at + rest[..end].trim_end().len()
+        self.at..self.at + self.written(self.at..end).trim_end().len()
     }
 
     /// What stands in brackets; the opening one is next.
@@ -299,7 +309,7 @@ impl Reader<'_> {
             self.bracket(start, |reader| {
                 let of = reader.sum()?;
                 let sizes = reader.words_until_close();
-                let sizes = read_sizes(sizes.clone(), &reader.text[sizes])?;
+                let sizes = read_sizes(sizes.clone(), reader.written(sizes))?;
                 Ok(NodeKind::Choose(pick, Box::new(of), sizes))
             })?
         } else if word == "heat" {
@@ -341,7 +351,7 @@ impl Reader<'_> {
                 return Err(missing(reader.at));
             }
             let run = reader.run();
-            let material = Material::parse(&reader.text[run.clone()])
+            let material = Material::parse(reader.written(run.clone()))
                 .map_err(|error| CalcError::new(run.clone(), CalcErrorKind::Value(error)))?;
             reader.at = run.end;
             if !reader.eat(',') {
@@ -360,11 +370,9 @@ impl Reader<'_> {
     /// Everything up to the bracket that closes, without the comma before it; the bracket is next.
     fn words_until_close(&mut self) -> Range<usize> {
         self.eat(',');
-        self.rest();
-        let rest = &self.text[self.at..];
-        let end = rest.find(')').unwrap_or(rest.len());
-        let found = self.at..self.at + rest[..end].trim_end().len();
-        self.at += end;
+        let inside = self.rest().split(')').next().unwrap_or_default();
+        let found = self.at..self.at + inside.trim_end().len();
+        self.at += inside.len();
         found
     }
 }

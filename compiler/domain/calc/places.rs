@@ -90,7 +90,8 @@ fn group(places: &[String], names: &[String], place: usize) -> Option<Vec<usize>
     let of = |place: &String| -> Vec<usize> {
         let begins =
             |name: &String| name == place || name.strip_prefix(place.as_str()).is_some_and(|r| r.starts_with(' '));
-        (0..names.len()).filter(|n| begins(&names[*n])).collect()
+        let named = names.iter().enumerate().filter(|(_, name)| begins(name));
+        named.map(|(n, _)| n).collect()
     };
     let named: Vec<Vec<usize>> = places.iter().map(of).collect();
     if named.iter().all(|found| found.len() == each) {

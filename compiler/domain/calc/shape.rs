@@ -359,10 +359,10 @@ impl Walk<'_> {
                 ..*first
             }),
             Function::Shim => {
-                let sum = self.binary(node, Operator::Plus, *first, shapes[1])?;
-                self.binary(node, Operator::Minus, sum, shapes[2])
+                let sum = self.binary(node, Operator::Plus, *first, *shapes.get(1)?)?;
+                self.binary(node, Operator::Minus, sum, *shapes.get(2)?)
             }
-            Function::EndGap => self.binary(node, Operator::Times, *first, shapes[1]),
+            Function::EndGap => self.binary(node, Operator::Times, *first, *shapes.get(1)?),
         }
     }
 }

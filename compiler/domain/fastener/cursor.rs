@@ -30,6 +30,11 @@ pub(super) fn plain(figure: &str) -> String {
     }
 }
 
+/// What stands before the first letter that ends it.
+pub(super) fn front(text: &str, ends: impl Fn(char) -> bool) -> &str {
+    text.split(ends).next().unwrap_or_default()
+}
+
 pub(super) struct Cursor<'a> {
     pub(super) text: &'a str,
     /// Always on a character boundary.
@@ -38,7 +43,7 @@ pub(super) struct Cursor<'a> {
 
 impl<'a> Cursor<'a> {
     pub(super) fn rest(&self) -> &'a str {
-        &self.text[self.at..]
+        self.text.get(self.at..).unwrap_or_default()
     }
 
     pub(super) fn skip_space(&mut self) {
@@ -56,10 +61,9 @@ impl<'a> Cursor<'a> {
     }
 
     pub(super) fn digits(&mut self) -> &'a str {
-        let rest = self.rest();
-        let length = rest.bytes().take_while(u8::is_ascii_digit).count();
-        self.at += length;
-        &rest[..length]
+        let digits = front(self.rest(), |letter| !letter.is_ascii_digit());
+        self.at += digits.len();
+        digits
     }
 
     /// Goes past a word that a space or a digit follows.
@@ -88,20 +92,17 @@ impl<'a> Cursor<'a> {
         self.skip_space();
         self.eat_any(&['-', '–']);
         self.skip_space();
-        let end = self
-            .rest()
-            .find([' ', '\t', ',', ';', ')'])
-            .unwrap_or(self.rest().len());
-        let word: String = self.rest()[..end].chars().filter(|l| !matches!(l, '.' | '-')).collect();
+        let written = front(self.rest(), |letter| matches!(letter, ' ' | '\t' | ',' | ';' | ')'));
+        let word: String = written.chars().filter(|l| !matches!(l, '.' | '-')).collect();
         let hand = match word.to_ascii_lowercase().as_str() {
             "lh" | "lefthand" | "lefthanded" => Some(true),
             "rh" | "righthand" | "righthanded" => Some(false),
             word @ ("left" | "right") => {
                 let left = word == "left";
-                let after = self.rest()[end..].trim_start();
-                let space = self.rest()[end..].len() - after.len();
+                self.at += written.len();
+                self.skip_space();
                 let hand = ["handed", "hand"].iter().find(|hand| {
-                    after
+                    self.rest()
                         .get(..hand.len())
                         .is_some_and(|front| front.eq_ignore_ascii_case(hand))
                 });
@@ -109,13 +110,13 @@ impl<'a> Cursor<'a> {
                     self.at = mark;
                     return None;
                 };
-                self.at += end + space + hand.len();
+                self.at += hand.len();
                 return Some(left);
             }
             _ => None,
         };
         match hand {
-            Some(_) => self.at += end,
+            Some(_) => self.at += written.len(),
             None => self.at = mark,
         }
         hand
@@ -129,7 +130,7 @@ impl<'a> Cursor<'a> {
         if self.eat_any(&['.']) && self.digits().is_empty() {
             self.at = mark;
         }
-        &self.text[start..self.at]
+        self.text.get(start..self.at).unwrap_or_default()
     }
 
     /// `3/8`, `1-1/8` or `1 1/8`, `1`, `No. 10`, `#10`, `10` (a numbered size when it is above one).
@@ -230,16 +231,14 @@ impl<'a> Cursor<'a> {
         let mark = self.at;
         self.skip_space();
         self.eat_any(&['-']);
-        let ends = |letter: char| letter.is_whitespace() || letter == '-';
-        let word_end = self.rest().find(ends).unwrap_or(self.rest().len());
-        let word = &self.rest()[..word_end];
+        let word = front(self.rest(), |letter| letter.is_whitespace() || letter == '-');
         let bytes = word.as_bytes();
         let pairs = matches!(bytes.len(), 2 | 4)
             && bytes
                 .chunks(2)
                 .all(|pair| matches!(pair, [b'1'..=b'9', b'A' | b'B' | b'e'..=b'h' | b'G' | b'H']));
         if pairs || (pipe && matches!(word, "A" | "B")) {
-            self.at += word_end;
+            self.at += word.len();
         } else {
             self.at = mark;
         }

@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::Thread;
-use super::cursor::{Cursor, plain};
+use super::cursor::{Cursor, front, plain};
 use crate::quantity::{ValueError, ValueErrorKind};
 
 /// The thread at the front of `text` and where it ends.
@@ -21,12 +21,9 @@ pub(super) fn thread(text: &str) -> Result<(Thread, usize), ValueError> {
         inch(&mut cursor)
     };
     let thread = read.map_err(|reason| {
-        let end = cursor.at.max(
-            text[start..]
-                .find(char::is_whitespace)
-                .map_or(text.len(), |space| start + space),
-        );
-        let found = text[start..end].trim_end().to_owned();
+        let word = front(text.trim_start(), char::is_whitespace);
+        let end = cursor.at.max(start + word.len());
+        let found = text.get(start..end).unwrap_or(word).trim_end().to_owned();
         ValueError::new(
             start..start + found.len(),
             ValueErrorKind::UnknownThread { found, reason },
@@ -116,7 +113,7 @@ fn trapezoidal(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
 
 /// A size, its threads per inch and its series, in inches: `3/8-16 UNC`, `1/2 BSW`, `1/2-14 NPT`, `1/2 BSPP`.
 fn inch(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
-    let start = cursor.at;
+    let written = cursor.rest();
     let size = cursor
         .inch_size()
         .ok_or("a thread starts with `M`, `G`, `R`, `Tr`, an inch size or `No.`")?;
@@ -132,7 +129,7 @@ fn inch(cursor: &mut Cursor<'_>) -> Result<Thread, String> {
     let found = unified(&size, &count, series);
     // A whole number may be a size in inches or a numbered one: `2-4.5`, `2-56`, `1-72`.
     let other = match size.strip_prefix("No. ") {
-        Some(number) if !cursor.text[start..].starts_with(['#', 'N', 'n']) => number.to_owned(),
+        Some(number) if !written.starts_with(['#', 'N', 'n']) => number.to_owned(),
         Some(_) => return found,
         None => format!("No. {size}"),
     };

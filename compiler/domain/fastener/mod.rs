@@ -50,7 +50,7 @@ impl Fastener {
             return Err(ValueError::new(whole, ValueErrorKind::Empty));
         }
         let (thread, end) = designation::thread(text)?;
-        let rest = &text[end..];
+        let (designation, rest) = text.split_at_checked(end).unwrap_or((text, ""));
         let start = end + rest.len() - rest.trim_start().len();
         let name = rest.trim();
         if name.is_empty() {
@@ -61,7 +61,7 @@ impl Fastener {
         let from = if joined { whole.start } else { start };
         let fail = |suggestion: Option<String>| {
             let suggestion = match joined {
-                true => suggestion.map(|class| format!("{} {class}", text[whole.start..end].trim_end())),
+                true => suggestion.map(|class| format!("{} {class}", designation.trim())),
                 false => suggestion,
             };
             ValueError::new(

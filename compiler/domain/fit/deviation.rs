@@ -37,15 +37,21 @@ fn table() -> &'static [Row] {
             Decimal::from_str_exact(text)
                 .unwrap_or_else(|error| table::broken(format_args!("iso286.csv: {text}: {error}")))
         };
-        let row = |cells: BTreeMap<String, String>| Row {
-            above: number(&cells["above"]),
-            up_to: number(&cells["up_to"]),
-            source: cells["source"].clone(),
-            cells: cells
-                .iter()
-                .filter(|(name, text)| *name != "source" && !text.is_empty())
-                .map(|(name, text)| (name.clone(), number(text)))
-                .collect(),
+        let row = |cells: BTreeMap<String, String>| {
+            let cell = |name: &str| {
+                let found = cells.get(name);
+                found.unwrap_or_else(|| table::broken(format_args!("iso286.csv: no column {name}")))
+            };
+            Row {
+                above: number(cell("above")),
+                up_to: number(cell("up_to")),
+                source: cell("source").clone(),
+                cells: cells
+                    .iter()
+                    .filter(|(name, text)| *name != "source" && !text.is_empty())
+                    .map(|(name, text)| (name.clone(), number(text)))
+                    .collect(),
+            }
         };
         table::cells("iso286.csv", TABLE).into_iter().map(row).collect()
     })
@@ -149,6 +155,7 @@ fn hole_upper(row: &Row, letter: &str, index: usize, shaft: Decimal) -> Option<D
     let last = GRADES
         .iter()
         .position(|grade| *grade == if letter < "p" { "8" } else { "7" })?;
+    let grade = *GRADES.get(index)?;
     let fine = index <= last;
     let delta = if small || large || !fine {
         Decimal::ZERO
@@ -156,7 +163,8 @@ fn hole_upper(row: &Row, letter: &str, index: usize, shaft: Decimal) -> Option<D
         // Δ is tabled for grades 3 to 8.
         return None;
     } else {
-        row.grade(GRADES[index])? - row.grade(GRADES[index - 1])?
+        let finer = GRADES.get(index.checked_sub(1)?)?;
+        row.grade(grade)? - row.grade(finer)?
     };
     let coarse = index > GRADES.iter().position(|grade| *grade == "8")?;
     Some(match letter {
@@ -166,9 +174,7 @@ fn hole_upper(row: &Row, letter: &str, index: usize, shaft: Decimal) -> Option<D
         "k" => delta - row.cell("k")?,
         "n" if coarse && !small && !large => Decimal::ZERO,
         // The one printed exception: M6 from 250 to 315 mm is −9, not −11.
-        "m" if GRADES[index] == "6" && row.above >= Decimal::from(250) && row.up_to <= Decimal::from(315) => {
-            Decimal::from(-9)
-        }
+        "m" if grade == "6" && row.above >= Decimal::from(250) && row.up_to <= Decimal::from(315) => Decimal::from(-9),
         _ => delta - shaft,
     })
 }

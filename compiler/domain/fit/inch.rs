@@ -74,9 +74,9 @@ impl InchFit {
     /// If the size isn't a length in inches, or the tables don't hold it.
     pub fn parse(text: &str) -> Option<Result<InchFit, ValueError>> {
         let whole = Scan::new(text).remainder();
-        let (class, at) = match class_in(text)? {
-            (Ok(class), at) => (class, at),
-            (Err(name), _) => {
+        let (class, before, behind) = match class_in(text)? {
+            (Ok(class), before, behind) => (class, before, behind),
+            (Err(name), ..) => {
                 let kind = ValueErrorKind::UnknownFit {
                     found: text.trim().to_owned(),
                     reason: format!(
@@ -86,7 +86,7 @@ impl InchFit {
                 return Some(Err(ValueError::new(whole, kind)));
             }
         };
-        let size = format!("{} {}", &text[..at.start], &text[at.end..]);
+        let size = format!("{before} {behind}");
         Some(InchFit::of(&size, class, whole))
     }
 
@@ -127,21 +127,20 @@ impl InchFit {
     }
 }
 
-/// The class in a text, or what is written in its place, and where it stands: two letters and a number, with or without a space.
-fn class_in(text: &str) -> Option<(Result<&'static str, String>, std::ops::Range<usize>)> {
+/// The class in a text, or what is written in its place: two letters and a number, with or without a space; and what stands before it
+/// and behind it.
+fn class_in(text: &str) -> Option<(Result<&'static str, String>, &str, &str)> {
     let upper = text.to_ascii_uppercase();
     ["RC", "LC", "LT", "LN", "FN"].into_iter().find_map(|letters| {
-        let start = upper.find(letters)?;
-        let after = &upper[start + letters.len()..];
-        let space = after.len() - after.trim_start().len();
-        let digits = after[space..].bytes().take_while(u8::is_ascii_digit).count();
-        if digits == 0 {
-            return None;
-        }
-        let name = format!("{letters}{}", &after[space..space + digits]);
+        let (before, after) = upper.split_once(letters)?;
+        let number = after.trim_start();
+        let behind = number.trim_start_matches(|digit: char| digit.is_ascii_digit());
+        let digits = number.strip_suffix(behind).filter(|digits| !digits.is_empty())?;
+        let name = format!("{letters}{digits}");
         let known = table().iter().find(|entry| entry.class == name);
         let class = known.map(|entry| entry.class.as_str()).ok_or(name);
-        Some((class, start..start + letters.len() + space + digits))
+        // Capitals of ASCII take as many bytes as small letters.
+        Some((class, text.get(..before.len())?, text.get(text.len() - behind.len()..)?))
     })
 }
 

@@ -111,7 +111,7 @@ impl SignalWord {
         table()
             .iter()
             .find(|row| row.word == self.word())
-            .unwrap_or(&table()[0])
+            .unwrap_or_else(|| table::broken(format_args!("signal-words.csv: no {}", self.word())))
     }
 }
 

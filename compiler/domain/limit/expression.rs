@@ -304,9 +304,8 @@ impl Reader<'_, '_> {
     /// A tolerance class: one or two letters and a number, if that isn't a unit (`m3`).
     fn class(&mut self) -> Option<(String, Range<usize>)> {
         let (word, at) = self.scan.word();
-        let letters = word.find(|letter: char| !letter.is_ascii_alphabetic())?;
-        let digits = &word[letters..];
-        let shaped = (1..=2).contains(&letters)
+        let digits = word.trim_start_matches(|letter: char| letter.is_ascii_alphabetic());
+        let shaped = (1..=2).contains(&(word.len() - digits.len()))
             && (1..=2).contains(&digits.len())
             && digits.bytes().all(|byte| byte.is_ascii_digit());
         if !shaped || Unit::find(&word).is_some() {

@@ -28,14 +28,13 @@ impl Fit {
 
 /// `30 H 7`: a fit but for the space in its class, as a fault.
 pub(super) fn spaced_class(text: &str) -> Option<ValueError> {
-    let whole = Scan::new(text).remainder();
-    let (front, digits) = text[whole.clone()].rsplit_once(char::is_whitespace)?;
+    let (front, digits) = text.trim().rsplit_once(char::is_whitespace)?;
     let fit = Fit::parse(&format!("{}{digits}", front.trim_end())).ok()?;
     let kind = ValueErrorKind::SpacedClass {
-        found: text[whole.clone()].to_owned(),
+        found: text.trim().to_owned(),
         fit: fit.to_string(),
     };
-    Some(ValueError::new(whole, kind))
+    Some(ValueError::new(Scan::new(text).remainder(), kind))
 }
 
 impl FitPair {

@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::named;
-use super::quantity::{Scan, ValueError};
+use super::quantity::ValueError;
 use super::table;
 
 const CONDITIONS: &str = include_str!("../../tables/lubrication.csv");
@@ -58,7 +58,8 @@ impl Condition {
     /// The condition for when nothing is said.
     pub fn unknown() -> Condition {
         // The table is embedded; a test finds the row in its place.
-        Condition(&conditions()[0])
+        let first = conditions().first();
+        Condition(first.unwrap_or_else(|| table::broken("lubrication.csv: no row")))
     }
 
     /// Reads a condition's name or one of its other names, in any case.
@@ -186,10 +187,9 @@ pub fn published_nut_factors() -> &'static [NutFactor] {
 /// # Errors
 /// If the table doesn't hold the finish.
 pub fn published_nut_factor(finish: &str) -> Result<&'static NutFactor, ValueError> {
-    let trimmed = &finish[Scan::new(finish).remainder()];
     named::find_by_name(
         "finish",
-        trimmed,
+        finish.trim(),
         published_nut_factors().iter().map(|row| (row.finish.as_str(), row)),
     )
 }

@@ -183,8 +183,9 @@ impl Pattern {
     pub fn listed(positions: Vec<Position>) -> Result<Pattern, PatternFault> {
         counted(positions.len())?;
         for (second, position) in positions.iter().enumerate() {
-            if let Some(first) = positions[..second]
+            if let Some(first) = positions
                 .iter()
+                .take(second)
                 .position(|other| other.distance(*position) < 1e-6)
             {
                 return Err(PatternFault::SameSpot {

@@ -75,32 +75,33 @@ pub(super) fn outwards(positions: &[Position]) -> Vec<usize> {
         middle(|position| position.x.get::<meter>()),
         middle(|position| position.y.get::<meter>()),
     );
-    let radius = |index: usize| (positions[index].x.get::<meter>() - x).hypot(positions[index].y.get::<meter>() - y);
     // Micrometres as whole numbers: equal distances must compare equal whatever the last bits of the floats.
     let micrometres = |distance: f64| (distance * 1e6).round() as i64;
-    let mut remaining: Vec<usize> = (0..positions.len()).collect();
-    remaining.sort_by_key(|index| (micrometres(radius(*index)), *index));
+    let radius = |position: &Position| {
+        let across = position.x.get::<meter>() - x;
+        micrometres(across.hypot(position.y.get::<meter>() - y))
+    };
+    // Radius, index and position of each that is left.
+    let numbered = positions.iter().enumerate();
+    let mut remaining: Vec<(i64, usize, Position)> = numbered.map(|(n, at)| (radius(at), n, *at)).collect();
+    remaining.sort_by_key(|(radius, index, _)| (*radius, *index));
     let mut order: Vec<usize> = Vec::with_capacity(positions.len());
-    while let Some(nearest) = remaining.first().copied() {
-        let ring = micrometres(radius(nearest));
+    let mut last: Option<Position> = None;
+    while let Some((ring, ..)) = remaining.first() {
         // Floats of one ring may round to either side of a micrometre's half.
         let within = remaining
             .iter()
-            .take_while(|index| micrometres(radius(**index)) <= ring.saturating_add(1))
-            .count();
-        let pick = match order.last() {
-            None => 0,
-            Some(last) => (0..within)
-                .min_by_key(|place| {
-                    let index = remaining[*place];
-                    (
-                        std::cmp::Reverse(micrometres(positions[index].distance(positions[*last]))),
-                        index,
-                    )
-                })
-                .unwrap_or(0),
-        };
-        order.push(remaining.remove(pick));
+            .take_while(|(radius, ..)| *radius <= ring.saturating_add(1));
+        let farthest = last.and_then(|last| {
+            within.enumerate().min_by_key(|(_, (_, index, position))| {
+                let distance = micrometres(position.distance(last));
+                (std::cmp::Reverse(distance), *index)
+            })
+        });
+        let pick = farthest.map_or(0, |(place, _)| place);
+        let (_, index, position) = remaining.remove(pick);
+        order.push(index);
+        last = Some(position);
     }
     order
 }

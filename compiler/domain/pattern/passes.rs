@@ -20,7 +20,7 @@ impl Passes {
         if values.iter().any(|value| *value <= Decimal::ZERO) {
             return Err(PatternFault::PassNotPositive);
         }
-        if values.windows(2).any(|pair| pair[1] <= pair[0]) {
+        if values.windows(2).any(|pair| matches!(pair, [one, next] if next <= one)) {
             return Err(PatternFault::PassesDoNotRise);
         }
         match values.last() {

@@ -134,12 +134,10 @@ fn turned(fastener: Fastener, snug: Force, advance: Length, grip: Length, ratio:
 /// torque: then there is nothing to add.
 pub fn sequence(joint: &Joint, stages: &[Stage], grip: Option<Length>) -> Option<SequenceEstimate> {
     let fastener = joint.fastener;
-    let start = stages.iter().rposition(|stage| stage.torque().is_some());
-    let angles = &stages[start.map_or(0, |last| last + 1)..];
+    let angles = stages.rsplit(|stage| stage.torque().is_some()).next()?;
     let angle = total(angles)?;
-    let snug = start
-        .and_then(|last| stages[last].torque())
-        .map(|torque| assess(joint, torque).preload);
+    let last = stages.iter().rev().find_map(Stage::torque);
+    let snug = last.map(|torque| assess(joint, torque).preload);
     let grip = grip
         .filter(|grip| grip.get::<meter>() > 0.0)
         .unwrap_or_else(|| usual_grip(fastener));

@@ -355,8 +355,8 @@ pub fn power_read(found: &str) -> (Option<String>, Option<String>) {
 /// `1.5e-3` or `2×10^5` in plain digits; `None` beyond twelve places either way.
 fn plain(found: &str) -> Option<String> {
     let split = found.find(['e', 'E', '×', 'x', 'X', '*', '·', '⋅'])?;
-    let (mantissa, power) = found.split_at(split);
-    let power: String = power
+    let (mantissa, raised) = found.split_at(split);
+    let power: String = raised
         .trim_start_matches(['e', 'E', '×', 'x', 'X', '*', '·', '⋅', ' '])
         .chars()
         .filter_map(|letter| match letter {
@@ -371,7 +371,7 @@ fn plain(found: &str) -> Option<String> {
             _ => None,
         })
         .collect();
-    let power = match found[split..].starts_with(['e', 'E']) {
+    let power = match raised.starts_with(['e', 'E']) {
         true => power,
         false => power.strip_prefix("10")?.trim().to_owned(),
     };
@@ -390,7 +390,7 @@ fn plain(found: &str) -> Option<String> {
 fn class_like(found: &str) -> Option<String> {
     let at = found.find(['e', 'E'])?;
     let (size, class) = found.split_at(at);
-    let grade = &class[1..];
+    let grade = class.strip_prefix(['e', 'E'])?;
     let is_grade =
         grade.bytes().all(|byte| byte.is_ascii_digit()) && grade.parse().is_ok_and(|g: u8| (1..=18).contains(&g));
     is_grade.then(|| format!("{size} {class}"))

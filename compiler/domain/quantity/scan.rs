@@ -22,7 +22,7 @@ impl<'a> Scan<'a> {
     }
 
     pub(crate) fn rest(&self) -> &'a str {
-        &self.text[self.position..]
+        self.text.get(self.position..).unwrap_or_default()
     }
 
     pub(crate) fn skip_space(&mut self) {
@@ -47,11 +47,11 @@ impl<'a> Scan<'a> {
     /// Goes past the first of `words` that comes next as a whole word in any case.
     pub(crate) fn eat_word(&mut self, words: &[&str]) -> bool {
         let rest = self.rest().trim_start();
-        let end = rest.find(|letter: char| !letter.is_alphabetic()).unwrap_or(rest.len());
-        if !words.iter().any(|word| rest[..end].eq_ignore_ascii_case(word)) {
+        let next = front(rest, |letter| !letter.is_alphabetic());
+        if !words.iter().any(|word| next.eq_ignore_ascii_case(word)) {
             return false;
         }
-        self.position = self.text.len() - rest.len() + end;
+        self.position = self.text.len() - rest.len() + next.len();
         true
     }
 
@@ -67,7 +67,7 @@ impl<'a> Scan<'a> {
         if let Some(after) = self.rest().strip_prefix('.') {
             if after.starts_with(|next: char| next.is_ascii_digit()) {
                 let at = start..self.position + 1 + digits(after);
-                let found = self.text[at.clone()].to_owned();
+                let found = self.part(&at).to_owned();
                 return Err(ValueError::new(at, ValueErrorKind::UnclearPoint { found }));
             }
             if !after.starts_with('.') {
@@ -104,12 +104,8 @@ impl<'a> Scan<'a> {
             return Ok(());
         }
         let at = self.remainder();
-        Err(ValueError::new(
-            at.clone(),
-            ValueErrorKind::TrailingText {
-                found: self.text[at].to_owned(),
-            },
-        ))
+        let found = self.part(&at).to_owned();
+        Err(ValueError::new(at, ValueErrorKind::TrailingText { found }))
     }
 
     /// What is left, without the space around it.
@@ -123,32 +119,32 @@ impl<'a> Scan<'a> {
     pub(crate) fn word(&self) -> Found<String> {
         let rest = self.rest().trim_start();
         let start = self.text.len() - rest.len();
-        let end = start + rest.find(char::is_whitespace).unwrap_or(rest.len());
-        (self.text[start..end].to_owned(), start..end)
+        let word = front(rest, char::is_whitespace);
+        (word.to_owned(), start..start + word.len())
+    }
+
+    fn part(&self, at: &Range<usize>) -> &'a str {
+        self.text.get(at.clone()).unwrap_or_default()
     }
 
     /// A number: `12`, `12.5`, `.5`, `-3`, `−3`, `1/2`, `1-1/2`, `1 1/2`. No plus sign: that is the caller's to read.
     pub fn number(&mut self) -> Result<Found<Figure>, ValueError> {
         self.skip_space();
         let start = self.position;
-        let negative = self.rest().starts_with(['-', '−']);
-        let digits_at = start
-            + if negative {
-                self.rest().chars().next().map_or(0, char::len_utf8)
-            } else {
-                0
-            };
-        let whole = digits(&self.text[digits_at..]);
-        let mut end = digits_at + whole;
-        let fraction = self.text[end..].strip_prefix('.').map_or(0, digits);
-        if fraction > 0 {
-            end += 1 + fraction;
-        }
-        if whole + fraction == 0
-            && let Some(odd) = odd_number(&self.text[digits_at..], 0)
+        let below = self.rest().strip_prefix(['-', '−']);
+        let negative = below.is_some();
+        let unsigned = below.unwrap_or(self.rest());
+        let digits_at = self.text.len() - unsigned.len();
+        let (whole, after) = split_digits(unsigned);
+        let fraction = after.strip_prefix('.').map_or(0, digits);
+        let point = usize::from(fraction > 0);
+        let (number, after) = split(unsigned, whole.len() + point + fraction);
+        let end = digits_at + number.len();
+        if number.is_empty()
+            && let Some(odd) = odd_number(unsigned, 0)
         {
             let at = start..digits_at + odd.length;
-            let found = self.text[at.clone()].to_owned();
+            let found = self.part(&at).to_owned();
             return Err(ValueError::new(
                 at,
                 ValueErrorKind::OddNumber {
@@ -157,39 +153,37 @@ impl<'a> Scan<'a> {
                 },
             ));
         }
-        if whole + fraction == 0 {
+        if number.is_empty() {
             let (found, at) = self.word();
             if is_overload(&found) {
                 return Err(ValueError::new(at, ValueErrorKind::Overload { found }));
             }
             return Err(ValueError::new(at, ValueErrorKind::NotANumber { found }));
         }
-        if let Some(length) = power_of_ten(&self.text[end..]) {
+        if let Some(length) = power_of_ten(after) {
             let at = start..end + length;
-            let found = self.text[at.clone()].to_owned();
+            let found = self.part(&at).to_owned();
             return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
-        if let Some(after) = self.text[end..].strip_prefix(',')
-            && digits(after) > 0
-        {
-            let run = self.text[end..].find(|next: char| !next.is_ascii_digit() && next != ',' && next != '.');
-            let at = start..run.map_or(self.text.len(), |run| end + run);
-            let found = self.text[at.clone()].trim_end_matches(['.', ',']).to_owned();
+        if after.strip_prefix(',').is_some_and(|after| digits(after) > 0) {
+            let run = front(after, |next| !next.is_ascii_digit() && next != ',' && next != '.');
+            let at = start..end + run.len();
+            let found = self.part(&at).trim_end_matches(['.', ',']).to_owned();
             return Err(ValueError::new(at, ValueErrorKind::CommaInNumber { found }));
         }
-        if let Some(odd) = odd_number(&self.text[digits_at..], end - digits_at) {
+        if let Some(odd) = odd_number(unsigned, number.len()) {
             let at = start..digits_at + odd.length;
-            let found = self.text[at.clone()].to_owned();
+            let found = self.part(&at).to_owned();
             let suggestion = odd
                 .becomes
                 .map(|number| format!("{}{number}", if negative { "-" } else { "" }));
             return Err(ValueError::new(at, ValueErrorKind::OddNumber { found, suggestion }));
         }
         if fraction == 0
-            && let Some((common, length)) = common_fraction(&self.text[digits_at..], whole)
+            && let Some((common, length)) = common_fraction(unsigned)
         {
             let at = start..digits_at + length;
-            let text = &self.text[at.clone()];
+            let text = self.part(&at);
             let out_of_range =
                 || ValueError::new(at.clone(), ValueErrorKind::NumberOutOfRange { found: text.to_owned() });
             let value = common.ok_or_else(out_of_range)?;
@@ -197,8 +191,8 @@ impl<'a> Scan<'a> {
             return Ok((Figure::fraction(text, if negative { -value } else { value }), at));
         }
         let at = start..end;
-        let text = &self.text[at.clone()];
-        let value = Decimal::from_str_exact(&self.text[digits_at..end])
+        let text = self.part(&at);
+        let value = Decimal::from_str_exact(number)
             .map_err(|_| ValueError::new(at.clone(), ValueErrorKind::NumberOutOfRange { found: text.to_owned() }))?;
         self.position = end;
         Ok((Figure::written(text, if negative { -value } else { value }), at))
@@ -209,24 +203,24 @@ impl<'a> Scan<'a> {
         self.skip_space();
         let start = self.position;
         let run = unit_run(self.rest());
-        let mut length = run.len();
-        while length > 0 {
-            if let Some(unit) = Unit::find(&run[..length]) {
-                self.position = start + length;
-                return Ok(Some((unit, start..start + length)));
+        let mut written = run;
+        while !written.is_empty() {
+            if let Some(unit) = Unit::find(written) {
+                self.position = start + written.len();
+                return Ok(Some((unit, start..self.position)));
             }
-            length = run[..last_break(&run[..length])].trim_end().len();
+            written = without_last_part(written).trim_end();
         }
         if run.is_empty() {
             return Ok(None);
         }
-        if run.starts_with(['e', 'E']) && run.len() > 1 && run[1..].bytes().all(|byte| byte.is_ascii_digit()) {
+        let power = run.strip_prefix(['e', 'E']);
+        if power.is_some_and(|power| !power.is_empty() && power.bytes().all(|byte| byte.is_ascii_digit())) {
             // The figure before it belongs to the exponent.
-            let figure = self.text[..start].trim_end();
-            let front = figure.rfind(|letter: char| !letter.is_ascii_digit() && letter != '.');
-            let from = front.map_or(0, |at| at + figure[at..].chars().next().map_or(0, char::len_utf8));
-            let at = from..start + run.len();
-            let found = self.text[at.clone()].to_owned();
+            let before = self.part(&(0..start)).trim_end();
+            let from = before.trim_end_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
+            let at = from.len()..start + run.len();
+            let found = self.part(&at).to_owned();
             return Err(ValueError::new(at, ValueErrorKind::Exponent { found }));
         }
         let (suggestion, choices) = Unit::suggest(run, wanted);
@@ -308,7 +302,7 @@ const FRACTIONS: [(char, Option<&str>); 15] = [
 
 /// Looks at what follows the `end` bytes of digits that a text begins with.
 fn odd_number(text: &str, end: usize) -> Option<Odd> {
-    let (number, rest) = text.split_at(end);
+    let (number, rest) = split(text, end);
     let next = rest.trim_start_matches(' ').chars().next()?;
     let space = rest.len() - rest.trim_start_matches(' ').len();
     if let Some((_, part)) = FRACTIONS.iter().find(|(sign, _)| *sign == next) {
@@ -332,18 +326,16 @@ fn odd_number(text: &str, end: usize) -> Option<Odd> {
         '٠'..='٩' => char::from_digit(c as u32 - '٠' as u32, 10),
         _ => None,
     };
-    let run: usize = text
-        .chars()
-        .take_while(|c| c.is_ascii_digit() || *c == '.' || digit(*c).is_some())
-        .map(char::len_utf8)
-        .sum();
+    let run = front(text, |c| !c.is_ascii_digit() && c != '.' && digit(c).is_none());
     let has_digit = |c: char| c.is_ascii_digit() || !c.is_ascii() && digit(c).is_some();
-    let ends = !text[run..].starts_with(char::is_alphabetic);
-    let odd = text[..run].chars().any(|c| digit(c).is_some()) && !text[..run].contains("..");
-    if odd && ends && text[..run].chars().any(has_digit) {
-        let becomes = text[..run].chars().map(|c| digit(c).unwrap_or(c)).collect();
+    let goes_on = text
+        .strip_prefix(run)
+        .is_some_and(|rest| rest.starts_with(char::is_alphabetic));
+    let odd = run.chars().any(|c| digit(c).is_some()) && !run.contains("..");
+    if odd && !goes_on && run.chars().any(has_digit) {
+        let becomes = run.chars().map(|c| digit(c).unwrap_or(c)).collect();
         return Some(Odd {
-            length: run,
+            length: run.len(),
             becomes: Some(becomes),
         });
     }
@@ -354,28 +346,27 @@ fn odd_number(text: &str, end: usize) -> Option<Odd> {
     let raised = |c: char| matches!(c, '²' | '³' | '¹' | '⁰' | '⁴'..='⁹' | '⁻');
     let times = rest.trim_start().strip_prefix('×').map(str::trim_start);
     if rest.starts_with(raised) || times.is_some_and(|after| after.starts_with("10")) {
-        let length = rest.find(|c: char| c.is_alphabetic()).unwrap_or(rest.len());
+        let power = front(rest, char::is_alphabetic);
         return Some(Odd {
-            length: end + rest[..length].trim_end().len(),
+            length: end + power.trim_end().len(),
             becomes: None,
         });
     }
     // Thousands parted by spaces or apostrophes.
-    let mut length = end;
-    while let Some(sign) = text[length..]
-        .chars()
-        .next()
-        .filter(|c| matches!(c, ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}' | '\'' | '’'))
-        && digits(&text[length + sign.len_utf8()..]) == 3
+    let mut left = rest;
+    while let Some(after) = left.strip_prefix([' ', '\u{a0}', '\u{2009}', '\u{202f}', '\'', '’'])
+        && let (thousand, after) = split_digits(after)
+        && thousand.len() == 3
         && !number.contains('.')
         && number.len() <= 3
-        && !text[length + sign.len_utf8() + 3..].starts_with('/')
+        && !after.starts_with('/')
     {
-        length += sign.len_utf8() + 3;
+        left = after;
     }
-    (length > end).then(|| Odd {
-        length,
-        becomes: Some(text[..length].chars().filter(char::is_ascii_digit).collect()),
+    let (run, _) = split(text, text.len() - left.len());
+    (run.len() > end).then(|| Odd {
+        length: run.len(),
+        becomes: Some(run.chars().filter(char::is_ascii_digit).collect()),
     })
 }
 
@@ -389,18 +380,9 @@ fn is_overload(word: &str) -> bool {
 /// `30e8` may be a shaft as well: it is refused like the others, and told to be written with a space.
 fn power_of_ten(text: &str) -> Option<usize> {
     if let Some(after) = text.strip_prefix(['e', 'E']) {
-        let signed = after.starts_with(['-', '+', '−']);
-        let sign = if signed {
-            after.chars().next().map_or(0, char::len_utf8)
-        } else {
-            0
-        };
-        let count = digits(&after[sign..]);
-        let end = 1 + sign + count;
-        let goes_on = text
-            .get(end..)
-            .is_some_and(|rest| rest.starts_with(char::is_alphanumeric));
-        return (count > 0 && !goes_on).then_some(end);
+        let (power, rest) = split_digits(after.strip_prefix(['-', '+', '−']).unwrap_or(after));
+        let goes_on = rest.starts_with(char::is_alphanumeric);
+        return (!power.is_empty() && !goes_on).then_some(text.len() - rest.len());
     }
     let after = text.trim_start().strip_prefix(['×', 'x', 'X', '*', '·', '⋅'])?;
     let power = after.trim_start().strip_prefix("10")?;
@@ -419,36 +401,50 @@ fn digits(text: &str) -> usize {
     text.bytes().take_while(u8::is_ascii_digit).count()
 }
 
-/// A common fraction at the front of `text`, whose first `whole` bytes are digits: its value (`None` if it can't be held exactly)
-/// and its length. `3/8`, `1-1/2`, `1 1/2`.
-fn common_fraction(text: &str, whole: usize) -> Option<(Option<Decimal>, usize)> {
-    let fraction_at = |from: usize| -> Option<(usize, usize, usize)> {
-        let over = digits(text.get(from..)?);
-        let slash = from + over;
-        let rest = text.get(slash..)?.strip_prefix('/')?;
-        let under = digits(rest);
-        (over > 0 && under > 0).then_some((from, slash, slash + 1 + under))
-    };
-    let (integer, (from, slash, end)) = match fraction_at(0) {
+/// The first bytes of a text and what follows them; all of it and nothing, if they don't end on a character's boundary in it.
+fn split(text: &str, length: usize) -> (&str, &str) {
+    text.split_at_checked(length).unwrap_or((text, ""))
+}
+
+fn split_digits(text: &str) -> (&str, &str) {
+    split(text, digits(text))
+}
+
+/// What stands before the first letter that ends it.
+fn front(text: &str, ends: impl Fn(char) -> bool) -> &str {
+    text.split(ends).next().unwrap_or_default()
+}
+
+/// `3/8` at the front of `text`: its two numbers, and what follows.
+fn over_and_under(text: &str) -> Option<(&str, &str, &str)> {
+    let (over, rest) = split_digits(text);
+    let (under, rest) = split_digits(rest.strip_prefix('/')?);
+    (!over.is_empty() && !under.is_empty()).then_some((over, under, rest))
+}
+
+/// A common fraction at the front of `text`: its value (`None` if it can't be held exactly) and its length. `3/8`, `1-1/2`, `1 1/2`.
+fn common_fraction(text: &str) -> Option<(Option<Decimal>, usize)> {
+    let (whole, after) = split_digits(text);
+    let (integer, (over, under, rest)) = match over_and_under(text) {
         Some(plain) => ("", plain),
-        None if whole > 0 && text[whole..].starts_with(['-', ' ']) => (&text[..whole], fraction_at(whole + 1)?),
-        None => return None,
+        None if whole.is_empty() => return None,
+        None => (whole, over_and_under(after.strip_prefix(['-', ' '])?)?),
     };
     let value = || -> Option<Decimal> {
         let integer: u32 = if integer.is_empty() { 0 } else { integer.parse().ok()? };
-        let over: u32 = text[from..slash].parse().ok()?;
-        let under: u32 = text[slash + 1..end].parse().ok()?;
+        let over: u32 = over.parse().ok()?;
+        let under: u32 = under.parse().ok()?;
         // Halves down to 128ths are finite decimals and the only fractions on rules and spanners.
         (under.is_power_of_two() && (2..=128).contains(&under)).then_some(())?;
         Decimal::from(over)
             .checked_div(Decimal::from(under))?
             .checked_add(Decimal::from(integer))
     };
-    Some((value(), end))
+    Some((value(), text.len() - rest.len()))
 }
 
-/// Where the last part of a run begins: after its last space, or at a digit after a letter (`1h30min` is `h` and `30min`).
-fn last_break(run: &str) -> usize {
+/// A run without its last part, which begins after its last space, or at a digit after a letter (`1h30min` is `h` and `30min`).
+fn without_last_part(run: &str) -> &str {
     let mut found = 0;
     let mut previous = ' ';
     for (at, letter) in run.char_indices() {
@@ -457,7 +453,7 @@ fn last_break(run: &str) -> usize {
         }
         previous = letter;
     }
-    found
+    split(run, found).0
 }
 
 /// The stretch at the front of `text` that could be a unit: up to a sign, a bracket, a number after a space, or the word `to`.
@@ -474,7 +470,7 @@ fn unit_run(text: &str) -> &str {
             '.' => next == '.' || next.is_ascii_digit(),
             '-' => !((previous.is_alphabetic() || previous == '.') && next.is_alphabetic()),
             letter if letter.is_ascii_digit() => previous.is_whitespace() || at == 0,
-            't' => previous.is_whitespace() && text[at..].starts_with("to "),
+            't' => previous.is_whitespace() && split(text, at).1.starts_with("to "),
             _ => false,
         };
         if stops {
@@ -483,5 +479,5 @@ fn unit_run(text: &str) -> &str {
         }
         previous = letter;
     }
-    text[..end].trim_end()
+    split(text, end).0.trim_end()
 }

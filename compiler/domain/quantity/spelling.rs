@@ -7,61 +7,60 @@ use super::scan::Scan;
 /// `None` if it is spelt so already. Nothing else changes: numbers keep their digits, and what is no unit stays.
 pub fn canonical(text: &str) -> Option<String> {
     let mut out = String::with_capacity(text.len() + 4);
-    let mut at = 0;
+    let mut letters = text.chars();
     let mut before = ' ';
-    while let Some(c) = text[at..].chars().next() {
+    while let (rest, Some(c)) = (letters.as_str(), letters.next()) {
         // A number within a word is no figure: `M8`, `H7`.
         let figure = c.is_ascii_digit() && !before.is_alphanumeric();
-        let number = figure.then(|| number(&text[at..])).flatten();
-        if let Some(length) = number {
-            out.push_str(&text[at..at + length]);
-            at += length;
+        let number = figure.then(|| number(rest)).flatten();
+        if let Some((number, mut rest)) = number {
+            out.push_str(number);
             before = '0';
-            if let Some((unit, length)) = unit(&text[at..]) {
+            if let Some((unit, after)) = unit(rest) {
                 if unit.symbol() != "°" {
                     out.push(' ');
                 }
                 out.push_str(unit.symbol());
-                at += length;
+                rest = after;
                 before = 'x';
                 // `1h30min` is two figures.
-                if text[at..].starts_with(|next: char| next.is_ascii_digit()) {
+                if rest.starts_with(|next: char| next.is_ascii_digit()) {
                     out.push(' ');
                     before = ' ';
                 }
             }
+            letters = rest.chars();
             continue;
         }
-        if let Some(sign) = ["+/-", "+/−", "+-", "+−"]
+        if let Some(after) = ["+/-", "+/−", "+-", "+−"]
             .into_iter()
-            .find(|sign| text[at..].starts_with(sign))
+            .find_map(|sign| rest.strip_prefix(sign))
         {
             out.push('±');
-            if !text[at + sign.len()..].starts_with(' ') {
+            if !after.starts_with(' ') {
                 out.push(' ');
             }
-            at += sign.len();
+            letters = after.chars();
             before = ' ';
             continue;
         }
         out.push(c);
-        at += c.len_utf8();
         before = c;
     }
     (out != text).then_some(out)
 }
 
-/// How long the number is that a text begins with.
-fn number(text: &str) -> Option<usize> {
+/// The number that a text begins with, and what follows.
+fn number(text: &str) -> Option<(&str, &str)> {
     // A range's two dots end a number.
     let (_, at) = Scan::new(text).number().ok()?;
-    (at.start == 0).then_some(at.end)
+    text.split_at_checked(at.end).filter(|_| at.start == 0)
 }
 
-/// The unit that a text begins with behind spaces, and how long both are.
-fn unit(text: &str) -> Option<(Unit, usize)> {
+/// The unit that a text begins with behind spaces, and what follows.
+fn unit(text: &str) -> Option<(Unit, &str)> {
     let (unit, at) = Scan::new(text).unit(None).ok()??;
-    Some((unit, at.end))
+    Some((unit, text.get(at.end..)?))
 }
 
 #[cfg(test)]

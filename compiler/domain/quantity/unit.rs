@@ -166,7 +166,8 @@ impl Unit {
     /// The first unit of the table.
     pub(crate) fn first() -> Unit {
         // The table is embedded and a test finds a unit of every dimension in it.
-        Unit(&table().units[0])
+        let first = table().units.first();
+        Unit(first.unwrap_or_else(|| broken("units.csv: no row")))
     }
 
     /// Every unit, in the order of the table.
@@ -192,7 +193,11 @@ impl Unit {
             return nothing;
         }
         let mut best: Option<((usize, bool), Unit, &str)> = None;
-        for (key, index) in &table().by_spelling {
+        let table = table();
+        for (key, index) in &table.by_spelling {
+            let Some(unit) = table.units.get(*index).map(Unit) else {
+                continue;
+            };
             let key_lower = key.to_lowercase();
             let distance = if key_lower == lower {
                 0
@@ -202,7 +207,6 @@ impl Unit {
             } else {
                 1 + strsim::damerau_levenshtein(&key_lower, &lower)
             };
-            let unit = Unit(&table().units[*index]);
             let rank = (distance, wanted.is_some_and(|wanted| wanted != unit.dimension()));
             let limit = 1 + lower.chars().count().min(6) / 3;
             if distance <= limit && best.as_ref().is_none_or(|(known, _, _)| rank < *known) {

@@ -61,16 +61,16 @@ impl Stage {
                 .map(Stage::Turn)
                 .map_err(|error| error.shifted(skipped));
         }
-        let whole = scan.remainder();
         match Expression::parse(text, &[Dimension::Torque, Dimension::Angle])? {
             Expression::Exact(measure) | Expression::Around(measure, _) if measure.dimension() == Dimension::Angle => {
                 TurnAngle::parse(text).map(Stage::Turn)
             }
             Expression::Range(range) if range.dimension() == Dimension::Angle => {
-                let kind = ValueErrorKind::TrailingText {
-                    found: text[whole.clone()].to_owned(),
-                };
-                Err(ValueError::new(whole, kind))
+                let found = text.trim().to_owned();
+                Err(ValueError::new(
+                    scan.remainder(),
+                    ValueErrorKind::TrailingText { found },
+                ))
             }
             _ => TorqueValue::parse(text).map(Stage::Torque),
         }
@@ -133,7 +133,7 @@ impl TurnAngle {
             Expression::Around(angle, tolerance) => (angle, Some(tolerance)),
             _ => {
                 let kind = ValueErrorKind::TrailingText {
-                    found: text[whole.clone()].to_owned(),
+                    found: text.trim().to_owned(),
                 };
                 return Err(ValueError::new(whole, kind));
             }

@@ -25,19 +25,18 @@ pub(super) fn seconds(text: &str) -> Result<Decimal, String> {
         if fraction {
             return Err("only the smallest unit may carry a fraction".to_owned());
         }
-        let end = rest
-            .find(|letter: char| !letter.is_ascii_digit() && letter != '.' && letter != ',')
-            .unwrap_or(rest.len());
+        let behind = rest.trim_start_matches(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ','));
         // ISO 8601 allows either decimal sign, and no thousands separator.
-        let figure = rest[..end].replace(',', ".");
+        let figure = rest.strip_suffix(behind).unwrap_or(rest).replace(',', ".");
         let count = Decimal::from_str_exact(&figure).map_err(|_| format!("`{figure}` is not a number"));
-        let unit = rest[end..].chars().next().ok_or("the last number has no unit")?;
-        let count = if end == 0 {
+        let mut letters = behind.chars();
+        let unit = letters.next().ok_or("the last number has no unit")?;
+        let count = if figure.is_empty() {
             Err(format!("`{unit}` has no number"))
         } else {
             count
         }?;
-        rest = &rest[end + unit.len_utf8()..];
+        rest = letters.as_str();
         let size = match (unit, in_time) {
             ('M', false) => {
                 return Err("`M` before `T` is months, which have no fixed length (minutes are `PT…M`)".to_owned());

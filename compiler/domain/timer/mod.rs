@@ -35,12 +35,12 @@ impl Duration {
             ValueError::new(
                 whole.clone(),
                 ValueErrorKind::NumberOutOfRange {
-                    found: text[whole.clone()].to_owned(),
+                    found: text.trim().to_owned(),
                 },
             )
         };
         if scan.rest().trim_start().starts_with('P') {
-            let found = text[whole.clone()].to_owned();
+            let found = text.trim().to_owned();
             let seconds = iso::seconds(&found).map_err(|reason| {
                 ValueError::new(
                     whole.clone(),

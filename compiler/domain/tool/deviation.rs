@@ -93,8 +93,9 @@ impl Deviation {
     pub fn parse(text: &str) -> Result<Deviation, ValueError> {
         let whole = Scan::new(text).remainder();
         // A sign is what tells which way; `+` says no more than none.
-        let sign = text.len() - text.trim_start().trim_start_matches('+').len();
-        let share = Measure::parse_any_of(&text[sign..], &[Dimension::Ratio]).map_err(|error| error.shifted(sign))?;
+        let unsigned = text.trim_start().trim_start_matches('+');
+        let sign = text.len() - unsigned.len();
+        let share = Measure::parse_any_of(unsigned, &[Dimension::Ratio]).map_err(|error| error.shifted(sign))?;
         let found = Deviation(share);
         if found.share().is_some_and(|share| share.abs() < Decimal::new(5, 1)) {
             return Ok(found);

@@ -41,7 +41,8 @@ impl Document {
         } else {
             width
         };
-        let sheets = self.pages().chunks(2).zip(1..).map(|(pair, number)| {
+        let sheets = self.pages().chunks(2).zip(1..).filter_map(|(pair, number)| {
+            let first = pair.first()?;
             let mut frame = Frame::hard(Size::new(width, size.y));
             let mut places = [width / 2.0 - size.x, width / 2.0].into_iter();
             for (page, x) in pair.iter().zip(&mut places) {
@@ -50,12 +51,12 @@ impl Document {
             for y in [Abs::zero(), size.y - Abs::mm(MARK_MM)] {
                 frame.push(Point::new(width / 2.0, y), cut_mark());
             }
-            Page {
+            Some(Page {
                 frame,
                 fill: Smart::Auto,
                 number,
-                ..pair[0].clone()
-            }
+                ..first.clone()
+            })
         });
         let mut info = self.paged.clone();
         let info = info.info_mut().clone();

@@ -144,10 +144,8 @@ impl World for CardWorld<'_> {
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
         let path = project_path(id)?;
-        if let Some(bytes) = path
-            .strip_prefix(&ASSET_ROOT[1..])
-            .and_then(|asset| self.assets.get(asset))
-        {
+        let asset = ASSET_ROOT.strip_prefix('/').and_then(|root| path.strip_prefix(root));
+        if let Some(bytes) = asset.and_then(|asset| self.assets.get(asset)) {
             return Ok(bytes.clone());
         }
         if let Some(bytes) = self.extras.get(path) {

@@ -165,8 +165,9 @@ fn apart(tree: &Tree, all: &[Framed], found: &mut Vec<Breach>) {
     let leaf = |one: &Framed| one.parts.first().map_or(0, |ink| ink.leaf);
     boxes.sort_by(|a, b| leaf(a).cmp(&leaf(b)).then(a.area.top.total_cmp(&b.area.top)));
     for (n, one) in boxes.iter().enumerate() {
-        let level = boxes[n + 1..]
+        let level = boxes
             .iter()
+            .skip(n + 1)
             .take_while(|other| leaf(one) == leaf(other) && other.area.top < one.area.bottom);
         for other in level.filter(|other| one.area.reaches(&other.area, SHARED)) {
             if let Some(first) = other.parts.first() {
@@ -247,10 +248,11 @@ fn miscounted(node: &Node, boxes: &[(&Framed, usize)]) -> Option<String> {
     // Boxes that share a side count on from left to right.
     let touches =
         |one: &Area, next: &Area| (one.right - next.left).abs() < SHARED && (one.top - next.top).abs() < SHARED;
-    let row = boxes
-        .windows(2)
-        .find(|pair| touches(&pair[0].0.area, &pair[1].0.area) && pair[1].1 != pair[0].1 + 1);
-    row.map(|pair| format!("box {} stands behind box {}, at {}", pair[1].1, pair[0].1, named(node)))
+    let mut pairs = boxes.iter().zip(boxes.iter().skip(1));
+    let row = pairs.find(|((one, number), (next, following))| {
+        touches(&one.area, &next.area) && number.checked_add(1) != Some(*following)
+    });
+    row.map(|((_, number), (_, following))| format!("box {following} stands behind box {number}, at {}", named(node)))
 }
 
 /// How much nearer to something else a box may be than to what it is for, in points.
@@ -278,8 +280,7 @@ fn near(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
         if !is_box && (one.run().is_none() || one.tick.is_some() || one.room.is_some() || one.is(Own::Number)) {
             continue;
         }
-        for up in tree.up(item) {
-            let node = &tree.nodes[up];
+        for (up, node) in tree.around(item) {
             let Some(list) = node.list.filter(|_| node.ticks.is_some_and(|ticks| ticks > 0)) else {
                 continue;
             };
@@ -305,12 +306,10 @@ fn near(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
                 down + NEARER < own.0 && straight + NEARER < own.1
             };
             let closer = rows.iter().find(|(other, row)| *other != index && is_closer(row));
-            if let Some((other, _)) = closer.filter(|_| own.0.is_finite()) {
-                let words = format!(
-                    "the box of {} stands at {}",
-                    named(&tree.nodes[*index]),
-                    named(&tree.nodes[*other])
-                );
+            let closer = closer.filter(|_| own.0.is_finite());
+            let both = closer.and_then(|(other, _)| Some((tree.nodes.get(*index)?, tree.nodes.get(*other)?)));
+            if let Some((node, other)) = both {
+                let words = format!("the box of {} stands at {}", named(node), named(other));
                 report(tree, first, Kind::Misplaced, words, found);
             }
         }

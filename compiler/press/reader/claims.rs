@@ -157,12 +157,11 @@ fn ends(tree: &Tree, printed: &BTreeMap<usize, Printed>, words: &Words, found: &
         .enumerate()
         .filter(|(_, node)| node.path == "card.phases.end")
     {
-        let is_step = |at: &usize| {
-            let step = &tree.nodes[*at];
+        let is_step = |(at, step): &(usize, &Node)| {
             step.path == "card.phases.runs.steps" && tree.up(*at).any(|up| Some(up) == node.parent)
         };
-        let last = (0..tree.nodes.len()).rev().find(is_step).map(|at| &tree.nodes[at]);
-        let may_not = last.is_some_and(|step| step.claims.not.contains(&"may-stop"));
+        let last = tree.nodes.iter().enumerate().rev().find(is_step);
+        let may_not = last.is_some_and(|(_, step)| step.claims.not.contains(&"may-stop"));
         let Some(printed) = printed.get(&index).filter(|_| may_not) else {
             continue;
         };
@@ -176,22 +175,18 @@ fn ends(tree: &Tree, printed: &BTreeMap<usize, Printed>, words: &Words, found: &
 /// Rows that a template numbers have the numbers of their places in their lists.
 pub fn places(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
     let mut before: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut place = |node: &Node| {
-        node.list.map(|list| {
-            let count = before.entry(list).or_insert(0);
-            *count += 1;
-            *count
-        })
-    };
-    let places: Vec<Option<usize>> = tree.nodes.iter().map(&mut place).collect();
+    let numbered = tree.nodes.iter().map(|node| {
+        let count = before.entry(node.list?).or_insert(0);
+        *count += 1;
+        Some((node, *count))
+    });
+    let places: Vec<Option<(&Node, usize)>> = numbered.collect();
     for one in ink.iter().filter(|ink| ink.is(Own::Number) && ink.run().is_some()) {
-        let item = one.item.filter(|item| *item < tree.nodes.len());
-        let Some((item, place)) = item.and_then(|item| Some((item, places[item]?))) else {
+        let Some((node, place)) = one.item.and_then(|item| *places.get(item)?) else {
             continue;
         };
         for number in text::numbers(&letters::of_ink([one])) {
             if number.value.parse() != Ok(place) {
-                let node = &tree.nodes[item];
                 let words = format!("number {} stands at number {place}, {}", number.value, named(node));
                 found.push(Breach::of(node, one.leaf, Kind::Lost, words));
             }
@@ -231,23 +226,27 @@ fn runs(tree: &Tree, ink: &[Ink], words: &Words, found: &mut Vec<Breach>) {
     let mut first: BTreeMap<usize, usize> = BTreeMap::new();
     for (at, one) in ink.iter().enumerate() {
         let item = one.item.filter(|item| *item < tree.nodes.len() && one.run().is_some());
-        for up in item.into_iter().flat_map(|item| tree.up(item)) {
-            if tree.nodes[up].claims.any_order.is_some() {
+        for (up, node) in item.into_iter().flat_map(|item| tree.around(item)) {
+            if node.claims.any_order.is_some() {
                 first.entry(up).or_insert(at);
             }
         }
     }
     for (run, at) in first {
-        let (node, is_free) = (&tree.nodes[run], tree.nodes[run].claims.any_order == Some(true));
+        let (Some(node), Some(first)) = (tree.nodes.get(run), ink.get(at)) else {
+            continue;
+        };
+        let is_free = node.claims.any_order == Some(true);
         let is_own = |ink: &&Ink| ink.is(Own::Words) || ink.is(Own::Told);
-        let before = ink[..at].iter().rev();
+        let before = ink.iter().take(at).rev();
         let before = before
             .filter(|ink| ink.run().is_some() && !ink.is(Own::Stop))
-            .take_while(|one| one.leaf == ink[at].leaf && is_own(one));
-        let step = ink[at].item;
-        let at_step = ink[at..]
+            .take_while(|one| one.leaf == first.leaf && is_own(one));
+        let step = first.item;
+        let at_step = ink
             .iter()
-            .take_while(|one| one.leaf == ink[at].leaf)
+            .skip(at)
+            .take_while(|one| one.leaf == first.leaf)
             .filter(|one| one.item == step)
             .filter(is_own);
         let mut around: Vec<&Ink> = before.collect();
@@ -263,6 +262,6 @@ fn runs(tree: &Tree, ink: &[Ink], words: &Words, found: &mut Vec<Breach>) {
             false => "the page says that the order of these steps is free, which isn't so",
         };
         let step = step.and_then(|step| tree.nodes.get(step)).unwrap_or(node);
-        found.push(Breach::of(step, ink[at].leaf, Kind::Lost, what.to_string()));
+        found.push(Breach::of(step, first.leaf, Kind::Lost, what.to_string()));
     }
 }

@@ -27,10 +27,12 @@ pub fn check(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
         .enumerate()
         .filter(|(_, node)| node.path == "card.patterns")
     {
-        let is_bolt = |at: &usize| tree.nodes[*at].parent == Some(index) && tree.nodes[*at].place.is_some();
-        let bolts: Vec<usize> = (index + 1..tree.nodes.len()).filter(is_bolt).collect();
+        let behind = tree.nodes.iter().enumerate().skip(index + 1);
+        let (bolts, places): (Vec<usize>, Vec<(f64, f64)>) = behind
+            .filter(|(_, bolt)| bolt.parent == Some(index))
+            .filter_map(|(at, bolt)| Some((at, bolt.place?)))
+            .unzip();
         let numbers = ringed(ink, index, &bolts);
-        let places: Vec<(f64, f64)> = bolts.iter().filter_map(|at| tree.nodes[*at].place).collect();
         let drawings = numbers.values().map(Vec::len).max().unwrap_or(0);
         for n in 0..drawings {
             let drawn: Vec<Option<Bolt>> = bolts
@@ -68,7 +70,11 @@ fn wrong(places: &[(f64, f64)], drawn: &[Option<Bolt>]) -> Option<(Kind, String)
     let Some(all) = all else {
         return Some((Kind::Lost, "a drawing lacks one of its bolts".to_string()));
     };
-    if all.iter().any(|(leaf, _)| *leaf != all[0].0) {
+    if all
+        .iter()
+        .zip(all.iter().skip(1))
+        .any(|((one, _), (next, _))| one != next)
+    {
         return Some((Kind::Parted, "a drawing stands on two leaves".to_string()));
     }
     let round = |points: &mut dyn Iterator<Item = (f64, f64)>| {

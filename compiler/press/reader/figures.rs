@@ -78,11 +78,12 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
                 let part = |own: &String| own.len() >= LONG && own.contains(value.as_str());
                 node.figures.contains(value) || node.figures.iter().any(part)
             };
-            let below = || (index + 1..tree.nodes.len()).filter(|at| tree.up(*at).any(|up| up == index));
+            let behind = || tree.nodes.iter().enumerate().skip(index + 1);
+            let below = || behind().filter(|(at, _)| tree.up(*at).any(|up| up == index));
             !(place.as_ref() == Some(value)
-                || tree.up(index).any(|up| has(&tree.nodes[up]))
+                || tree.around(index).any(|(_, node)| has(node))
                 || who.iter().any(|node| has(node))
-                || below().any(|at| has(&tree.nodes[at])))
+                || below().any(|(_, node)| has(node)))
         });
         if let Some(number) = strange {
             let words = format!("“{}” is no figure that the leaf has, at {}", number.value, named(node));

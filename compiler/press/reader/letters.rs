@@ -116,26 +116,24 @@ pub fn of_ink<'a>(ink: impl IntoIterator<Item = &'a Ink>) -> Vec<Letter> {
 fn in_reading_order<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<(usize, &'a Run)> {
     let mut all: Vec<(usize, &Run)> = runs.into_iter().collect();
     let mut at = 0;
-    while at < all.len() {
-        if !all[at].1.backwards {
+    while let Some((leaf, first)) = all.get(at).copied() {
+        if !first.backwards {
             at += 1;
             continue;
         }
-        let same_line = |n: usize| {
-            all.get(n)
-                .is_some_and(|(leaf, run)| *leaf == all[at].0 && (run.base - all[at].1.base).abs() < 0.1)
-        };
         let has_letters =
             |run: &Run| !run.backwards && run.clusters.iter().any(|c| c.text.chars().any(char::is_alphabetic));
-        let mut end = at;
-        let mut next = at + 1;
-        while same_line(next) && !has_letters(all[next].1) {
-            if all[next].1.backwards {
-                end = next;
-            }
-            next += 1;
+        let same_line = |(on, run): &&(usize, &Run)| *on == leaf && (run.base - first.base).abs() < 0.1;
+        let line = all
+            .iter()
+            .skip(at)
+            .take_while(same_line)
+            .take_while(|(_, run)| !has_letters(run));
+        let backwards = line.zip(at..).filter(|((_, run), _)| run.backwards);
+        let end = backwards.last().map_or(at, |(_, last)| last);
+        if let Some(line) = all.get_mut(at..=end) {
+            line.reverse();
         }
-        all[at..=end].reverse();
         at = end + 1;
     }
     all

@@ -21,10 +21,9 @@ pub fn contrast(a: Colour, b: Colour) -> f64 {
 }
 
 /// A colour over another.
-pub fn over(top: Colour, ground: Colour) -> Colour {
-    let a = top[3];
-    let mix = |n: usize| top[n] * a + ground[n] * (1.0 - a);
-    [mix(0), mix(1), mix(2), 1.0]
+pub fn over([red, green, blue, a]: Colour, ground: Colour) -> Colour {
+    let mix = |top: f64, ground: f64| top * a + ground * (1.0 - a);
+    [mix(red, ground[0]), mix(green, ground[1]), mix(blue, ground[2]), 1.0]
 }
 
 pub const WHITE: Colour = [1.0, 1.0, 1.0, 1.0];

@@ -107,7 +107,7 @@ pub struct Subject {
 pub fn key(mut index: usize) -> String {
     let mut letters = Vec::new();
     loop {
-        letters.push(char::from(LETTERS[index % LETTERS.len()]));
+        letters.extend(LETTERS.get(index % LETTERS.len()).copied().map(char::from));
         index /= LETTERS.len();
         if index == 0 {
             break;
@@ -129,6 +129,11 @@ impl Tree {
     /// The item and all round it, from the inside out.
     pub fn up(&self, index: usize) -> impl Iterator<Item = usize> {
         std::iter::successors(Some(index), |at| self.nodes.get(*at).and_then(|node| node.parent))
+    }
+
+    /// The same with what is wanted of each; none where there is no such item.
+    pub fn around(&self, index: usize) -> impl Iterator<Item = (usize, &Node)> {
+        self.up(index).filter_map(|up| Some((up, self.nodes.get(up)?)))
     }
 }
 

@@ -76,7 +76,7 @@ pub struct Order<'a> {
     /// Of the item itself, without those in it.
     own: Vec<Option<Extent>>,
     /// With those in it.
-    pub all: Vec<Option<Extent>>,
+    all: Vec<Option<Extent>>,
     children: Vec<Vec<usize>>,
 }
 
@@ -85,6 +85,11 @@ pub fn check(order: &Order, found: &mut Vec<Breach>) {
     order.whole(found);
     order.parts_in_order(found);
     order.rows_in_order(found);
+}
+
+/// Tells that something of an item doesn't stand where it must.
+pub fn parted(node: &Node, leaf: usize, words: String, found: &mut Vec<Breach>) {
+    found.push(Breach::of(node, leaf, Kind::Parted, words));
 }
 
 impl<'a> Order<'a> {
@@ -97,18 +102,20 @@ impl<'a> Order<'a> {
             let counts = one
                 .item
                 .filter(|_| !one.is(Own::Head) && !one.is(Own::Foot) && !is_rule);
-            let Some(item) = counts.filter(|item| *item < tree.nodes.len()) else {
+            let Some((item, extent)) = counts.and_then(|item| Some((item, own.get_mut(item)?))) else {
                 continue;
             };
-            Extent::add(&mut own[item], at, one);
+            Extent::add(extent, at, one);
             for up in tree.up(item) {
-                Extent::add(&mut all[up], at, one);
+                if let Some(extent) = all.get_mut(up) {
+                    Extent::add(extent, at, one);
+                }
             }
         }
         let mut children = vec![Vec::new(); tree.nodes.len()];
         for (index, node) in tree.nodes.iter().enumerate() {
-            if let Some(parent) = node.parent {
-                children[parent].push(index);
+            if let Some(inside) = node.parent.and_then(|parent| children.get_mut(parent)) {
+                inside.push(index);
             }
         }
         Order {
@@ -120,28 +127,35 @@ impl<'a> Order<'a> {
         }
     }
 
-    fn name(&self, index: usize) -> String {
-        named(&self.tree.nodes[index])
+    /// Where an item itself lies, without those in it; `None` if nothing of it is on the page.
+    fn own(&self, index: usize) -> Option<Extent> {
+        *self.own.get(index)?
     }
 
-    pub fn report(&self, index: usize, leaf: usize, words: String, found: &mut Vec<Breach>) {
-        found.push(Breach::of(&self.tree.nodes[index], leaf, Kind::Parted, words));
+    /// Where an item and all in it lies.
+    pub fn all(&self, index: usize) -> Option<Extent> {
+        *self.all.get(index)?
     }
 
     /// Children of an item that come from one field of it.
-    pub fn below(&self, index: usize, field: &str) -> impl Iterator<Item = usize> {
-        let path = &self.tree.nodes[index].path;
-        let path = format!("{path}.{field}");
-        self.children[index]
-            .iter()
-            .copied()
-            .filter(move |child| self.tree.nodes[*child].path == path)
+    pub fn below(&self, index: usize, field: &str) -> impl Iterator<Item = (usize, &'a Node)> {
+        let node = self.tree.nodes.get(index);
+        let path = node.map(|node| format!("{}.{field}", node.path)).unwrap_or_default();
+        let children = self.children.get(index).into_iter().flatten();
+        let children = children.filter_map(|child| Some((*child, self.tree.nodes.get(*child)?)));
+        children.filter(move |(_, child)| child.path == path)
+    }
+
+    /// An item and those in it, if they are so.
+    fn within(&self, index: usize, is: impl Fn(&Node) -> bool) -> impl Iterator<Item = (usize, &'a Node)> {
+        let nodes = self.tree.nodes.iter().enumerate().skip(index);
+        nodes.filter(move |(at, node)| is(node) && self.tree.up(*at).any(|up| up == index))
     }
 
     /// On one leaf and in one piece, from its messages to its hold points.
     fn whole(&self, found: &mut Vec<Breach>) {
         for (index, node) in self.tree.nodes.iter().enumerate() {
-            let Some(extent) = self.all[index].filter(|_| node.whole && !node.again) else {
+            let Some(extent) = self.all(index).filter(|_| node.whole && !node.again) else {
                 continue;
             };
             let told = node
@@ -158,17 +172,17 @@ impl<'a> Order<'a> {
                 let what = if node.path == "card.phases.runs.steps" {
                     format!(
                         "{}, with its messages, tables and hold points, stands on leaves {from} to {to}",
-                        self.name(index)
+                        named(node)
                     )
                 } else {
-                    format!("{} stands on leaves {from} to {to}", self.name(index))
+                    format!("{} stands on leaves {from} to {to}", named(node))
                 };
-                self.report(index, extent.first_leaf, what, found);
+                parted(node, extent.first_leaf, what, found);
             } else if self.is_parted(index, extent) {
-                self.report(
-                    index,
+                parted(
+                    node,
                     extent.first_leaf,
-                    format!("something else stands between the parts of {}", self.name(index)),
+                    format!("something else stands between the parts of {}", named(node)),
                     found,
                 );
             }
@@ -182,7 +196,7 @@ impl<'a> Order<'a> {
             let again = self.tree.nodes.get(item).is_none_or(|node| node.again);
             !again && !self.tree.up(item).any(|up| up == index) && !self.tree.up(index).any(|up| up == item)
         };
-        let among = &self.ink[extent.first..=extent.last];
+        let among = self.ink.get(extent.first..=extent.last).unwrap_or_default();
         let works = among
             .iter()
             .filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && (ink.run().is_some() || ink.room.is_some()));
@@ -191,28 +205,23 @@ impl<'a> Order<'a> {
 
     /// True if it goes on overleaf only between rows, or groups of columns, of a grid of boxes.
     fn is_torn(&self, index: usize) -> bool {
-        let Some(extent) = self.all[index] else { return false };
-        let grids = || {
-            (index..self.tree.nodes.len())
-                .filter(|at| self.tree.nodes[*at].breaks && self.tree.up(*at).any(|up| up == index))
-        };
+        let Some(extent) = self.all(index) else { return false };
+        let grids = || self.within(index, |node| node.breaks);
         let over = |leaf: usize| {
-            let goes_over = |at: usize| self.own[at].is_some_and(|own| own.first_leaf <= leaf && own.last_leaf > leaf);
-            grids().any(goes_over)
+            let goes_over = |own: Extent| own.first_leaf <= leaf && own.last_leaf > leaf;
+            grids().any(|(at, _)| self.own(at).is_some_and(goes_over))
         };
         (extent.first_leaf..extent.last_leaf).all(over)
     }
 
     /// The heads of grids that go on overleaf.
     fn heads_again(&self, index: usize, found: &mut Vec<Breach>) {
-        for at in (index..self.tree.nodes.len())
-            .filter(|at| self.tree.nodes[*at].headed && self.tree.up(*at).any(|up| up == index))
-        {
-            let Some(own) = self.own[at] else { continue };
+        for (at, node) in self.within(index, |node| node.headed) {
+            let Some(own) = self.own(at) else { continue };
             for leaf in own.first_leaf + 1..=own.last_leaf {
                 let runs = self.ink.iter().filter(|ink| ink.leaf == leaf && ink.item == Some(at));
                 let told = letters::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
-                let texts = self.tree.nodes[at].texts.iter();
+                let texts = node.texts.iter();
                 let mut columns = texts.filter(|text| text.field == "columns");
                 let again = columns.any(|name| text::says(&told, &name.words));
                 let boxes = self
@@ -220,15 +229,21 @@ impl<'a> Order<'a> {
                     .iter()
                     .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.room.is_some());
                 if boxes && !again {
-                    self.report(at, leaf, "a grid goes on overleaf without its head".to_string(), found);
+                    parted(
+                        node,
+                        leaf,
+                        "a grid goes on overleaf without its head".to_string(),
+                        found,
+                    );
                 }
             }
         }
     }
 
     fn is_cut(&self, index: usize) -> bool {
-        let node = &self.tree.nodes[index];
-        node.whole && !node.again && self.all[index].is_some_and(|extent| extent.first_leaf != extent.last_leaf)
+        let is_whole = |node: &Node| node.whole && !node.again;
+        let is_over = |extent: Extent| extent.first_leaf != extent.last_leaf;
+        self.tree.nodes.get(index).is_some_and(is_whole) && self.all(index).is_some_and(is_over)
     }
 
     /// A phase's intro, its messages, its steps, its end; a step's messages, the step, its hold points.
@@ -247,12 +262,12 @@ impl<'a> Order<'a> {
                 _ => continue,
             };
             for (first, second) in in_order.iter().copied() {
-                let extents = |field: &str| -> Vec<(usize, Extent)> {
+                let extents = |field: &str| -> Vec<(&Node, Extent)> {
                     if field.is_empty() {
-                        return self.own[index].map(|extent| (index, extent)).into_iter().collect();
+                        return self.own(index).map(|extent| (node, extent)).into_iter().collect();
                     }
                     self.below(index, field)
-                        .filter_map(|child| self.all[child].map(|extent| (child, extent)))
+                        .filter_map(|(at, child)| Some((child, self.all(at)?)))
                         .collect()
                 };
                 let (before, after) = (extents(first), extents(second));
@@ -261,10 +276,10 @@ impl<'a> Order<'a> {
                         .iter()
                         .any(|(_, next)| next.first < extent.last || extent.is_below(next))
                     {
-                        self.report(
-                            *child,
+                        parted(
+                            child,
                             extent.first_leaf,
-                            format!("{} stands behind what it comes before", self.name(*child)),
+                            format!("{} stands behind what it comes before", named(child)),
                             found,
                         );
                     }
@@ -279,31 +294,31 @@ impl<'a> Order<'a> {
     /// A message for a phase stands directly before its first step; on the leaf before it only where no leaf holds all that introduces the phase and
     /// that step. The leaf of the step then says the message in short, as every leaf that goes on in a phase (`overleaf.rs`).
     fn phase_messages(&self, phase: usize, found: &mut Vec<Breach>) {
-        let steps = self.below(phase, "runs").flat_map(|run| self.below(run, "steps"));
+        let steps = self.below(phase, "runs").flat_map(|(run, _)| self.below(run, "steps"));
         let Some((first_step, start)) = steps
-            .filter_map(|step| self.all[step].map(|extent| (step, extent)))
+            .filter_map(|(at, step)| Some((step, self.all(at)?)))
             .min_by_key(|(_, e)| e.first)
         else {
             return;
         };
-        for message in self.below(phase, "messages") {
-            let Some(extent) = self.all[message] else { continue };
+        for (at, message) in self.below(phase, "messages") {
+            let Some(extent) = self.all(at) else { continue };
             let is_before = extent.last_leaf + 1 == start.first_leaf;
             if extent.last_leaf != start.first_leaf && !(is_before && self.is_too_high(phase, extent, start)) {
                 let words = format!(
                     "{} stands on leaf {}, the step that it comes before on leaf {}",
-                    self.name(message),
+                    named(message),
                     extent.last_leaf + 1,
                     start.first_leaf + 1
                 );
-                self.report(first_step, extent.first_leaf, words, found);
+                parted(first_step, extent.first_leaf, words, found);
             }
         }
     }
 
     /// True if what introduces a phase, to the end of a message, and its first step don't fit on one leaf: less than `SPARE` would be left.
     fn is_too_high(&self, phase: usize, message: Extent, start: Extent) -> bool {
-        let Some(whole) = self.all[phase].filter(|whole| whole.first_leaf == message.last_leaf) else {
+        let Some(whole) = self.all(phase).filter(|whole| whole.first_leaf == message.last_leaf) else {
             return false;
         };
         let on = |own: Own| {
@@ -331,10 +346,10 @@ impl<'a> Order<'a> {
                 if wrong {
                     let words = format!(
                         "{} comes before {}, which it follows on the leaf",
-                        self.name(next),
-                        self.name(one)
+                        named(next),
+                        named(one)
                     );
-                    self.report(next, after.first_leaf, words, found);
+                    parted(next, after.first_leaf, words, found);
                 }
             }
         }
@@ -342,12 +357,11 @@ impl<'a> Order<'a> {
 
     /// Each array whose items are printed, with its rows in the order of the data. What marks tell round their sentence, besides what is worked
     /// or filled in, has an order of its own: what must hold first.
-    pub fn lists(&self) -> BTreeMap<usize, Vec<(usize, Extent)>> {
-        let mut lists: BTreeMap<usize, Vec<(usize, Extent)>> = BTreeMap::new();
-        for (index, node) in self.tree.nodes.iter().enumerate() {
-            if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !is_beside(node)), self.all[index])
-            {
-                lists.entry(list).or_default().push((index, extent));
+    pub fn lists(&self) -> BTreeMap<usize, Vec<(&'a Node, Extent)>> {
+        let mut lists: BTreeMap<usize, Vec<(&Node, Extent)>> = BTreeMap::new();
+        for (node, extent) in self.tree.nodes.iter().zip(&self.all) {
+            if let (Some(list), Some(extent)) = (node.list.filter(|_| !node.again && !is_beside(node)), *extent) {
+                lists.entry(list).or_default().push((node, extent));
             }
         }
         lists

@@ -4,7 +4,7 @@
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters;
-use super::order::Order;
+use super::order::{Order, parted};
 use super::text;
 use super::words::short;
 
@@ -18,26 +18,24 @@ pub fn check(order: &Order, found: &mut Vec<Breach>) {
 /// A heading has what it heads on its leaf.
 fn headings(order: &Order, found: &mut Vec<Breach>) {
     let work = |ink: &Ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some();
-    let mut at = 0;
-    while at < order.ink.len() {
-        if !(order.ink[at].is(Own::Heading) && work(&order.ink[at])) {
-            at += 1;
+    let mut left = order.ink;
+    while let Some((heading, behind)) = left.split_first() {
+        left = behind;
+        if !(heading.is(Own::Heading) && work(heading)) {
             continue;
         }
-        let heading = at;
-        while at < order.ink.len() && (order.ink[at].is(Own::Heading) || !work(&order.ink[at])) {
-            at += 1;
-        }
-        let rest = || order.ink[at..].iter().filter(|ink| work(ink));
+        let next = behind.iter().position(|ink| !ink.is(Own::Heading) && work(ink));
+        left = next.and_then(|at| behind.get(at..)).unwrap_or_default();
+        let rest = || left.iter().filter(|ink| work(ink));
         // Words of the template's own may stand between; rows must follow them.
         let headed = rest().find(|ink| ink.item.is_some() && !ink.is(Own::TableHead) || ink.is(Own::Heading));
         let headed = headed.or(rest().next());
-        if headed.is_some_and(|next| next.leaf != order.ink[heading].leaf) {
-            let node = order.ink[heading].item.or(headed.and_then(|next| next.item));
+        if headed.is_some_and(|next| next.leaf != heading.leaf) {
+            let node = heading.item.or(headed.and_then(|next| next.item));
             let words = "a heading stands alone at the end of its leaf".to_string();
             found.push(Breach::at(
                 node.and_then(|n| order.tree.nodes.get(n)),
-                order.ink[heading].leaf,
+                heading.leaf,
                 Kind::Parted,
                 words,
             ));
@@ -51,7 +49,7 @@ fn table_heads(order: &Order, found: &mut Vec<Breach>) {
         let Some((_, first)) = rows.first() else { continue };
         // Back to what another item has.
         let over = |from: usize, leaf: usize| {
-            let back = order.ink[..from].iter().rev().take_while(|ink| ink.leaf == leaf);
+            let back = order.ink.iter().take(from).rev().take_while(|ink| ink.leaf == leaf);
             back.filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot))
                 .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
                 .any(|ink| ink.is(Own::TableHead))
@@ -62,7 +60,7 @@ fn table_heads(order: &Order, found: &mut Vec<Breach>) {
         for pair in rows.windows(2) {
             let &[(_, before), (next, after)] = pair else { continue };
             if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
-                order.report(
+                parted(
                     next,
                     after.first_leaf,
                     "a table goes on overleaf without its head".to_string(),
@@ -85,15 +83,9 @@ fn goes_on(order: &Order, found: &mut Vec<Breach>) {
         let Some(item) = first.and_then(|(_, ink)| ink.item) else {
             continue;
         };
-        let Some(phase) = order
-            .tree
-            .up(item)
-            .find(|up| order.tree.nodes[*up].path == "card.phases")
-        else {
-            continue;
-        };
-        let node = &order.tree.nodes[phase];
-        let began = order.all[phase].is_some_and(|extent| extent.first_leaf < leaf);
+        let phase = order.tree.around(item).find(|(_, node)| node.path == "card.phases");
+        let Some((phase, node)) = phase else { continue };
+        let began = order.all(phase).is_some_and(|extent| extent.first_leaf < leaf);
         if node.texts.is_empty() || !began {
             continue;
         }
@@ -105,11 +97,11 @@ fn goes_on(order: &Order, found: &mut Vec<Breach>) {
                 .filter_map(|ink| ink.run().map(|run| (leaf, run))),
         );
         let number = node.subject.phase.map(|n| n.to_string()).unwrap_or_default();
-        let hazards = order.below(phase, "messages").flat_map(|message| {
-            let node = &order.tree.nodes[message];
-            node.texts
+        let hazards = order.below(phase, "messages").flat_map(|(_, message)| {
+            message
+                .texts
                 .iter()
-                .filter(|text| text.field == "hazard" && node.signal.as_deref() != Some("note"))
+                .filter(|text| text.field == "hazard" && message.signal.as_deref() != Some("note"))
         });
         let missing = std::iter::once(number.as_str())
             .chain(hazards.map(|text| text.words.as_str()))
@@ -119,7 +111,7 @@ fn goes_on(order: &Order, found: &mut Vec<Breach>) {
                 "the leaf goes on inside a phase and its head doesn't say “{}”",
                 short(words)
             );
-            order.report(phase, leaf, words, found);
+            parted(node, leaf, words, found);
         }
     }
 }

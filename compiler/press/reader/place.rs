@@ -115,7 +115,7 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     let mut runs: Vec<(usize, &Ink, &Run)> = leaf.runs().collect();
     runs.sort_by(|(_, a, _), (_, b, _)| a.area.top.total_cmp(&b.area.top));
     for (n, (_, one, run)) in runs.iter().enumerate() {
-        for (_, other, beside) in &runs[n + 1..] {
+        for (_, other, beside) in runs.iter().skip(n + 1) {
             if other.area.top > one.area.bottom {
                 break;
             }

@@ -35,10 +35,10 @@ fn is_in_long_word(text: &[Letter], at: usize) -> bool {
 
 /// True if a figure and the unit behind it stand on two lines.
 pub fn is_parted(page: &[Letter], at: usize, length: usize) -> bool {
-    let pairs = page.get(at..at + length).unwrap_or_default().windows(2);
-    pairs
-        .filter(|pair| pair[0].c.is_ascii_digit() && pair[1].line)
-        .any(|pair| !pair[1].c.is_ascii_digit())
+    let here = page.get(at..at + length).unwrap_or_default();
+    here.iter()
+        .zip(here.iter().skip(1))
+        .any(|(one, next)| one.c.is_ascii_digit() && next.line && !next.c.is_ascii_digit())
 }
 
 /// What makes another figure of one that it touches, if a figure stands on its other side too.

@@ -111,8 +111,8 @@ pub fn named(node: &Node) -> String {
 /// The beginning of a text.
 pub fn short(text: &str) -> String {
     let text: String = text.chars().map(|c| if c.is_whitespace() { ' ' } else { c }).collect();
-    match text.char_indices().nth(40) {
-        Some((end, _)) => format!("{} …", text[..end].trim_end()),
+    match text.char_indices().nth(40).and_then(|(end, _)| text.get(..end)) {
+        Some(start) => format!("{} …", start.trim_end()),
         None => text,
     }
 }
@@ -133,8 +133,9 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
                 from.insert(text.field.as_str(), at + letters.len());
                 let (least, bold) = text.least;
                 let large = |at: usize| {
-                    page[at..at + letters.len()]
-                        .iter()
+                    page.iter()
+                        .skip(at)
+                        .take(letters.len())
                         .all(|l| l.size > least - 0.01 && (!bold || l.bold))
                 };
                 // The same figure may stand beside it, as the second unit.

@@ -111,16 +111,20 @@ fn mended(input: &Input, disk: &dyn Disk) -> (BTreeMap<String, Vec<u8>>, Vec<Cha
                 .then(|| (finding.clone(), *span, text.clone(), key))
         });
         let Some((finding, span, text, key)) = next else { break };
-        let (path, start) = (key.0.clone(), span.start as usize);
-        let before = files.get(span.file).text.clone();
-        let after = format!("{}{text}{}", &before[..start], &before[span.end as usize..]);
+        let path = key.0.clone();
+        // A place that is none in the text can't be changed.
+        let made = replaced(&files, span, &text).zip(change(&files, &finding, span, &text));
+        let Some((after, change)) = made else {
+            refused.insert(key);
+            continue;
+        };
         let trial = with(&files, &BTreeMap::from([(path.clone(), after.clone().into_bytes())]));
         let found = compile(&trial).findings;
         if !better(&finding, &findings, &found) {
             refused.insert(key);
             continue;
         }
-        changes.push(change(&files, &finding, span, &text));
+        changes.push(change);
         changed.insert(path, after.into_bytes());
         (files, findings) = (trial, found);
     }
@@ -153,20 +157,33 @@ fn better(finding: &Finding, before: &[Finding], after: &[Finding]) -> bool {
     count(after) < count(before) && !brings
 }
 
-fn change(files: &FileSet, finding: &Finding, span: Span, text: &str) -> Change {
+/// What stands before a place, in it and behind it; `None` if it lies within a character or outside of the text.
+fn parts(text: &str, span: Span) -> Option<(&str, &str, &str)> {
+    let before = text.get(..span.start as usize)?;
+    let after = text.get(span.end as usize..)?;
+    Some((before, text.get(span.range())?, after))
+}
+
+/// A file's text with another one at a place.
+fn replaced(files: &FileSet, span: Span, text: &str) -> Option<String> {
+    let (before, _, after) = parts(&files.get(span.file).text, span)?;
+    Some(format!("{before}{text}{after}"))
+}
+
+fn change(files: &FileSet, finding: &Finding, span: Span, text: &str) -> Option<Change> {
     let file = files.get(span.file);
-    let (start, end) = (span.start as usize, span.end as usize);
-    let from = file.text[..start].rfind('\n').map_or(0, |at| at + 1);
-    let to = file.text[end..].find('\n').map_or(file.text.len(), |at| end + at);
+    let (before, old, after) = parts(&file.text, span)?;
+    let head = before.rsplit('\n').next().unwrap_or_default();
+    let tail = after.split('\n').next().unwrap_or_default();
     // The other half of a line end of Windows is no part of the line either.
-    let to = to - usize::from(file.text[end..to].ends_with('\r'));
-    Change {
+    let tail = tail.strip_suffix('\r').unwrap_or(tail);
+    Some(Change {
         path: file.path.clone(),
-        line: file.lines().position(&file.text, start).line,
-        old: file.text[from..to].to_string(),
-        new: format!("{}{text}{}", &file.text[from..start], &file.text[end..to]),
+        line: file.lines().position(&file.text, span.start as usize).line,
+        old: format!("{head}{old}{tail}"),
+        new: format!("{head}{text}{tail}"),
         code: finding.rule.code,
-    }
+    })
 }
 
 /// Files with some of them changed.

@@ -122,7 +122,7 @@ fn part(
         facts: &compilation.facts,
         choices: &choices,
     };
-    let whole = |set: usize| !compilation.blocks(files, &material.sets[set]);
+    let whole = |set: usize| material.of(set).is_some_and(|one| !compilation.blocks(files, one.set));
     let mut jobs = material.jobs(Wants::of(args), input, whole);
     for told in material.not_there(input, whole) {
         terminal::remark(&told);
@@ -135,7 +135,11 @@ fn part(
         more.extend(calibration_over::check(&compilation.model, &compilation.facts, today));
     }
     if let Some(since) = since.filter(|_| changed_only) {
-        jobs.retain(|job| job.must_reissue(&material, since));
+        jobs.retain(|job| {
+            material
+                .of(job.set)
+                .is_some_and(|one| one.must_reissue(&job.kind, since))
+        });
     }
     compilation.findings.append(&mut more);
     in_order(&mut compilation.findings);

@@ -48,9 +48,10 @@ fn escape<'t>(text: &'t str, kept: &[char], show: impl Fn(char, &mut String)) ->
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);
-    for (at, c) in text.char_indices() {
+    let mut rest = text.chars();
+    while let Some(c) = rest.next() {
         // Calendars and CSV end their lines with two characters; the first alone would go back over the line.
-        let ends_line = c == '\r' && kept.contains(&'\n') && text[at..].starts_with("\r\n");
+        let ends_line = c == '\r' && kept.contains(&'\n') && rest.as_str().starts_with('\n');
         if dangerous(c) && !ends_line {
             show(c, &mut out);
         } else {

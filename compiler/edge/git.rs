@@ -384,7 +384,8 @@ impl Repository {
         id: ObjectId,
         take: &mut dyn FnMut(String, ObjectId) -> Result<(), Trouble>,
     ) -> Result<(), Trouble> {
-        let above = self.scope.match_indices('/').map(|(at, _)| &self.scope[..at]);
+        let above = self.scope.match_indices('/');
+        let above = above.filter_map(|(at, _)| self.scope.get(..at));
         let folders = (!self.scope.is_empty()).then_some("").into_iter().chain(above);
         for folder in folders {
             let path = if folder.is_empty() {

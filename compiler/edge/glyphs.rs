@@ -3,7 +3,7 @@
 
 use super::files::Input;
 use super::jobs::Wants;
-use super::shelf::Material;
+use super::shelf::{Material, OneSet};
 use crate::finding::Finding;
 use benchleaf_press as typeset;
 
@@ -19,27 +19,22 @@ impl Material<'_> {
         }) {
             return Vec::new();
         }
-        let mut choices = self.choices.to_vec();
         let mut found = Vec::new();
-        for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| printable(*number)) {
-            let made = choices[number].clone();
-            let options = set.catalogue.options.iter();
+        for (_, one) in self.each().filter(|(number, _)| printable(*number)) {
+            let options = one.set.catalogue.options.iter();
             let ways = options.flat_map(|(option, def)| (0..def.value.values.len()).map(move |value| (option, value)));
             for way in std::iter::once(None).chain(ways.map(Some)) {
-                choices[number] = made.clone();
+                let mut choices = one.choices.clone();
                 if let Some((option, value)) = way {
-                    choices[number].set(option, value);
+                    choices.set(option, value);
                 }
-                let material = Material {
-                    files: self.files,
-                    sets: self.sets,
-                    facts: self.facts,
+                let chosen = OneSet {
                     choices: &choices,
+                    ..one
                 };
-                let jobs = material.jobs(Wants::Cards, input, |wanted| wanted == number);
-                found.extend(jobs.iter().flat_map(|job| material.unprintable_of(job)));
+                let kinds = chosen.documents(Wants::Cards, input);
+                found.extend(kinds.iter().flat_map(|kind| chosen.unprintable(kind)));
             }
-            choices[number] = made;
         }
         found
     }

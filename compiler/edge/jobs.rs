@@ -8,7 +8,7 @@ use super::issue::{self, Issues};
 use super::maker::{Maker, Shape, Unmade, trouble};
 use super::output::Stager;
 use super::output::manifest::{Entry, EntryKind};
-use super::shelf::{Material, Shelf};
+use super::shelf::{Material, OneSet, Shelf};
 use super::since::Since;
 use super::{Trouble, naming};
 use crate::cards::card::Identity;
@@ -59,40 +59,13 @@ impl Wants {
     }
 }
 
-impl<'a> Material<'a> {
-    fn deck(&self, set: usize) -> Deck<'a> {
-        Deck::new(self.files, &self.sets[set], &self.facts[set], &self.choices[set])
-    }
-
+impl Material<'_> {
     /// What is to be printed of the sets that are wanted.
     pub fn jobs(&self, what: Wants, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<Job> {
         let mut jobs = Vec::new();
-        for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
-            let mut push = |kind| jobs.push(Job { set: number, kind });
-            let wants = |file| input.wants(&input.files.get(file).path);
-            let there = set.procedures.there(&self.choices[number]);
-            let procedures: Vec<ProcedureId> = there.filter(|id| wants(set.procedures[*id].file)).collect();
-            match what {
-                Wants::Cards => {}
-                _ if procedures.is_empty() => continue,
-                Wants::Pocket => {
-                    push(Kind::Pocket(procedures));
-                    continue;
-                }
-                Wants::Form => {
-                    push(Kind::Form(procedures));
-                    continue;
-                }
-            }
-            if wants(set.file) {
-                push(Kind::SetSheet);
-            }
-            for procedure in procedures {
-                push(Kind::Card(procedure));
-            }
-            if wants(set.file) {
-                push(Kind::CloseOut);
-            }
+        for (number, one) in self.each().filter(|(number, _)| wanted(*number)) {
+            let kinds = one.documents(what, input).into_iter();
+            jobs.extend(kinds.map(|kind| Job { set: number, kind }));
         }
         jobs
     }
@@ -100,8 +73,7 @@ impl<'a> Material<'a> {
     /// What is told of the cards that are wanted and that there are none of for the choices.
     pub fn not_there(&self, input: &Input, wanted: impl Fn(usize) -> bool) -> Vec<String> {
         let mut told = Vec::new();
-        for (number, set) in self.sets.iter().enumerate().filter(|(number, _)| wanted(*number)) {
-            let choices = &self.choices[number];
+        for (_, OneSet { set, choices, .. }) in self.each().filter(|(number, _)| wanted(*number)) {
             for (id, procedure) in set.procedures.named() {
                 let fits = procedure.only.iter().find(|only| !choices.meets(only));
                 if let Some(only) = fits.filter(|_| input.wants(&input.files.get(procedure.file).path)) {
@@ -115,16 +87,40 @@ impl<'a> Material<'a> {
         }
         told
     }
+}
+
+impl<'a> OneSet<'a> {
+    fn deck(&self) -> Deck<'a> {
+        Deck::new(self.files, self.set, self.facts, self.choices)
+    }
+
+    /// What is to be printed of it.
+    pub fn documents(&self, what: Wants, input: &Input) -> Vec<Kind> {
+        let set = self.set;
+        let wants = |file| input.wants(&input.files.get(file).path);
+        let there = set.procedures.there(self.choices);
+        let procedures: Vec<ProcedureId> = there.filter(|id| wants(set.procedures[*id].file)).collect();
+        match what {
+            Wants::Cards => {}
+            _ if procedures.is_empty() => return Vec::new(),
+            Wants::Pocket => return vec![Kind::Pocket(procedures)],
+            Wants::Form => return vec![Kind::Form(procedures)],
+        }
+        let beside = |kind| wants(set.file).then_some(kind);
+        let cards = procedures.into_iter().map(Kind::Card);
+        let all = beside(Kind::SetSheet).into_iter().chain(cards);
+        all.chain(beside(Kind::CloseOut)).collect()
+    }
 
     /// Characters on a leaf that no font has. Each set's words come from its procedures, itself and the shops above it.
-    pub fn unprintable_of(&self, job: &Job) -> Vec<Finding> {
-        let set = &self.sets[job.set];
-        let mut written_in: Vec<FileId> = match &job.kind {
+    pub fn unprintable(&self, kind: &Kind) -> Vec<Finding> {
+        let set = self.set;
+        let mut written_in: Vec<FileId> = match kind {
             Kind::Card(procedure) => vec![set.procedures[*procedure].file],
             _ => set.procedures.iter().map(|p| p.file).collect(),
         };
         written_in.push(set.file);
-        let deck = self.deck(job.set);
+        let deck = self.deck();
         let look = |leaf: &dyn Fn(&[FileId]) -> Vec<Finding>| {
             let found = leaf(&written_in);
             if found.is_empty() {
@@ -135,7 +131,7 @@ impl<'a> Material<'a> {
             everywhere.extend(self.files.ids().filter(|id| !written_in.contains(id)));
             leaf(&everywhere)
         };
-        match &job.kind {
+        match kind {
             Kind::Card(procedure) => {
                 let card = deck.card(*procedure);
                 look(&|files| typeset::unprintable(self.files, files, &card))
@@ -160,21 +156,19 @@ impl<'a> Material<'a> {
     }
 
     /// The file that a document is mostly written in.
-    pub fn written_in(&self, set: usize, kind: &Kind) -> &'a str {
-        let set = &self.sets[set];
+    pub fn written_in(&self, kind: &Kind) -> &'a str {
+        let set = self.set;
         let file = match kind {
             Kind::Card(procedure) => set.procedures[*procedure].file,
             Kind::SetSheet | Kind::CloseOut | Kind::Pocket(_) | Kind::Form(_) => set.file,
         };
         &self.files.get(file).path
     }
-}
 
-impl Job {
     /// True for a leaf that is another than it was.
-    pub fn must_reissue(&self, material: &Material, since: &Since) -> bool {
-        let deck = material.deck(self.set);
-        since.must_reissue(match &self.kind {
+    pub fn must_reissue(&self, kind: &Kind, since: &Since) -> bool {
+        let deck = self.deck();
+        since.must_reissue(match kind {
             Kind::Card(procedure) => code(&deck.card(*procedure)),
             Kind::SetSheet => code(&deck.set_sheet()),
             Kind::CloseOut => code(&deck.close_out()),
@@ -233,10 +227,11 @@ pub enum Unprinted {
 
 impl Press<'_> {
     pub fn print(&self, job: &Job) -> Result<Printed, Unprinted> {
-        let loaded = self.shelf.load(job.set);
-        let material = loaded.material();
-        let set = &material.sets[loaded.index()];
-        let deck = material.deck(loaded.index());
+        let Some(loaded) = self.shelf.load(job.set) else {
+            return Err(Unprinted::Faulty("its set is not there".to_string()));
+        };
+        let one = loaded.of();
+        let (set, deck) = (one.set, one.deck());
         match &job.kind {
             Kind::Card(procedure) => {
                 let mut card = deck.card(*procedure);
@@ -250,23 +245,23 @@ impl Press<'_> {
                     document: naming::numbered(&card.identity),
                     card: Some(*procedure),
                 };
-                self.leaf(&material, set, card, about)
+                self.leaf(one, card, about)
             }
             Kind::SetSheet => {
                 let leaf = deck.set_sheet();
                 let about = About::plain(EntryKind::SetSheet, &leaf, naming::numbered(&leaf.identity));
-                self.leaf(&material, set, leaf, about)
+                self.leaf(one, leaf, about)
             }
             Kind::CloseOut => {
                 let leaf = deck.close_out();
                 let about = About::plain(EntryKind::CloseOut, &leaf, naming::numbered(&leaf.identity));
-                self.leaf(&material, set, leaf, about)
+                self.leaf(one, leaf, about)
             }
             Kind::Pocket(procedures) => {
                 let leaf = deck.pocket(procedures);
                 let mut about = About::plain(EntryKind::Pocket, &leaf, naming::of_all("pocket", &leaf.identity));
                 about.of(procedures, set, &deck);
-                let mut printed = self.leaf(&material, set, leaf, about)?;
+                let mut printed = self.leaf(one, leaf, about)?;
                 if printed.leaves > 1 {
                     let (name, leaves) = (&set.id, printed.leaves);
                     let remark = format!("{name}: torques and limits take {leaves} leaves");
@@ -278,13 +273,13 @@ impl Press<'_> {
                 let leaf = deck.record_form(procedures);
                 let mut about = About::plain(EntryKind::Form, &leaf, naming::of_all("record", &leaf.identity));
                 about.of(procedures, set, &deck);
-                self.leaf(&material, set, leaf, about)
+                self.leaf(one, leaf, about)
             }
         }
     }
 
-    fn leaf<L: Leaf>(&self, material: &Material, set: &Set, mut leaf: L, about: About) -> Result<Printed, Unprinted> {
-        let args = self.args;
+    fn leaf<L: Leaf>(&self, one: OneSet, mut leaf: L, about: About) -> Result<Printed, Unprinted> {
+        let (args, set) = (self.args, one.set);
         if let Some(paper) = args.look.paper {
             leaf.identity_mut().paper = paper.name().to_string();
         }
@@ -294,7 +289,7 @@ impl Press<'_> {
         }
         let committed = self.stamps.committed.as_ref();
         leaf.identity_mut().uncommitted = committed.is_some_and(|known| !known.contains(&code(&leaf)));
-        let assets = assets(material.files, set, &leaf.figures());
+        let assets = assets(one.files, set, &leaf.figures());
         let (shape, mut name) = (shape(args), about.document.clone());
         if shape.two_up {
             name.push_str(naming::TWO_UP);

@@ -20,6 +20,32 @@ pub struct Material<'a> {
     pub choices: &'a [Choices],
 }
 
+/// What the documents of one set are made from.
+#[derive(Clone, Copy)]
+pub struct OneSet<'a> {
+    pub files: &'a FileSet,
+    pub set: &'a Set,
+    pub facts: &'a Facts,
+    pub choices: &'a Choices,
+}
+
+impl<'a> Material<'a> {
+    /// What one of the sets is made from; `None` if there are not so many.
+    pub fn of(&self, number: usize) -> Option<OneSet<'a>> {
+        Some(OneSet {
+            files: self.files,
+            set: self.sets.get(number)?,
+            facts: self.facts.get(number)?,
+            choices: self.choices.get(number)?,
+        })
+    }
+
+    /// What every set is made from, with its place among all.
+    pub fn each(self) -> impl Iterator<Item = (usize, OneSet<'a>)> {
+        (0..self.sets.len()).filter_map(move |number| Some((number, self.of(number)?)))
+    }
+}
+
 /// Sets by their places in the model that all of them were checked in.
 pub struct Shelf<'a> {
     groups: &'a Groups<'a>,
@@ -43,11 +69,10 @@ pub struct Place {
 /// A set at hand.
 pub struct Loaded {
     number: usize,
-    /// Place of the set in its own small model.
-    index: usize,
     files: FileSet,
-    compilation: Compilation,
-    choices: Vec<Choices>,
+    set: Set,
+    facts: Facts,
+    choices: Choices,
 }
 
 impl<'a> Shelf<'a> {
@@ -62,72 +87,62 @@ impl<'a> Shelf<'a> {
         }
     }
 
-    pub fn place(&self, number: usize) -> &Place {
-        &self.places[number]
+    /// `None` if not so many sets lie on the shelf.
+    pub fn place(&self, number: usize) -> Option<&Place> {
+        self.places.get(number)
     }
 
-    /// The texts that a set is read from, with every picture.
+    /// The texts that a set is read from, with every picture; none if there is no such set.
     pub fn texts(&self, number: usize) -> FileSet {
-        let part = self.groups.of_set(self.places[number].file).unwrap_or_default();
-        self.groups.files(part)
+        let part = self.place(number).and_then(|place| self.groups.of_set(place.file));
+        part.map(|part| self.groups.files(part)).unwrap_or_default()
     }
 
-    /// Takes a set down.
-    pub fn load(&self, number: usize) -> Arc<Loaded> {
+    /// Takes a set down; `None` if there is no such set.
+    pub fn load(&self, number: usize) -> Option<Arc<Loaded>> {
         // While one thread reads a set, another that wants the same waits for it instead of reading it as well.
         let mut recent = self.recent.lock().unwrap_or_else(PoisonError::into_inner);
         let known = recent.iter().position(|loaded| loaded.number == number);
         let loaded = match known.and_then(|at| recent.remove(at)) {
             Some(loaded) => loaded,
-            None => Arc::new(self.read(number)),
+            None => Arc::new(self.read(number)?),
         };
         recent.push_back(Arc::clone(&loaded));
         if recent.len() > self.most {
             recent.pop_front();
         }
-        loaded
+        Some(loaded)
     }
 
-    fn read(&self, number: usize) -> Loaded {
-        let own = self.places[number].file;
-        let part = self.groups.of_set(own).unwrap_or_default();
-        let files = self.texts(number);
-        let mut compilation = self.groups.compile(part);
-        // They are told already.
-        compilation.findings = Vec::new();
-        let sets = &compilation.model.sets;
-        let index = sets.iter().position(|set| set.file == own).unwrap_or_default();
-        let chosen = |set: &Set| {
-            let mut choices = Choices::defaults(&set.catalogue);
-            for (option, value) in self.options {
-                // An option that this set doesn't have is another's.
-                let _ = choices.choose(&set.catalogue, option, value);
-            }
-            choices
-        };
-        let choices = sets.iter().map(chosen).collect();
-        Loaded {
-            number,
-            index,
-            files,
-            compilation,
-            choices,
+    fn read(&self, number: usize) -> Option<Loaded> {
+        let own = self.place(number)?.file;
+        let part = self.groups.of_set(own)?;
+        // Findings are told already, and other sets of the part have their own turn.
+        let Compilation { model, facts, .. } = self.groups.compile(part);
+        let mut all = model.sets.into_iter().zip(facts);
+        let (set, facts) = all.find(|(set, _)| set.file == own)?;
+        let mut choices = Choices::defaults(&set.catalogue);
+        for (option, value) in self.options {
+            // An option that this set doesn't have is another's.
+            let _ = choices.choose(&set.catalogue, option, value);
         }
+        Some(Loaded {
+            number,
+            files: self.groups.files(part),
+            set,
+            facts,
+            choices,
+        })
     }
 }
 
 impl Loaded {
-    pub fn material(&self) -> Material<'_> {
-        Material {
+    pub fn of(&self) -> OneSet<'_> {
+        OneSet {
             files: &self.files,
-            sets: &self.compilation.model.sets,
-            facts: &self.compilation.facts,
+            set: &self.set,
+            facts: &self.facts,
             choices: &self.choices,
         }
-    }
-
-    /// The set's place in the material.
-    pub fn index(&self) -> usize {
-        self.index
     }
 }

@@ -54,7 +54,8 @@ impl<'a> Unchanged<'a> {
             .unwrap_or_default();
         // What is stamped on from a history isn't in the texts.
         let from_history = stamps.since.is_some() || stamps.issues.is_some();
-        let asked = by_set.into_iter().map(|(set, jobs)| {
+        let asked = by_set.into_iter().filter_map(|(set, jobs)| {
+            let place = shelf.place(set)?;
             let from = texts(&shelf.texts(set), &pictures);
             let mut making = Key::of("set");
             let paper = args.look.paper.map_or("", |paper| paper.name());
@@ -63,7 +64,7 @@ impl<'a> Unchanged<'a> {
                 let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
                 codes.join(" ")
             });
-            for part in [&from, &shelf.place(set).id, paper] {
+            for part in [&from, &place.id, paper] {
                 making.add(part.as_bytes());
             }
             for part in [
@@ -76,7 +77,7 @@ impl<'a> Unchanged<'a> {
             }
             maker.manner(&mut making);
             let key = (!from_history).then(|| making.key());
-            (set, Asked { from, key })
+            Some((set, Asked { from, key }))
         });
         Unchanged {
             cache: maker.cache(),
@@ -114,7 +115,7 @@ impl<'a> Unchanged<'a> {
 
     fn known(&self, set: usize, output: &Output) -> Option<Whole> {
         let asked = self.asked.get(&set)?;
-        let place = self.shelf.place(set);
+        let place = self.shelf.place(set)?;
         let finished = self.cache?.find(asked.key.as_ref()?, &place.id)?;
         let whole: Whole = serde_json::from_slice(finished.files.first()?).ok()?;
         output

@@ -132,8 +132,8 @@ fn attempt<'d>(
             None => hand_over(args, disk, &input, &shelf, stamps, jobs),
         };
     }
-    for set in (0..blocked.len()).filter(|set| blocked[*set]) {
-        let place = shelf.place(set);
+    let blocked = blocked.iter().enumerate().filter(|(_, blocked)| **blocked);
+    for place in blocked.filter_map(|(set, _)| shelf.place(set)) {
         if args.findings == FindingFormat::Text {
             let title = escape::word(&place.title);
             terminal::remark(&format!("{title}: no card is printed from a set with errors"));

@@ -32,5 +32,7 @@ pub fn unprintable(input: &Input, compilation: &Compilation) -> Vec<Finding> {
         facts: &compilation.facts,
         choices: &choices,
     };
-    material.unprintable(input, |set| !compilation.blocks(files, &sets[set]))
+    material.unprintable(input, |set| {
+        sets.get(set).is_some_and(|set| !compilation.blocks(files, set))
+    })
 }

@@ -12,28 +12,28 @@ use crate::leaves;
 pub fn run(args: &Kit, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let mut press = Press::begin(&args.sheet, args.format == KitFormat::Pdf, "kit")?;
     let sets = sets::read(&args.path, disk)?;
-    let choices = sets.choices(&args.options)?;
+    let chosen = sets.chosen(&args.options)?;
     let others = match args.against.is_empty() {
         true => None,
         // The other choice differs in what it names and is otherwise the same.
-        false => Some(sets.choices(&[args.options.as_slice(), &args.against].concat())?),
+        false => Some(sets.chosen(&[args.options.as_slice(), &args.against].concat())?),
     };
-    for (n, (set, facts)) in sets.whole().enumerate() {
-        let one = kit::kit(set, facts, choices.of(set));
-        let identity = || leaves::kit_identity(set, choices.of(set));
-        let text = match &others {
+    for (n, (set, facts, choices)) in chosen.iter().enumerate() {
+        let one = kit::kit(set, facts, choices);
+        let identity = || leaves::kit_identity(set, choices);
+        let text = match others.as_ref().and_then(|others| others.get(n)) {
             None => match args.format {
                 KitFormat::Text => kit::table(&one),
                 KitFormat::Csv => kit::csv(&one).map_err(trouble)?,
                 KitFormat::Json => json(&one)?,
                 KitFormat::Pdf => {
-                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set, choices.of(set)), &one);
+                    let sheet = kit::leaf::sheet(identity(), sheets::cards(set, choices), &one);
                     press.add("kit", sheet, sets.folder(set));
                     continue;
                 }
             },
-            Some(others) => {
-                let other = kit::kit(set, facts, others.of(set));
+            Some((_, _, others)) => {
+                let other = kit::kit(set, facts, others);
                 let comparison = kit::compare(&one, &other);
                 match args.format {
                     KitFormat::Text => kit::comparison_table(&comparison),

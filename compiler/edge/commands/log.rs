@@ -1,7 +1,7 @@
 //! `log`: the record of a job, begun, judged and reported.
 
 use super::kit::json;
-use super::sets::{self, Sets};
+use super::sets::{self, Chosen, Sets};
 use crate::cards;
 use crate::check::Facts;
 use crate::edge::args::{Judged, Log, LogCheck, LogFormat, LogReport, LogStart, ReportFormat};
@@ -30,24 +30,23 @@ fn card_fingerprint(files: &FileSet, set: &Set, facts: &Facts, procedure: Proced
 
 fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let sets = sets::read(&args.path, disk)?;
-    let choices = sets.choices(&args.options)?;
-    let procedures: Vec<(&Set, &Facts, ProcedureId)> = sets
-        .whole()
-        .flat_map(|(set, facts)| {
+    let chosen = sets.chosen(&args.options)?;
+    let procedures: Vec<(&Chosen, ProcedureId)> = chosen
+        .iter()
+        .flat_map(|one| {
+            let (set, ..) = one;
             let asked = set.procedures.named();
             let asked = asked.filter(|(_, p)| sets.input.wants(&sets.input.files.get(p.file).path));
-            asked
-                .map(move |(procedure, _)| (set, facts, procedure))
-                .collect::<Vec<_>>()
+            asked.map(move |(procedure, _)| (one, procedure)).collect::<Vec<_>>()
         })
         .collect();
     if sets.compilation.has_errors() && procedures.is_empty() {
         return Ok(Outcome::Errors);
     }
-    let [(set, facts, procedure)] = procedures.as_slice() else {
+    let [((set, facts, choices), procedure)] = procedures.as_slice() else {
         return Err(Trouble::new("a record is of one procedure: name its file"));
     };
-    if !choices.of(set).meet(&set.procedures[*procedure].only) {
+    if !choices.meet(&set.procedures[*procedure].only) {
         return Err(Trouble::new(
             "there is no such card for these choices: choose others with `--option`",
         ));
@@ -64,8 +63,8 @@ fn start(args: &LogStart, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         .collect::<Result<Vec<Filled>, Trouble>>()?;
     remark_others(&args.carry, &earlier, &set.id, &args.serial);
     let carried = record::carry(&earlier, &args.serial);
-    let fingerprint = card_fingerprint(&sets.input.files, set, facts, *procedure, choices.of(set));
-    let form = record::form(set, *procedure, choices.of(set));
+    let fingerprint = card_fingerprint(&sets.input.files, set, facts, *procedure, choices);
+    let form = record::form(set, *procedure, choices);
     let text = record::write(set, &form, &fingerprint, &args.serial, &carried);
     readable(set, facts, &text, &fingerprint)?;
     match &args.out {

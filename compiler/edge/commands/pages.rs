@@ -49,13 +49,14 @@ pub fn run(args: &Check, input: &Input, since: Option<&Since>, disk: &dyn Disk) 
         |index, result| {
             made += 1;
             progress.at(made);
-            let job = &jobs[index];
+            let Some(job) = jobs.get(index) else {
+                return ControlFlow::Continue(());
+            };
             match result {
                 Ok(Ok(printed)) => leaves += printed.leaves,
                 Ok(Err(Unprinted::Unlike(found))) => {
-                    let loaded = shelf.load(job.set);
-                    let from = loaded.material().files;
-                    findings.extend(found.into_iter().map(|finding| moved(finding, from, &input.files)));
+                    let from = shelf.texts(job.set);
+                    findings.extend(found.into_iter().map(|finding| moved(finding, &from, &input.files)));
                 }
                 Ok(Err(Unprinted::Faulty(words))) => troubles.push(format!("{}: {words}", source(&shelf, job))),
                 Ok(Err(Unprinted::Unwritten(Trouble(words)))) => troubles.push(words),

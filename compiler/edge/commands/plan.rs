@@ -24,14 +24,13 @@ pub fn run(args: &Plan, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     }
     let mut press = Press::begin(&args.sheet, args.format == PlanFormat::Pdf, "plan")?;
     let sets = sets::read(&args.path, disk)?;
-    let choices = sets.choices(&args.options)?;
-    for (set, facts) in sets.whole() {
-        let plan = plan::plan(set, facts, choices.of(set), &ask);
+    for (set, facts, choices) in &sets.chosen(&args.options)? {
+        let plan = plan::plan(set, facts, choices, &ask);
         let text = match args.format {
             PlanFormat::Text => plan::table(&plan),
             PlanFormat::Json => kit::json(&plan)?,
             PlanFormat::Pdf => {
-                let sheet = plan::leaf::sheet(plan::basis(set, choices.of(set)), &plan);
+                let sheet = plan::leaf::sheet(plan::basis(set, choices), &plan);
                 press.add("plan", sheet, sets.folder(set));
                 continue;
             }

@@ -10,7 +10,7 @@ use crate::edge::maker::Maker;
 use crate::edge::output::manifest::Entry;
 use crate::edge::output::{Failure, Installed, Output, earlier};
 use crate::edge::progress::Progress;
-use crate::edge::shelf::{Loaded, Shelf};
+use crate::edge::shelf::{Loaded, OneSet, Shelf};
 use crate::edge::unchanged::{Unchanged, Whole};
 use crate::edge::{Trouble, escape, press, terminal};
 use crate::finding::Finding;
@@ -73,7 +73,8 @@ pub fn print(
     }
     let claimed: Vec<(String, PathBuf)> = sets
         .keys()
-        .map(|set| (shelf.place(*set).id.clone(), shelf.place(*set).on_disk.clone()))
+        .filter_map(|set| shelf.place(*set))
+        .map(|place| (place.id.clone(), place.on_disk.clone()))
         .collect();
     output.claim(&claimed)?;
     let press = Press {
@@ -89,14 +90,12 @@ pub fn print(
         (under_way.open, under_way.leaves, under_way.remarks) = (0, whole.leaves, whole.remarks);
         under_way.installed = Some(Installed::default());
     }
-    for set in sets
-        .iter()
-        .filter(|(_, under_way)| under_way.open > 0)
-        .map(|(set, _)| set)
-    {
-        output.begin(&shelf.place(*set).id)?;
+    let begun = sets.iter().filter(|(_, under_way)| under_way.open > 0);
+    for place in begun.filter_map(|(set, _)| shelf.place(*set)) {
+        output.begin(&place.id)?;
     }
-    let open: Vec<&Job> = jobs.iter().filter(|job| sets[&job.set].open > 0).collect();
+    let is_open = |job: &&Job| sets.get(&job.set).is_some_and(|under_way| under_way.open > 0);
+    let open: Vec<&Job> = jobs.iter().filter(is_open).collect();
     let mut troubles: Vec<String> = Vec::new();
     let mut unlike: Vec<Finding> = Vec::new();
     let progress = Progress::new("documents", Some(open.len()));
@@ -109,8 +108,8 @@ pub fn print(
         |index, result| {
             made += 1;
             progress.at(made);
-            let job = open[index];
-            let Some(under_way) = sets.get_mut(&job.set) else {
+            let begun = open.get(index).and_then(|job| Some((*job, sets.get_mut(&job.set)?)));
+            let Some((job, under_way)) = begun else {
                 return ControlFlow::Continue(());
             };
             under_way.open -= 1;
@@ -127,9 +126,8 @@ pub fn print(
                 }
                 Ok(Err(Unprinted::Unlike(found))) => {
                     under_way.unlike = true;
-                    let loaded = shelf.load(job.set);
-                    let from = loaded.material().files;
-                    unlike.extend(found.into_iter().map(|finding| moved(finding, from, &input.files)));
+                    let from = shelf.texts(job.set);
+                    unlike.extend(found.into_iter().map(|finding| moved(finding, &from, &input.files)));
                 }
                 Ok(Err(Unprinted::Unwritten(trouble))) => {
                     troubles.push(trouble.0);
@@ -139,7 +137,9 @@ pub fn print(
             if under_way.open > 0 || !under_way.faults.is_empty() || under_way.unlike {
                 return ControlFlow::Continue(());
             }
-            let loaded = shelf.load(job.set);
+            let (Some(place), Some(loaded)) = (shelf.place(job.set), shelf.load(job.set)) else {
+                return ControlFlow::Continue(());
+            };
             let present = present(&loaded);
             let documents = std::mem::take(&mut under_way.documents);
             let belongs = |entry: &Entry| present.belongs(entry, &documents);
@@ -148,7 +148,7 @@ pub fn print(
                 leaves: under_way.leaves,
                 remarks: under_way.remarks.clone(),
             };
-            let (id, folder) = (&present.set.id, &shelf.place(job.set).on_disk);
+            let (id, folder) = (&present.set.id, &place.on_disk);
             match output.install(id, folder, unchanged.from(job.set), whole.files.clone(), &belongs) {
                 Ok(installed) => {
                     unchanged.note(job.set, &whole);
@@ -247,11 +247,10 @@ pub fn hand_over(
             Ok(Vec::new())
         }
         Some(Ok(Err(Unprinted::Unlike(found)))) => {
-            let loaded = shelf.load(job.set);
-            let from = loaded.material().files;
+            let from = shelf.texts(job.set);
             Ok(found
                 .into_iter()
-                .map(|finding| moved(finding, from, &input.files))
+                .map(|finding| moved(finding, &from, &input.files))
                 .collect())
         }
         Some(Ok(Err(Unprinted::Faulty(words)))) => Err(Trouble::new(format!("{name}: {words}"))),
@@ -284,31 +283,27 @@ impl UnderWay {
     }
 }
 
-/// The file that a document is mostly written in.
+/// The file that a document is mostly written in; empty if its set isn't there.
 pub fn source(shelf: &Shelf, job: &Job) -> String {
-    let loaded = shelf.load(job.set);
-    let written_in = loaded.material().written_in(loaded.index(), &job.kind);
-    escape::word(written_in).into_owned()
+    let name = |loaded: &Loaded| escape::word(loaded.of().written_in(&job.kind)).into_owned();
+    shelf.load(job.set).as_deref().map(name).unwrap_or_default()
 }
 
 fn present(loaded: &Loaded) -> Present<'_> {
-    let (material, index) = (loaded.material(), loaded.index());
-    Present {
-        files: material.files,
-        set: &material.sets[index],
-        facts: &material.facts[index],
-    }
+    let OneSet { files, set, facts, .. } = loaded.of();
+    Present { files, set, facts }
 }
 
 /// Remarks on a set: what the typesetter had to say, what was removed, what is old.
 fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, under_way: &mut UnderWay) {
-    let id = &shelf.place(set).id;
+    let Some(place) = shelf.place(set) else { return };
+    let id = &place.id;
     under_way.remarks.sort();
     under_way.remarks.dedup();
     under_way.remarks.iter().for_each(|remark| terminal::remark(remark));
     let Some(installed) = &under_way.installed else {
         if under_way.unlike && args.findings == FindingFormat::Text {
-            let title = escape::word(&shelf.place(set).title);
+            let title = escape::word(&place.title);
             terminal::remark(&format!(
                 "{title}: nothing is written, because its pages don't say what its cards do"
             ));
@@ -321,7 +316,7 @@ fn tell(args: &Build, disk: &dyn Disk, shelf: &Shelf, set: usize, under_way: &mu
     if installed.kept.is_empty() {
         return;
     }
-    let loaded = shelf.load(set);
+    let Some(loaded) = shelf.load(set) else { return };
     let present = present(&loaded);
     let old = |(name, entry): (&String, &Entry)| {
         present.is_old(entry).then(|| {

@@ -18,11 +18,10 @@ pub fn run(args: &Reach, disk: &dyn Disk) -> Result<Outcome, Trouble> {
         ));
     }
     let sets = sets::read(&args.at, disk)?;
-    let choices = sets.choices(&args.options)?;
+    let chosen = sets.chosen(&args.options)?;
     let mut found = 0;
     let mut unknown: Option<NotAPart> = None;
-    for (set, _) in sets.whole() {
-        let choices = choices.of(set);
+    for (set, _, choices) in &chosen {
         let answer = if args.parts.is_empty() {
             let scope = reach::scope(set, choices);
             match args.format {

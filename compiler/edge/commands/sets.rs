@@ -9,7 +9,6 @@ use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
 use crate::model::{Choices, Set};
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::path::PathBuf;
 
@@ -19,15 +18,8 @@ pub struct Sets {
     pub compilation: Compilation,
 }
 
-/// The choices of every set, by its folder.
-pub struct Chosen(BTreeMap<String, Choices>);
-
-impl Chosen {
-    pub fn of(&self, set: &Set) -> &Choices {
-        // Made for every set of the compilation the set is from.
-        &self.0[&set.folder]
-    }
-}
+/// A set with what is known of it and the choices for it.
+pub type Chosen<'a> = (&'a Set, &'a Facts, Choices);
 
 /// Reads and checks the sets at a place and tells the findings at error level.
 ///
@@ -40,7 +32,7 @@ pub fn read(path: &Path, disk: &dyn Disk) -> Result<Sets, Trouble> {
         terminal::findings(&input.files, &compilation.findings, FindingFormat::Text);
     }
     let sets = Sets { input, compilation };
-    if sets.wanted().next().is_none() {
+    if !sets.compilation.model.sets.iter().any(|set| sets.is_wanted(set)) {
         let path = escape::path(path);
         return Err(Trouble::new(format!("there is no procedure at {path}")));
     }
@@ -48,29 +40,31 @@ pub fn read(path: &Path, disk: &dyn Disk) -> Result<Sets, Trouble> {
 }
 
 impl Sets {
-    /// Sets with a procedure that was asked for.
-    fn wanted(&self) -> impl Iterator<Item = (&Set, &Facts)> {
-        let sets = self.compilation.model.sets.iter().zip(&self.compilation.facts);
-        sets.filter(|(set, _)| {
-            let mut files = set.procedures.iter().map(|p| &self.input.files.get(p.file).path);
-            files.any(|path| self.input.wants(path))
-        })
+    /// True of a set with a procedure that was asked for.
+    fn is_wanted(&self, set: &Set) -> bool {
+        let mut files = set.procedures.iter().map(|p| &self.input.files.get(p.file).path);
+        files.any(|path| self.input.wants(path))
+    }
+
+    fn is_whole(&self, set: &Set) -> bool {
+        self.is_wanted(set) && !self.compilation.blocks(&self.input.files, set)
     }
 
     /// The sets asked for that have no error: nothing is worked out from the others.
     pub fn whole(&self) -> impl Iterator<Item = (&Set, &Facts)> {
-        self.wanted()
-            .filter(|(set, _)| !self.compilation.blocks(&self.input.files, set))
+        let sets = self.compilation.model.sets.iter().zip(&self.compilation.facts);
+        sets.filter(|(set, _)| self.is_whole(set))
     }
 
-    /// The choices of every set: the defaults, and these in their place.
+    /// The same with the choices of each: the defaults, and these in their place.
     ///
     /// # Errors
     /// If no set has the option, or one has and doesn't take the value.
-    pub fn choices(&self, options: &[(String, String)]) -> Result<Chosen, Trouble> {
-        let sets = &self.compilation.model.sets;
+    pub fn chosen(&self, options: &[(String, String)]) -> Result<Vec<Chosen<'_>>, Trouble> {
         let all = choices(&self.compilation.model, options)?;
-        Ok(Chosen(sets.iter().map(|s| s.folder.clone()).zip(all).collect()))
+        let sets = self.compilation.model.sets.iter().zip(&self.compilation.facts);
+        let chosen = sets.zip(all).map(|((set, facts), choices)| (set, facts, choices));
+        Ok(chosen.filter(|(set, ..)| self.is_whole(set)).collect())
     }
 
     /// Where a set is on the disk.

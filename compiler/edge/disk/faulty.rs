@@ -152,8 +152,9 @@ impl<D: Disk> Disk for Faulty<D> {
         match self.state.turn(|| {})? {
             Turn::Half(After::Fail) => Err(full()),
             Turn::Half(After::Short) => {
-                let bytes = self.inner.read(path)?;
-                Ok(bytes[..bytes.len() / 2].to_vec())
+                let mut bytes = self.inner.read(path)?;
+                bytes.truncate(bytes.len() / 2);
+                Ok(bytes)
             }
             _ => self.inner.read(path),
         }
@@ -224,7 +225,7 @@ struct FaultyFile {
 
 impl NewFile for FaultyFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        let half = &bytes[..bytes.len() / 2];
+        let half = bytes.get(..bytes.len() / 2).unwrap_or_default();
         let inner = &mut self.inner;
         let turn = self.state.turn(|| {
             let _ = inner.write(half);

@@ -13,12 +13,12 @@ pub fn path(address: &Uri) -> Option<PathBuf> {
     if !rest.starts_with('/') {
         return None;
     }
-    let end = rest.find(['?', '#']).unwrap_or(rest.len());
-    let text = percent::decoded(&rest[..end])?;
+    let text = percent::decoded(rest.split(['?', '#']).next()?)?;
     // `/C:/folder`
-    let bytes = text.as_bytes();
-    let drive = cfg!(windows) && bytes.len() > 2 && bytes[2] == b':';
-    Some(PathBuf::from(if drive { text[1..].to_string() } else { text }))
+    let bare = text
+        .strip_prefix('/')
+        .filter(|bare| bare.as_bytes().get(1) == Some(&b':'));
+    Some(PathBuf::from(bare.filter(|_| cfg!(windows)).unwrap_or(&text)))
 }
 
 /// The address of a path from the root on.

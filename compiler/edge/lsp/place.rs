@@ -60,12 +60,13 @@ pub fn position(text: &str, lines: &LineIndex, offset: usize, counts: Counts) ->
 
 /// The byte offset of a line and a column; past the end of a line, its end. Always on a character boundary.
 pub fn offset(text: &str, lines: &LineIndex, position: Position, counts: Counts) -> usize {
-    let Some(start) = start(text, lines, position.line as usize) else {
+    let start = start(text, lines, position.line as usize);
+    let Some((mut at, rest)) = start.and_then(|start| Some((start, text.get(start..)?))) else {
         return text.len();
     };
-    let (mut column, mut at) = (0, start);
-    for c in text[start..].chars() {
-        let end = c == '\n' || (c == '\r' && text[at..].starts_with("\r\n"));
+    let (mut column, mut rest) = (0, rest.chars());
+    while let Some(c) = rest.next() {
+        let end = c == '\n' || (c == '\r' && rest.as_str().starts_with('\n'));
         if end || column + counts.of(c) > position.character as usize {
             break;
         }

@@ -80,10 +80,9 @@ impl CalcFault {
         let Some(calc) = &def.value.calc else {
             return def.id.span;
         };
-        let as_written = (calc.span.end - calc.span.start) as usize == calc.text.len();
-        match as_written && !self.error.at.is_empty() {
-            true => calc.span.slice(self.error.at.clone()),
-            false => calc.span,
+        match self.error.at.is_empty() {
+            true => calc.span,
+            false => calc.span.slice(self.error.at.clone()),
         }
     }
 }

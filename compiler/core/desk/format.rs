@@ -338,7 +338,7 @@ mod tests {
         let mut all = Edits::new();
         for (file, half) in files.ids().zip([0..count / 2, count / 2..count]) {
             let edit = |n: u32| Edit {
-                span: Span { file, start: n, end: n },
+                span: Span::new(file, n as usize, n as usize),
                 text: n.to_string(),
             };
             all.insert(file, half.map(edit).collect());

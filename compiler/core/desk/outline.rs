@@ -95,10 +95,7 @@ fn fields(node: &Node, head: probe::Head) -> Vec<Part> {
 
 /// From the start of one span to the end of another behind it.
 fn over(first: Span, last: Span) -> Span {
-    Span {
-        end: last.end.max(first.end),
-        ..first
-    }
+    first.up_to(last.end.max(first.end))
 }
 
 fn message(files: &FileSet, message: &Message) -> Part {
@@ -143,10 +140,7 @@ fn of_phase(files: &FileSet, n: usize, phase: &Phase, end: u32) -> Part {
     Part {
         name: format!("{} {}", n + 1, if title.is_empty() { "Steps" } else { &title }),
         sort: Sort::Phase,
-        span: Span {
-            end: span.end.max(phase.span.end),
-            ..phase.span
-        },
+        span: phase.span.up_to(span.end.max(phase.span.end)),
         head: phase.span,
         parts,
     }

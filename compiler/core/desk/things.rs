@@ -165,10 +165,7 @@ fn readings(set: &Set) -> Vec<(Entity, Span)> {
     let mut found = Vec::new();
     for (_, def) in set.catalogue.limits.iter() {
         let Some(text) = &def.value.calc else { continue };
-        let as_written = (text.span.end - text.span.start) as usize == text.text.len();
-        let Some(node) = calc::parse(&text.text).ok().filter(|_| as_written) else {
-            continue;
-        };
+        let Ok(node) = calc::parse(&text.text) else { continue };
         for (name, at) in node.names() {
             let entity = set.catalogue.find(def.home, Register::Limits, name);
             found.extend(entity.map(|entity| (entity, text.span.slice(at))));

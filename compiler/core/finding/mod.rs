@@ -129,8 +129,11 @@ impl Finding {
         self
     }
 
-    /// What to do about it, as an exact change that is certain.
+    /// What to do about it, as an exact change that is certain; in words alone where the span doesn't hold what it means letter by letter.
     pub fn replace(mut self, span: Span, with: impl Into<String>, text: impl Into<String>) -> Self {
+        if span.is_uneven() {
+            return self.help(text);
+        }
         self.fix = Some(Fix {
             text: one_line(text.into()),
             replace: Some((span, with.into())),

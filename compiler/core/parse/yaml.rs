@@ -190,13 +190,22 @@ impl Place<'_> {
         }
     }
 
+    /// Where a text stands. Escapes and line ends within it only ever make it shorter than what is written.
+    fn of_text(&self, used: serde_saphyr::Location, defined: serde_saphyr::Location, text: &str) -> Span {
+        let span = self.inner(self.span(used));
+        match used == defined && span.range().len() == text.len() {
+            true => span,
+            false => span.uneven(),
+        }
+    }
+
     /// Stretches a container's span to the end of its last child, and over the bracket that closes it.
     fn cover(&self, span: Span, last: Option<Span>) -> Span {
         let end = last.map_or(span.end, |last| last.end.max(span.end));
         let close = match self.written(span).chars().next() {
             Some('[') => ']',
             Some('{') => '}',
-            _ => return Span { end, ..span },
+            _ => return span.up_to(end),
         };
         let rest = self.text.get(end as usize - self.offset..).unwrap_or("");
         let inner = rest.trim_start_matches(|c: char| c.is_whitespace() || matches!(c, ',' | '"' | '\''));
@@ -205,7 +214,7 @@ impl Place<'_> {
         } else {
             end
         };
-        Span { end: closed, ..span }
+        span.up_to(closed)
     }
 
     fn written(&self, span: Span) -> &str {
@@ -226,12 +235,12 @@ impl Place<'_> {
                 // An alias shows its name at the place of use; the figure itself stands where it was defined.
                 let text = self.written(self.span(raw.defined)).trim().to_string();
                 Node {
-                    span: self.inner(span),
+                    span: self.of_text(raw.referenced, raw.defined, &text),
                     value: Value::Scalar(text),
                 }
             }
             Raw::Text(text) => Node {
-                span: self.inner(span),
+                span: self.of_text(raw.referenced, raw.defined, &text),
                 value: Value::Scalar(text),
             },
             Raw::List(items) => {
@@ -246,7 +255,7 @@ impl Place<'_> {
                 let entries: Vec<(Key, Node)> = entries
                     .into_iter()
                     .map(|(key, value)| {
-                        let span = self.inner(self.span(key.referenced));
+                        let span = self.of_text(key.referenced, key.defined, &key.value);
                         (Key { span, text: key.value }, self.node(value))
                     })
                     .collect();

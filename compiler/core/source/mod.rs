@@ -35,6 +35,8 @@ pub struct Span {
     pub file: FileId,
     pub start: u32,
     pub end: u32,
+    /// What it means isn't what stands there, letter by letter.
+    uneven: bool,
 }
 
 /// Its ends alone: whoever is told knows the file.
@@ -50,18 +52,37 @@ impl Span {
             file,
             start: start as u32,
             end: end as u32,
+            uneven: false,
         }
     }
 
-    /// The part `range` (relative to this span's start) of this span, kept inside it.
+    /// The place of a text with escapes, line ends within it or another name: a place in the text is none in the file.
+    pub fn uneven(self) -> Self {
+        Span { uneven: true, ..self }
+    }
+
+    pub fn is_uneven(self) -> bool {
+        self.uneven
+    }
+
+    /// The part `range` (relative to this span's start) of this span, kept inside it; all of it where its parts can't be told.
     pub fn slice(self, range: std::ops::Range<usize>) -> Self {
+        if self.uneven {
+            return self;
+        }
         let end = self.start.saturating_add(range.end as u32).min(self.end);
         let start = self.start.saturating_add(range.start as u32).min(end);
-        Span {
-            file: self.file,
-            start,
-            end,
-        }
+        Span { start, end, ..self }
+    }
+
+    /// The same up to another end.
+    pub fn up_to(self, end: u32) -> Self {
+        Span { end, ..self }
+    }
+
+    /// The same place of another file.
+    pub fn of_file(self, file: FileId) -> Self {
+        Span { file, ..self }
     }
 
     pub fn range(self) -> std::ops::Range<usize> {
@@ -177,6 +198,10 @@ impl FileSet {
     }
 
     /// The file, which must come from this set or from one that this is a part of and has it.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "an id is given by the set of files that holds it"
+    )]
     pub fn get(&self, id: FileId) -> &SourceFile {
         // All but parts of a set have each file at the place of its id.
         let at = match self.files.get(id.0 as usize) {

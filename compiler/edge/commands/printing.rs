@@ -15,7 +15,7 @@ use crate::edge::unchanged::{Unchanged, Whole};
 use crate::edge::{Trouble, escape, press, terminal};
 use crate::finding::Finding;
 use crate::model::assigned;
-use crate::source::{FileSet, Span};
+use crate::source::FileSet;
 use benchleaf_press as typeset;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
@@ -266,7 +266,7 @@ pub fn moved(mut finding: Finding, from: &FileSet, to: &FileSet) -> Finding {
     for label in labels {
         let path = &from.get(label.span.file).path;
         if let Some(file) = to.find(path) {
-            label.span = Span { file, ..label.span };
+            label.span = label.span.of_file(file);
         }
     }
     finding

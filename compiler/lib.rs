@@ -1,6 +1,7 @@
 //! The command line on top of the crates that do the work.
 
 #![forbid(unsafe_code)]
+#![cfg_attr(test, allow(clippy::string_slice, reason = "tests may stop"))]
 
 pub mod edge;
 

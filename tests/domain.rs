@@ -4,7 +4,9 @@
     clippy::disallowed_methods,
     clippy::disallowed_macros,
     clippy::expect_used,
+    clippy::indexing_slicing,
     clippy::panic,
+    clippy::string_slice,
     clippy::unreachable,
     clippy::unwrap_used,
     reason = "tests read files, print, and stop where something is wrong"

@@ -10,6 +10,7 @@
 //! clock, terminal or environment.
 
 #![forbid(unsafe_code)]
+#![cfg_attr(test, allow(clippy::string_slice, reason = "tests may stop"))]
 
 pub mod budgets;
 pub mod words;

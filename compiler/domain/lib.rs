@@ -5,6 +5,7 @@
 //! tables compiled in from `compiler/tables/`.
 
 #![forbid(unsafe_code)]
+#![cfg_attr(test, allow(clippy::string_slice, reason = "tests may stop"))]
 
 pub mod counted;
 pub mod table;

@@ -8,6 +8,7 @@
 //! the thread pool it is called in for the parts of a document; a caller with several documents gives each thread a pool of its own.
 
 #![forbid(unsafe_code)]
+#![cfg_attr(test, allow(clippy::string_slice, reason = "tests may stop"))]
 
 mod assets;
 mod code;

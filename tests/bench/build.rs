@@ -5,6 +5,8 @@
     clippy::disallowed_methods,
     clippy::disallowed_macros,
     clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
     reason = "a bench reads files, looks at the clock and prints"
 )]
 

@@ -7,7 +7,9 @@
     clippy::disallowed_methods,
     clippy::disallowed_macros,
     clippy::expect_used,
+    clippy::indexing_slicing,
     clippy::panic,
+    clippy::string_slice,
     clippy::unreachable,
     clippy::unwrap_used,
     reason = "a bench reads files, looks at the clock and prints"

@@ -96,6 +96,10 @@ impl<T> Table<T> {
     }
 
     /// The entry a handle of this table points at.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "a handle is given by its own table alone, which never shrinks"
+    )]
     pub fn get(&self, handle: Handle<T>) -> &Def<T> {
         &self.defs[handle.index]
     }

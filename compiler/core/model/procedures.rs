@@ -85,6 +85,10 @@ impl<T> Each<T> {
 impl<T> Index<ProcedureId> for Each<T> {
     type Output = T;
 
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "an id is given by its own set alone, and there is one for each of its procedures"
+    )]
     fn index(&self, procedure: ProcedureId) -> &T {
         &self.0[procedure.0]
     }

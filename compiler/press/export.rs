@@ -64,12 +64,12 @@ impl Document {
             .collect()
     }
 
-    /// One leaf, from 0, as PNG; `None` if there is no such leaf.
+    /// One leaf, from 0, as PNG for a screen that somebody waits at; `None` if there is no such leaf.
     ///
     /// # Errors
     /// If the picture can't be encoded.
     pub fn png(&self, leaf: usize, ppi: u32) -> Option<Result<Vec<u8>, Fault>> {
-        Some(encoded(self.pages().get(leaf)?, ppi))
+        Some(quick(self.pages().get(leaf)?, ppi))
     }
 
     /// The pages, for tests that look at what lies where.
@@ -115,13 +115,39 @@ impl Document {
 }
 
 /// A page as PNG.
-fn encoded(page: &Page, ppi: u32) -> Result<Vec<u8>, Fault> {
-    let options = RenderOptions {
+fn options(ppi: u32) -> RenderOptions {
+    RenderOptions {
         pixel_per_pt: Scalar::new(f64::from(ppi.clamp(1, MAX_PPI)) / 72.0),
         render_bleed: false,
-    };
-    let pixels = typst_render::render(page, &options).encode_png();
-    pixels.map_err(|error| Fault::error("", format!("the image can't be encoded: {error}")))
+    }
+}
+
+fn encoded(page: &Page, ppi: u32) -> Result<Vec<u8>, Fault> {
+    let pixels = typst_render::render(page, &options(ppi)).encode_png();
+    pixels.map_err(unencoded)
+}
+
+/// The same pixels on white for somebody who waits: packed less tightly, in a fraction of the time.
+fn quick(page: &Page, ppi: u32) -> Result<Vec<u8>, Fault> {
+    let pixels = typst_render::render(page, &options(ppi));
+    let mut colours = Vec::with_capacity(pixels.data().len() / 4 * 3);
+    for pixel in pixels.pixels() {
+        // Colours are held times how opaque they are.
+        let white = u8::MAX - pixel.alpha();
+        colours.extend([pixel.red(), pixel.green(), pixel.blue()].map(|colour| colour.saturating_add(white)));
+    }
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, pixels.width(), pixels.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_compression(png::Compression::Fast);
+    let mut writer = encoder.write_header().map_err(unencoded)?;
+    writer.write_image_data(&colours).map_err(unencoded)?;
+    writer.finish().map_err(unencoded)?;
+    Ok(bytes)
+}
+
+fn unencoded(error: impl std::fmt::Display) -> Fault {
+    Fault::error("", format!("the image can't be encoded: {error}"))
 }
 
 /// Faults of an export concern the whole document: a place in a template would say nothing to the author.

@@ -26,7 +26,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 /// Least time between two looks at the files. A look that takes long is taken more seldom.
-const EVERY: Duration = Duration::from_millis(40);
+const EVERY: Duration = Duration::from_millis(20);
 
 /// How long files must be as they are to be taken.
 const SETTLED: Duration = Duration::from_millis(10);

@@ -10,6 +10,7 @@ mod heard;
 mod layout;
 mod leaves;
 mod meaning;
+mod pictures;
 mod reader;
 mod sheets;
 mod strain;
@@ -65,6 +66,7 @@ pub fn trials() -> Vec<Trial> {
     trials.push(Trial::test("print/boxes-are-heard", heard::trial));
     trials.extend(leaves::trials());
     trials.extend(meaning::trials());
+    trials.extend(pictures::trials());
     trials.extend(reader::trials());
     trials.extend(sheets::trials());
     trials.extend(strain::trials());

@@ -30,7 +30,7 @@ use crate::model::rules::{
 };
 use crate::parse::rules::{
     bad_date, bad_id, bad_mark_arguments, bad_value, bad_word, bad_yaml, code_block, commented_out, control_character,
-    empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, impossible_pointer,
+    empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, impossible_pointer, joined_step,
     looks_like_front_matter, looks_like_heading, looks_like_mark, looks_like_message, looks_like_step,
     mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
     not_text, odd_quotes, open_front_matter, other_language, over_budget, raw_html, repeated_field, step_for_sub_step,
@@ -64,6 +64,7 @@ pub static RULES: &[&Rule] = &[
     &empty_step::RULE,
     &step_for_sub_step::RULE,
     &control_character::RULE,
+    &joined_step::RULE,
     &looks_like_step::RULE,
     &looks_like_heading::RULE,
     &looks_like_message::RULE,

@@ -1,7 +1,7 @@
 //! Steps and sub-steps: the items of lists.
 
 use super::{Reader, ifs, onlys};
-use crate::parse::rules::{empty_step, misplaced_mark, nested_too_deep, step_for_sub_step};
+use crate::parse::rules::{empty_step, joined_step, misplaced_mark, nested_too_deep, step_for_sub_step};
 use crate::parse::texts::{line_start, slice, split_digits};
 use crate::source::Span;
 use crate::syntax::{Block, Mark, MarkKind, Step, SubStep, marks};
@@ -37,6 +37,7 @@ impl Reader<'_> {
 
     fn step(&mut self, range: Range<usize>) -> Step {
         let found = self.findings.len();
+        let margin = self.indent(range.start);
         let mut step = Step {
             span: self.item_span(range),
             only: Vec::new(),
@@ -66,6 +67,7 @@ impl Reader<'_> {
                 _ => step.text.extend(self.block()),
             }
         }
+        self.joined(&step.text, margin);
         let found_marks: Vec<Mark> = marks(&step.text).into_iter().cloned().collect();
         let found_marks: Vec<&Mark> = found_marks.iter().collect();
         step.only = onlys(&found_marks);
@@ -82,9 +84,11 @@ impl Reader<'_> {
             match event {
                 Event::Start(Tag::Item) => {
                     self.advance();
+                    let margin = self.indent(range.start);
                     let span = self.item_span(range);
                     let found = self.findings.len();
                     let text = self.substep(step);
+                    self.joined(&text, margin);
                     if text.is_empty() {
                         self.empty(span, found);
                     }
@@ -127,6 +131,27 @@ impl Reader<'_> {
             }
         }
         text
+    }
+
+    /// Tells of lines that begin a sentence no further in than the number of their step, and that Markdown takes for it all the same.
+    fn joined(&mut self, text: &[Block], margin: usize) {
+        for block in text {
+            let Block::Paragraph { span, .. } = block else { continue };
+            let mut at = (span.start as usize).saturating_sub(self.offset);
+            let mut above = "";
+            for line in slice(self.src, at..(span.end as usize).saturating_sub(self.offset)).split_inclusive('\n') {
+                let words = line.trim();
+                let ended = above.ends_with(['.', '!', '?', ']']);
+                let begins = words.starts_with(|c: char| c.is_uppercase() || c == '[');
+                if ended && begins && line.len() - line.trim_start().len() <= margin {
+                    let start = at + line.len() - line.trim_start().len();
+                    let place = self.span(start..start + words.len());
+                    self.findings.push(joined_step::finding(place));
+                }
+                above = words;
+                at += line.len();
+            }
+        }
     }
 
     /// How many columns of space stand before what begins at or behind a byte.

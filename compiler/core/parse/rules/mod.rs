@@ -15,6 +15,7 @@ pub mod file_too_long;
 pub mod foreign_markup;
 pub mod impossible_pattern;
 pub mod impossible_pointer;
+pub mod joined_step;
 pub mod looks_like_front_matter;
 pub mod looks_like_heading;
 pub mod looks_like_mark;

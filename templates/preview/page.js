@@ -109,24 +109,41 @@
       figure.style.height = `${leaf.height * factor}px`;
       const source = `leaf?${words({ leaf: n, ppi, v: leaf.version })}`;
       figure.firstChild.dataset.source = source;
-      while (figure.children.length > 1) figure.lastChild.remove();
-      for (const spot of leaf.spots) {
+    });
+  };
+
+  // What can be clicked on. Buttons that are there already are taken again: making hundreds anew takes longer than drawing a leaf.
+  const spots = () => {
+    (state.leaves || []).forEach((leaf, n) => {
+      const factor = scale(leaf);
+      const figure = at("leaves").children[n];
+      while (figure.children.length > leaf.spots.length + 1) figure.lastChild.remove();
+      leaf.spots.forEach((spot, m) => {
+        let button = figure.children[m + 1];
+        if (!button) {
+          button = element("button", { type: "button" });
+          button.addEventListener("click", (event) => go(event.currentTarget.dataset.file, event.currentTarget.dataset.line));
+          figure.append(button);
+        }
+        const place = `${spot.file}:${spot.line}`;
+        if (button.title !== place) {
+          button.title = place;
+          Object.assign(button.dataset, { file: spot.file, line: spot.line });
+          button.setAttribute("aria-label", `${spot.file}, line ${spot.line}`);
+        }
         const [left, top, right, bottom] = spot.area;
-        const button = element("button", { type: "button", title: `${spot.file}:${spot.line}` });
-        button.setAttribute("aria-label", `${spot.file}, line ${spot.line}`);
-        Object.assign(button.style, {
-          left: `${left * factor}px`, top: `${top * factor}px`,
-          width: `${(right - left) * factor}px`, height: `${(bottom - top) * factor}px`,
-        });
-        button.addEventListener("click", () => go(spot.file, spot.line));
-        figure.append(button);
-      }
+        const box = [left, top, right - left, bottom - top].map((points) => `${points * factor}px`);
+        if (button.dataset.box !== box.join(" ")) {
+          button.dataset.box = box.join(" ");
+          [button.style.left, button.style.top, button.style.width, button.style.height] = box;
+        }
+      });
     });
   };
 
   // Draws one leaf after the other, those in view first: whoever writes waits for no other one.
   let drawing = null;
-  const draw = () => {
+  const draw = (first) => {
     if (drawing) return;
     const far = (picture) => {
       const { top, bottom } = picture.parentNode.getBoundingClientRect();
@@ -134,7 +151,8 @@
     };
     const open = [...at("leaves").querySelectorAll("img")].filter((picture) => picture.getAttribute("src") !== picture.dataset.source);
     if (open.length === 0) return;
-    drawing = open.reduce((best, picture) => (far(picture) < far(best) ? picture : best));
+    const wanted = open.find((picture) => picture.parentNode === first);
+    drawing = wanted || open.reduce((best, picture) => (far(picture) < far(best) ? picture : best));
     const next = () => { drawing = null; draw(); };
     drawing.onload = (event) => { event.target.dataset.drawn = "1"; next(); };
     drawing.onerror = next;
@@ -156,16 +174,21 @@
     return false;
   };
 
-  // Marks the step that was written last, and brings it into view.
-  const point = () => {
-    if (!news() || !state.fresh) return;
-    seen = state.version;
+  // Where what was written last stands: the number of its leaf, and of the place on it.
+  const nearest = () => {
+    if (!state.papers || !news() || !state.fresh) return null;
     const { file, line } = state.written;
-    let nearest = null;
+    let found = null;
     state.leaves.forEach((leaf, n) => leaf.spots.forEach((spot, m) => {
-      if (spot.file === file && spot.line <= line && (!nearest || spot.line >= nearest.line)) nearest = { line: spot.line, n, m };
+      if (spot.file === file && spot.line <= line && (!found || spot.line >= found.line)) found = { line: spot.line, n, m };
     }));
-    const spot = nearest && at("leaves").children[nearest.n].children[nearest.m + 1];
+    return found;
+  };
+
+  // Marks it, and brings it into view.
+  const point = (where) => {
+    if (news() && state.fresh) seen = state.version;
+    const spot = where && at("leaves").children[where.n].children[where.m + 1];
     if (!spot) return;
     document.querySelectorAll("button.written").forEach((old) => old.classList.remove("written"));
     spot.classList.add("written");
@@ -183,7 +206,11 @@
         if (state.papers && (controls() || turn())) return ask(null);
         findings();
         leaves();
-        if (state.papers) point();
+        // It is drawn while the rest is made ready.
+        const where = nearest();
+        draw(where && at("leaves").children[where.n]);
+        spots();
+        point(where);
         draw();
       }
       ask(next.version);
@@ -205,8 +232,8 @@
   at("paper").addEventListener("change", (event) => { view.paper = event.target.value; ask(null); });
   at("mono").addEventListener("change", (event) => { view.mono = event.target.checked; ask(null); });
   at("two-up").addEventListener("change", (event) => { view.twoUp = event.target.checked; ask(null); });
-  at("size").addEventListener("change", (event) => { view.size = event.target.value; leaves(); draw(); });
-  window.addEventListener("resize", () => { if (state && state.papers) { leaves(); draw(); } });
+  at("size").addEventListener("change", (event) => { view.size = event.target.value; leaves(); spots(); draw(); });
+  window.addEventListener("resize", () => { if (state && state.papers) { leaves(); spots(); draw(); } });
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || /^(SELECT|INPUT)$/.test(event.target.tagName)) return;
     const keys = {

@@ -12,11 +12,21 @@ pub fn orders(
     bear: &dyn Fn(usize, usize) -> bool,
     most: usize,
 ) -> Option<Vec<Vec<usize>>> {
+    let after: Vec<Vec<usize>> = (0..count).map(after).collect();
+    let bear: Vec<Vec<bool>> = (0..count)
+        .map(|one| (0..count).map(|other| bear(one, other) || bear(other, one)).collect())
+        .collect();
+    let parts = (bear.iter().enumerate())
+        .map(|(one, row)| {
+            let before = |other: &usize| *other != one && after.get(*other).is_some_and(|first| !first.contains(&one));
+            let bear = row.iter().enumerate().filter(|(_, bears)| **bears);
+            bear.map(|(other, _)| other).filter(before).collect()
+        })
+        .collect();
     let mut search = Search {
-        after: (0..count).map(after).collect(),
-        bear: (0..count)
-            .map(|one| (0..count).map(|other| bear(one, other) || bear(other, one)).collect())
-            .collect(),
+        after,
+        bear,
+        parts,
         placed: vec![false; count],
         most: most + 1,
         tries: (most + 1).saturating_mul(TRIES),
@@ -33,6 +43,8 @@ const TRIES: usize = 200;
 struct Search {
     after: Vec<Vec<usize>>,
     bear: Vec<Vec<bool>>,
+    /// Of each thing, what it bears on and needn't wait for it: behind one of these it may stand though its number is lower.
+    parts: Vec<Vec<usize>>,
     /// Of each thing, whether it is among those that were put so far.
     placed: Vec<bool>,
     most: usize,
@@ -50,7 +62,10 @@ impl Search {
             self.found.push(so_far.clone());
             return Some(());
         }
-        for next in 0..self.after.len() {
+        // What is ready and has nothing left that parts it from what comes now would find no place behind a higher number.
+        let count = self.after.len();
+        let last = (0..count).find(|one| self.is_ready(*one) && !self.is_parted(*one));
+        for next in 0..=last.unwrap_or(count - 1) {
             if self.fits(so_far, next) {
                 so_far.push(next);
                 self.place(next, true);
@@ -73,13 +88,21 @@ impl Search {
         self.placed.get(thing).copied().unwrap_or(false)
     }
 
+    /// True if a thing isn't placed, and all that must come first is.
+    fn is_ready(&self, thing: usize) -> bool {
+        let mut first = self.after.get(thing).into_iter().flatten();
+        !self.is_placed(thing) && first.all(|one| self.is_placed(*one))
+    }
+
+    /// True if something that isn't placed yet may stand between a thing and what is placed before it.
+    fn is_parted(&self, thing: usize) -> bool {
+        let mut parts = self.parts.get(thing).into_iter().flatten();
+        parts.any(|other| !self.is_placed(*other))
+    }
+
     /// True if a thing may come next, and doesn't belong before one of a higher number.
     fn fits(&self, so_far: &[usize], next: usize) -> bool {
-        let ready = self
-            .after
-            .get(next)
-            .is_some_and(|first| first.iter().all(|one| self.is_placed(*one)));
-        if !ready || self.is_placed(next) {
+        if !self.is_ready(next) {
             return false;
         }
         let tied = |one: usize| {
@@ -114,6 +137,17 @@ mod tests {
         // 0 bears on 1 alone.
         let two = orders(3, &none, &|a, b| a + b == 1, 10);
         assert_eq!(two, Some(vec![vec![1, 0, 2]]));
+    }
+
+    #[test]
+    fn many_that_do_not_bear_on_each_other_are_no_trouble() {
+        // As they stand, and all behind the first, as cards stand behind the one that strips a machine.
+        assert_eq!(orders(300, &none, &|_, _| false, 10), Some(Vec::new()));
+        let behind = |n: usize| if n == 0 { Vec::new() } else { vec![0] };
+        assert_eq!(orders(300, &behind, &|_, _| false, 10), Some(Vec::new()));
+        // Of two pairs among them.
+        let pairs = |a: usize, b: usize| matches!((a.min(b), a.max(b)), (10, 200) | (20, 30));
+        assert_eq!(orders(300, &behind, &pairs, 10).map(|all| all.len()), Some(3));
     }
 
     #[test]

@@ -21,7 +21,8 @@ const MOST: usize = 120;
 enum Change {
     List(ListAt, Vec<usize>),
     Substeps(usize, Vec<usize>),
-    Procedures(Vec<ProcedureId>),
+    /// Those that bear on each other, and in which order they are to be done.
+    Procedures(Vec<ProcedureId>, Vec<ProcedureId>),
     ByMember,
 }
 
@@ -34,7 +35,7 @@ impl Change {
             Change::Substeps(stop, subs) => {
                 order.substeps.insert(*stop, subs.clone());
             }
-            Change::Procedures(procedures) => order.procedures.clone_from(procedures),
+            Change::Procedures(group, procedures) => order.procedures = put(&order.procedures, group, procedures),
             Change::ByMember => order.by_member = true,
         }
     }
@@ -256,40 +257,48 @@ impl Search<'_> {
                 whole.turns = true;
             }
         }
-        let after = |at: usize| -> Vec<usize> {
-            let procedure = ids.get(at).and_then(|id| self.set.procedures.of(*id));
-            procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect())
-        };
+        let after: Vec<Vec<usize>> = (ids.iter())
+            .map(|id| self.set.procedures.of(*id))
+            .map(|procedure| procedure.map_or_else(Vec::new, |p| p.after.iter().copied().map(place).collect()))
+            .collect();
+        let first = |at: usize, other: usize| after.get(at).is_some_and(|firsts| firsts.contains(&other));
         let bears = Touches::that_bear(&touches);
         let bear = |a: usize, b: usize| bears.get(a).and_then(|row| row.get(b)).copied().unwrap_or(true);
-        let Some(at) = self
-            .set
-            .procedures
-            .first()
-            .and_then(|first| first.steps().next())
-            .map(|(_, step)| step.span)
-        else {
-            return;
-        };
-        let orders = match interleave::orders(ids.len(), &after, &bear, MOST) {
-            Some(orders) => orders,
-            None => {
-                self.untried.push(Untried {
-                    at,
-                    what: Left::Procedures,
-                });
-                pairs_turned(ids.len(), &after, &bear)
+        let named =
+            |order: &[usize]| -> Vec<ProcedureId> { order.iter().filter_map(|at| ids.get(*at).copied()).collect() };
+        let all: Vec<usize> = (0..ids.len()).collect();
+        // Procedures that have nothing to do with each other, not even round about, come to the same however they lie between each other.
+        for group in groups(&all, &|a, b| bear(a, b) || first(a, b)) {
+            let own = named(&group);
+            let mut procedures = own.iter().filter_map(|id| self.set.procedures.of(*id));
+            let Some((_, first)) = procedures.find_map(|procedure| procedure.steps().next()) else {
+                continue;
+            };
+            let at = first.span;
+            let thing = |n: usize| group.get(n).copied();
+            let after = |n: usize| -> Vec<usize> {
+                let firsts = thing(n).and_then(|one| after.get(one)).into_iter().flatten();
+                firsts
+                    .filter_map(|first| group.iter().position(|one| one == first))
+                    .collect()
+            };
+            let bears = |a: usize, b: usize| thing(a).zip(thing(b)).is_none_or(|(a, b)| bear(a, b));
+            let orders = match interleave::orders(group.len(), &after, &bears, MOST) {
+                Some(orders) => orders,
+                None => {
+                    let what = Left::Procedures;
+                    self.untried.push(Untried { at, what });
+                    pairs_turned(group.len(), &after, &bears)
+                }
+            };
+            let order = |order: &Vec<usize>| named(&order.iter().filter_map(|n| thing(*n)).collect::<Vec<usize>>());
+            let changes: Vec<Change> = (orders.iter())
+                .map(|other| Change::Procedures(own.clone(), order(other)))
+                .collect();
+            if !changes.is_empty() {
+                self.points.push(Point { at, changes });
             }
-        };
-        if orders.is_empty() {
-            return;
         }
-        let named = |order: Vec<usize>| order.into_iter().filter_map(|at| ids.get(at).copied()).collect();
-        let changes = orders
-            .into_iter()
-            .map(|order| Change::Procedures(named(order)))
-            .collect();
-        self.points.push(Point { at, changes });
     }
 }
 
@@ -316,7 +325,7 @@ fn groups(all: &[usize], bear: &dyn Fn(usize, usize) -> bool) -> Vec<Vec<usize>>
 }
 
 /// All things in their order, with those of a group in another.
-fn put(all: &[usize], group: &[usize], order: &[usize]) -> Vec<usize> {
+fn put<T: Copy + PartialEq>(all: &[T], group: &[T], order: &[T]) -> Vec<T> {
     let mut next = order.iter().copied();
     all.iter()
         .map(|one| match group.contains(one) {

@@ -83,22 +83,6 @@ pub struct Version {
     pub digest: Digest,
 }
 
-/// Leaves that are worked out together.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Together {
-    /// Of one procedure each: cards, their pocket cards and records.
-    OfProcedures,
-    /// Of a whole set.
-    OfSets,
-    /// Two kits of a set side by side: a leaf for every two combinations of its options.
-    Comparisons,
-}
-
-impl Together {
-    /// All leaves there are; those that hang on most walls first.
-    pub const ALL: [Together; 3] = [Together::OfProcedures, Together::OfSets, Together::Comparisons];
-}
-
 /// Every leaf of a set (for up to 256 combinations of its options, the defaults first).
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     let all = combinations(set);
@@ -107,16 +91,6 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     found.extend(of_whole(files, set, facts, &kits));
     found.extend(comparisons(set, &kits));
     found
-}
-
-/// Those leaves of a set that are worked out together.
-pub fn some_of_set(files: &FileSet, set: &Set, facts: &Facts, together: Together) -> Vec<Printable> {
-    let all = combinations(set);
-    match together {
-        Together::OfProcedures => of_procedures(files, set, facts, &all),
-        Together::OfSets => of_whole(files, set, facts, &kits(set, facts, &all)),
-        Together::Comparisons => comparisons(set, &kits(set, facts, &all)),
-    }
 }
 
 /// What is needed for each combination.

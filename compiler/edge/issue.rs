@@ -2,8 +2,9 @@
 
 use super::Trouble;
 use super::git::Repository;
+use super::known::{Among, Known};
 use super::since::Since;
-use super::walk::{Among, Known, Walk};
+use super::walk::Walk;
 use crate::cards::card::Card;
 use crate::diff::mark::mark;
 use crate::fingerprint::Code;
@@ -47,7 +48,7 @@ impl Issues {
             )
         });
         let mut walk = Walk::new(repository, among);
-        let committed = by_card(&walk.cards(head)?);
+        let committed = by_card(walk.leaves(head)?.iter().flat_map(|part| part.iter()));
         let mut open = committed.clone();
         if let Some(wanted) = wanted {
             open.retain(|card, _| on_disk.get(card).is_some_and(|code| wanted.contains(code)));
@@ -56,8 +57,8 @@ impl Issues {
         let mut child = repository.commit(head)?;
         while !open.is_empty() {
             let parent = child.parents.first().copied();
-            let before = parent.map(|id| walk.cards(id)).transpose()?;
-            let before = before.map_or_else(BTreeMap::new, |cards| by_card(&cards));
+            let before = parent.map(|id| walk.leaves(id)).transpose()?;
+            let before = by_card(before.into_iter().flatten().flat_map(|part| part.iter()));
             open.retain(|card, code| {
                 let same = before.get(card) == Some(code);
                 if !same {
@@ -96,9 +97,9 @@ impl Issues {
     }
 }
 
-fn by_card(cards: &[Known]) -> BTreeMap<Key, Code> {
+fn by_card<'k>(leaves: impl IntoIterator<Item = &'k Known>) -> BTreeMap<Key, Code> {
     let key = |card: &Known| (card.set.clone(), card.procedure.clone(), card.choices.clone());
-    let cards = cards.iter().filter(|leaf| matches!(leaf.sort, Sort::Card(_)));
+    let cards = leaves.into_iter().filter(|leaf| matches!(leaf.sort, Sort::Card(_)));
     cards.map(|card| (key(card), card.code)).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use super::files::Reading;
 use super::history::{State, between, repository};
-use super::walk::leaves;
+use super::known::leaves;
 use super::{Trouble, terminal};
 use crate::Compilation;
 use crate::diff::rules::revision_not_raised;

@@ -2,114 +2,16 @@
 
 use super::Trouble;
 use super::git::{Commit, Repository};
-use super::history::State;
-use super::output::manifest::digest;
+use super::known::{Among, Known};
+use super::parts::{Leaves, Parts};
 use super::progress::Progress;
 use super::snapshot::Snapshot;
-use crate::Compilation;
 use crate::fingerprint::Code;
-use crate::groups::Groups;
-use crate::leaves::{Printable, Sort, Together, cards_of, of_set, some_of_set};
-use crate::model::Set;
-use crate::source::{FileSet, SET_FILE, file_name};
 use gix::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
-use std::rc::Rc;
 
-/// A leaf of some state.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Known {
-    pub code: Code,
-    pub sort: Sort,
-    /// Id of the set.
-    pub set: String,
-    pub set_title: String,
-    /// Id of the procedure; empty for a leaf of a whole set.
-    pub procedure: String,
-    /// Title of the card, or what else it is.
-    pub title: String,
-    pub rev: String,
-    pub choices: Vec<(String, String)>,
-}
-
-impl Known {
-    fn new(set: &Set, leaf: Printable) -> Known {
-        let Printable { sort, choices, code } = leaf;
-        let procedure = sort.procedure().and_then(|at| set.procedures.of(at));
-        let title = match (procedure, sort.word()) {
-            (Some(procedure), "") => procedure.title.clone(),
-            (Some(procedure), word) => format!("{}, {word}", procedure.title),
-            (None, word) => word.to_string(),
-        };
-        Known {
-            code,
-            sort,
-            set: set.id.clone(),
-            set_title: set.title.clone(),
-            procedure: procedure.map_or_else(String::new, |p| p.id.clone()),
-            title,
-            rev: procedure.map_or_else(String::new, |p| p.rev.clone()),
-            choices,
-        }
-    }
-
-    /// True if it is the same leaf of a set as another, whatever it says.
-    pub fn same_sort(&self, other: &Known) -> bool {
-        self.sort.word() == other.sort.word()
-    }
-}
-
-/// Which leaves of the states are looked at: working out the others costs more than reading the state.
-pub enum Among {
-    All,
-    /// Those that are worked out together.
-    Some(Together),
-    /// Cards alone.
-    Cards,
-    /// Cards of some procedures: ids of set and procedure.
-    CardsOf(BTreeSet<(String, String)>),
-}
-
-impl Among {
-    /// False if nothing of a part of a state is looked at.
-    fn concerns(&self, groups: &Groups, part: usize) -> bool {
-        let Among::CardsOf(wanted) = self else {
-            return true;
-        };
-        let mut ids = groups.ids(part).peekable();
-        ids.peek().is_none() || ids.any(|id| wanted.iter().any(|(set, _)| set == id))
-    }
-
-    fn of(&self, files: &FileSet, compilation: &Compilation) -> Vec<Known> {
-        let mut found = Vec::new();
-        let whole = compilation.model.sets.iter().zip(&compilation.facts);
-        // Nothing is printed from a set with errors.
-        for (set, facts) in whole.filter(|(set, _)| !compilation.blocks(files, set)) {
-            let leaves = match self {
-                Among::All => of_set(files, set, facts),
-                Among::Some(together) => some_of_set(files, set, facts, *together),
-                Among::Cards => cards_of(files, set, facts, &|_| true),
-                Among::CardsOf(wanted) => {
-                    let id = |at| set.procedures.of(at).map(|one| one.id.as_str());
-                    let is_wanted = |at| wanted.iter().any(|(of, one)| *of == set.id && id(at) == Some(one));
-                    cards_of(files, set, facts, &is_wanted)
-                }
-            };
-            found.extend(leaves.into_iter().map(|leaf| Known::new(set, leaf)));
-        }
-        found
-    }
-}
-
-/// Every card of a state, for every choice.
-pub fn cards(state: &State) -> Vec<Known> {
-    Among::Cards.of(&state.files, &state.compilation)
-}
-
-/// Every leaf of a state, for every choice.
-pub fn leaves(state: &State) -> Vec<Known> {
-    Among::All.of(&state.files, &state.compilation)
-}
+/// Most commits that are read at once. Fewer at first: what is looked for is often in the newest.
+const MOST_AHEAD: usize = 8;
 
 /// A code in history.
 pub struct Sighting {
@@ -130,15 +32,17 @@ pub enum By {
     Aside,
 }
 
-/// Reads the cards of commits, those of the same files once.
+/// Reads the leaves of commits, those of the same files once.
 pub struct Walk<'r> {
     repository: &'r Repository,
     among: Among,
     /// Looks at every folder of the repository.
     wide: bool,
-    cache: BTreeMap<Vec<ObjectId>, Rc<Vec<Known>>>,
-    /// The leaves of sets and what else is read together, by what they are read from: a commit changes few of them.
-    parts: BTreeMap<String, Rc<Vec<Known>>>,
+    /// The leaves of each state by what it is read from.
+    states: BTreeMap<Vec<ObjectId>, Vec<Leaves>>,
+    parts: Parts,
+    /// How many commits are read at once when the next is asked about.
+    ahead: usize,
     progress: Progress,
 }
 
@@ -148,8 +52,9 @@ impl<'r> Walk<'r> {
             repository,
             among,
             wide: false,
-            cache: BTreeMap::new(),
-            parts: BTreeMap::new(),
+            states: BTreeMap::new(),
+            parts: Parts::default(),
+            ahead: 1,
             progress: Progress::new("commits read", None),
         }
     }
@@ -159,66 +64,73 @@ impl<'r> Walk<'r> {
     /// # Errors
     /// If a commit can't be read.
     pub fn everywhere(repository: &Repository, codes: &BTreeSet<Code>) -> Result<BTreeMap<Code, Sighting>, Trouble> {
-        let mut found = BTreeMap::new();
-        let folders = if repository.is_whole() {
-            &[false][..]
-        } else {
-            &[false, true]
-        };
-        for wide in folders {
-            // Most that are asked about are cards, and what few ask about takes longest to work out.
-            for together in Together::ALL {
-                let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
-                if missing.is_empty() {
-                    return Ok(found);
-                }
-                let mut walk = Walk::new(repository, Among::Some(together));
-                walk.wide = *wide;
-                found.extend(walk.find(&missing)?);
-            }
+        let mut walk = Walk::new(repository, Among::All);
+        let mut found = walk.find(codes)?;
+        let missing: BTreeSet<Code> = codes.iter().copied().filter(|code| !found.contains_key(code)).collect();
+        if !missing.is_empty() && !repository.is_whole() {
+            // What lies in the folder is known by now, and isn't compiled again.
+            walk.wide = true;
+            walk.ahead = 1;
+            walk.states.clear();
+            found.extend(walk.find(&missing)?);
         }
         Ok(found)
     }
 
+    /// The leaves of a commit, part by part.
+    ///
     /// # Errors
     /// If the commit can't be read.
-    pub fn cards(&mut self, id: ObjectId) -> Result<Rc<Vec<Known>>, Trouble> {
-        let key = match self.wide {
-            true => vec![self.repository.whole_key(id)?],
-            false => self.repository.key(id)?,
-        };
-        if let Some(cards) = self.cache.get(&key) {
-            return Ok(cards.clone());
+    pub fn leaves(&mut self, id: ObjectId) -> Result<&[Leaves], Trouble> {
+        let key = self.key(id)?;
+        if !self.states.contains_key(&key) {
+            self.read(id)?;
         }
-        let Snapshot { files, ids, .. } = match self.wide {
-            true => self.repository.all_files(id)?,
-            false => self.repository.files(id)?,
-        };
-        let cards = Rc::new(self.of(&files, &ids));
-        self.cache.insert(key, cards.clone());
-        self.progress.at(self.cache.len());
-        Ok(cards)
+        Ok(self.states.get(&key).map_or(&[], Vec::as_slice))
     }
 
-    /// The leaves of files, each part of which is compiled once for all commits that have it as it is.
-    fn of(&mut self, files: &FileSet, ids: &BTreeMap<String, ObjectId>) -> Vec<Known> {
-        let groups = Groups::new(files);
-        let id = |path: &str| ids.get(path).map(ToString::to_string).unwrap_or_default();
-        // Which sets there are decides what they are called, and any may show a picture.
-        let sets = ids.keys().filter(|path| file_name(path) == SET_FILE);
-        let pictures = files.assets().keys().map(|path| format!("{} {path:?}", id(path)));
-        let common: Vec<String> = sets.cloned().chain(pictures).collect();
-        let mut found = Vec::new();
-        for part in (0..groups.count()).filter(|part| self.among.concerns(&groups, *part)) {
-            let own = groups.files(part);
-            let texts = own.ids().map(|file| &own.get(file).path);
-            let lines = texts.map(|path| format!("{} {path:?}", id(path)));
-            let lines: Vec<String> = common.iter().cloned().chain(lines).collect();
-            let leaves = self.parts.entry(digest(lines.join("\n").as_bytes()));
-            let leaves = leaves.or_insert_with(|| Rc::new(self.among.of(&own, &groups.compile(part))));
-            found.extend(leaves.iter().cloned());
+    /// Reads a commit, and those before it that are likely to be asked about next.
+    fn read(&mut self, id: ObjectId) -> Result<(), Trouble> {
+        let mut states: Vec<Snapshot> = vec![self.snapshot(id)?];
+        let mut keys: Vec<Vec<ObjectId>> = vec![self.key(id)?];
+        let mut last = id;
+        while keys.len() < self.ahead {
+            // What can't be read is told when it is asked about.
+            let Some((before, key)) = self.before(last) else { break };
+            last = before;
+            if self.states.contains_key(&key) || keys.contains(&key) {
+                continue;
+            }
+            let Ok(state) = self.snapshot(before) else { break };
+            states.push(state);
+            keys.push(key);
         }
-        found
+        let leaves = self.parts.of(&states, &self.among)?;
+        self.states.extend(keys.into_iter().zip(leaves));
+        self.progress.at(self.states.len());
+        self.ahead = (self.ahead * 2).min(MOST_AHEAD);
+        Ok(())
+    }
+
+    /// The commit before another, and what it is read from; `None` if there is none, or it can't be read.
+    fn before(&self, id: ObjectId) -> Option<(ObjectId, Vec<ObjectId>)> {
+        let before = self.repository.commit(id).ok()?.parents.first().copied()?;
+        Some((before, self.key(before).ok()?))
+    }
+
+    fn snapshot(&self, id: ObjectId) -> Result<Snapshot, Trouble> {
+        match self.wide {
+            true => self.repository.all_files(id),
+            false => self.repository.files(id),
+        }
+    }
+
+    /// What a commit is read from.
+    fn key(&self, id: ObjectId) -> Result<Vec<ObjectId>, Trouble> {
+        match self.wide {
+            true => Ok(vec![self.repository.whole_key(id)?]),
+            false => self.repository.key(id),
+        }
     }
 
     /// Where codes were last seen: on the main line first, then on branches that were merged into it.
@@ -291,13 +203,14 @@ impl<'r> Walk<'r> {
         codes: &BTreeSet<Code>,
         found: &mut BTreeMap<Code, Sighting>,
     ) -> Result<(), Trouble> {
-        for card in self.cards(commit.id)?.iter() {
+        let wide = self.wide;
+        for card in self.leaves(commit.id)?.iter().flat_map(|part| part.iter()) {
             if codes.contains(&card.code) && !found.contains_key(&card.code) {
                 let sighting = Sighting {
                     card: card.clone(),
                     at: commit.clone(),
                     by: by.clone(),
-                    wide: self.wide,
+                    wide,
                 };
                 found.insert(card.code, sighting);
             }

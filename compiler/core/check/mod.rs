@@ -62,6 +62,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     if set.names_known {
         rules::unused_id::check(set, findings);
     }
+    let sentences = sentences::of(set);
     rules::long_sentence::check(set, findings);
     rules::long_phase::check(set, findings);
     rules::many_jumps::check(set, findings);
@@ -69,10 +70,10 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::acting_figure::check(set, findings);
     rules::mark_behind_if::check(set, findings);
     rules::two_names::check(set, findings);
-    rules::trailing_condition::check(set, findings);
-    rules::two_acts::check(set, findings);
-    rules::vague_word::check(set, findings);
-    rules::told_not_asked::check(set, findings);
+    rules::trailing_condition::check(&sentences, findings);
+    rules::two_acts::check(&sentences, findings);
+    rules::vague_word::check(&sentences, findings);
+    rules::told_not_asked::check(&sentences, findings);
     rules::reads_either_way::check(set, findings);
     if set.tools_known {
         for rule in [

@@ -7,6 +7,8 @@ use crate::source::Span;
 pub struct Sentence {
     /// Its words as written, with their signs.
     pub words: Vec<String>,
+    /// The same in lower case and without signs; empty where there is nothing else.
+    pub bare: Vec<String>,
     /// True for the first of its paragraph.
     pub is_first: bool,
     /// Where its step stands.
@@ -14,19 +16,24 @@ pub struct Sentence {
 }
 
 impl Sentence {
-    /// A word in lower case and without signs; empty where there is none.
-    pub fn bare(&self, at: usize) -> String {
-        self.words.get(at).map(|word| bare(word)).unwrap_or_default()
+    fn new(words: Vec<String>, is_first: bool, span: Span) -> Sentence {
+        let bare = words.iter().map(|word| bare(word)).collect();
+        Sentence {
+            words,
+            bare,
+            is_first,
+            span,
+        }
     }
 
-    /// All of them so.
-    pub fn bare_words(&self) -> Vec<String> {
-        self.words.iter().map(|word| bare(word)).collect()
+    /// A word in lower case and without signs; empty where there is none.
+    pub fn bare(&self, at: usize) -> &str {
+        self.bare.get(at).map_or("", String::as_str)
     }
 
     /// True if it begins with what must be so.
     pub fn begins_with_condition(&self) -> bool {
-        CONDITIONS.contains(&self.bare(0).as_str())
+        CONDITIONS.contains(&self.bare(0))
     }
 }
 
@@ -68,21 +75,12 @@ fn gather(text: &[Block], all: &mut Vec<Sentence>) {
         for word in spelt.split_whitespace() {
             words.push(word.to_string());
             if word.ends_with(['.', '!', '?', ':', ';']) {
-                let words = std::mem::take(&mut words);
-                all.push(Sentence {
-                    words,
-                    is_first,
-                    span: *span,
-                });
+                all.push(Sentence::new(std::mem::take(&mut words), is_first, *span));
                 is_first = false;
             }
         }
         if !words.is_empty() {
-            all.push(Sentence {
-                words,
-                is_first,
-                span: *span,
-            });
+            all.push(Sentence::new(words, is_first, *span));
         }
     }
 }

@@ -8,7 +8,7 @@ use super::rules::{
 use super::ties::{Asked, Never, PerMember, Question};
 use super::{ActKind, ActionLinks, Condition, Each, Item, Links, Onto, ProcedureId, StepNumber, Surface, Thing};
 use crate::finding::{Finding, did_you_mean};
-use crate::syntax::registers::{Choice, Group, Register, State};
+use crate::syntax::registers::{Action, Choice, Group, Measurement, Part, Register, State, Torque};
 use crate::syntax::ties as syntax;
 use crate::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
@@ -363,26 +363,31 @@ impl Binder<'_> {
     /// Binds the names inside the entries of this binder's level.
     pub fn links(&mut self, links: &mut Links) {
         let (catalogue, home) = (self.catalogue, self.home);
-        for (handle, def) in catalogue.parts.iter().filter(|(_, d)| d.home == home) {
-            if let Some(old) = def.value.replaces.as_ref().and_then(|name| self.find(name)) {
+        for handle in own::<Part>(catalogue, home) {
+            if let Some(old) = catalogue.parts[handle]
+                .replaces
+                .as_ref()
+                .and_then(|name| self.find(name))
+            {
                 links.replaces.insert(handle, old);
             }
         }
-        for (handle, def) in catalogue.torques.iter().filter(|(_, d)| d.home == home) {
-            if let Some(pattern) = def.value.pattern.as_ref().and_then(|name| self.find(name)) {
+        for handle in own::<Torque>(catalogue, home) {
+            let torque = &catalogue.torques[handle];
+            if let Some(pattern) = torque.pattern.as_ref().and_then(|name| self.find(name)) {
                 links.patterns.insert(handle, pattern);
             }
-            if let Some(tool) = def.value.tool.as_ref().and_then(|name| self.find(name)) {
+            if let Some(tool) = torque.tool.as_ref().and_then(|name| self.find(name)) {
                 links.wrenches.insert(handle, tool);
             }
         }
-        for (handle, def) in catalogue.limits.iter().filter(|(_, d)| d.home == home) {
-            if let Some(gauge) = def.value.gauge.as_ref().and_then(|name| self.find(name)) {
+        for handle in own::<Measurement>(catalogue, home) {
+            if let Some(gauge) = catalogue.limits[handle].gauge.as_ref().and_then(|name| self.find(name)) {
                 links.gauges.insert(handle, gauge);
             }
         }
-        for (handle, def) in catalogue.actions.iter().filter(|(_, d)| d.home == home) {
-            let action = &def.value;
+        for handle in own::<Action>(catalogue, home) {
+            let action = &catalogue.actions[handle];
             let bound = ActionLinks {
                 sets: action
                     .sets
@@ -395,6 +400,11 @@ impl Binder<'_> {
         self.pointers(links);
         self.ties(links);
     }
+}
+
+/// The entries of one register that a level has.
+pub(super) fn own<T: Kind>(catalogue: &Catalogue, home: Home) -> Vec<Handle<T>> {
+    catalogue.of_home(home).filter_map(T::handle).collect()
 }
 
 /// An id, and the member behind its stroke.

@@ -2,7 +2,7 @@
 
 use super::Links;
 use super::bind::{Binder, split};
-use super::catalogue::{Entity, Handle, Home, Kind};
+use super::catalogue::{Entity, Handle, Kind};
 use super::conditions::Condition;
 use super::lookup::Sought;
 use super::rules::{count_against_part, misused_field};
@@ -192,8 +192,7 @@ impl Binder<'_> {
     /// Binds what the entries of this binder's level say of others.
     pub(super) fn ties(&mut self, links: &mut Links) {
         let (catalogue, home) = (self.catalogue, self.home);
-        let entries: Vec<(Entity, Home)> = catalogue.entries().map(|(entity, home, ..)| (entity, home)).collect();
-        for (entity, _) in entries.into_iter().filter(|(_, at)| *at == home) {
+        for entity in catalogue.of_home(home) {
             let Some(written) = catalogue.written(entity) else {
                 continue;
             };

@@ -12,6 +12,7 @@ use crate::syntax::registers::{
 use crate::syntax::ties as syntax;
 use std::collections::BTreeMap;
 use std::marker::PhantomData;
+use std::ops::Bound;
 
 /// Where an entry was declared. Ordered from the nearest level to the farthest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -287,6 +288,16 @@ impl Catalogue {
             | Register::Groups
             | Register::Pictures => None,
         }
+    }
+
+    /// The entries of one level.
+    pub fn of_home(&self, home: Home) -> impl Iterator<Item = Entity> {
+        let first = REGISTERS
+            .first()
+            .map_or(Bound::Unbounded, |first| Bound::Included((home, *first)));
+        let spaces = self.index.range((first, Bound::Unbounded));
+        let own = spaces.take_while(move |((level, _), _)| *level == home);
+        own.flat_map(|(_, ids)| ids.values().map(|(entity, _)| *entity))
     }
 
     /// Every entry with its home, id and place, in order of level and id.

@@ -1,6 +1,6 @@
 //! Pictures of the text and their entries in the register: a picture is known by where its file lies.
 
-use super::bind::Binder;
+use super::bind::{Binder, own};
 use super::catalogue::{Catalogue, Entity, Handle, Home};
 use super::{Links, ProcedureId, picture_path};
 use crate::source::FileSet;
@@ -49,9 +49,9 @@ impl Binder<'_> {
     /// Binds what the pointers of this level point at.
     pub(super) fn pointers(&mut self, links: &mut Links) {
         let (catalogue, home) = (self.catalogue, self.home);
-        for (handle, def) in catalogue.pictures.iter().filter(|(_, def)| def.home == home) {
+        for handle in own::<Picture>(catalogue, home) {
             let mut bound = Vec::new();
-            for point in &def.value.points {
+            for point in &catalogue.pictures[handle].points {
                 let thing = point.of.as_ref().and_then(|of| self.entity(of, &POINTED));
                 bound.push(thing.map(|thing| Pointed {
                     thing,

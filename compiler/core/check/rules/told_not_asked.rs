@@ -24,9 +24,8 @@
 //! 1. Wipe the seat with a clean cloth.
 //! ```
 
-use crate::check::sentences::of;
+use crate::check::sentences::Sentence;
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::Set;
 
 pub static RULE: Rule = Rule {
     code: "BL718",
@@ -46,9 +45,9 @@ const IRREGULAR: [&str; 14] = [
     "done", "put", "cut", "held", "taken", "driven", "drawn", "hung", "wound", "ground", "bent", "shut", "set", "sent",
 ];
 
-pub fn check(set: &Set, findings: &mut Vec<Finding>) {
-    for sentence in of(set).into_iter().filter(|sentence| sentence.is_first) {
-        let words = sentence.bare_words();
+pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
+    for sentence in sentences.iter().filter(|sentence| sentence.is_first) {
+        let words = &sentence.bare;
         let begins = words.first().is_some_and(|word| BEFORE_NOUNS.contains(&word.as_str()));
         let passive = words.windows(2).any(|pair| match pair {
             [a, b] => {

@@ -24,9 +24,8 @@
 //! 1. IF the gap of the ring is too wide, THEN replace it.
 //! ```
 
-use crate::check::sentences::{CONDITIONS, QUESTIONS, of};
+use crate::check::sentences::{CONDITIONS, QUESTIONS, Sentence};
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::Set;
 
 pub static RULE: Rule = Rule {
     code: "BL715",
@@ -35,16 +34,16 @@ pub static RULE: Rule = Rule {
     page: include_str!("trailing_condition.rs"),
 };
 
-pub fn check(set: &Set, findings: &mut Vec<Finding>) {
-    for sentence in of(set) {
+pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
+    for sentence in sentences {
         if sentence.begins_with_condition() || sentence.bare(0) == "otherwise" {
             continue;
         }
         let behind = (1..sentence.words.len()).find(|at| {
-            let asks = CONDITIONS.contains(&sentence.bare(*at).as_str());
+            let asks = CONDITIONS.contains(&sentence.bare(*at));
             let before = sentence.bare(at - 1);
             // Behind "and" it asks more of what a condition in front asks already.
-            asks && !QUESTIONS.contains(&before.as_str()) && !["and", "or"].contains(&before.as_str())
+            asks && !QUESTIONS.contains(&before) && !["and", "or"].contains(&before)
         });
         if let Some(at) = behind {
             let message = format!(

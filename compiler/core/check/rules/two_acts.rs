@@ -25,9 +25,8 @@
 //! 2. Wipe the seat of the lid.
 //! ```
 
-use crate::check::sentences::{Sentence, of};
+use crate::check::sentences::Sentence;
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::Set;
 
 pub static RULE: Rule = Rule {
     code: "BL716",
@@ -49,7 +48,7 @@ const THINGS: [&str; 6] = ["the", "a", "an", "all", "both", "each"];
 
 /// A second act on a second thing: `Take out the rag and close the valve.`
 fn joined(sentence: &Sentence) -> Option<String> {
-    let words = sentence.bare_words();
+    let words = &sentence.bare;
     let is_act = |word: &str| ACTS.contains(&word);
     let begins = words.first().is_some_and(|word| is_act(word))
         && words.get(1).is_some_and(|word| THINGS.contains(&word.as_str()));
@@ -63,8 +62,8 @@ fn joined(sentence: &Sentence) -> Option<String> {
     found.get(1).cloned()
 }
 
-pub fn check(set: &Set, findings: &mut Vec<Finding>) {
-    for sentence in of(set).into_iter().filter(|sentence| !sentence.begins_with_condition()) {
+pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
+    for sentence in sentences.iter().filter(|sentence| !sentence.begins_with_condition()) {
         let then = (1..sentence.words.len()).find(|at| {
             let before = sentence.words.get(at - 1).map_or("", String::as_str);
             sentence.bare(*at) == "then" && (before.ends_with([',', ';']) || sentence.bare(at - 1) == "and")

@@ -24,9 +24,8 @@
 //! 1. Lower the shaft in 20 s or more.
 //! ```
 
-use crate::check::sentences::of;
+use crate::check::sentences::Sentence;
 use crate::finding::{Finding, Rule, Severity};
-use crate::model::Set;
 
 pub static RULE: Rule = Rule {
     code: "BL717",
@@ -69,9 +68,9 @@ const VAGUE_PAIRS: [(&str, &str); 10] = [
     ("long", "enough"),
 ];
 
-pub fn check(set: &Set, findings: &mut Vec<Finding>) {
-    for sentence in of(set) {
-        let words = sentence.bare_words();
+pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
+    for sentence in sentences {
+        let words = &sentence.bare;
         let alone = words.iter().find(|word| VAGUE.contains(&word.as_str())).cloned();
         let pair = words.windows(2).find_map(|pair| match pair {
             [a, b] if VAGUE_PAIRS.contains(&(a.as_str(), b.as_str())) => Some(format!("{a} {b}")),

@@ -152,9 +152,13 @@ impl<'a> Groups<'a> {
 
     /// All parts together.
     pub fn whole(&self) -> Compilation {
+        Groups::together((0..self.count()).map(|part| self.compile(part)))
+    }
+
+    /// What all parts came to, as one.
+    pub fn together(parts: impl IntoIterator<Item = Compilation>) -> Compilation {
         let (mut sets, mut findings) = (Vec::new(), Vec::new());
-        for part in 0..self.count() {
-            let mut compiled = self.compile(part);
+        for mut compiled in parts {
             sets.extend(compiled.model.sets.into_iter().zip(compiled.facts));
             findings.append(&mut compiled.findings);
         }

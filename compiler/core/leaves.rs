@@ -86,27 +86,38 @@ pub struct Version {
 /// Every leaf of a set (for up to 256 combinations of its options, the defaults first).
 pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
     let all = combinations(set);
-    let kits = kits(set, facts, &all);
-    let mut found = of_procedures(files, set, facts, &all);
-    found.extend(of_whole(files, set, facts, &kits));
+    let kits: Vec<(&Choices, Kit)> = (all.iter())
+        .map(|choices| (choices, kit::kit(set, facts, choices)))
+        .collect();
+    let mut made: Each<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
+    let mut whole: Vec<Printable> = Vec::new();
+    for (choices, kit) in &kits {
+        let deck = Deck::new(files, set, facts, choices);
+        let cards = deck.made();
+        of_whole(&deck, &cards, kit, &mut whole);
+        let chosen = every_choice(set, choices);
+        for (procedure, card, digest) in cards.into_cards() {
+            if let Some(versions) = made.of_mut(procedure) {
+                versions.push((chosen.clone(), card, digest));
+            }
+        }
+    }
+    let versions: Each<Vec<Version>> = made.into_iter().map(distinct).collect();
+    let mut found = of_procedures(versions);
+    found.extend(whole);
     found.extend(comparisons(set, &kits));
     found
 }
 
-/// What is needed for each combination.
-fn kits<'a>(set: &Set, facts: &Facts, all: &'a [Choices]) -> Vec<(&'a Choices, Kit)> {
-    let kit = |choices| (choices, kit::kit(set, facts, choices));
-    all.iter().map(kit).collect()
-}
-
-fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> Vec<Printable> {
+/// What is printed of each procedure alone.
+fn of_procedures(versions: Each<Vec<Version>>) -> Vec<Printable> {
     let mut found: Vec<Printable> = Vec::new();
-    for (procedure, versions) in versions_of(files, set, facts, all, &|_| true).into_named() {
+    for (procedure, versions) in versions.into_named() {
         for version in versions {
             let code = Code::of(&version.digest);
             let record = digest(&record::leaf::basis(&version.card.identity, code));
-            let form = cards::form_of(&version.card);
-            let alone = cards::pocket_of(version.card);
+            let form = digest(&cards::form_of(&version.card));
+            let alone = digest(&cards::pocket_of(&version.card));
             let mut put = |sort, code| {
                 found.push(Printable {
                     sort,
@@ -115,8 +126,8 @@ fn of_procedures(files: &FileSet, set: &Set, facts: &Facts, all: &[Choices]) -> 
                 });
             };
             put(Sort::Card(procedure), code);
-            put(Sort::PocketOf(procedure), Code::of(&digest(&alone)));
-            put(Sort::FormOf(procedure), Code::of(&digest(&form)));
+            put(Sort::PocketOf(procedure), Code::of(&alone));
+            put(Sort::FormOf(procedure), Code::of(&form));
             put(Sort::Record(procedure), Code::of(&record));
         }
     }
@@ -136,28 +147,23 @@ pub fn cards_of(files: &FileSet, set: &Set, facts: &Facts, wanted: &dyn Fn(Proce
     made.into_named().flat_map(of).collect()
 }
 
-/// The leaves about a whole set, but for comparisons.
-fn of_whole(files: &FileSet, set: &Set, facts: &Facts, kits: &[(&Choices, Kit)]) -> Vec<Printable> {
-    let mut found: Vec<Printable> = Vec::new();
-    let procedures: Vec<ProcedureId> = set.procedures.ids().collect();
-    for (choices, kit) in kits {
-        let deck = Deck::new(files, set, facts, choices);
-        let close_out = deck.close_out();
-        let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
-            .map(|c| (c.option.clone(), c.value.clone()))
-            .collect();
-        put_once(&mut found, Sort::SetSheet, &chosen, digest(&deck.set_sheet()));
-        put_once(&mut found, Sort::CloseOut, &chosen, digest(&close_out));
-        put_once(&mut found, Sort::Pocket, &chosen, digest(&deck.pocket(&procedures)));
-        put_once(&mut found, Sort::Form, &chosen, digest(&deck.record_form(&procedures)));
-        put_once(&mut found, Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
-        let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), kit);
-        let chosen: Vec<(String, String)> = (kit.choices.iter())
-            .map(|c| (c.option.clone(), c.value.clone()))
-            .collect();
-        put_once(&mut found, Sort::Kit, &chosen, digest(&sheet));
-    }
-    found
+/// The leaves about a whole set for some choices, but for comparisons.
+fn of_whole(deck: &Deck, cards: &cards::Made, kit: &Kit, found: &mut Vec<Printable>) {
+    let (set, choices) = (deck.set(), deck.choices());
+    let close_out = deck.close_out();
+    let chosen: Vec<(String, String)> = (close_out.identity.choices.iter())
+        .map(|c| (c.option.clone(), c.value.clone()))
+        .collect();
+    put_once(found, Sort::SetSheet, &chosen, digest(&cards.set_sheet()));
+    put_once(found, Sort::CloseOut, &chosen, digest(&close_out));
+    put_once(found, Sort::Pocket, &chosen, digest(&cards.pocket()));
+    put_once(found, Sort::Form, &chosen, digest(&cards.record_form()));
+    put_once(found, Sort::Plan, &chosen, digest(&plan::basis(set, choices)));
+    let sheet = kit::leaf::sheet(kit_identity(set, choices), sheets::cards(set, choices), kit);
+    let chosen: Vec<(String, String)> = (kit.choices.iter())
+        .map(|c| (c.option.clone(), c.value.clone()))
+        .collect();
+    put_once(found, Sort::Kit, &chosen, digest(&sheet));
 }
 
 /// Two kits side by side, for every two combinations.
@@ -246,16 +252,12 @@ fn distinct(made: Vec<Made>) -> Vec<Version> {
             named(card) || made.iter().any(|(other, _, d)| d != digest && without(other) == rest)
         })
     };
-    let kept: Vec<&String> = options.iter().filter(|o| matters(o)).collect();
+    let kept: Vec<String> = options.iter().filter(|o| matters(o)).cloned().collect();
     let mut versions: Vec<Version> = Vec::new();
-    for (chosen, card, digest) in &made {
-        let choices: Vec<(String, String)> = chosen.iter().filter(|(o, _)| kept.contains(&o)).cloned().collect();
+    for (mut choices, card, digest) in made {
+        choices.retain(|(option, _)| kept.contains(option));
         if !versions.iter().any(|v| v.choices == choices) {
-            versions.push(Version {
-                choices,
-                card: card.clone(),
-                digest: *digest,
-            });
+            versions.push(Version { choices, card, digest });
         }
     }
     versions

@@ -1,10 +1,12 @@
 //! Folders and revisions as compiled states, and what lies between them.
 
+use super::compiled::compiled;
 use super::disk::Disk;
 use super::files::{self, Reading};
 use super::git::Repository;
 use super::snapshot::Snapshot;
 use super::{Trouble, escape};
+use crate::Compilation;
 use crate::diff::{Diff, Side, diff};
 use crate::domain::counted::counted;
 use crate::finding::Severity;
@@ -12,7 +14,6 @@ use crate::model::Set;
 use crate::source::WORKSHOP_FILE;
 use crate::source::{FileSet, file_name, folder, lies_in};
 use crate::words::Phrase;
-use crate::{Compilation, compile};
 use gix::ObjectId;
 use std::path::Path;
 
@@ -28,7 +29,7 @@ pub struct State {
 
 impl State {
     fn new(name: String, files: FileSet, mut remarks: Vec<String>) -> State {
-        let compilation = compile(&files);
+        let compilation = compiled(&files);
         let errors = compilation
             .findings
             .iter()
@@ -92,7 +93,7 @@ impl State {
             return Ok(old);
         }
         let Snapshot { files, .. } = repository.all_files(id)?;
-        let everything = compile(&files).model.sets;
+        let everything = compiled(&files).model.sets;
         let alike = |a: &Set, b: &Set| a.id == b.id || (a.title == b.title && a.machine == b.machine);
         let former = everything
             .iter()

@@ -12,6 +12,7 @@ mod checked;
 mod belongs;
 mod cache;
 mod commands;
+mod compiled;
 mod defaults;
 pub mod disk;
 mod escape;

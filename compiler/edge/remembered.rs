@@ -3,10 +3,11 @@
 use super::Trouble;
 use super::cache::{Cache, Finished, Key};
 use super::git::Repository;
-use super::history::State;
-use super::known::leaves;
+use super::known::{Among, Known};
 use super::walk::{By, Sighting, Walk};
 use crate::fingerprint::Code;
+use crate::groups::Groups;
+use crate::source::FileSet;
 use gix::ObjectId;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +21,8 @@ struct Kept {
     by: Option<String>,
     aside: bool,
     wide: bool,
+    /// The set that the leaf is of.
+    set: String,
 }
 
 /// What is known of a code.
@@ -89,11 +92,13 @@ fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remembere
         return Some(Remembered::Never);
     };
     let at = repository.commit(id(&at)?).ok()?;
-    let state = match kept.wide {
-        true => State::whole(repository, at.id).ok()?,
-        false => State::at(repository, at.id, "").ok()?,
+    let files = match kept.wide {
+        true => repository.all_files(at.id).ok()?.files,
+        false => repository.files(at.id).ok()?.files,
     };
-    let card = leaves(&state).into_iter().find(|leaf| leaf.code == *code)?;
+    let card = leaves_of(&files, &kept.set)?
+        .into_iter()
+        .find(|leaf| leaf.code == *code)?;
     let by = match kept.by {
         Some(by) => By::Commit(repository.commit(id(&by)?).ok()?),
         None if kept.aside => By::Aside,
@@ -105,6 +110,13 @@ fn find(repository: &Repository, cache: &Cache, code: &Code) -> Option<Remembere
         by,
         wide: kept.wide,
     })))
+}
+
+/// The leaves of the part of a state that a set lies in.
+fn leaves_of(files: &FileSet, set: &str) -> Option<Vec<Known>> {
+    let groups = Groups::new(files);
+    let part = (0..groups.count()).find(|part| groups.ids(*part).any(|id| id == set))?;
+    Some(Among::All.of(&groups.files(part), &groups.compile(part)))
 }
 
 /// Keeps what a search found out about a code.
@@ -121,6 +133,7 @@ fn keep(repository: &Repository, cache: &Cache, code: &Code, sighting: Option<&S
         by,
         aside: sighting.is_some_and(|sighting| matches!(sighting.by, By::Aside)),
         wide: sighting.is_some_and(|sighting| sighting.wide),
+        set: sighting.map_or_else(String::new, |sighting| sighting.card.set.clone()),
     };
     // Strings and truth values always serialise.
     let text = serde_json::to_vec(&kept).unwrap_or_default();

@@ -7,6 +7,7 @@ use super::{form, pocket, set_sheet, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
+use crate::fingerprint::{Code, Digest, digest};
 use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::source::FileSet;
 
@@ -68,26 +69,71 @@ impl<'a> Deck<'a> {
         standing::close_out(&self.played, self.facts, self.choices)
     }
 
+    /// The cards of those of some procedures that there are for the choices.
+    fn cards(&self, procedures: &[ProcedureId]) -> Vec<Card> {
+        let there = self.procedures();
+        let wanted = procedures.iter().filter(|p| there.contains(p));
+        wanted.map(|p| self.card(*p)).collect()
+    }
+
     /// What is read once, before the first card.
     pub fn set_sheet(&self) -> SetSheet {
-        let cards: Vec<Card> = self.procedures().into_iter().map(|p| self.card(p)).collect();
-        set_sheet::of_set(self.set, self.facts, self.choices, &cards)
+        self.made().set_sheet()
     }
 
     /// What is kept of those of some procedures that there are for the choices.
     pub fn record_form(&self, procedures: &[ProcedureId]) -> RecordForm {
-        let there = self.procedures();
-        let cards = procedures.iter().filter(|p| there.contains(p));
-        let cards: Vec<Card> = cards.map(|p| self.card(*p)).collect();
-        form::record_form(self.set, self.choices, &cards)
+        form::record_form(self.set, self.choices, &self.cards(procedures))
     }
 
     /// The torques and limits of those of some procedures that there are for the choices, alone.
     pub fn pocket(&self, procedures: &[ProcedureId]) -> Pocket {
-        let there = self.procedures();
-        let cards = procedures.iter().filter(|p| there.contains(p));
-        let cards = cards.map(|p| self.card(*p)).collect();
-        pocket::pocket(self.set, self.choices, cards)
+        pocket::pocket(self.set, self.choices, &self.cards(procedures))
+    }
+
+    /// Every card that there is for the choices.
+    pub fn made(&self) -> Made<'_> {
+        let procedures = self.procedures();
+        let cards: Vec<Card> = procedures.iter().map(|p| self.card(*p)).collect();
+        Made {
+            deck: self,
+            digests: cards.iter().map(digest).collect(),
+            procedures,
+            cards,
+        }
+    }
+}
+
+/// The cards of a deck, for whoever wants several of the leaves that are made from them.
+pub struct Made<'d> {
+    deck: &'d Deck<'d>,
+    procedures: Vec<ProcedureId>,
+    cards: Vec<Card>,
+    digests: Vec<Digest>,
+}
+
+impl Made<'_> {
+    /// What is read once, before the first card.
+    pub fn set_sheet(&self) -> SetSheet {
+        let codes = self.digests.iter().map(Code::of);
+        let cards: Vec<(&Card, Code)> = self.cards.iter().zip(codes).collect();
+        set_sheet::of_set(self.deck.set, self.deck.facts, self.deck.choices, &cards)
+    }
+
+    /// What is kept of all cards.
+    pub fn record_form(&self) -> RecordForm {
+        form::record_form(self.deck.set, self.deck.choices, &self.cards)
+    }
+
+    /// The torques and limits of all cards, alone.
+    pub fn pocket(&self) -> Pocket {
+        pocket::pocket(self.deck.set, self.deck.choices, &self.cards)
+    }
+
+    /// Each card, and what it stands for.
+    pub fn into_cards(self) -> impl Iterator<Item = (ProcedureId, Card, Digest)> {
+        let cards = self.procedures.into_iter().zip(self.cards).zip(self.digests);
+        cards.map(|((procedure, card), digest)| (procedure, card, digest))
     }
 }
 

@@ -39,7 +39,7 @@ pub(crate) mod standing;
 mod build;
 mod deck;
 
-pub use deck::{Deck, card};
+pub use deck::{Deck, Made, card};
 pub(crate) use figures::{interval_of, limit as limit_said, sum as sum_said, worked_out as limit_worked_out};
 pub use form::of_one as form_of;
 pub use identity::{chosen, heads};

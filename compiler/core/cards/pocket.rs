@@ -8,26 +8,22 @@ use crate::model::{Choices, Set};
 use crate::words::{Phrase, say};
 
 /// The torques and limits of one card, under its own name.
-pub fn of_card(card: Card) -> Pocket {
-    let identity = card.identity.clone();
-    gathered(identity, vec![card])
+pub fn of_card(card: &Card) -> Pocket {
+    gathered(card.identity.clone(), std::slice::from_ref(card))
 }
 
 /// The torques and limits of some cards of a set. One card keeps its own identity.
-pub fn pocket(set: &Set, choices: &Choices, mut cards: Vec<Card>) -> Pocket {
-    match cards.pop() {
-        Some(card) if cards.is_empty() => of_card(card),
-        last => {
-            cards.extend(last);
-            let mut identity = identity::close_out(set, choices);
-            identity.procedure = "pocket".to_string();
-            identity.title = say::torques_and_limits();
-            gathered(identity, cards)
-        }
+pub fn pocket(set: &Set, choices: &Choices, cards: &[Card]) -> Pocket {
+    if let [card] = cards {
+        return of_card(card);
     }
+    let mut identity = identity::close_out(set, choices);
+    identity.procedure = "pocket".to_string();
+    identity.title = say::torques_and_limits();
+    gathered(identity, cards)
 }
 
-fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
+fn gathered(mut identity: Identity, cards: &[Card]) -> Pocket {
     let one = cards.len() == 1;
     // Nothing of it is printed here.
     identity.source = String::new();
@@ -38,8 +34,8 @@ fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
             true => step.clone(),
             false => step.on(card.identity.position),
         };
-        for torque in card.torques {
-            let (steps, row) = bare(torque);
+        for torque in &card.torques {
+            let (steps, row) = bare(torque.clone());
             // Two cards may have entries of their own by one id: only the same figure is one row.
             let same = |known: &&mut Torque| {
                 Torque {
@@ -56,8 +52,8 @@ fn gathered(mut identity: Identity, cards: Vec<Card>) -> Pocket {
                 }),
             }
         }
-        for measurement in card.measurements {
-            let (steps, row) = bare_limit(measurement);
+        for measurement in &card.measurements {
+            let (steps, row) = bare_limit(measurement.clone());
             let same = |known: &&mut Measurement| {
                 Measurement {
                     steps: Vec::new(),

@@ -6,19 +6,19 @@ use super::cover::paragraphs;
 use super::identity;
 use super::value::Value;
 use crate::check::Facts;
-use crate::fingerprint;
+use crate::fingerprint::Code;
 use crate::model::{Choices, Set};
 use crate::words::{Phrase, say};
 
-/// The sheet of a set from its cards, in their order.
-pub fn of_set(set: &Set, facts: &Facts, choices: &Choices, cards: &[Card]) -> SetSheet {
+/// The sheet of a set from its cards with their codes, in their order.
+pub fn of_set(set: &Set, facts: &Facts, choices: &Choices, cards: &[(&Card, Code)]) -> SetSheet {
     let mut identity = identity::close_out(set, choices);
     identity.procedure = "set-sheet".to_string();
     identity.title = say::set_sheet();
     identity.position = 0;
     let kit = |of: fn(&Card) -> &Vec<KitRow>| {
         let mut rows: Vec<KitRow> = Vec::new();
-        for card in cards {
+        for (card, _) in cards {
             of(card)
                 .iter()
                 .for_each(|row| gather(&mut rows, row, card.identity.position));
@@ -43,12 +43,12 @@ pub fn of_set(set: &Set, facts: &Facts, choices: &Choices, cards: &[Card]) -> Se
     }
 }
 
-fn line(card: &Card) -> SetCard {
+fn line((card, code): &(&Card, Code)) -> SetCard {
     SetCard {
         position: card.identity.position,
         procedure: card.identity.procedure.clone(),
         title: card.identity.title.english(),
-        code: fingerprint::code(card).to_string(),
+        code: code.to_string(),
         steps: card.cover.steps,
         hands_on: card.cover.hands_on.clone(),
     }
@@ -71,9 +71,9 @@ fn gather(rows: &mut Vec<KitRow>, row: &KitRow, card: usize) {
 }
 
 /// The two most severe levels of all cards.
-fn hazards(cards: &[Card]) -> Vec<HazardRow> {
+fn hazards(cards: &[(&Card, Code)]) -> Vec<HazardRow> {
     let mut rows: Vec<HazardRow> = Vec::new();
-    for card in cards {
+    for (card, _) in cards {
         for row in &card.cover.hazards {
             let at = Phrase::from(card.identity.position.to_string());
             match rows

@@ -3,9 +3,9 @@
 use super::checking::{is_refused, nothing_at, unprintable};
 use super::{mend, pages};
 use crate::check::calibration_over;
-use crate::compile;
 use crate::domain::counted::counted;
 use crate::edge::args::{Check, FindingFormat};
+use crate::edge::compiled::compiled;
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::since::Since;
@@ -53,7 +53,7 @@ fn once(args: &Check, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     if args.fix {
         return mend::run(args, &input, disk);
     }
-    let mut compilation = compile(&input.files);
+    let mut compilation = compiled(&input.files);
     compilation.findings.extend(unprintable(&input, &compilation));
     if let Some(since) = since {
         compilation.findings.extend(since.not_raised(&compilation));

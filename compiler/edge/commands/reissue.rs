@@ -1,8 +1,10 @@
 //! `reissue`: the cards that are others than they were at a revision, listed or printed.
 
+use crate::Compilation;
 use crate::cards::Deck;
 use crate::edge::args::Reissue;
 use crate::edge::choices::choices;
+use crate::edge::compiled::compiled;
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::jobs::Wants;
@@ -10,7 +12,6 @@ use crate::edge::since::Since;
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, code};
 use crate::model::assigned;
-use crate::{Compilation, compile};
 
 pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let wanted = args.wanted();
@@ -22,7 +23,7 @@ pub fn run(args: &Reissue, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let reading = files::reading(disk, &wanted.path)?;
     let since = Since::read(&wanted.path, &reading, revision)?;
     let input = reading.input();
-    let compilation = compile(&input.files);
+    let compilation = compiled(&input.files);
     if !args.list {
         if wanted.options.is_empty() {
             others(&since, &input, &compilation).iter().for_each(|(line, options)| {

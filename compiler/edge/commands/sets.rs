@@ -2,9 +2,9 @@
 
 use crate::Compilation;
 use crate::check::Facts;
-use crate::compile;
 use crate::edge::args::FindingFormat;
 use crate::edge::choices::choices;
+use crate::edge::compiled::compiled;
 use crate::edge::disk::Disk;
 use crate::edge::files::Input;
 use crate::edge::{Outcome, Trouble, escape, files, terminal};
@@ -27,7 +27,7 @@ pub type Chosen<'a> = (&'a Set, &'a Facts, Choices);
 /// If files can't be read or there is no procedure.
 pub fn read(path: &Path, disk: &dyn Disk) -> Result<Sets, Trouble> {
     let input = files::read(disk, path)?;
-    let compilation = compile(&input.files);
+    let compilation = compiled(&input.files);
     if compilation.has_errors() {
         terminal::findings(&input.files, &compilation.findings, FindingFormat::Text);
     }

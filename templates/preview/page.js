@@ -174,21 +174,16 @@
     return false;
   };
 
-  // Where what was written last stands: the number of its leaf, and of the place on it.
+  // Where what was written last stands: its leaf, and which of the places on it.
   const nearest = () => {
     if (!state.papers || !news() || !state.fresh) return null;
-    const { file, line } = state.written;
-    let found = null;
-    state.leaves.forEach((leaf, n) => leaf.spots.forEach((spot, m) => {
-      if (spot.file === file && spot.line <= line && (!found || spot.line >= found.line)) found = { line: spot.line, n, m };
-    }));
-    return found;
+    return state.written.place;
   };
 
   // Marks it, and brings it into view.
   const point = (where) => {
     if (news() && state.fresh) seen = state.version;
-    const spot = where && at("leaves").children[where.n].children[where.m + 1];
+    const spot = where && at("leaves").children[where.leaf].children[where.spot + 1];
     if (!spot) return;
     document.querySelectorAll("button.written").forEach((old) => old.classList.remove("written"));
     spot.classList.add("written");
@@ -208,7 +203,7 @@
         leaves();
         // It is drawn while the rest is made ready.
         const where = nearest();
-        draw(where && at("leaves").children[where.n]);
+        draw(where && at("leaves").children[where.leaf]);
         spots();
         point(where);
         draw();

@@ -190,6 +190,7 @@ fn every_edit(bases: &[Base], seed: u64, wanted: usize, most: usize) -> Outcome 
             }
         }
     }
+    faults.iter().for_each(|fault| eprintln!("{fault}"));
     println!(
         "seed {seed}: {edits} edits, {compared} cards compared; {} typeset: {other_code} with another code, {same_code} with the same; {} disagree",
         looked.typeset,

@@ -3,6 +3,7 @@
 use super::good::{Good, PAPERS, choices, line_of};
 use super::query::View;
 use super::shown::Shown;
+use super::state::State;
 use crate::edge::args::half_of;
 use crate::finding::Finding;
 use crate::model::Set;
@@ -37,9 +38,17 @@ pub fn state(shown: &Shown, view: &View, since: Option<u64>) -> Value {
         "findings": findings,
         "trouble": trouble.or(pages.trouble),
         "fresh": pages.fresh,
-        "written": state.written.as_ref().map(|(file, line)| json!({"file": file, "line": line})),
+        "written": written(&state, pages.good.as_deref().filter(|_| pages.fresh)),
         "leaves": pages.good.as_deref().map(leaves),
     })
+}
+
+/// What was written last, and the place of it among the leaves.
+fn written(state: &State, good: Option<&Good>) -> Option<Value> {
+    let (file, line) = state.written.as_ref()?;
+    let place = good.and_then(|good| good.nearest(file, *line));
+    let place = place.map(|(leaf, spot)| json!({"leaf": leaf, "spot": spot}));
+    Some(json!({"file": file, "line": line, "place": place}))
 }
 
 /// Each paper with the one that two leaves on it have.

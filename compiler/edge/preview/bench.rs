@@ -1,7 +1,7 @@
 //! Where pages are laid out: a thread of its own, one document at a time. The typesetter has no limit of time, and a thread can't be ended from
 //! outside; one that takes too long is left to itself, and another takes its place.
 
-use super::good::{Good, PAPERS, Spot, choices, line_of};
+use super::good::{Good, PAPERS, Pictures, Spot, choices, line_of};
 use super::query::View;
 use super::state::{Known, State};
 use crate::cards::{Deck, source};
@@ -174,6 +174,7 @@ fn lay<L: Leaf>(
         document,
         findings,
         state: Arc::clone(state),
+        pictures: Pictures::default(),
     })
 }
 

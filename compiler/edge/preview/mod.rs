@@ -13,20 +13,26 @@ mod shown;
 mod state;
 
 use super::args::Preview;
-use super::disk::Disk;
+use super::disk::{Disk, Stat};
 use super::{Outcome, Trouble, escape, files, maker, terminal};
 use crate::source::FileSet;
 use benchleaf_press::Typesetter;
 use shown::Shown;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{self, Sender};
 use std::thread;
 use std::time::{Duration, Instant};
 
-/// Least time between two looks at the files. A look that takes long is taken more seldom.
-const EVERY: Duration = Duration::from_millis(20);
+/// Least time between two looks at the files themselves.
+const EVERY: Duration = Duration::from_millis(200);
+
+/// Least time between two looks at when they were written. A look that takes long is taken more seldom.
+const GLANCE: Duration = Duration::from_millis(5);
+
+/// A glance takes at most this part of the time.
+const GLANCES: u32 = 24;
 
 /// How long files must be as they are to be taken.
 const SETTLED: Duration = Duration::from_millis(10);
@@ -41,8 +47,8 @@ pub fn run(args: &Preview, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let typesetter = Typesetter::new(&user).map_err(|faults| maker::trouble(&faults))?;
     let shown = Arc::new(Shown::new(typesetter)?);
     let reading = files::reading(disk, &args.path)?;
-    let mut before = Some(reading.contents().clone());
-    shown.take(reading.into_input().files);
+    let mut before = Before::of(disk, reading.contents().clone());
+    shown.take(shown.compiled(reading.into_input().files));
     let listening = serve::listen(args.port)?;
     if listening.moved {
         terminal::remark(&format!("port {} is taken: another one is used", args.port));
@@ -53,9 +59,15 @@ pub fn run(args: &Preview, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let go = |file: &str, line: usize| terminal::say(&format!("{file}:{line}"));
     serve::answer(listening, shown.clone(), Box::new(go));
     while terminal::all_said() {
-        let begun = Instant::now();
         look(disk, &args.path, &mut before, &shown);
-        thread::sleep(EVERY.max(begun.elapsed() * 4));
+        let looked = Instant::now();
+        while looked.elapsed() < EVERY {
+            let begun = Instant::now();
+            if before.is_written_to(disk) {
+                break;
+            }
+            thread::sleep(GLANCE.max(begun.elapsed() * GLANCES));
+        }
     }
     Ok(Outcome::Clean)
 }
@@ -84,7 +96,7 @@ impl Beside {
                 while let Ok(later) = written.try_recv() {
                     latest = later;
                 }
-                shown.take(latest);
+                shown.take(shown.compiled(latest));
             }
         });
         Ok(Beside { address, files })
@@ -97,27 +109,56 @@ impl Beside {
     }
 }
 
+/// The files as they were when they were looked at last.
+#[derive(Default)]
+struct Before {
+    /// `None` where they couldn't be read.
+    contents: Option<BTreeMap<PathBuf, Vec<u8>>>,
+    /// When each of them, and each of their folders, was written.
+    stats: Vec<(PathBuf, Stat)>,
+}
+
+impl Before {
+    fn of(disk: &dyn Disk, contents: BTreeMap<PathBuf, Vec<u8>>) -> Before {
+        let folders = contents.keys().filter_map(|path| path.parent().map(Path::to_path_buf));
+        let places: BTreeSet<PathBuf> = folders.chain(contents.keys().cloned()).collect();
+        let stat = |place: PathBuf| disk.target(&place).ok().map(|stat| (place, stat));
+        Before {
+            stats: places.into_iter().filter_map(stat).collect(),
+            contents: Some(contents),
+        }
+    }
+
+    /// True if some file or folder was written to since; what is written twice within a tick of the clock isn't seen so.
+    fn is_written_to(&self, disk: &dyn Disk) -> bool {
+        let mut stats = self.stats.iter();
+        stats.any(|(place, stat)| disk.target(place).ok().as_ref() != Some(stat))
+    }
+}
+
 /// Takes the files if they are others than before.
-fn look(disk: &dyn Disk, path: &Path, before: &mut Option<BTreeMap<PathBuf, Vec<u8>>>, shown: &Shown) {
+fn look(disk: &dyn Disk, path: &Path, before: &mut Before, shown: &Shown) {
     match files::reading(disk, path) {
         Ok(mut reading) => {
-            if before.as_ref() != Some(reading.contents()) {
-                // Many editors empty a file before they write it: what is seen twice is what was meant.
-                loop {
-                    thread::sleep(SETTLED);
-                    let Ok(again) = files::reading(disk, path) else { break };
-                    let same = again.contents() == reading.contents();
-                    reading = again;
-                    if same {
-                        break;
-                    }
+            // When they were written is asked anew even where they are what they were.
+            let mut contents = reading.contents().clone();
+            while before.contents.as_ref() != Some(&contents) {
+                // Many editors empty a file before they write it: what is seen twice is what was meant. It is compiled meanwhile.
+                let read = Instant::now();
+                let state = shown.compiled(reading.into_input().files);
+                thread::sleep(SETTLED.saturating_sub(read.elapsed()));
+                let Ok(again) = files::reading(disk, path) else { return };
+                if *again.contents() == contents {
+                    shown.take(state);
+                    break;
                 }
-                *before = Some(reading.contents().clone());
-                shown.take(reading.into_input().files);
+                contents = again.contents().clone();
+                reading = again;
             }
+            *before = Before::of(disk, contents);
         }
         Err(trouble) => {
-            *before = None;
+            *before = Before::default();
             shown.fail(trouble.0);
         }
     }

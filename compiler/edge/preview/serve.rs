@@ -144,8 +144,9 @@ fn leaf(query: &Query, shown: &Shown) -> Answer {
     };
     let (least, usual, most) = PPI;
     let ppi = query.ppi.unwrap_or(usual).clamp(least, most);
-    match good.document.png(query.leaf, ppi) {
-        Some(Ok(bytes)) => with(200, "image/png", bytes),
+    shown.draws_at(ppi);
+    match good.picture(query.leaf, ppi) {
+        Some(Ok(bytes)) => with(200, "image/png", bytes.to_vec()),
         Some(Err(_)) => plain(500, "the leaf can't be drawn"),
         None => plain(404, "there is no such leaf"),
     }

@@ -7,7 +7,9 @@ use super::state::State;
 use crate::edge::Trouble;
 use crate::source::FileSet;
 use benchleaf_press::Typesetter;
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread;
 use std::time::Duration;
 
 /// Documents that are kept: those that somebody looked at last.
@@ -36,6 +38,8 @@ pub struct Shown {
     bench: Mutex<Bench>,
     now: Mutex<Now>,
     changed: Condvar,
+    /// Pixels an inch that leaves were drawn with last; 0 before the first.
+    ppi: AtomicU32,
     /// Documents by view, the last one that was looked at at the end. Whoever holds it lays out: one document at a time.
     kept: Mutex<Vec<(View, Arc<Good>)>>,
 }
@@ -53,17 +57,22 @@ impl Shown {
             bench: Mutex::new(Bench::new(typesetter).map_err(Trouble::new)?),
             now: Mutex::new(Now::default()),
             changed: Condvar::new(),
+            ppi: AtomicU32::new(0),
             kept: Mutex::new(Vec::new()),
         })
     }
 
-    /// Takes files as they are now.
-    pub fn take(&self, files: FileSet) {
+    /// What files come to, beside what is shown.
+    pub fn compiled(&self, files: FileSet) -> State {
         let before = held(&self.now).state.clone();
-        let state = Arc::new(State::new(files, before.as_deref()));
+        State::new(files, before.as_deref())
+    }
+
+    /// Shows a state from now on.
+    pub fn take(&self, state: State) {
         let mut now = held(&self.now);
         now.version += 1;
-        now.state = Some(state);
+        now.state = Some(Arc::new(state));
         now.trouble = None;
         self.changed.notify_all();
     }
@@ -86,6 +95,21 @@ impl Shown {
         (now.version, now.state.clone(), now.trouble.clone())
     }
 
+    /// Leaves are looked at with so many pixels an inch.
+    pub fn draws_at(&self, ppi: u32) {
+        self.ppi.store(ppi, Ordering::Relaxed);
+    }
+
+    /// Draws the leaf that was written on, which is asked for as soon as it is known that there is another.
+    fn draw_ahead(&self, good: &Arc<Good>) {
+        let written = good.state.written.as_ref();
+        let place = written.and_then(|(file, line)| good.nearest(file, *line));
+        let (ppi, good) = (self.ppi.load(Ordering::Relaxed), Arc::clone(good));
+        if let Some((leaf, _)) = place.filter(|_| ppi > 0) {
+            thread::spawn(move || good.picture(leaf, ppi).map(drop));
+        }
+    }
+
     /// The pages of a view.
     pub fn pages(&self, view: &View) -> Pages {
         let mut kept = held(&self.kept);
@@ -99,7 +123,11 @@ impl Shown {
             (Some(good), _) if good.version == version => (Some(good), true, None),
             (before, None) => (before, false, None),
             (before, Some(state)) => match self.lay_out(&state, view, version) {
-                Ok(Some(good)) => (Some(Arc::new(good)), true, None),
+                Ok(Some(good)) => {
+                    let good = Arc::new(good);
+                    self.draw_ahead(&good);
+                    (Some(good), true, None)
+                }
                 Ok(None) => (before, false, None),
                 Err(words) => (before, false, Some(words)),
             },

@@ -10,16 +10,17 @@ use crate::diff::mark::mark;
 use crate::fingerprint::Code;
 use crate::leaves::Sort;
 use crate::model::Set;
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Revision and date of each card by git.
 pub struct Issues(BTreeMap<Key, Issue>);
 
 /// Ids of set and procedure, and the choices: option and value.
-type Key = (String, String, Vec<(String, String)>);
+pub type Key = (String, String, Vec<(String, String)>);
 
 /// The last commit that changed what a card means.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Issue {
     /// The commit's short id; with `+` after it if the card has been changed since and not committed.
     pub rev: String,
@@ -76,6 +77,19 @@ impl Issues {
             }
         }
         Ok(Issues(issues))
+    }
+
+    /// Each card with its issue, in order: what is kept of a walk.
+    pub fn all(&self) -> Vec<(Key, Issue)> {
+        self.0
+            .iter()
+            .map(|(card, issue)| (card.clone(), issue.clone()))
+            .collect()
+    }
+
+    /// What was kept of a walk.
+    pub fn kept(all: Vec<(Key, Issue)>) -> Issues {
+        Issues(all.into_iter().collect())
     }
 
     /// The same, if all of them are known for certain.

@@ -1,8 +1,10 @@
-//! Where codes were last seen, as an earlier command found out: history that is as it was gives the same answer.
+//! Where codes were last seen, and since when cards are what they are, as an earlier command found out: history that is as it was gives the same
+//! answer.
 
 use super::Trouble;
-use super::cache::{Cache, Finished, Key};
+use super::cache::{Cache, Finished, Key, Making};
 use super::git::Repository;
+use super::issue::Issues;
 use super::known::{Among, Known};
 use super::walk::{By, Sighting, Walk};
 use crate::fingerprint::Code;
@@ -68,11 +70,7 @@ pub fn everywhere(
 
 /// The history that a search goes through, and the code: another commit or branch anywhere is another question.
 fn key(repository: &Repository, code: &Code) -> Option<Key> {
-    let head = repository.head().ok()??;
-    let mut making = Key::of("sighting");
-    making.add(repository.scope().as_bytes());
-    making.add(head.to_string().as_bytes());
-    making.add(&[u8::from(repository.is_shallow())]);
+    let mut making = history("sighting", repository)?;
     making.add(code.to_string().as_bytes());
     for tip in repository.tips() {
         making.add(tip.to_string().as_bytes());
@@ -82,6 +80,57 @@ fn key(repository: &Repository, code: &Code) -> Option<Key> {
 
 fn id(hex: &str) -> Option<ObjectId> {
     ObjectId::from_hex(hex.as_bytes()).ok()
+}
+
+/// Since when the cards of some codes are what they are: as [`Issues::read`] says, or as an earlier search found it where history and these
+/// cards are as they were then.
+///
+/// # Errors
+/// If nothing is committed, or a commit can't be read.
+pub fn issues(
+    repository: &Repository,
+    current: &[Known],
+    codes: &BTreeSet<Code>,
+    cache: Option<&Cache>,
+) -> Result<Issues, Trouble> {
+    let kept = cache.zip(history("issues", repository).map(|mut making| {
+        for leaf in current.iter().filter(|leaf| codes.contains(&leaf.code)) {
+            // Debug writes names so that none can pass for two.
+            let name = (&leaf.set, &leaf.procedure, &leaf.choices, leaf.code.to_string());
+            making.add(format!("{name:?}").as_bytes());
+        }
+        making.key()
+    }));
+    let known = kept.as_ref().and_then(|(cache, key)| cache.find(key, "issues"));
+    let known = known.and_then(|known| serde_json::from_slice(known.files.first()?).ok());
+    if let Some(known) = known {
+        return Ok(Issues::kept(known));
+    }
+    let found = Issues::read(repository, current, Some(codes))?;
+    if let Some((cache, key)) = kept {
+        cache.keep(&key, &entry(&found.all()));
+    }
+    Ok(found)
+}
+
+/// An entry of the cache that holds an answer.
+fn entry(answer: &impl Serialize) -> Finished {
+    Finished {
+        // Strings and truth values always serialise.
+        files: vec![serde_json::to_vec(answer).unwrap_or_default()],
+        leaves: 0,
+        remarks: Vec::new(),
+    }
+}
+
+/// The main line that a search goes through: another commit is another question.
+fn history(what: &str, repository: &Repository) -> Option<Making> {
+    let head = repository.head().ok()??;
+    let mut making = Key::of(what);
+    making.add(repository.scope().as_bytes());
+    making.add(head.to_string().as_bytes());
+    making.add(&[u8::from(repository.is_shallow())]);
+    Some(making)
 }
 
 /// What an earlier search found out about a code; `None` if there was none, or it can't be right.
@@ -135,12 +184,5 @@ fn keep(repository: &Repository, cache: &Cache, code: &Code, sighting: Option<&S
         wide: sighting.is_some_and(|sighting| sighting.wide),
         set: sighting.map_or_else(String::new, |sighting| sighting.card.set.clone()),
     };
-    // Strings and truth values always serialise.
-    let text = serde_json::to_vec(&kept).unwrap_or_default();
-    let finished = Finished {
-        files: vec![text],
-        leaves: 0,
-        remarks: Vec::new(),
-    };
-    cache.keep(&key, &finished);
+    cache.keep(&key, &entry(&kept));
 }

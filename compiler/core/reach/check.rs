@@ -41,6 +41,7 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
             machine.want(Thing::Seat(*seat), 0);
         }
         let seen = machine.problem.seen();
+        let removals = machine.removals();
         for seat in seats {
             if machine.sits(seat).is_empty() {
                 continue;
@@ -50,7 +51,7 @@ pub fn check(set: &Set, findings: &mut Vec<Finding>) {
             let stuck = machine.problem.stuck(&seen);
             let circle = match &stuck {
                 Some(stuck) => round(&machine, stuck),
-                None => against_itself(&mut machine, seat),
+                None => (removals.get(&seat)).and_then(|own| against_itself(&mut machine, seat, *own)),
             };
             if let Some(circle) = circle {
                 let mut key = circle.clone();
@@ -98,9 +99,8 @@ fn round(machine: &Machine, stuck: &Stuck) -> Option<Vec<Node>> {
     Some(deeds.filter_map(|deed| about(machine, deed)).collect())
 }
 
-/// A part that has to be on for something which has to be done after it is off: the two wait for each other.
-fn against_itself(machine: &mut Machine, seat: Node) -> Option<Vec<Node>> {
-    let own = machine.deeds.iter().position(|deed| *deed == Deed::Remove(seat))?;
+/// A part that has to be on for something which has to be done after it is off: the two wait for each other. `own` is the act that takes it off.
+fn against_itself(machine: &mut Machine, seat: Node, own: usize) -> Option<Vec<Node>> {
     // Worked out only for the few that ask for something to be on.
     let mut musts = None;
     let asks = machine.problem.acts.get(own).map(|act| act.asks.clone())?;

@@ -6,9 +6,8 @@ use crate::edge::cache::Cache;
 use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
 use crate::edge::history::{State, between};
-use crate::edge::issue::Issues;
 use crate::edge::known::{Known, leaves};
-use crate::edge::remembered::everywhere;
+use crate::edge::remembered::{everywhere, issues};
 use crate::edge::walk::{By, Sighting};
 use crate::edge::{Outcome, Trouble, files, terminal};
 use crate::fingerprint::{Code, Misread};
@@ -46,13 +45,9 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let known: BTreeSet<Code> = current.iter().map(|card| card.code).collect();
     let codes = wanted.iter().filter_map(|(_, code)| code.as_ref().ok());
     let missing: BTreeSet<Code> = codes.copied().filter(|code| !known.contains(code)).collect();
+    let cache = Cache::open(disk, !args.no_cache);
     let sightings = match &repository {
-        Some(repository) if !missing.is_empty() => {
-            let cache = Cache::open(disk, !args.no_cache);
-            let found = everywhere(repository, &missing, cache.as_ref())?;
-            cache.iter().for_each(Cache::close);
-            found
-        }
+        Some(repository) if !missing.is_empty() => everywhere(repository, &missing, cache.as_ref())?,
         _ => BTreeMap::new(),
     };
     let there = args.at.exists() || sightings.values().any(|sighting| !sighting.wide);
@@ -72,10 +67,11 @@ pub fn run(args: &Stale, disk: &dyn Disk) -> Result<Outcome, Trouble> {
     let valid: BTreeSet<Code> = valid.copied().filter(|code| known.contains(code)).collect();
     let issues = match &repository {
         Some(repository) if !valid.is_empty() && repository.head()?.is_some() => {
-            Some(Issues::read(repository, &current, Some(&valid))?)
+            Some(issues(repository, &current, &valid, cache.as_ref())?)
         }
         _ => None,
     };
+    cache.iter().for_each(Cache::close);
     now.remarks
         .iter()
         .for_each(|remark| terminal::remark(&format!("note: {remark}")));

@@ -119,6 +119,16 @@ impl<'a> Machine<'a> {
         machine
     }
 
+    /// The act that takes each seat's part off, by the seat.
+    pub fn removals(&self) -> BTreeMap<Node, usize> {
+        let acts = self.deeds.iter().enumerate();
+        let removals = acts.filter_map(|(act, deed)| {
+            let Deed::Remove(seat) = deed else { return None };
+            Some((*seat, act))
+        });
+        removals.collect()
+    }
+
     /// As some acts left it, to be put together: `back` has what goes on again, by its place, and `fillings` what goes into a joint.
     pub fn together(
         shape: &'a Shape<'a>,

@@ -80,10 +80,10 @@ impl Reader<'_> {
                 message.hazard = line;
                 first = false;
             } else {
-                if tagged && starts_avoid(&line) {
+                if let Some(after) = after_avoid(&line).filter(|_| tagged) {
                     self.push_paragraph(message, *avoiding, &mut paragraph, begins..from);
                     *avoiding = true;
-                    strip_avoid(&mut line);
+                    line = after;
                 }
                 if paragraph.is_empty() {
                     begins = from;
@@ -186,16 +186,45 @@ fn part(message: &mut Message, avoiding: bool) -> &mut Vec<Block> {
     }
 }
 
-fn starts_avoid(line: &[Inline]) -> bool {
-    matches!(line.first(), Some(Inline::Text(text))
-        if text.trim_start().get(..AVOID.len()).is_some_and(|t| t.eq_ignore_ascii_case(AVOID)))
+/// What follows `Avoid:` at the head of a line; `None` if it doesn't begin so. The word, its colon or all of the line may be set off.
+fn after_avoid(line: &[Inline]) -> Option<Vec<Inline>> {
+    let (first, rest) = line.split_first()?;
+    let mut rest = rest.to_vec();
+    let own = match first {
+        Inline::Text(text) => {
+            let (word, after) = text.trim_start().split_at_checked(AVOID.len())?;
+            Some(
+                word.eq_ignore_ascii_case(AVOID)
+                    .then(|| Inline::Text(after.to_string()))?,
+            )
+        }
+        Inline::Strong(inner) | Inline::Emphasis(inner) if is_avoid_alone(inner) => {
+            let Some(Inline::Text(text)) = rest.first_mut() else {
+                return None;
+            };
+            *text = text.strip_prefix(':')?.to_string();
+            None
+        }
+        Inline::Strong(inner) => Some(after_avoid(inner)?)
+            .filter(|left| !left.is_empty())
+            .map(Inline::Strong),
+        Inline::Emphasis(inner) => Some(after_avoid(inner)?)
+            .filter(|left| !left.is_empty())
+            .map(Inline::Emphasis),
+        Inline::Code(_) | Inline::Link { .. } | Inline::Mark(_) | Inline::Break => return None,
+    };
+    let mut after: Vec<Inline> = own.into_iter().chain(rest).collect();
+    trim_start(&mut after);
+    Some(after)
 }
 
-fn strip_avoid(line: &mut Vec<Inline>) {
-    if let Some(Inline::Text(text)) = line.first_mut() {
-        *text = text.trim_start().get(AVOID.len()..).unwrap_or("").to_string();
+/// True of the word without its colon.
+fn is_avoid_alone(inner: &[Inline]) -> bool {
+    match inner {
+        [Inline::Text(text)] => text.trim().eq_ignore_ascii_case(AVOID.trim_end_matches(':')),
+        [Inline::Strong(inner) | Inline::Emphasis(inner)] => is_avoid_alone(inner),
+        _ => false,
     }
-    trim_start(line);
 }
 
 fn trim_start(line: &mut Vec<Inline>) {

@@ -51,7 +51,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         id,
         choices,
         prose,
-        specs: Specs::new(set, facts),
+        specs: Specs::new(set, facts, carried.map(|carried| &carried.carried_in)),
         seen: Seen::default(),
         done: played.card(id),
         carried,

@@ -42,6 +42,16 @@ impl Rows {
         rows.collect()
     }
 
+    /// Another step that needs what is brought along already.
+    fn again(&mut self, name: &str, detail: &Phrase, step: StepNumber) {
+        let mut rows = self.0.iter_mut();
+        if let Some((_, need)) = rows.find(|(row, _)| row.name == name && row.detail == *detail)
+            && need.steps.last() != Some(&step)
+        {
+            need.steps.push(step);
+        }
+    }
+
     /// The row of a thing, made if it isn't there yet.
     fn row(&mut self, id: &Name, name: &str, detail: Phrase, step: StepNumber) -> Option<(&mut KitRow, &mut Sum)> {
         let rows = &mut self.0;
@@ -95,6 +105,13 @@ impl Kit {
             amount.iter().for_each(|amount| sum.add(amount));
             sum.cap(temporary.qty);
         }
+    }
+
+    /// It is on, or at hand: another step that needs it, if it is brought along at all.
+    pub fn temporary_again(&mut self, catalogue: &Catalogue, handle: Handle<Temporary>, step: StepNumber) {
+        let temporary = &catalogue.temporary[handle];
+        self.temporary
+            .again(&temporary.name, &text(&temporary.flag).into(), step);
     }
 
     pub fn consumable(

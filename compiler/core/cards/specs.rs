@@ -12,6 +12,7 @@ use super::working;
 use super::written::{push_step, text};
 use crate::check::Facts;
 use crate::check::calc::CalcFacts;
+use crate::check::ledger::Standing;
 use crate::check::tightening::TorqueFacts;
 use crate::domain::amount::Amount;
 use crate::domain::timer::Duration;
@@ -22,6 +23,7 @@ use crate::model::ties::{PerMember, Wanted};
 use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
 use crate::source::Span as Place;
 use crate::words::{Phrase, joined, say};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Seconds from which on a wait or window is likely to end on another day.
 const DATED: u32 = 12 * 3600;
@@ -36,10 +38,15 @@ pub struct Specs<'a> {
     pub patterns: Vec<Pattern>,
     pub timers: Vec<Timer>,
     pub kit: Kit,
+    /// Temporary items that the card finds on: nobody brings those.
+    found_on: BTreeSet<Handle<registers::Temporary>>,
+    /// How many of each it has taken off so far: they are at hand.
+    at_hand: BTreeMap<Handle<registers::Temporary>, u32>,
 }
 
 impl<'a> Specs<'a> {
-    pub fn new(set: &'a Set, facts: &'a Facts) -> Self {
+    pub fn new(set: &'a Set, facts: &'a Facts, found: Option<&Standing>) -> Self {
+        let found = found.into_iter().flat_map(|found| &found.fitted);
         Specs {
             set,
             facts: &facts.torques,
@@ -49,6 +56,8 @@ impl<'a> Specs<'a> {
             patterns: Vec::new(),
             timers: Vec::new(),
             kit: Kit::default(),
+            found_on: found.map(|on| on.item).collect(),
+            at_hand: BTreeMap::new(),
         }
     }
 
@@ -206,8 +215,7 @@ impl<'a> Specs<'a> {
             Item::Temporary(h) => {
                 let temporary = &catalogue.temporary[h];
                 let one = count.unwrap_or(temporary.qty);
-                self.kit
-                    .temporary(catalogue, h, Some(&Amount::Count(one.saturating_mul(all))), step);
+                self.moved(act, h, one.saturating_mul(all), step);
                 Spec::Item {
                     act,
                     name: temporary.name.clone(),
@@ -218,6 +226,25 @@ impl<'a> Specs<'a> {
                     span: Some(at),
                 }
             }
+        }
+    }
+
+    /// Temporary items go on or come off: what goes on and wasn't taken off on this card before is brought along.
+    fn moved(&mut self, act: ItemAct, item: Handle<registers::Temporary>, count: u32, step: StepNumber) {
+        let catalogue = self.catalogue();
+        let at_hand = self.at_hand.entry(item).or_default();
+        let brought = match act {
+            ItemAct::Fit => count.saturating_sub(*at_hand),
+            ItemAct::Remove => 0,
+        };
+        *at_hand = match act {
+            ItemAct::Fit => at_hand.saturating_sub(count),
+            ItemAct::Remove => at_hand.saturating_add(count),
+        };
+        if brought > 0 {
+            self.kit.temporary(catalogue, item, Some(&Amount::Count(brought)), step);
+        } else {
+            self.kit.temporary_again(catalogue, item, step);
         }
     }
 
@@ -257,7 +284,10 @@ impl<'a> Specs<'a> {
                 )
             }
             Thing::Temporary(h) => {
-                (0..so_often).for_each(|_| self.kit.temporary(catalogue, h, amount, step));
+                match self.found_on.contains(&h) {
+                    true => self.kit.temporary_again(catalogue, h, step),
+                    false => (0..so_often).for_each(|_| self.kit.temporary(catalogue, h, amount, step)),
+                }
                 let temporary = &catalogue.temporary[h];
                 (
                     UseKind::Temporary,

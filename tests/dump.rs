@@ -14,6 +14,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("dump/counts-add-up", counts),
         Trial::test("dump/pieces-stand-where-leaves-say", places),
         Trial::test("dump/a-choice-plays-its-own-events", choices),
+        Trial::test("dump/what-is-on-is-not-brought", brought),
     ]
 }
 
@@ -264,5 +265,48 @@ fn choices() -> Outcome {
     {
         true => Ok(()),
         false => Err(Failed::from(format!("{events:#}\n{}", checked.listing()))),
+    }
+}
+
+/// Temporary items that a card lists to lay out: those that it puts on, not those that it finds on, or has taken off itself.
+fn brought() -> Outcome {
+    let set = "machine: Stand\ntitle: Stand\ntemporary:\n  lock: {name: lock, qty: 1, flag: red}\n  plug: {name: plug, qty: 4, flag: red}\n";
+    let card = |after: &str, steps: &str| format!("---\ntitle: Card\n{after}---\n\n# Work\n\n{steps}").into_bytes();
+    let checked = check(&Files::from([
+        ("stand/set.yaml".to_string(), set.as_bytes().to_vec()),
+        (
+            "stand/10-shut.md".to_string(),
+            card("", "1. Fit the [fit lock].\n2. Put in two plugs: [fit plug 2].\n"),
+        ),
+        (
+            "stand/20-work.md".to_string(),
+            card(
+                "after: [shut]\n",
+                "1. Look at the [use lock].\n2. Take both out: [remove plug 2].\n3. Put in three: [fit plug 3].\n",
+            ),
+        ),
+        (
+            "stand/30-open.md".to_string(),
+            card(
+                "after: [work]\n",
+                "1. Take out [remove plug 3].\n2. Take off the [remove lock].\n",
+            ),
+        ),
+    ]));
+    let leaves = leaves(&checked);
+    let brought = |card: &Value| -> Vec<String> {
+        let rows = all(&card["data"]["cover"]["temporary"]).iter();
+        rows.map(|row| format!("{} {} {}", text(&row["name"]), row["amount"], row["steps"]))
+            .collect()
+    };
+    let cards: Vec<Vec<String>> = all(&leaves[0]["known"]["cards"]).iter().map(brought).collect();
+    let wanted = [
+        vec!["lock \"1\" [\"1.1\"]", "plug \"2\" [\"1.2\"]"],
+        vec!["plug \"1\" [\"1.3\"]"],
+        vec![],
+    ];
+    match cards == wanted {
+        true => Ok(()),
+        false => Err(Failed::from(format!("{cards:#?}\n{}", checked.listing()))),
     }
 }

@@ -72,6 +72,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::trailing_condition::check(set, findings);
     rules::two_acts::check(set, findings);
     rules::vague_word::check(set, findings);
+    rules::noun_stack::check(set, findings);
     rules::told_not_asked::check(set, findings);
     rules::reads_either_way::check(set, findings);
     if set.tools_known {

@@ -55,6 +55,7 @@ pub mod not_all_tried;
 pub mod not_marked;
 pub mod not_there;
 pub mod nothing_to_hold;
+pub mod noun_stack;
 pub mod open_time_not_timed;
 pub mod open_time_over;
 pub mod option_without_default;

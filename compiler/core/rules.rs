@@ -18,8 +18,8 @@ use crate::check::rules::{
     snugged_twice, stage_falls, state_kept, step_without_time, temporary_left_on, thread_strips, timer_never_ended,
     timer_not_started, timer_started_twice, told_not_asked, too_many_combinations, tool_may_miss, torque_above_proof,
     torque_barely_clamps, torque_unit_slip, trailing_condition, two_acts, two_names, two_tolerances,
-    unguarded_consumable, unguarded_hazard, unit_in_doubt, unreachable_step, unused_id, used_when_off, vague_word,
-    window_overrun, wrong_end, wrong_filling, wrong_finish, wrong_gauge, yielded_bolt_kept,
+    unguarded_consumable, unguarded_hazard, unit_in_doubt, unknown_kind, unreachable_step, unused_id, used_when_off,
+    vague_word, window_overrun, wrong_end, wrong_filling, wrong_finish, wrong_gauge, yielded_bolt_kept,
 };
 use crate::diff::rules::revision_not_raised;
 use crate::finding::Rule;
@@ -204,6 +204,7 @@ pub static RULES: &[&Rule] = &[
     &tool_may_miss::RULE,
     &gauge_inaccurate::RULE,
     &calibration_over::RULE,
+    &unknown_kind::RULE,
     &long_sentence::RULE,
     &figure_by_hand::RULE,
     &acting_figure::RULE,

@@ -107,6 +107,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::tool_may_miss::check,
         rules::adapter_not_corrected::check,
         rules::kind_misspelt::check,
+        rules::unknown_kind::check,
         rules::wrong_gauge::check,
     ] {
         rule(set, &facts.torques, findings);

@@ -90,6 +90,7 @@ pub mod unguarded_consumable;
 pub mod unguarded_hazard;
 pub mod reads_either_way;
 pub mod unit_in_doubt;
+pub mod unknown_kind;
 pub mod unreachable_step;
 pub mod unused_id;
 pub mod used_when_off;

@@ -33,9 +33,9 @@ use crate::parse::rules::{
     empty_range, empty_step, file_too_long, foreign_markup, impossible_pattern, impossible_pointer, joined_step,
     looks_like_front_matter, looks_like_heading, looks_like_mark, looks_like_message, looks_like_step,
     mark_taken_as_link, message_guards_nothing, misplaced_mark, missing_field, missing_unit, nested_too_deep, no_steps,
-    not_text, odd_quotes, open_front_matter, other_language, over_budget, raw_html, repeated_field, step_for_sub_step,
-    stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag, unknown_unit,
-    unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
+    not_text, odd_quotes, open_front_matter, other_language, over_budget, raw_html, repeated_field, skipped_number,
+    step_for_sub_step, stray_file, swallowed_words, unknown_field, unknown_file, unknown_mark, unknown_message_tag,
+    unknown_unit, unknown_unit_name, untagged_quote, unused_definition, wrong_dimension, wrong_kind,
 };
 
 use crate::reach::rules::{no_way_off, secures_nothing, stuck_in_a_circle};
@@ -65,6 +65,7 @@ pub static RULES: &[&Rule] = &[
     &step_for_sub_step::RULE,
     &control_character::RULE,
     &joined_step::RULE,
+    &skipped_number::RULE,
     &looks_like_step::RULE,
     &looks_like_heading::RULE,
     &looks_like_message::RULE,

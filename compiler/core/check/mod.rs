@@ -75,6 +75,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::noun_stack::check(set, findings);
     rules::told_not_asked::check(set, findings);
     rules::reads_either_way::check(set, findings);
+    rules::count_of_a_measure::check(set, findings);
     if set.tools_known {
         for rule in [
             rules::no_tool_reaches::check,

@@ -15,6 +15,7 @@ pub mod calc_unknown_name;
 pub mod calc_wrong_dimension;
 pub mod calibration_over;
 pub mod count_against_pattern;
+pub mod count_of_a_measure;
 pub mod covered;
 pub mod cure_never_waited;
 pub mod cure_not_timed;

@@ -77,9 +77,9 @@ impl<'a> Walked<'a> {
         match unguarded.silent {
             Some(silent) => finding
                 .also(silent, "this message doesn't speak of it")
-                .help(format!("say it there, with a word such as {say}, or put a message of its own before the step")),
+                .help(format!("say it there, with a word such as {say}, or write a message of its own above the step")),
             None => finding.help(format!(
-                "put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading that names it, with a word such as {say}"
+                "write one above the step or under its heading, `> [!WARNING] …` or `> [!CAUTION] …`, with a word such as {say} in it"
             )),
         }
     }

@@ -36,6 +36,7 @@ pub fn trials() -> Vec<Trial> {
         begun_with,
     ));
     trials.push(Trial::test("log/a-calibration-that-was-over-is-told", calibration));
+    trials.push(Trial::test("log/a-wait-without-a-timer-is-told", not_timed));
     trials.extend(slips::trials());
     trials.extend(judged::trials());
     trials
@@ -106,6 +107,19 @@ fn strays() -> Outcome {
     is(
         &strays,
         r#"["the card has no limit `wheel-pley` at step 7.2", "the card has no place `quarter 9` for this reading"]"#,
+    )
+}
+
+/// A `[wait …]` has no boxes: the record passes without them, and says that it shows nothing.
+fn not_timed() -> Outcome {
+    let files = fixture::read(&fixture::folder("plan").join("cure-of-a-joint.txt"));
+    let text = job::begun(&files, ("set", "cover"), "", "P-1", &[])?;
+    let report = job::record(&files, &text, "")?;
+    let told = report.findings.iter().filter(|f| f.kind.word() == "not timed");
+    let told: Vec<(String, bool)> = told.map(|f| (f.message.english(), f.kind.fails())).collect();
+    is(
+        &told,
+        r#"[("sealing compound (step 1.4) cures for 10 h, and nothing here shows that this was waited for: only a timer has boxes for its start and end", false)]"#,
     )
 }
 

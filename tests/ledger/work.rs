@@ -89,7 +89,8 @@ fn one_window() -> Outcome {
     };
     let chosen: Vec<String> = (0..11).map(|n| format!("`o{n}=yes`")).collect();
     let chosen = format!("{} and {}", chosen[..10].join(", "), chosen[10]);
-    let finding = format!("the steps of `close` take 11 min, but it must close within 10 min, with {chosen}");
+    let finding =
+        format!("the steps from `[start close]` to here take 11 min, and must be done within 10 min, with {chosen}");
     let result = job(
         "timers: {close: {within: 10 min}}\n",
         step,

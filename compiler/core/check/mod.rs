@@ -73,8 +73,10 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
     rules::trailing_condition::check(&sentences, findings);
     rules::two_acts::check(&sentences, findings);
     rules::vague_word::check(&sentences, findings);
+    rules::noun_stack::check(set, &sentences, findings);
     rules::told_not_asked::check(&sentences, findings);
     rules::reads_either_way::check(set, findings);
+    rules::count_of_a_measure::check(set, findings);
     if set.tools_known {
         for rule in [
             rules::no_tool_reaches::check,
@@ -107,6 +109,7 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::tool_may_miss::check,
         rules::adapter_not_corrected::check,
         rules::kind_misspelt::check,
+        rules::unknown_kind::check,
         rules::wrong_gauge::check,
     ] {
         rule(set, &facts.torques, findings);

@@ -47,15 +47,33 @@ pub fn gives(kind: &str) -> Option<Gives> {
 /// The known kind that an unknown one is most likely a slip of. Slips seldom begin with another letter, and without that a rack would be
 /// a jack.
 pub fn slip_of(kind: &str) -> Option<&'static str> {
-    let kind = kind
-        .to_lowercase()
-        .replace("gage", "gauge")
-        .replace("calliper", "caliper");
+    let kind = usual(kind);
     if gives(&kind).is_some() {
         return None;
     }
     let known = KINDS.iter().map(|(known, _)| *known).chain(kinds());
     did_you_mean(&kind, known.filter(|known| known.chars().next() == kind.chars().next()))
+}
+
+/// True of a kind of the language, however it is spelt, and of none at all.
+pub fn is_known(kind: &str) -> bool {
+    kind.is_empty() || gives(&usual(kind)).is_some()
+}
+
+/// The known kind that stands in a longer one, `hoist` in `chain-hoist`; the longest where there are several.
+pub fn named_in(kind: &str) -> Option<&'static str> {
+    let between = |text: &str| format!("-{}-", usual(text).replace([' ', '_'], "-"));
+    let whole = between(kind);
+    known()
+        .filter(|known| whole.contains(&between(known)))
+        .max_by_key(|known| known.len())
+}
+
+/// A kind in small letters and the spelling of the language.
+fn usual(kind: &str) -> String {
+    kind.to_lowercase()
+        .replace("gage", "gauge")
+        .replace("calliper", "caliper")
 }
 
 #[cfg(test)]
@@ -69,5 +87,8 @@ mod tests {
         for fine in ["", "hoist", "Hoist", "rack", "scraper", "bore-gage", "calliper"] {
             assert_eq!(slip_of(fine), None, "{fine}");
         }
+        assert_eq!(named_in("Chain hoist"), Some("hoist"));
+        assert_eq!(named_in("feeler-gage"), Some("feeler"));
+        assert_eq!(named_in("impression"), None);
     }
 }

@@ -8,8 +8,9 @@ use super::walk::Flow;
 use super::walk::guard::Literal;
 use crate::finding::listed;
 use crate::finding::{Finding, Rule};
-use crate::model::registers::Part;
-use crate::model::{Entity, Handle, Item, Set, assigned};
+use crate::model::registers::{Part, Timer};
+use crate::model::{Act, ActKind, Entity, Handle, Item, Set, assigned};
+use crate::source::Span;
 
 /// Everything worked out about a set before its rules run.
 pub struct Walked<'a> {
@@ -76,11 +77,25 @@ impl<'a> Walked<'a> {
         match unguarded.silent {
             Some(silent) => finding
                 .also(silent, "this message doesn't speak of it")
-                .help(format!("say it there, with a word such as {say}, or put a message of its own before the step")),
+                .help(format!("say it there, with a word such as {say}, or write a message of its own above the step")),
             None => finding.help(format!(
-                "put a `[!CAUTION]` or `[!WARNING]` before the step or under its heading that names it, with a word such as {say}"
+                "write one above the step or under its heading, `> [!WARNING] …` or `> [!CAUTION] …`, with a word such as {say} in it"
             )),
         }
+    }
+
+    /// The other mark of a wait whose start and end stand in one step, where one of them stands here.
+    pub fn ends_where_it_starts(&self, timer: Handle<Timer>, here: Span) -> Option<Span> {
+        let steps = self.set.procedures.iter().flat_map(|procedure| procedure.steps());
+        let mut all = steps.flat_map(|(_, step)| {
+            let substeps = step.substeps.iter().map(|sub| sub.acts.as_slice());
+            std::iter::once(step.acts.as_slice()).chain(substeps)
+        });
+        let acts = all.find(|acts| acts.iter().any(|act| act.span == here))?;
+        let is_start = |act: &&Act| act.kind == ActKind::Start(timer);
+        let is_end = |act: &&Act| act.kind == ActKind::End(timer);
+        let (start, end) = (acts.iter().find(is_start)?, acts.iter().find(is_end)?);
+        Some(if start.span == here { end.span } else { start.span })
     }
 
     /// The id of an entry.

@@ -8,7 +8,8 @@ use super::rules::{
 use super::ties::{Asked, Never, PerMember, Question};
 use super::{ActKind, ActionLinks, Condition, Each, Item, Links, Onto, ProcedureId, StepNumber, Surface, Thing};
 use crate::finding::{Finding, did_you_mean};
-use crate::syntax::registers::{Action, Choice, Group, Measurement, Part, Register, State, Torque};
+use crate::source::Span;
+use crate::syntax::registers::{Action, Choice, Consumable, Group, Measurement, Part, Register, State, Torque};
 use crate::syntax::ties as syntax;
 use crate::syntax::{Mark, MarkKind, Name, Only};
 use std::collections::{BTreeMap, BTreeSet};
@@ -262,13 +263,36 @@ impl Binder<'_> {
             MarkKind::See(name) => ActKind::See(self.procedure(name)?),
             MarkKind::Time(time) => ActKind::Time(time.clone()),
             MarkKind::Only(_) => ActKind::Only,
-            MarkKind::Wait(id) => ActKind::Wait(self.find(id)?),
+            MarkKind::Wait(id) => ActKind::Wait(self.cure(id, mark.span)?),
             MarkKind::Mark(id) => ActKind::Mark(self.find(id)?),
             MarkKind::Each(_) => ActKind::Each,
             MarkKind::If(question) => ActKind::If(self.question(question)?),
             MarkKind::Repeat(label) => self.repeat(label)?,
             MarkKind::Stop => ActKind::Stop,
         })
+    }
+
+    /// What is waited for until it has cured. Most who name a timer instead mean its end.
+    fn cure(&mut self, id: &Name, mark: Span) -> Option<Handle<Consumable>> {
+        let is = |register| {
+            self.catalogue
+                .find(self.home, register, &id.text)
+                .map(|found| found.register)
+                == Some(register)
+        };
+        if is(Register::Timers) && !is(Register::Consumables) {
+            let entity = self.entity(id, &[Register::Timers]);
+            if entity.is_some() {
+                self.findings.push(wrong_register::timer_waited_for(id, mark));
+            }
+            return None;
+        }
+        let told = self.findings.len();
+        let found = self.find(id);
+        let told = self.findings.get_mut(told..).unwrap_or_default();
+        let unknown = |finding: &&mut Finding| finding.rule == &unknown_id::RULE;
+        told.iter_mut().filter(unknown).for_each(unknown_id::waited_for);
+        found
     }
 
     /// What a consumable goes on. A joint takes what it says it takes.

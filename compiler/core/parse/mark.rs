@@ -26,16 +26,16 @@ fn wants(verb: Verb) -> (&'static str, &'static str) {
         Verb::Step => ("a label, or a procedure and a label", "strip/crank-out"),
         Verb::See => ("a procedure's id", "strip"),
         Verb::Label => ("one word", "crank-out"),
-        Verb::Torque | Verb::Snug | Verb::Loosen => ("one id", "head-bolts"),
+        Verb::Torque | Verb::Snug | Verb::Loosen => ("one id, a word without spaces", "head-bolts"),
         Verb::Measure => ("one id, and perhaps `as-found`", "bore"),
         Verb::Each => ("a group, and perhaps `in turn`", "cyl"),
         Verb::If => ("a limit and its answer, or a case", "play out"),
         Verb::Repeat => ("the label of an earlier step", "shims"),
         Verb::Stop => ("nothing", ""),
-        Verb::Wait => ("a consumable", "sealant"),
+        Verb::Wait => ("a consumable that cures", "sealant"),
         Verb::Mark => ("a part", "gear"),
-        Verb::Start | Verb::End => ("one id", "cure"),
-        Verb::Do | Verb::Hold => ("one id", "power-off"),
+        Verb::Start | Verb::End => ("one id, a word without spaces", "cure"),
+        Verb::Do | Verb::Hold => ("one id, a word without spaces", "power-off"),
     }
 }
 
@@ -71,7 +71,7 @@ pub fn read(span: Span, inner: &str) -> Read<MarkKind> {
                 _ => return Err(args.wrong(verb)),
             }
         }
-        Verb::Wait => MarkKind::Wait(args.one(verb)?),
+        Verb::Wait => MarkKind::Wait(args.cure()?),
         Verb::Mark => MarkKind::Mark(args.one(verb)?),
         Verb::Repeat => MarkKind::Repeat(args.one(verb)?),
         Verb::Stop if args.rest().0.is_empty() => MarkKind::Stop,
@@ -183,7 +183,11 @@ impl<'a> Args<'a> {
 
     fn wrong(&self, verb: Verb) -> Box<Finding> {
         let (wanted, example) = wants(verb);
-        Box::new(bad_mark_arguments::finding(self.span, verb.word(), wanted, example))
+        let finding = match verb {
+            Verb::Wait => bad_mark_arguments::wait(self.span),
+            _ => bad_mark_arguments::finding(self.span, verb.word(), wanted, example),
+        };
+        Box::new(finding)
     }
 
     fn name(&mut self, verb: Verb) -> Read<Name> {
@@ -197,6 +201,15 @@ impl<'a> Args<'a> {
             Ok(name)
         } else {
             Err(self.wrong(verb))
+        }
+    }
+
+    /// The id of what has to cure; a time is told what it is.
+    fn cure(&mut self) -> Read<Name> {
+        let (text, _) = self.rest();
+        match text.is_empty() || Duration::parse(text).is_err() {
+            true => self.one(Verb::Wait),
+            false => Err(Box::new(bad_mark_arguments::wait_for_a_time(self.span, text))),
         }
     }
 

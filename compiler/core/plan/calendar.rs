@@ -20,7 +20,10 @@ pub fn calendar(plan: &Plan, stamp: DateTime) -> Option<String> {
             .map(|b| format!("{} {} to {}", b.procedure, b.from, b.to))
             .collect();
         let mut event = event(plan, &format!("sitting-{}", sitting.number), stamp);
-        event.summary(&format!("{}: sitting {} of {count}", plan.title, sitting.number));
+        match plan.sitting.is_empty() {
+            true => event.summary(&plan.title),
+            false => event.summary(&format!("{}: sitting {} of {count}", plan.title, sitting.number)),
+        };
         event.description(&work.join("\n"));
         event.add_property("DTSTART", basic(&sitting.start)?);
         event.add_property("DTEND", basic(&sitting.end)?);

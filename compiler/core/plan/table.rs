@@ -23,7 +23,12 @@ pub fn table(plan: &Plan) -> String {
     let end = plan.sittings.last().map_or(0, |s| s.end.seconds);
     for sitting in &plan.sittings {
         let length = Duration::in_words(sitting.end.seconds - sitting.start.seconds);
-        out += &format!("\nSitting {}: {}, {length}\n", sitting.number, when(&sitting.start));
+        // Nobody who asked for no sittings knows what one is.
+        out += &match (plan.sitting.is_empty(), sitting.start.at.is_empty()) {
+            (true, true) => format!("\nAll in one go: {length}\n"),
+            (true, false) => format!("\nAll in one go: {}, {length}\n", when(&sitting.start)),
+            (false, _) => format!("\nSitting {}: {}, {length}\n", sitting.number, when(&sitting.start)),
+        };
         let (from, to) = (sitting.start.seconds, sitting.end.seconds);
         let row = |bar: &super::Bar| {
             let steps = if bar.from == bar.to {

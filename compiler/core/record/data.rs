@@ -168,6 +168,8 @@ pub enum FindingKind {
     NotWorkedOut,
     /// Done or measured with a tool whose calibration was over.
     CalibrationOver,
+    /// A wait for what cures, which has no boxes.
+    NotTimed,
     /// Filled in, and no box of the card.
     Stray,
     /// Put off without a reason or a date.
@@ -183,7 +185,7 @@ impl FindingKind {
     pub fn fails(self) -> bool {
         !matches!(
             self,
-            FindingKind::CardChanged | FindingKind::Deferred | FindingKind::Stray
+            FindingKind::CardChanged | FindingKind::NotTimed | FindingKind::Deferred | FindingKind::Stray
         )
     }
 }

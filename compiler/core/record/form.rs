@@ -5,7 +5,7 @@ use crate::cards::members::{named, of_mark};
 use crate::check::calc::grid;
 use crate::check::walk::{Flow, Happened, OnFastener, OnItem, OnTimer, Place, What, play};
 use crate::domain::calc::Grid;
-use crate::model::registers::{Hold, Measurement, Part, Timer, Torque};
+use crate::model::registers::{Consumable, Hold, Measurement, Part, Timer, Torque};
 use crate::model::ties::PerMember;
 use crate::model::{Choices, Handle, Item, Phase, ProcedureId, Set, Step, StepNumber};
 
@@ -19,6 +19,8 @@ pub struct Form {
     pub torques: Vec<TorqueBox>,
     pub timers: Vec<TimerBox>,
     pub holds: Vec<HoldBox>,
+    /// Waits for what cures, which have no boxes: nothing of them is measured.
+    pub cures: Vec<(Handle<Consumable>, StepNumber)>,
     /// Parts that go on and weren't on the machine at the start.
     pub parts: Vec<(Handle<Part>, u32)>,
 }
@@ -69,6 +71,7 @@ pub fn form(set: &Set, procedure: ProcedureId, choices: &Choices) -> Form {
         torques: Vec::new(),
         timers: Vec::new(),
         holds: Vec::new(),
+        cures: Vec::new(),
         parts: Vec::new(),
     };
     for done in play(&Flow::new(set), choices).card(procedure) {
@@ -138,6 +141,7 @@ impl Form {
                 member: member.clone(),
             })),
             What::Hold(hold) => self.holds.push(HoldBox { hold, step }),
+            What::Wait(consumable) => self.cures.push((consumable, step)),
             What::Timer(timer, OnTimer::Start) => self.timers.push(TimerBox {
                 timer,
                 start: Some(step),
@@ -152,8 +156,7 @@ impl Form {
             | What::Do(_)
             | What::Work(_)
             | What::Look(_)
-            | What::Spread(..)
-            | What::Wait(_) => {}
+            | What::Spread(..) => {}
         }
     }
 

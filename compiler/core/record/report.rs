@@ -95,6 +95,7 @@ impl Judge<'_> {
         let torques = self.torques(form);
         let timers = self.timers(form);
         let holds = self.holds(form);
+        self.cures(form);
         let parts = self.parts(form);
         let carried = self.carried();
         self.deferrals();
@@ -262,6 +263,20 @@ impl Judge<'_> {
             });
         }
         rows
+    }
+
+    /// Says of each wait for what cures that the record can't tell whether anybody waited.
+    fn cures(&mut self, form: &Form) {
+        for (consumable, step) in &form.cures {
+            let consumable = &self.set.catalogue.consumables[*consumable];
+            let Some(cure) = &consumable.cure else { continue };
+            let name = say::at_step(&consumable.name, step.to_string());
+            self.tell(
+                FindingKind::NotTimed,
+                0,
+                say::cure_not_timed(name, cure.value.to_string()),
+            );
+        }
     }
 
     fn parts(&self, form: &Form) -> Vec<Serial> {

@@ -131,6 +131,7 @@ impl FindingKind {
             FindingKind::Differs => "differs",
             FindingKind::NotWorkedOut => "can't be worked out",
             FindingKind::CalibrationOver => "calibration over",
+            FindingKind::NotTimed => "not timed",
             FindingKind::Stray => "stray",
             FindingKind::DeferredBadly => "deferred badly",
             FindingKind::Deferred => "deferred",

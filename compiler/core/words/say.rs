@@ -237,6 +237,7 @@ keys! {
     hold_not_signed_twice(name: text);
     hold_signed_by_one(name: text);
     hold_time_is_missing(name: text);
+    cure_not_timed(name: text, cure: text);
     still_open(what: text, from: text);
     still_open_was_due(what: text, from: text, due: text);
     still_open_is_due(what: text, from: text, due: text);

@@ -250,7 +250,7 @@ impl ValueError {
             }
             ValueErrorKind::SpacedClass { fit, .. } => format!("write {}", quoted(fit)),
             ValueErrorKind::NotAnAmount { .. } => {
-                "write a count alone, or an amount with a unit; say the pack in `name` or `note`".to_owned()
+                "write a count alone, or an amount in a unit such as `g`, `mL`, `mm` or `cm²`; say the pack in `name` or `note`".to_owned()
             }
             ValueErrorKind::UnknownUnit {
                 found,

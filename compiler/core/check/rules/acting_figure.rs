@@ -134,7 +134,7 @@ fn look(text: &str, acts: &[&Act], span: Span, place: &str, findings: &mut Vec<F
             verb.mark.as_str()
         };
         let message = format!(
-            "{} in {place} is a figure that acts, and no mark carries it",
+            "{} in {place} is a figure to work to, and stands in words alone: nothing checks it",
             figure.text
         );
         findings.push(Finding::new(&RULE, span, message).help(help(mark)));

@@ -83,15 +83,21 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             )));
         }
         if let Wrong::NothingCures { consumable } = &fault.wrong {
-            let message = format!(
-                "nothing that `{}` is in is closed and still soft here",
-                walked.id(consumable.entity())
-            );
-            findings.push(
-                walked
-                    .tell(&RULE, fault, &message)
-                    .help("move the wait to a step after the one that closes the joint"),
-            );
+            let id = walked.id(consumable.entity());
+            let (message, help) = match walked.set.catalogue.consumables[*consumable].cure {
+                Some(_) => (
+                    format!(
+                        "no joint with `{id}` in it is closed and still soft here, so there is nothing to wait for"
+                    ),
+                    "move the wait to a step after the one that closes the joint".to_string(),
+                ),
+                None => (
+                    format!("`{id}` doesn't say how long it cures, so there is nothing to wait for"),
+                    "give it `cure:`; a wait for something else is a timer with `at-least:`, `[start ID]` … `[end ID]`"
+                        .to_string(),
+                ),
+            };
+            findings.push(walked.tell(&RULE, fault, &message).help(help));
         }
     }
 }

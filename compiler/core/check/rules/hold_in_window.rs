@@ -48,12 +48,9 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
         if let Wrong::HoldInWindow { timer, hold } = &fault.wrong {
             let timer = &walked.set.catalogue.timers.get(*timer).id.text;
             let hold = &walked.set.catalogue.holds.get(*hold).id.text;
-            let message = format!("`{hold}` is a hold point, but the window `{timer}` runs here");
-            findings.push(
-                walked
-                    .tell(&RULE, fault, &message)
-                    .help("hold before the window is started"),
-            );
+            let message = format!("work stops here for the hold point `{hold}`, and the time of `{timer}` runs");
+            let help = format!("put the hold point before `[start {timer}]`, or behind `[end {timer}]`");
+            findings.push(walked.tell(&RULE, fault, &message).help(help));
         }
     }
 }

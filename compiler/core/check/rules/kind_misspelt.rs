@@ -1,7 +1,7 @@
 //! # A kind of tool that is most likely misspelt
 //!
 //! ## What it means
-//! The kind of a tool is none that is known, and it is nearly one that is. Other kinds of your own are fine.
+//! The kind of a tool is none that is known, and it is nearly one that is.
 //!
 //! ## Why it matters
 //! Tools of some kinds bring a hazard that needs a message, and a slip in the word silences that.

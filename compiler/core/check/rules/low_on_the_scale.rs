@@ -49,7 +49,7 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
             let message = format!("{} is below a fifth of the full scale of {name}", stage.value);
             findings.push(
                 Finding::new(&RULE, stage.span, message)
-                    .help("use a smaller tool, or see where its declared accuracy begins"),
+                    .help("use a smaller tool, or see in its certificate how far down its accuracy holds"),
             );
         }
     }

@@ -50,13 +50,13 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
                 .as_ref()
                 .map_or_else(String::new, |open| open.value.to_string());
             let message = format!(
-                "the joint with `{}` must close within {open}, but no such window runs",
+                "the joint with `{}` must be closed within {open}, and no timer runs that says so",
                 def.id.text
             );
             findings.push(
                 walked
                     .tell(&RULE, fault, &message)
-                    .help("start a timer with `within:` in this step, and end it when the joint is closed"),
+                    .help("start a timer with `within:` in this step, `[start ID]`, and end it in the step that closes the joint, `[end ID]`"),
             );
         }
     }

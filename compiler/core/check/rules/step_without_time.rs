@@ -82,11 +82,14 @@ pub static RULE: Rule = Rule {
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::Untimed { window } = &fault.wrong {
-            let message = format!("this step says no time, and `{}` runs", walked.id(*window));
+            let message = format!(
+                "this step doesn't say how long it takes, and the time of `{}` runs",
+                walked.id(*window)
+            );
             findings.push(
                 walked
                     .tell(&RULE, fault, &message)
-                    .help("write how long it takes, such as `[time 2 min]`"),
+                    .help("write it behind the sentence, such as `[time 2 min]`"),
             );
         }
     }

@@ -42,6 +42,12 @@ pub static RULE: Rule = Rule {
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::NeverEnded { timer } = &fault.wrong {
+            // Told once, at an end beside it that ends nothing.
+            let beside = walked.ends_where_it_starts(*timer, fault.at);
+            let idle = Wrong::NotStarted { timer: *timer };
+            if beside.is_some_and(|end| walked.ledger.faults.iter().any(|f| f.wrong == idle && f.at == end)) {
+                continue;
+            }
             let id = &walked.set.catalogue.timers.get(*timer).id.text;
             let message = format!("`{id}` is started here and never ended");
             findings.push(

@@ -43,6 +43,19 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::NotStarted { timer } = &fault.wrong {
             let id = &walked.set.catalogue.timers.get(*timer).id.text;
+            if let Some(start) = walked.ends_where_it_starts(*timer, fault.at) {
+                let message = format!("`{id}` is started and ended in one step, so nobody waits");
+                let help = format!(
+                    "leave `[start {id}]` in the step that the wait begins with, and write `[end {id}]` in the one that waits for it"
+                );
+                findings.push(
+                    walked
+                        .tell(&RULE, fault, &message)
+                        .also(start, "started here")
+                        .help(help),
+                );
+                continue;
+            }
             let message = format!("`{id}` is ended, but it doesn't run");
             findings.push(
                 walked

@@ -78,6 +78,6 @@ pub static RULE: Rule = Rule {
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for (span, id) in &walked.ledger.unchecked {
         let message = format!("too many combinations of choices bear on `{id}` to check them all");
-        findings.push(Finding::new(&RULE, *span, message).help("let fewer options touch it"));
+        findings.push(Finding::new(&RULE, *span, message).help("let fewer options decide which of its steps are done"));
     }
 }

@@ -51,8 +51,8 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
             let id = &walked.set.catalogue.consumables.get(consumable).id.text;
             let hazards = unguarded.hazards.join(", ");
             let message = match unguarded.silent {
-                Some(_) => format!("`{id}` ({hazards}) is used, which no safety message before it names"),
-                None => format!("`{id}` ({hazards}) is used with no safety message before it"),
+                Some(_) => format!("`{id}` ({hazards}) is used, and the safety message before it doesn't warn of that"),
+                None => format!("`{id}` ({hazards}) is used, and no safety message before it warns of that"),
             };
             findings.push(walked.unguarded(&RULE, unguarded, &message));
         }

@@ -58,8 +58,10 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
         };
         let hazards = unguarded.hazards.join(", ");
         let message = match unguarded.silent {
-            Some(_) => format!("`{id}` brings a hazard ({hazards}) that no safety message before it names"),
-            None => format!("`{id}` brings a hazard ({hazards}) with no safety message before it"),
+            Some(_) => {
+                format!("`{id}` can hurt somebody ({hazards}), and the safety message before it doesn't warn of that")
+            }
+            None => format!("`{id}` can hurt somebody ({hazards}), and no safety message before it warns of that"),
         };
         findings.push(walked.unguarded(&RULE, unguarded, &message));
     }

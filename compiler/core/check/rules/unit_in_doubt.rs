@@ -45,15 +45,18 @@ pub fn check(set: &Set, facts: &TorqueFacts, findings: &mut Vec<Finding>) {
         };
         let (low, high) = table_shares();
         let message = format!(
-            "{}, and tables aim at {} to {}; {} would be {}",
+            "{}, which is little: tables aim at {} to {}, and {} would be {}",
             spec.comes_to(estimate, share),
             percent(low),
             percent(high),
             doubt.torque,
             percent(doubt.share_of_proof)
         );
-        findings.push(spec.finding(&RULE, estimate, message).help(
-            "nothing here can tell which unit is meant: look it up in the source, and name that in `confirmed:` if the figure is right",
-        ));
+        let help = format!(
+            "look up which unit is meant, {} or {}; if the figure is right, say in `confirmed:` where it is from (proof load: the most that a \
+             bolt bears without being stretched for good)",
+            estimate.torque, doubt.torque
+        );
+        findings.push(spec.finding(&RULE, estimate, message).help(help));
     }
 }

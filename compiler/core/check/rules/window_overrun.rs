@@ -55,15 +55,11 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
                 Some(Span::Within(within)) => within.value.to_string(),
                 Some(Span::AtLeast(_)) | None => continue,
             };
-            let message = format!(
-                "the steps of `{}` take {takes}, but it must close within {within}",
-                def.id.text
-            );
-            findings.push(
-                walked
-                    .tell(&RULE, fault, &message)
-                    .help("move work out of the window, or correct the times"),
-            );
+            let id = &def.id.text;
+            let message =
+                format!("the steps from `[start {id}]` to here take {takes}, and must be done within {within}");
+            let help = format!("move work in front of `[start {id}]` or behind `[end {id}]`, or correct the times");
+            findings.push(walked.tell(&RULE, fault, &message).help(help));
         }
     }
 }

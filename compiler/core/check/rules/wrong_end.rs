@@ -53,12 +53,19 @@ pub static RULE: Rule = Rule {
 pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::WrongEnd { part, on } = &fault.wrong {
-            let message = format!(
-                "`{}` is not {} at the end",
-                walked.part(*part),
-                if *on { "on" } else { "off" }
-            );
-            findings.push(walked.tell(&RULE, fault, &message).help("fit or remove it"));
+            let id = walked.part(*part);
+            let (message, help) = match on {
+                true => (
+                    format!("`{id}` is not on at the end"),
+                    format!("put it on before that, `[fit {id}]`"),
+                ),
+                false => (
+                    format!("`{id}` is not off at the end"),
+                    format!("take it off before that, `[remove {id}]`"),
+                ),
+            };
+            let help = format!("{help}, or correct its `finish:`");
+            findings.push(walked.tell(&RULE, fault, &message).help(help));
         }
     }
 }

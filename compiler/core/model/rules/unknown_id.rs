@@ -38,6 +38,13 @@ pub static RULE: Rule = Rule {
     page: include_str!("unknown_id.rs"),
 };
 
+/// The same of `[wait …]`: what many mean by it is no cure.
+pub fn waited_for(finding: &mut Finding) {
+    if let Some(fix) = finding.fix.as_mut().filter(|fix| fix.replace.is_none()) {
+        fix.text += " with `cure:`; a wait for something else is a timer with `at-least:`, `[start ID]` … `[end ID]`";
+    }
+}
+
 /// `registers` are those it could be in, `candidates` the ids they hold.
 pub fn finding(name: &Name, registers: &[Register], candidates: &[&str]) -> Finding {
     let places: Vec<&str> = registers.iter().map(|r| r.field()).collect();

@@ -29,6 +29,7 @@
 //! ```
 
 use crate::finding::{Finding, Rule, Severity};
+use crate::source::Span;
 use crate::syntax::Name;
 use crate::syntax::registers::Register;
 
@@ -45,6 +46,17 @@ pub fn finding(name: &Name, found: Register, wanted: &[Register]) -> Finding {
     let found_as = found.entry();
     Finding::new(&RULE, name.span, format!("`{}` is {found_as}, not {wanted}", name.text))
         .help(format!("name {wanted} here; {found_as} is named by {}", namers(found)))
+}
+
+/// `[wait TIMER]`; `mark` is the place of both brackets.
+pub fn timer_waited_for(name: &Name, mark: Span) -> Finding {
+    let end = format!("[end {}]", name.text);
+    let help = format!(
+        "a timer is waited for with `{end}`, and begun with `[start {}]`",
+        name.text
+    );
+    let message = format!("`{}` is a timer, not a consumable", name.text);
+    Finding::new(&RULE, name.span, message).guess(mark, end, help)
 }
 
 /// `a tool, a part or a consumable`

@@ -7,6 +7,7 @@
 mod lookalike;
 mod looks;
 mod message;
+mod numbers;
 mod prose;
 mod steps;
 
@@ -16,7 +17,7 @@ use crate::budgets;
 use crate::finding::{Finding, Rule, Severity};
 use crate::parse::rules::{
     bad_mark_arguments, control_character, empty_step, mark_taken_as_link, message_guards_nothing, misplaced_mark,
-    no_steps, over_budget, raw_html, step_for_sub_step, unknown_mark, unused_definition,
+    no_steps, over_budget, raw_html, skipped_number, step_for_sub_step, unknown_mark, unused_definition,
 };
 use crate::parse::texts::slice;
 use crate::source::{FileId, Span};
@@ -71,6 +72,7 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
         at: 0,
         findings,
         lost: Vec::new(),
+        last_number: None,
     };
     let mut body = reader.body();
     let mut findings = std::mem::take(&mut reader.findings);
@@ -153,8 +155,8 @@ static WITHIN: [&Rule; 5] = [
     &step_for_sub_step::RULE,
 ];
 
-/// What a text may lack only because a part of it is not read as what it was meant for.
-static ANYWHERE: [&Rule; 2] = [&message_guards_nothing::RULE, &no_steps::RULE];
+/// What a text may lack, or have a gap where it was, only because a part of it is not read as what it was meant for.
+static ANYWHERE: [&Rule; 3] = [&message_guards_nothing::RULE, &no_steps::RULE, &skipped_number::RULE];
 
 /// True if some link or picture uses a definition.
 fn uses(events: &[(Event, Range<usize>)], label: &str) -> bool {
@@ -175,6 +177,8 @@ struct Reader<'a> {
     findings: Vec<Finding>,
     /// Marks that couldn't be read.
     lost: Vec<Span>,
+    /// The number that the last step of this phase was written with.
+    last_number: Option<numbers::Numbered>,
 }
 
 impl<'a> Reader<'a> {
@@ -219,6 +223,7 @@ impl<'a> Reader<'a> {
             match event {
                 Event::Start(Tag::Heading { .. }) => {
                     self.drop_waiting(&mut waiting);
+                    self.last_number = None;
                     body.phases.push(self.heading(range));
                 }
                 Event::Start(Tag::List(first)) => {

@@ -12,6 +12,7 @@ impl Reader<'_> {
     /// The items of a top-level list whose start event is behind us.
     pub(super) fn steps(&mut self) -> Vec<Step> {
         let mut steps = Vec::new();
+        let mut numbers = Vec::new();
         let mut first = None;
         while let Some((event, range)) = self.peek() {
             match event {
@@ -22,7 +23,10 @@ impl Reader<'_> {
                         let marker = range.end - item.trim_start().len();
                         let span = self.item_span(marker..range.end);
                         self.findings.push(step_for_sub_step::finding(span));
+                        // What the numbers behind it go on from is another list.
+                        numbers.clear();
                     }
+                    numbers.extend(self.numbered(range.clone()));
                     steps.push(self.step(range));
                 }
                 Event::End(TagEnd::List(_)) => {
@@ -32,6 +36,10 @@ impl Reader<'_> {
                 _ => self.advance(),
             }
         }
+        let above = self.last_number.take();
+        self.counted(&numbers, above);
+        // Bullets count too, and their authors may or may not have counted them.
+        self.last_number = numbers.pop();
         steps
     }
 
@@ -80,11 +88,13 @@ impl Reader<'_> {
     }
 
     fn substeps(&mut self, step: &mut Step) {
+        let mut numbers = Vec::new();
         while let Some((event, range)) = self.peek() {
             match event {
                 Event::Start(Tag::Item) => {
                     self.advance();
                     let margin = self.indent(range.start);
+                    numbers.extend(self.numbered(range.clone()));
                     let span = self.item_span(range);
                     let found = self.findings.len();
                     let text = self.substep(step);
@@ -107,6 +117,7 @@ impl Reader<'_> {
                 _ => self.advance(),
             }
         }
+        self.counted(&numbers, None);
     }
 
     fn substep(&mut self, step: &mut Step) -> Vec<Block> {

@@ -1,5 +1,6 @@
 //! Takes a map apart field by field. What is missing, repeated, of the wrong kind or left over becomes a finding; reading goes on.
 
+use super::cut::{cut_value, is_piece};
 use super::shape::{Asked, Takes};
 use crate::domain::quantity::ValueError;
 use crate::finding::{Finding, did_you_mean};
@@ -361,6 +362,8 @@ impl<'a> Fields<'a> {
             let cut = cut_value(self.entries.get(at..).unwrap_or_default(), &self.known);
             at += 1;
             if let Some(cut) = cut {
+                // What was said of the first piece alone follows from that.
+                self.findings.retain(|finding| !cut.covers(finding));
                 self.findings.push(cut.finding);
                 at += cut.pieces;
             }
@@ -370,42 +373,16 @@ impl<'a> Fields<'a> {
     }
 }
 
-/// A value that YAML ended at a comma within its brackets, and how many keys without values its other pieces became.
-struct Cut {
-    finding: Finding,
-    pieces: usize,
-}
-
-/// `{calc: max(a, b)}` is a `calc` of `max(a` and a field `b)` to YAML: the first entry here and those after it.
-fn cut_value(entries: &[(&Key, &Node)], known: &[&'static str]) -> Option<Cut> {
-    let ((key, node), rest) = entries.split_first()?;
-    let (first, _) = rest.first()?;
-    let Value::Scalar(start) = &node.value else { return None };
-    let open = |text: &str| text.matches('(').count() > text.matches(')').count();
-    let mut whole = start.clone();
-    for (at, (piece, value)) in rest.iter().enumerate() {
-        if !open(&whole) || value.value != Value::Null || known.contains(&piece.text.as_str()) {
-            return None;
-        }
-        whole = format!("{whole}, {}", piece.text);
-        if !open(&whole) && node.span.end <= piece.span.start {
-            let span = Span::new(node.span.file, node.span.start as usize, piece.span.end as usize);
-            return Some(Cut {
-                finding: unknown_field::cut(first.span, span, &key.text, &whole),
-                pieces: at + 1,
-            });
-        }
-    }
-    None
-}
-
 /// The entries of a map without repeated keys, which are reported.
 pub fn once_each<'a>(map: &'a [(Key, Node)], findings: &mut Vec<Finding>) -> Vec<(&'a Key, &'a Node)> {
     let mut entries: Vec<(&Key, &Node)> = Vec::new();
     for (key, value) in map {
         match entries.iter().find(|(k, _)| k.text == key.text) {
-            Some((first, _)) => findings.push(repeated_field::finding(key.span, &key.text, first.span)),
-            None => entries.push((key, value)),
+            // The rests of two cut figures may be alike, and no field has a space in its name.
+            Some((first, _)) if !is_piece(key, value) || !key.text.contains(' ') => {
+                findings.push(repeated_field::finding(key.span, &key.text, first.span));
+            }
+            Some(_) | None => entries.push((key, value)),
         }
     }
     entries

@@ -2,6 +2,7 @@
 //!
 //! Fields are read one by one, so that each fault has its own finding at its own place and the rest is still read.
 
+mod cut;
 pub mod fields;
 mod machine;
 mod patterns;

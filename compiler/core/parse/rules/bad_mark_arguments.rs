@@ -44,6 +44,22 @@ pub fn finding(span: Span, verb: &str, wanted: &str, example: &str) -> Finding {
     })
 }
 
+/// What most who write a wait are after: `[wait]` prints how long something cures, and has no boxes.
+const TIMER: &str = "a wait whose start and end are written down is a timer: declare it below `timers:` with `at-least:`, begin it with \
+                     `[start ID]` and write `[end ID]` in the step that waits for it";
+
+/// `[wait]` without the id of what cures.
+pub fn wait(span: Span) -> Finding {
+    let message = "`wait` takes the id of one consumable that cures";
+    Finding::new(&RULE, span, message).help(format!("write it like `[wait sealant]`; {TIMER}"))
+}
+
+/// `[wait 30 min]`.
+pub fn wait_for_a_time(span: Span, time: &str) -> Finding {
+    let message = format!("`wait` takes the id of one consumable that cures, not a time such as `{time}`");
+    Finding::new(&RULE, span, message).help(TIMER)
+}
+
 pub fn unclosed(span: Span) -> Finding {
     Finding::new(&RULE, span, "this mark has no closing bracket").help("write `]` after its last word")
 }

@@ -53,3 +53,9 @@ pub fn finding(span: Span, error: &ValueError) -> Finding {
         None => finding.help(error.help()),
     }
 }
+
+/// Several numbers of one value with decimal commas.
+pub fn commas(span: Span, points: String) -> Finding {
+    let help = format!("write `{points}`");
+    Finding::new(&RULE, span, "this value has commas where decimal points belong").replace(span, points, help)
+}

@@ -35,6 +35,7 @@ pub mod open_front_matter;
 pub mod over_budget;
 pub mod raw_html;
 pub mod repeated_field;
+pub mod skipped_number;
 pub mod step_for_sub_step;
 pub mod stray_file;
 pub mod swallowed_words;

@@ -46,6 +46,17 @@ pub fn finding(field: &Name, what: &str, known: &[&str], free: &[&str]) -> Findi
             );
         }
     }
+    // `{name:words}`: YAML takes it for one word.
+    if let Some((name, value)) = field.text.split_once(':')
+        && known.contains(&name)
+        && !value.is_empty()
+    {
+        return Finding::new(&RULE, field.span, "the `:` of a field needs a space behind it").replace(
+            field.span,
+            format!("{name}: {value}"),
+            "put a space there",
+        );
+    }
     let finding = Finding::new(&RULE, field.span, format!("{what} has no field `{}`", field.text));
     match did_you_mean(&field.text, free.iter().copied()) {
         Some(name) => finding.guess(field.span, name, format!("did you mean `{name}`?")),

@@ -31,6 +31,7 @@ pub fn find(text: &str, range: Range<usize>, reads: Reads) -> Option<Fault> {
         .or_else(|| lines.iter().find_map(|line| search.odd_space(line)))
         .or_else(|| lines.iter().find_map(|line| search.quote(line)))
         .or_else(|| lines.iter().find_map(|line| search.all_quoted(line)))
+        .or_else(|| lines.iter().find_map(|line| search.tight_bracket(line)))
         .or_else(|| search.bracket())
         .or_else(|| lines.iter().find_map(|line| search.tight_colon(line)))
         .or_else(|| lines.iter().find_map(|line| search.reserved(line)))
@@ -252,6 +253,26 @@ impl<'a> Search<'a> {
         self.fault(at, "this `:` needs a space behind it", "put a space there", change)
     }
 
+    /// `key:{…}`, which YAML takes for one word or for a fault, wherever it stands on the line.
+    fn tight_bracket(&self, line: &Line) -> Option<Fault> {
+        let mut colons = tight_brackets(line.words);
+        let first = line.at + colons.next()? + 1;
+        let last = colons.last().map_or(first, |colon| line.at + colon + 1);
+        let between = slice(self.text, first..last).replace(":{", ": {").replace(":[", ": [");
+        let spaced = if between.is_empty() {
+            " ".to_string()
+        } else {
+            format!(" {between} ")
+        };
+        let change = Some(self.cures(first..last, &spaced)?);
+        self.fault(
+            first - 1..first,
+            "this `:` needs a space behind it",
+            "put a space there",
+            change,
+        )
+    }
+
     /// A value that begins with a sign that YAML keeps for itself.
     fn reserved(&self, line: &Line) -> Option<Fault> {
         let (start, value) = line.value()?;
@@ -394,6 +415,14 @@ impl<'a> Search<'a> {
         };
         self.fault(line.at..line.end, what, "write it as `name: value`", change)
     }
+}
+
+/// The colons of a line that stand between a name and a bracket, without a space.
+pub(super) fn tight_brackets(words: &str) -> impl Iterator<Item = usize> {
+    words.match_indices([':']).map(|(at, _)| at).filter(|at| {
+        let (before, after) = (slice(words, ..*at), slice(words, at + 1..));
+        before.ends_with(|c: char| c.is_alphanumeric()) && after.starts_with(['{', '['])
+    })
 }
 
 /// How far in a line must stand.

@@ -31,14 +31,17 @@ pub fn read_partly(file: FileId, text: &str, offset: usize) -> Partly {
     let place = Place { file, text, offset };
     let whole = match parse(text) {
         Ok(raw) => {
-            let node = place.node(raw);
-            let mut findings = looks::told(file, text, offset, &node);
-            place.unwanted(&node, &mut findings);
-            return Partly {
-                findings,
-                node,
-                lost: Vec::new(),
-            };
+            if !has_tight_key(&raw.value) {
+                let node = place.node(raw);
+                let mut findings = looks::told(file, text, offset, &node);
+                place.unwanted(&node, &mut findings);
+                return Partly {
+                    findings,
+                    node,
+                    lost: Vec::new(),
+                };
+            }
+            serde::de::Error::custom("a `:` needs a space behind it")
         }
         Err(error) => error,
     };
@@ -166,7 +169,6 @@ impl Reading<'_> {
     /// The fault of a piece that can be read together with the one above, once its first line is indented like one there.
     fn outdented(&self, before: &cut::Piece, piece: &cut::Piece) -> Option<Finding> {
         let Place { text, .. } = self.place;
-        let reads = |text: &str| matches!(parse(text).map(|raw| raw.value), Ok(Raw::Map(_)));
         let fault = fault::outdented(text, before.range.clone(), piece.range.clone(), &reads)?;
         let change = fault.change.map(|(at, with)| (self.place.part(at), with));
         Some(bad_yaml::fault(
@@ -191,7 +193,11 @@ impl Reading<'_> {
             text: piece,
             offset: offset + range.start,
         };
-        match part.node(parse(piece)?).value {
+        let raw = parse(piece)?;
+        if has_tight_key(&raw.value) {
+            return Err(serde::de::Error::custom("a `:` needs a space behind it"));
+        }
+        match part.node(raw).value {
             Value::Map(entries) => Ok(entries),
             Value::Null => Ok(Vec::new()),
             _ => Err(serde::de::Error::custom("no field")),
@@ -251,7 +257,6 @@ impl Reading<'_> {
     /// The finding of a piece that can't be read. `key` is what is unknown until it is mended.
     fn told(&self, range: std::ops::Range<usize>, key: Option<&Key>, error: &serde_saphyr::Error) -> Finding {
         let Place { text, .. } = self.place;
-        let reads = |piece: &str| matches!(parse(piece).map(|raw| raw.value), Ok(Raw::Map(_)));
         let finding = match fault::find(text, range.clone(), &reads) {
             Some(fault) => bad_yaml::fault(
                 self.place.part(fault.at),
@@ -278,6 +283,22 @@ impl Reading<'_> {
             ),
             _ => finding,
         }
+    }
+}
+
+/// True of a text that is a map in which every key is meant as one.
+fn reads(text: &str) -> bool {
+    parse(text).is_ok_and(|raw| matches!(raw.value, Raw::Map(_)) && !has_tight_key(&raw.value))
+}
+
+/// True if some key holds `name:{` or `name:[`: to YAML it is one word, and nobody means one by it.
+fn has_tight_key(raw: &Raw) -> bool {
+    match raw {
+        Raw::Map(entries) => entries
+            .iter()
+            .any(|(key, value)| fault::tight_brackets(&key.value).next().is_some() || has_tight_key(&value.value)),
+        Raw::List(items) => items.iter().any(|item| has_tight_key(&item.value)),
+        Raw::Null | Raw::Text(_) | Raw::Plain => false,
     }
 }
 

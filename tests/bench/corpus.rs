@@ -25,19 +25,21 @@ fn procedure(n: usize) -> String {
     for phase in 0..3 {
         text += &format!("# Phase {phase} of job {n}\n\nShort words on what this phase is for.\n\n");
         text += "> [!WARNING] Stored pressure\n> The cover can fly off and break bones.\n> Avoid: open the drain first.\n\n";
+        let mut number = 0;
         for step in 0..6 {
+            number += 1;
             text += &match (phase, step) {
                 (0, 0) => format!("1. Take off the [remove cover-{n}] and put it aside. [time 5 min]\n"),
                 (1, 0) => format!("1. Measure the [measure bore-{n}] at both ends. [time 10 min]\n"),
-                (2, 0) => format!("1. Lay on the [fit gasket-{n}].\n2. Put on the [fit cover-{n}].\n"),
-                (2, 5) => format!("1. Tighten the [torque screws-{n}] in **three** passes.\n"),
+                (2, 0) => {
+                    number += 1;
+                    format!("1. Lay on the [fit gasket-{n}].\n2. Put on the [fit cover-{n}].\n")
+                }
+                (2, 5) => format!("{number}. Tighten the [torque screws-{n}] in **three** passes.\n"),
                 (1, 3) => format!(
-                    "1. Oil the bore with [use oil-{n} 5 mL].\n   1. Turn it once.\n   2. Wipe off what runs out.\n"
+                    "{number}. Oil the bore with [use oil-{n} 5 mL].\n   1. Turn it once.\n   2. Wipe off what runs out.\n"
                 ),
-                _ => format!(
-                    "{}. Look at face {step} of part {n} for marks, and clean what is found.\n",
-                    step + 1
-                ),
+                _ => format!("{number}. Look at face {step} of part {n} for marks, and clean what is found.\n"),
             };
         }
         text += "\n";

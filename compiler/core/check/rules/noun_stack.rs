@@ -29,7 +29,7 @@
 use crate::check::sentences::{Sentence, bare};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 pub static RULE: Rule = Rule {
@@ -106,12 +106,13 @@ pub fn check(set: &Set, sentences: &[Sentence], findings: &mut Vec<Finding>) {
     let mut names = None;
     for sentence in sentences {
         // Names are looked for where something would be said: few sets come that far.
-        if stack(&sentence.words).is_none() {
+        if stack(&sentence.words, &sentence.bare).is_none() {
             continue;
         }
         let names = names.get_or_insert_with(|| names_of(set));
         let words = joined(sentence, names);
-        if let Some(stack) = stack(&words) {
+        let bare_words: Vec<String> = words.iter().map(|word| bare(word)).collect();
+        if let Some(stack) = stack(&words, &bare_words) {
             let message = format!("\"{}\": more than {MOST} words in a row for one thing", stack.join(" "));
             let help = "say how they belong together, with `of`, `for` or `that` (`the bolt that holds the gear`), or join by a \
                         hyphen what is one thing";
@@ -120,15 +121,24 @@ pub fn check(set: &Set, sentences: &[Sentence], findings: &mut Vec<Finding>) {
     }
 }
 
-/// The first stack that is too high, as written.
-fn stack(written: &[String]) -> Option<Vec<&str>> {
+/// The first stack that is too high, as written; `bare` are the same words in small letters and without their signs.
+fn stack<'w>(written: &'w [String], bare: &'w [String]) -> Option<Vec<&'w str>> {
     // Too short to hold one behind its verb; most are.
     if written.len() < MOST + 2 {
         return None;
     }
-    let words: Vec<Word> = written.iter().map(|word| Word::of(word)).collect();
+    let words: Vec<Word> = written
+        .iter()
+        .zip(bare)
+        .map(|(word, bare)| Word::of(word, bare))
+        .collect();
     let mut from = 0;
     while from < words.len() {
+        let row = words.get(from..=from + MOST);
+        if !row.is_some_and(|row| row.iter().all(|word| word.sort == Sort::Noun)) {
+            from += 1;
+            continue;
+        }
         let run = Run::at(&words, from);
         if run.nouns.len() > MOST {
             return Some(run.nouns);
@@ -142,15 +152,17 @@ fn stack(written: &[String]) -> Option<Vec<&str>> {
 struct Word<'a> {
     written: &'a str,
     /// In small letters and without its signs.
-    bare: String,
+    bare: &'a str,
     sort: Sort,
 }
 
 impl<'a> Word<'a> {
-    fn of(written: &'a str) -> Self {
-        let bare = bare(written);
-        let sort = sort(&bare);
-        Word { written, bare, sort }
+    fn of(written: &'a str, bare: &'a str) -> Self {
+        Word {
+            written,
+            bare,
+            sort: sort(bare),
+        }
     }
 
     /// True if nothing that follows it belongs to the same name.
@@ -180,16 +192,16 @@ impl<'a> Run<'a> {
             }
             end += 1;
             // Of several things the name is over: what follows tells what they do.
-            if word.closes() || is_plural(&word.bare) {
+            if word.closes() || is_plural(word.bare) {
                 break;
             }
         }
         let mut nouns = words.get(start..end).unwrap_or_default();
-        if verb_first || nouns.first().is_some_and(|word| is_verb_form(&word.bare)) {
+        if verb_first || nouns.first().is_some_and(|word| is_verb_form(word.bare)) {
             nouns = nouns.get(1..).unwrap_or_default();
         }
-        let next = words.get(end).map_or("", |word| word.bare.as_str());
-        let last = nouns.last().map_or("", |word| word.bare.as_str());
+        let next = words.get(end).map_or("", |word| word.bare);
+        let last = nouns.last().map_or("", |word| word.bare);
         let told = is_told_of(words, start, verb_first) && !VERBS.contains(&next);
         let manner = MANNER.contains(&last) && HOW.contains(&next);
         if told || manner || is_verb_form(last) {
@@ -207,7 +219,7 @@ impl<'a> Run<'a> {
 fn is_told_of(words: &[Word], start: usize, verb_first: bool) -> bool {
     let mut before = words.get(..start).unwrap_or_default().iter().rev();
     let cue = before.find(|word| word.closes() || !matches!(word.sort, Sort::Before | Sort::Quality));
-    match cue.filter(|word| !word.closes()).map(|word| word.bare.as_str()) {
+    match cue.filter(|word| !word.closes()).map(|word| word.bare) {
         Some(word) if JOINING.contains(&word) => !verb_first,
         Some(word) => ASIDE.split_whitespace().any(|aside| aside == word),
         None => !verb_first,
@@ -235,8 +247,8 @@ fn sort(word: &str) -> Sort {
 }
 
 /// What each word of the lists does.
-fn sorts() -> &'static BTreeMap<&'static str, Sort> {
-    static SORTS: OnceLock<BTreeMap<&str, Sort>> = OnceLock::new();
+fn sorts() -> &'static HashMap<&'static str, Sort> {
+    static SORTS: OnceLock<HashMap<&str, Sort>> = OnceLock::new();
     SORTS.get_or_init(|| {
         let lists = [
             (BEFORE_NOUNS, Sort::Before),

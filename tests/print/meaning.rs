@@ -374,8 +374,9 @@ fn writing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
             Some((format!("bold {word:?} in {:?}", line_at(text, at)), out))
         }
         11 => {
-            // Nor does where a line of prose ends.
-            let spaces: Vec<usize> = text.match_indices(' ').map(|(at, _)| at).collect();
+            // Nor does where a line of prose ends; that of a tag ends where the name of the hazard does.
+            let spaces = text.match_indices(' ').map(|(at, _)| at);
+            let spaces: Vec<usize> = spaces.filter(|at| !line_at(text, *at).contains("[!")).collect();
             let at = *chance.of(&spaces)?;
             let mut out = text.to_string();
             out.replace_range(at..at + 1, "\n   ");

@@ -9,6 +9,8 @@ use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Fault, Leaf, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
+use typst::layout::{Abs, Frame, FrameItem};
+use typst::visualize::{Geometry, LineCap};
 
 /// One card of each procedure of each set, with what is exempt from its code masked, by set and procedure.
 pub fn cards(checked: &Checked) -> BTreeMap<(String, String), Card> {
@@ -121,6 +123,8 @@ fn typesetter(over: &[(&str, &str)]) -> Typesetter {
 #[derive(PartialEq)]
 pub struct Seen {
     pub words: String,
+    /// How far each line that points into a picture goes, right and down, in tenths of a point.
+    pointers: Vec<(i64, i64)>,
     /// Pixels of each drawing and each picture, in order.
     drawings: Vec<Vec<u8>>,
     pictures: Vec<Vec<u8>>,
@@ -151,7 +155,7 @@ pub fn seen(checked: &Checked, card: &Card) -> Result<Seen, String> {
                 .map(|path| format!("#image({:?}, width: 80mm)\n#pagebreak()\n", format!("/assets/{path}")));
             let source = format!(
                 // Words of a drawing are set in the font of the text round it, as on a card; without one they aren't drawn.
-                "#set page(width: 100mm, height: 100mm, margin: 5mm)\n#set text(font: \"DejaVu Sans\")\n{}",
+                "#set page(width: 100mm, height: auto, margin: 5mm)\n#set text(font: \"DejaVu Sans\")\n{}",
                 each.collect::<String>()
             );
             pixels(&ENDLESS.compile_source(&source, &assets).map_err(fault)?)?
@@ -161,6 +165,7 @@ pub fn seen(checked: &Checked, card: &Card) -> Result<Seen, String> {
     benchleaf_press::forget_beside(2);
     Ok(Seen {
         words: words(&whole, &code(card).to_string()),
+        pointers: whole.pages().iter().flat_map(|page| pointers(&page.frame)).collect(),
         drawings,
         pictures,
     })
@@ -170,6 +175,28 @@ fn pixels(document: &Document) -> Result<Vec<Vec<u8>>, String> {
     document
         .export(Format::Png { ppi: 100 })
         .map_err(|faults| format!("{faults:?}"))
+}
+
+/// The black line of each pointer: no other is so thick, and has round ends.
+fn pointers(frame: &Frame) -> Vec<(i64, i64)> {
+    let tenths = |length: Abs| (length.to_pt() * 10.0).round() as i64;
+    let mut found = Vec::new();
+    for (_, item) in frame.items() {
+        match item {
+            FrameItem::Group(group) => found.extend(pointers(&group.frame)),
+            FrameItem::Shape(shape, _) => {
+                let stroke = shape.stroke.as_ref().filter(|stroke| stroke.cap == LineCap::Round);
+                let black = stroke.is_some_and(|stroke| stroke.thickness < Abs::pt(1.5));
+                if let Geometry::Line(to) = &shape.geometry
+                    && black
+                {
+                    found.push((tenths(to.x), tenths(to.y)));
+                }
+            }
+            _ => {}
+        }
+    }
+    found
 }
 
 /// Every word of a document in its order, one space between two; without the code itself.
@@ -189,5 +216,7 @@ fn words(document: &Document, code: &str) -> String {
         end = (run.x + run.width, run.y);
     }
     let plain: String = out.chars().filter(|c| !matches!(c, '\u{ad}' | '\u{200b}')).collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    // Between two facts of a line stands a point, between two lines none: where lines end says nothing.
+    let words = plain.split_whitespace().filter(|word| *word != "·");
+    words.collect::<Vec<_>>().join(" ")
 }

@@ -113,7 +113,7 @@ fn reported(job: &Job) -> Result<BTreeSet<Report>, TestCaseError> {
         found.insert(Report {
             code: number,
             at,
-            what: ids.nth(skip).unwrap_or("").split('=').next().unwrap_or("").to_string(),
+            what: built::told::id(ids.nth(skip).unwrap_or("")).to_string(),
             choices: choices.collect(),
         });
     }

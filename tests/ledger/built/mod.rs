@@ -19,7 +19,7 @@ mod shrunk;
 mod stand;
 mod steps;
 mod text;
-mod told;
+pub mod told;
 mod walk;
 mod work;
 mod world;

@@ -43,7 +43,7 @@ pub fn kind(code: u32, message: &str) -> &'static str {
             ("=y`, and", "y"),
             ("=z`, and", "z"),
         ],
-        453 => &[("nothing waits", "never"), ("still soft", "nothing")],
+        453 => &[("nothing waits", "never"), ("nothing to wait for", "nothing")],
         454 => &[("is closed after", "over"), ("signature", "hold")],
         _ => &[],
     };
@@ -61,11 +61,18 @@ pub fn plain(code: u32, kind: &'static str) -> &'static str {
     }
 }
 
+/// The id that stands alone, before a value or in a mark of its own: `power`, `power=off`, `[start warm]`.
+pub fn id(word: &str) -> &str {
+    let mark = word.strip_prefix('[').and_then(|mark| mark.strip_suffix(']'));
+    let named = mark.and_then(|mark| mark.split(' ').nth(1)).unwrap_or(word);
+    named.split('=').next().unwrap_or("")
+}
+
 /// The ids that words name, in their order, each once.
 pub fn ids(words: &str) -> Vec<String> {
     let mut ids: Vec<String> = Vec::new();
     for word in words.split('`').skip(1).step_by(2) {
-        let id = word.split('=').next().unwrap_or("").to_string();
+        let id = id(word).to_string();
         if !ids.contains(&id) {
             ids.push(id);
         }

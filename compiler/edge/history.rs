@@ -7,7 +7,7 @@ use super::git::Repository;
 use super::snapshot::Snapshot;
 use super::{Trouble, escape};
 use crate::Compilation;
-use crate::diff::{Diff, Side, diff};
+use crate::diff::{Diff, Side, diff, diff_of};
 use crate::domain::counted::counted;
 use crate::finding::Severity;
 use crate::model::Set;
@@ -151,10 +151,18 @@ impl State {
 
 /// What changed from one state to the other, with what each side had to remark.
 pub fn between(old: &State, new: &State) -> Diff {
-    let mut found = diff(old.side(), new.side());
-    found
-        .remarks
-        .extend(old.remarks.iter().chain(&new.remarks).map(Phrase::from));
+    remarked(diff(old.side(), new.side()), old, new)
+}
+
+/// The same, of sets alone whose former state is wanted.
+pub fn between_of(old: &State, new: &State, wanted: &dyn Fn(&Set) -> bool) -> Diff {
+    let of_old = |set: Option<&Set>| set.is_some_and(wanted);
+    remarked(diff_of(old.side(), new.side(), &of_old), old, new)
+}
+
+fn remarked(mut found: Diff, old: &State, new: &State) -> Diff {
+    let remarks = old.remarks.iter().chain(&new.remarks);
+    found.remarks.extend(remarks.map(Phrase::from));
     found
 }
 

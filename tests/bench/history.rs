@@ -42,6 +42,10 @@ pub fn history() {
         floor += compiled(&texts, set);
     }
     git.end();
+    // The work tree is what was committed last.
+    for (path, text) in &texts {
+        std::fs::write(folder.path().join(path), text).expect("a text is written");
+    }
     let changed = &procedures[7 % procedures.len()];
     let set = &changed[..=changed.rfind('/').expect("it lies in a set")];
     for (what, code) in [

@@ -28,6 +28,11 @@ use benchleaf_press::{Assets, Format, Settings, Typesetter, figures, forget};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
+/// Memory is handed out as in the program.
+#[cfg(all(target_os = "linux", target_env = "gnu"))]
+#[global_allocator]
+static ALLOCATOR: tikv_jemallocator::Jemalloc = tikv_jemallocator::Jemalloc;
+
 const ROUNDS: usize = 9;
 
 fn main() {

@@ -32,7 +32,7 @@ pub use model::{CardDiff, Change, Chosen, Class, Diff, Fate, Kind, Place, SetDif
 pub use sheet::sheet;
 
 use crate::check::Facts;
-use crate::model::Model;
+use crate::model::{Model, Set};
 use crate::source::FileSet;
 
 /// One of the two states.
@@ -57,11 +57,16 @@ impl Side<'_> {
 
 /// Compares two states. Deterministic: the same states give the same diff.
 pub fn diff(old: Side, new: Side) -> Diff {
+    diff_of(old, new, &|_| true)
+}
+
+/// The same, of sets alone whose former state is wanted, or that are new where every set is.
+pub fn diff_of(old: Side, new: Side, wanted: &dyn Fn(Option<&Set>) -> bool) -> Diff {
     let mut diff = Diff {
         old: old.name.to_string(),
         new: new.name.to_string(),
         ..Diff::default()
     };
-    sets::compare(old, new, &mut diff);
+    sets::compare(old, new, wanted, &mut diff);
     diff
 }

@@ -14,8 +14,9 @@ use crate::words::say;
 /// Share of words in common from which two procedures are one that got another name.
 const SAME_PROCEDURE: f64 = 0.6;
 
-/// Every set of which there is anything to say: in the new model's order, those that are gone last. A set with errors is no more than told.
-pub fn compare(old: Side, new: Side, diff: &mut Diff) {
+/// Every wanted set of which there is anything to say: in the new model's order, those that are gone last. A set with errors is no more than
+/// told. `wanted` is asked of the set as it was; of none, where it is new.
+pub fn compare(old: Side, new: Side, wanted: &dyn Fn(Option<&Set>) -> bool, diff: &mut Diff) {
     let found = &mut diff.sets;
     let (uncompared, remarks) = (&mut diff.uncompared, &mut diff.remarks);
     let mut broken = |one: Member| {
@@ -41,6 +42,9 @@ pub fn compare(old: Side, new: Side, diff: &mut Diff) {
         }
     }
     for (new, partner) in partners {
+        if !wanted(partner.map(|old| old.set)) {
+            continue;
+        }
         match partner {
             Some(old) if broken(old) || broken(new) => {}
             Some(old) => found.extend(both(old, new)),
@@ -48,7 +52,8 @@ pub fn compare(old: Side, new: Side, diff: &mut Diff) {
             None => found.push(lone(new, Fate::Added)),
         }
     }
-    let gone = left.into_iter().filter(|old| !broken(*old));
+    let gone = left.into_iter().filter(|old| wanted(Some(old.set)));
+    let gone = gone.filter(|old| !broken(*old));
     found.extend(gone.map(|old| lone(old, Fate::Removed)));
 }
 

@@ -5,7 +5,7 @@ use crate::edge::args::{LogFormat, Stale};
 use crate::edge::cache::Cache;
 use crate::edge::disk::Disk;
 use crate::edge::git::Repository;
-use crate::edge::history::{State, between};
+use crate::edge::history::{State, between_of};
 use crate::edge::known::{Known, leaves};
 use crate::edge::remembered::{everywhere, issues};
 use crate::edge::walk::{By, Sighting};
@@ -224,11 +224,8 @@ fn verdict<'a>(
         verdict.note = "what there is now has errors and isn't compared".to_string();
         return Ok(verdict);
     }
-    let found = between(&old, now);
-    let set = found
-        .sets
-        .iter()
-        .find(|set| set.id == was.set || set.was.ends_with(&was.set) || set.title == was.set_title);
+    let found = between_of(&old, now, &|set| set.id == was.set);
+    let set = found.sets.first();
     let cards = set.map_or(&[][..], |set| &set.cards);
     // The procedure may have got another name along the way.
     let former = |card: &CardDiff| {

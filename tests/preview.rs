@@ -19,7 +19,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("preview/leaves-and-places", leaves),
         Trial::test("preview/nobody-else-is-answered", strangers),
-        Trial::test("preview/damaged-requests", damaged::damaged),
+        Trial::test("preview/damaged-requests", || damaged::damaged(300)),
         Trial::test("preview/the-last-good-page-stays", stays),
         Trial::test("preview/a-folder-may-go-and-come-back", folder_gone),
         Trial::test("preview/a-port-that-is-taken", busy_port),
@@ -31,6 +31,7 @@ pub fn trials() -> Vec<Trial> {
             measured::latency(browser.expect("a browser"), 100)
         })
         .with_ignored_flag(true),
+        Trial::test("left/preview-damaged-requests", || damaged::damaged(20_000)).with_ignored_flag(true),
         Trial::test("left/preview-memory-stays-flat", || measured::flat(1000)).with_ignored_flag(true),
     ]
 }

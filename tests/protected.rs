@@ -34,17 +34,20 @@ pub fn trials() -> Vec<Trial> {
     let each = all
         .into_iter()
         .flat_map(|(what, checks)| checks.iter().map(move |(name, check)| (what, *name, *check)));
-    each.map(|(what, name, check)| {
+    let trial = |name: String, check: Check| {
+        let folder = name.replace('/', "-");
         let run = move || -> Outcome {
-            let faults = check(&Scratch::new(&format!("protected-{what}-{name}")));
+            let faults = check(&Scratch::new(&folder));
             match faults.is_empty() {
                 true => Ok(()),
                 false => Err(faults.join("\n").into()),
             }
         };
-        Trial::test(format!("protected/{what}/{name}"), run)
-    })
-    .collect()
+        Trial::test(name, run)
+    };
+    let quick = each.map(|(what, name, check)| trial(format!("protected/{what}/{name}"), check));
+    let long = history::LONG.map(|(name, check)| trial(format!("left/history-{name}"), check).with_ignored_flag(true));
+    quick.chain(long).collect()
 }
 
 /// A set without anything special.

@@ -8,8 +8,8 @@ use harness::fuzz::change::{changed, crossed};
 use harness::fuzz::{Target, seeds};
 use std::path::Path;
 
-/// Where `SEEDS=1` stands in the environment, writes what a target starts from into its corpus, which the fuzzer is then started on.
-pub fn sow(target: Target) {
+/// Writes what a target starts from into its corpus, which the fuzzer is then started on, where `SEEDS=1` stands in the environment.
+fn sow(target: Target) {
     if std::env::var_os("SEEDS").is_none() {
         return;
     }
@@ -18,6 +18,13 @@ pub fn sow(target: Target) {
     for (n, seed) in seeds::seeds(target).iter().enumerate() {
         std::fs::write(corpus.join(format!("seed-{n:05}")), seed).expect("a seed in the corpus");
     }
+}
+
+/// What goes before a target's first text. What is made once for all of them is made here: where a fuzzer minds the time, the first would
+/// take the blame.
+pub fn begin(target: Target) {
+    sow(target);
+    ask(target, b"");
 }
 
 /// Asks of bytes what a target asks.
@@ -57,7 +64,7 @@ macro_rules! fuzzed {
         use benchleaf_fuzz::harness::fuzz::Target;
 
         libfuzzer_sys::fuzz_target!(
-            init: benchleaf_fuzz::sow(Target::$target),
+            init: benchleaf_fuzz::begin(Target::$target),
             |bytes: &[u8]| benchleaf_fuzz::ask(Target::$target, bytes)
         );
 

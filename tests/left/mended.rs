@@ -5,9 +5,10 @@ use crate::program::Scratch;
 use std::fs::{self, Permissions};
 use std::os::unix::fs::{MetadataExt, PermissionsExt, chown};
 
-pub const CHECKS: [(&str, Check); 2] = [
+pub const CHECKS: [(&str, Check); 3] = [
     ("a-change-keeps-permissions", permissions),
     ("a-guess-is-not-made", guess),
+    ("an-escaped-value-is-left-alone", escaped),
 ];
 
 /// A step that lacks its space has one certain change.
@@ -63,6 +64,29 @@ fn guess(scratch: &Scratch) -> Vec<String> {
     let now = fs::read_to_string(scratch.path().join("pump/set.yaml")).unwrap_or_default();
     if now != set {
         faults.push(format!("a guess was made: {now}"));
+    }
+    faults
+}
+
+/// What is wrong with a value that is written with escapes lies nowhere in the file: a place in what it means is none in what is written.
+fn escaped(scratch: &Scratch) -> Vec<String> {
+    let mut faults = Vec::new();
+    for value in [r"\u0031\u0032 µm ± 2,5 µm", r"\u00312,5 mm ± 1 mm"] {
+        let measured =
+            format!("limits: {{gap: {{name: gap, limit: \"{value}\"}}}}\n---\n\n1. Measure the [measure gap].\n2. ");
+        let procedure = OPEN.replace("---\n\n1. ", &measured);
+        scratch.write("pump/set.yaml", SET.as_bytes());
+        scratch.write("pump/10-open.md", procedure.as_bytes());
+        faults.extend(told(
+            scratch,
+            "check pump --fix --force",
+            1,
+            &["0 changes made", "BL20"],
+        ));
+        let now = fs::read_to_string(scratch.path().join("pump/10-open.md")).unwrap_or_default();
+        if now != procedure {
+            faults.push(format!("`{value}` was changed: {now}"));
+        }
     }
     faults
 }

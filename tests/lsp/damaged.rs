@@ -1,5 +1,5 @@
 //! Messages that no editor should send: parts left out, of the wrong kind, far out of range; headers that lie, bodies that are none. The server
-//! answers or says what is wrong, and goes on where the protocol lets it. Which ones they are hangs on a seed.
+//! answers or says what is wrong, and goes on as long as headers say where the next message begins. Which ones they are hangs on a seed.
 
 use super::{demo, ended, text_of};
 use crate::harness::Outcome;
@@ -123,13 +123,13 @@ fn damage(value: &mut Value, chance: &mut Chance) {
 }
 
 /// Damaged messages under sound headers: each request is answered, and so is a sensible one behind them.
-pub fn answered() -> Outcome {
-    let scratch = demo("damaged");
+pub fn answered(rounds: usize) -> Outcome {
+    let scratch = demo(&format!("damaged-{rounds}"));
     let text = text_of(&scratch, FILE);
     let (line, column) = super::place(&text, "[fit line-plugs 2]");
     let mut editor = Editor::open(&scratch.path().join("work"), &[]);
     let mut chance = Chance::new(18);
-    for round in 0..400 {
+    for round in 0..rounds {
         let (method, mut params) = sensible(&editor, &mut chance);
         for _ in 0..chance.below(3) {
             damage(&mut params, &mut chance);
@@ -137,11 +137,32 @@ pub fn answered() -> Outcome {
         match chance.below(8) {
             // Told where it should be asked, or the other way round.
             0 => editor.tell(method, params.clone()),
-            // Ids that are none make it something that is told.
+            // Ids of any sort: an answer names it, or null where no answer can. Without one it is something that is told.
             1 => {
                 let id = odd(&mut chance);
                 let message = json!({"id": id, "method": method, "params": params});
                 editor.send_bytes(&framed(&message));
+                let named = match id {
+                    Value::Null => None,
+                    Value::Number(_) | Value::String(_) => Some(id),
+                    _ => Some(Value::Null),
+                };
+                if let Some(named) = named {
+                    let answer = editor.answer_to(&named);
+                    super::silent_or_said(answer).map_err(|words| format!("round {round}: {words}: {message}"))?;
+                }
+            }
+            // A body that is no message: its parts are of the wrong kind, or it is cut off.
+            3 => {
+                let mut named = json!(round);
+                let mut body = json!({"id": round, "method": [method], "params": params}).to_string();
+                if chance.below(2) == 0 {
+                    body.truncate(body.floor_char_boundary(chance.below(body.len())));
+                    named = Value::Null;
+                }
+                editor.send_bytes(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+                let answer = editor.answer_to(&named);
+                super::silent_or_said(answer).map_err(|words| format!("round {round}: {words}: {body}"))?;
             }
             // An answer that nobody asked for.
             2 => editor.send_bytes(&framed(&json!({"id": round, "result": params}))),

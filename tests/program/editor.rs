@@ -126,9 +126,17 @@ impl Editor {
     /// # Errors
     /// What the server says is wrong.
     pub fn answer(&mut self, id: i64) -> Result<Value, String> {
+        self.answer_to(&json!(id))
+    }
+
+    /// The same of an id that needn't be a number, null for what has none that can be made out.
+    ///
+    /// # Errors
+    /// What the server says is wrong.
+    pub fn answer_to(&mut self, id: &Value) -> Result<Value, String> {
         loop {
             let message = self.hear().ok_or("the server is silent")?;
-            if message["id"] == json!(id) && message.get("method").is_none() {
+            if message.get("id") == Some(id) && message.get("method").is_none() {
                 return match message.get("error") {
                     Some(error) => Err(error["message"].as_str().unwrap_or("").to_string()),
                     None => Ok(message["result"].clone()),

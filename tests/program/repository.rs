@@ -2,13 +2,15 @@
 //! ids are too.
 
 use super::Scratch;
+use super::pack::{Object, packed};
+use crate::harness::fixture::walk;
 use gix::ObjectId;
 use gix::actor::SignatureRef;
 use gix::bstr::BString;
 use gix::objs::tree::{Entry, EntryKind};
 use gix::objs::{Commit, Tree};
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The time of the first commit; each later one is a day after the one before it.
 const START: i64 = 1_767_225_600;
@@ -87,6 +89,48 @@ impl Repository {
         let mut content = format!("{} {}\0", object.kind, object.data.len()).into_bytes();
         content.extend_from_slice(&object.data);
         content
+    }
+
+    /// Every object that lies by itself, with its name: of the path, two characters are the folder's.
+    pub fn loose(&self) -> Vec<(String, PathBuf)> {
+        let named = |path: PathBuf| {
+            let parts: Vec<_> = path.iter().rev().take(2).map(|part| part.to_string_lossy()).collect();
+            let name = format!("{}{}", parts[1], parts[0]);
+            ObjectId::from_hex(name.as_bytes()).is_ok().then_some((name, path))
+        };
+        let all = walk(&self.inner.git_dir().join("objects")).into_iter();
+        all.filter_map(named).collect()
+    }
+
+    /// Packs objects and references, as git does from time to time: none lies by itself any more.
+    pub fn pack(&self) {
+        let loose = self.loose();
+        let object = |(name, _): &(String, PathBuf)| {
+            let id = ObjectId::from_hex(name.as_bytes()).expect("an id");
+            let object = self.inner.find_object(id).expect("an object of ours");
+            let (kind, data) = (object.kind, object.data.clone());
+            Object { id, kind, data }
+        };
+        let (pack, index, name) = packed(loose.iter().map(object).collect());
+        for (ending, bytes) in [("pack", pack), ("idx", index)] {
+            let place = self.inner.git_dir().join(format!("objects/pack/pack-{name}.{ending}"));
+            self.put(&place, &bytes);
+        }
+        let mut references = "# pack-refs with: peeled fully-peeled sorted \n".to_string();
+        let root = self.inner.git_dir().to_path_buf();
+        let found: Vec<PathBuf> = walk(&root.join("refs"));
+        for path in &found {
+            let id = std::fs::read_to_string(path).expect("a reference of ours");
+            let name = path
+                .strip_prefix(&root)
+                .expect("it lies there")
+                .to_string_lossy()
+                .replace('\\', "/");
+            references.push_str(&format!("{} {name}\n", id.trim()));
+        }
+        self.put(&root.join("packed-refs"), references.as_bytes());
+        let gone = loose.iter().map(|(_, path)| path).chain(&found);
+        gone.for_each(|path| std::fs::remove_file(path).unwrap_or_else(|e| panic!("{}: {e}", path.display())));
     }
 
     /// Makes a reference point at a commit.

@@ -57,12 +57,14 @@ impl Served {
         line.trim().to_string()
     }
 
-    /// Ends it; what it had to remark.
-    pub fn ended(mut self) -> String {
+    /// Ends it; what it still said of itself, and what it had to remark.
+    pub fn ended(mut self) -> (String, String) {
         let _ = self.child.kill();
-        let mut words = Vec::new();
+        let (mut lines, mut words) = (Vec::new(), Vec::new());
+        let _ = self.out.read_to_end(&mut lines);
         let _ = self.told.read_to_end(&mut words);
-        String::from_utf8_lossy(&words).into_owned()
+        let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
+        (text(lines), text(words))
     }
 
     pub fn get(&self, what: &str) -> Answer {

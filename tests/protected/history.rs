@@ -2,13 +2,23 @@
 //!
 //! Every object of a small repository is spoilt in several ways, rightly packed again, so that only the hash can tell.
 
+mod store;
+
 use super::Check;
 use crate::program::Scratch;
+use crate::program::pack::stored;
 use crate::program::repository::{Repository, texts};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-pub const CHECKS: [(&str, Check); 1] = [("damaged-objects", damaged)];
+pub const CHECKS: [(&str, Check); 3] = [
+    ("damaged-objects", damaged),
+    ("damaged-store", |_| store::damaged(150)),
+    ("promised-sizes", store::promised),
+];
+
+/// The same for hours.
+pub const LONG: [(&str, Check); 1] = [("damaged-store", |_| store::damaged(20_000))];
 
 const SET: &str = "machine: Invented pump\ntitle: Pump\nrev: A\n";
 
@@ -50,9 +60,9 @@ fn damaged(_: &Scratch) -> Vec<String> {
         faults.push(format!("the history isn't what this trial takes it for: {right:?}"));
     }
     let (mut runs, mut others) = (0, 0);
-    for object in objects(scratch) {
+    for (name, object) in repository.loose() {
         let whole = fs::read(&object).expect("an object of ours");
-        for spoilt in spoilt(&whole, &repository.object(&name(&object))) {
+        for spoilt in spoilt(&whole, &repository.object(&name)) {
             write(&object, &spoilt);
             for (command, right) in commands.iter().zip(&right) {
                 let now = run(command);
@@ -79,19 +89,6 @@ fn damaged(_: &Scratch) -> Vec<String> {
     faults
 }
 
-fn objects(scratch: &Scratch) -> Vec<PathBuf> {
-    let all = crate::harness::fixture::walk(&scratch.path().join(".git/objects"));
-    all.into_iter()
-        .filter(|path| !path.to_string_lossy().contains("pack"))
-        .collect()
-}
-
-/// The name of an object, from where it lies: two characters are the folder's.
-fn name(object: &Path) -> String {
-    let parts: Vec<_> = object.iter().rev().take(2).map(|part| part.to_string_lossy()).collect();
-    format!("{}{}", parts[1], parts[0])
-}
-
 fn write(object: &Path, bytes: &[u8]) {
     // Git makes its objects read-only.
     let _ = fs::remove_file(object);
@@ -114,7 +111,7 @@ fn spoilt(whole: &[u8], text: &[u8]) -> Vec<Vec<u8>> {
         if let Some(at) = text.windows(from.len()).position(|window| window == from) {
             let mut text = text.to_vec();
             text[at..at + from.len()].copy_from_slice(to);
-            out.push(deflate(&text));
+            out.push(stored(&text));
         }
     }
     // A bit here and there as a disk would flip it.
@@ -123,21 +120,5 @@ fn spoilt(whole: &[u8], text: &[u8]) -> Vec<Vec<u8>> {
         bytes[at] ^= 4;
         out.push(bytes);
     }
-    out
-}
-
-/// Loose objects are zlib streams (RFC 1950); stored blocks (RFC 1951, 3.2.4) need no compression.
-fn deflate(text: &[u8]) -> Vec<u8> {
-    let mut out = vec![0x78, 0x01, 0x01];
-    let length = text.len() as u16;
-    out.extend(length.to_le_bytes());
-    out.extend((!length).to_le_bytes());
-    out.extend_from_slice(text);
-    let (mut a, mut b) = (1_u32, 0_u32);
-    for byte in text {
-        a = (a + u32::from(*byte)) % 65521;
-        b = (b + a) % 65521;
-    }
-    out.extend((b << 16 | a).to_be_bytes());
     out
 }

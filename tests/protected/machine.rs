@@ -1,11 +1,12 @@
 //! The machine: its stack, memory and time. Before there were budgets, each of these ended by a signal or took minutes.
 
-use super::{Check, SET, bounded, procedure, told_of_budget};
+use super::{Check, LONGEST, SET, bounded, procedure, told_of_budget};
 use crate::program::Scratch;
 
-pub const CHECKS: [(&str, Check); 5] = [
+pub const CHECKS: [(&str, Check); 6] = [
     ("what-lies-within-itself", nested),
     ("what-is-much", much),
+    ("what-is-read-anew", anew),
     ("yaml-that-grows", yaml),
     ("pictures-that-grow", pictures),
     ("budgets-are-listed", listed),
@@ -86,6 +87,31 @@ fn much(scratch: &Scratch) -> Vec<String> {
     let (text, code, _) = bounded(scratch, "check set");
     if code != Some(1) || !text.contains("BL207") {
         faults.push(format!("a grid of 100,000 by 100,000: {code:?} {text}"));
+    }
+    faults
+}
+
+/// A text that one of the readers takes for something is read anew with each guess of what it is, and there is no end of guesses in a long one.
+fn anew(scratch: &Scratch) -> Vec<String> {
+    let mut faults = Vec::new();
+    for (what, head) in [
+        ("a list in place of fields", "- name: x\n  what: x\n".repeat(20_000)),
+        ("lines further and further in", {
+            let line = |n: usize| format!("{}x: y\n", " ".repeat(n % 300));
+            format!("list:\n{}", (0..6000).map(line).collect::<String>())
+        }),
+        (
+            "a text in place of a unit",
+            format!("limits:\n  a: {{limit: 5 {}}}\n", "the rip ".repeat(100_000)),
+        ),
+    ] {
+        scratch.write("set/set.yaml", SET.as_bytes());
+        scratch.write("set/10-open.md", procedure(&head, "1. Look.\n").as_bytes());
+        let (text, code, took) = bounded(scratch, "check set");
+        if code != Some(1) || took > LONGEST {
+            let shown: String = text.chars().take(600).collect();
+            faults.push(format!("{what}: ended with {code:?} after {took:?}: {shown}"));
+        }
     }
     faults
 }

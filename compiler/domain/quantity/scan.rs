@@ -203,13 +203,9 @@ impl<'a> Scan<'a> {
         self.skip_space();
         let start = self.position;
         let run = unit_run(self.rest());
-        let mut written = run;
-        while !written.is_empty() {
-            if let Some(unit) = Unit::find(written) {
-                self.position = start + written.len();
-                return Ok(Some((unit, start..self.position)));
-            }
-            written = without_last_part(written).trim_end();
+        if let Some((unit, end)) = Unit::longest(run, part_ends(run)) {
+            self.position = start + end;
+            return Ok(Some((unit, start..self.position)));
         }
         if run.is_empty() {
             return Ok(None);
@@ -443,17 +439,16 @@ fn common_fraction(text: &str) -> Option<(Option<Decimal>, usize)> {
     Some((value(), text.len() - rest.len()))
 }
 
-/// A run without its last part, which begins after its last space, or at a digit after a letter (`1h30min` is `h` and `30min`).
-fn without_last_part(run: &str) -> &str {
-    let mut found = 0;
+/// Where the parts of a run end, from its first on: at spaces, and at a digit after a letter (`1h30min` is `h` and `30min`).
+fn part_ends(run: &str) -> impl Iterator<Item = usize> {
     let mut previous = ' ';
-    for (at, letter) in run.char_indices() {
-        if letter.is_whitespace() || (letter.is_ascii_digit() && previous.is_alphabetic()) {
-            found = at;
-        }
+    let inner = run.char_indices().filter_map(move |(at, letter)| {
+        let space = letter.is_whitespace() && !previous.is_whitespace();
+        let ends = space || (letter.is_ascii_digit() && previous.is_alphabetic());
         previous = letter;
-    }
-    split(run, found).0
+        ends.then_some(at)
+    });
+    inner.chain([run.len()])
 }
 
 /// The stretch at the front of `text` that could be a unit: up to a sign, a bracket, a number after a space, or the word `to`.

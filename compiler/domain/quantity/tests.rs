@@ -218,6 +218,26 @@ pub(crate) fn any_text() -> impl Strategy<Value = String> {
     ]
 }
 
+/// A whole text in place of a unit is read once, not once more for each of its words: read anew for each, one of these takes hours.
+#[test]
+fn a_text_in_place_of_a_unit_takes_no_longer_than_it_is() {
+    let much = 200_000;
+    for (begins, goes_on, meant) in [
+        ("12 ", "the rip ", None),
+        ("12 N·m ", "the rip ", Some("N·m")),
+        ("12 N ", "· ", Some("N")),
+        ("12 m", "   ", Some("m")),
+        ("12 ", "a1", None),
+        ("12 h ", "e9x", Some("h")),
+    ] {
+        let text = format!("{begins}{}", goes_on.repeat(much));
+        let mut scan = scan::Scan::new(&text);
+        scan.number().unwrap();
+        let found = scan.unit(None).map(|found| found.map(|(unit, _)| unit));
+        assert_eq!(found.ok().flatten(), meant.map(unit), "{begins}{goes_on}");
+    }
+}
+
 proptest! {
     #![proptest_config(config())]
 

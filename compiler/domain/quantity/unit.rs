@@ -62,6 +62,8 @@ impl TryFrom<String> for Exact {
 struct Table {
     units: Vec<Definition>,
     by_spelling: BTreeMap<String, usize>,
+    /// Bytes of the longest of these.
+    longest: usize,
 }
 
 fn table() -> &'static Table {
@@ -77,7 +79,12 @@ fn table() -> &'static Table {
                 by_spelling.entry(fold(spelling)).or_insert(index);
             }
         }
-        Table { units, by_spelling }
+        let longest = by_spelling.keys().map(String::len).max().unwrap_or(0);
+        Table {
+            units,
+            by_spelling,
+            longest,
+        }
     })
 }
 
@@ -153,14 +160,30 @@ fn fold(spelling: &str) -> String {
 impl Unit {
     /// The unit of that spelling, if there is one. Dots, spaces and hyphens between the parts don't matter: `Nm`, `N.m`, `N·m`.
     pub fn find(spelling: &str) -> Option<Unit> {
+        Unit::folded(&fold(spelling))
+    }
+
+    fn folded(spelling: &str) -> Option<Unit> {
         let table = table();
-        let folded = fold(spelling);
-        let key = folded.as_str();
-        table
-            .by_spelling
-            .get(key)
-            .and_then(|index| table.units.get(*index))
-            .map(Unit)
+        let index = table.by_spelling.get(spelling)?;
+        table.units.get(*index).map(Unit)
+    }
+
+    /// The unit with the longest spelling that a text begins with, and where that ends; `ends` has the places where one may, in order. A text may
+    /// be as long as a file: it is read once, and no further than spellings go.
+    pub(crate) fn longest(text: &str, ends: impl Iterator<Item = usize>) -> Option<(Unit, usize)> {
+        let mut folded = String::new();
+        let mut found = None;
+        let mut from = 0;
+        for end in ends {
+            folded.push_str(&fold(text.get(from..end)?));
+            from = end;
+            if folded.len() > table().longest {
+                break;
+            }
+            found = Unit::folded(&folded).map(|unit| (unit, end)).or(found);
+        }
+        found
     }
 
     /// The first unit of the table.

@@ -1,10 +1,12 @@
 //! Messages in and out, each behind a header that says how long it is. A header is believed only as far as bytes follow it: one that promises
-//! more than a machine holds ends the conversation with a word, not the program.
+//! more than a machine holds ends the conversation with a word, not the program. Where the header is sound, the next message can be found
+//! whatever the body holds: what is no message of the protocol is answered as one that can't be, and the conversation goes on.
 
 use crate::budgets;
 use crossbeam_channel::bounded;
-use lsp_server::{Connection, Message};
-use std::io::{self, BufRead, Error, ErrorKind, Read};
+use lsp_server::{Connection, ErrorCode, Message, Notification, Request};
+use serde_json::{Value, json};
+use std::io::{self, BufRead, Error, ErrorKind, Read, Write};
 use std::thread::{self, JoinHandle};
 
 /// The longest line of a header.
@@ -38,7 +40,15 @@ pub fn stdio() -> (Connection, Threads) {
     let (sender, heard) = bounded::<Message>(0);
     let reader = thread::spawn(move || {
         let mut input = io::stdin().lock();
-        while let Some(message) = read(&mut input)? {
+        while let Some(body) = read(&mut input)? {
+            let message = match understood(&body) {
+                Ok(Some(message)) => message,
+                Ok(None) => continue,
+                Err(refusal) => {
+                    refusal.write(&mut io::stdout().lock())?;
+                    continue;
+                }
+            };
             let last = matches!(&message, Message::Notification(told) if told.method == "exit");
             say.send(message).map_err(Error::other)?;
             if last {
@@ -48,8 +58,10 @@ pub fn stdio() -> (Connection, Threads) {
         Ok(())
     });
     let writer = thread::spawn(move || {
-        let mut output = io::stdout().lock();
-        heard.into_iter().try_for_each(|message| message.write(&mut output))
+        // Locked for a message at a time: refusals are written beside it.
+        heard
+            .into_iter()
+            .try_for_each(|message| message.write(&mut io::stdout().lock()))
     });
     (Connection { sender, receiver }, Threads(reader, writer))
 }
@@ -58,11 +70,11 @@ fn wrong(words: impl Into<String>) -> Error {
     Error::new(ErrorKind::InvalidData, words.into())
 }
 
-/// The next message; `None` if there is no more, or the last breaks off.
+/// The body of the next message; `None` if there is no more.
 ///
 /// # Errors
-/// If what comes is no message, or a longer one than any that makes sense.
-fn read(input: &mut impl BufRead) -> io::Result<Option<Message>> {
+/// If the header is none, or promises more than there is or than makes sense.
+fn read(input: &mut impl BufRead) -> io::Result<Option<Vec<u8>>> {
     let mut length: Option<usize> = None;
     loop {
         let mut line = Vec::new();
@@ -94,20 +106,79 @@ fn read(input: &mut impl BufRead) -> io::Result<Option<Message>> {
     if input.by_ref().take(length as u64).read_to_end(&mut body)? < length {
         return Err(wrong("a message breaks off"));
     }
-    let message = serde_json::from_slice(&body);
-    message.map(Some).map_err(|error| wrong(format!("no message: {error}")))
+    Ok(Some(body))
+}
+
+/// What is answered to a body that is no message.
+#[derive(Debug)]
+struct Refusal {
+    /// That of the request, as it was written; null where none can be made out (JSON-RPC 2.0, section 5).
+    id: Value,
+    code: ErrorCode,
+    words: String,
+}
+
+impl Refusal {
+    fn write(&self, output: &mut impl Write) -> io::Result<()> {
+        let error = json!({"code": self.code as i32, "message": self.words});
+        let body = json!({"jsonrpc": "2.0", "id": self.id, "error": error}).to_string();
+        write!(output, "Content-Length: {}\r\n\r\n{body}", body.len())?;
+        output.flush()
+    }
+}
+
+/// The message of a body; `None` for an answer that belongs to nothing, which nobody waits for.
+///
+/// # Errors
+/// If it is no message.
+fn understood(body: &[u8]) -> Result<Option<Message>, Refusal> {
+    let mut value: Value = serde_json::from_slice(body).map_err(|error| Refusal {
+        id: Value::Null,
+        code: ErrorCode::ParseError,
+        words: format!("no JSON: {error}"),
+    })?;
+    let id = value.get("id").cloned().unwrap_or_default();
+    let invalid = |words: &str| Refusal {
+        id: match &id {
+            Value::Number(_) | Value::String(_) => id.clone(),
+            _ => Value::Null,
+        },
+        code: ErrorCode::InvalidRequest,
+        words: words.to_string(),
+    };
+    let method = match value.get("method") {
+        Some(Value::String(method)) => method.clone(),
+        Some(_) => return Err(invalid("a method is a text")),
+        None if value.get("result").is_some() || value.get("error").is_some() => {
+            return Ok(serde_json::from_value(value).map(Message::Response).ok());
+        }
+        None => {
+            return Err(invalid(
+                "no message: it asks nothing, tells nothing and answers nothing",
+            ));
+        }
+    };
+    let params = value.get_mut("params").map(Value::take).unwrap_or_default();
+    if id.is_null() {
+        return Ok(Some(Notification { method, params }.into()));
+    }
+    match serde_json::from_value(id.clone()) {
+        Ok(id) => Ok(Some(Request { id, method, params }.into())),
+        Err(_) => Err(invalid("the id of a request is a text or a whole number of 32 bits")),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    /// How many messages there are, and why there are no more.
     fn all(bytes: &[u8]) -> (usize, Option<String>) {
         let mut input = bytes;
         let mut count = 0;
         loop {
             match read(&mut input) {
-                Ok(Some(_)) => count += 1,
+                Ok(Some(body)) => count += usize::from(matches!(understood(&body), Ok(Some(_)))),
                 Ok(None) => return (count, None),
                 Err(error) => return (count, Some(error.to_string())),
             }
@@ -143,25 +214,76 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_message_is_told() {
+    fn a_header_that_is_none_is_told() {
         let endless = vec![b'a'; 100_000];
-        let cases: [&[u8]; 8] = [
+        let cases: [&[u8]; 6] = [
             b"\r\n\r\n",
             b"\n",
             b"Content-Length 1\r\n\r\n1",
             b"Content-Type: a\r\n\r\n{}",
             b"\xff\xff: \xff\r\n\r\n",
-            b"Content-Length: 2\r\n\r\n\xff\xff",
-            b"Content-Length: 2\r\n\r\n{}",
             &endless,
         ];
         for case in cases {
             let (count, words) = all(case);
             assert!(count == 0 && words.is_some(), "{:?}", String::from_utf8_lossy(case));
         }
-        // Deeper than anybody needs.
+    }
+
+    #[test]
+    fn a_body_that_is_no_message_is_refused_by_its_id() {
+        use ErrorCode::{InvalidRequest, ParseError};
         let deep = format!(r#"{{"method":"a","params":{}{}}}"#, "[".repeat(5000), "]".repeat(5000));
-        assert!(all(&framed(&deep)).1.is_some());
+        let cases: [(&[u8], ErrorCode, Value); 14] = [
+            (b"\xff\xff", ParseError, json!(null)),
+            (b"", ParseError, json!(null)),
+            (b"not json!", ParseError, json!(null)),
+            (br#"{"id":1e999,"method":"a"}"#, ParseError, json!(null)),
+            // Deeper than anybody needs.
+            (deep.as_bytes(), ParseError, json!(null)),
+            (b"{}", InvalidRequest, json!(null)),
+            (b"[]", InvalidRequest, json!(null)),
+            (b"7", InvalidRequest, json!(null)),
+            (br#"{"id":7}"#, InvalidRequest, json!(7)),
+            (br#"{"id":"a","method":7}"#, InvalidRequest, json!("a")),
+            (br#"{"id":true,"method":"a"}"#, InvalidRequest, json!(null)),
+            (
+                br#"{"id":2147483648,"method":"a"}"#,
+                InvalidRequest,
+                json!(2_147_483_648_u32),
+            ),
+            (
+                br#"{"id":18446744073709551615,"method":"a"}"#,
+                InvalidRequest,
+                json!(u64::MAX),
+            ),
+            (br#"{"id":1.5,"method":"a"}"#, InvalidRequest, json!(1.5)),
+        ];
+        for (body, code, id) in cases {
+            let shown = String::from_utf8_lossy(body);
+            let refusal = understood(body).expect_err(&shown);
+            assert_eq!((refusal.code as i32, &refusal.id), (code as i32, &id), "{shown}");
+            // What is said is a message itself, behind a header of the right length.
+            let mut said = Vec::new();
+            refusal.write(&mut said).expect("a buffer takes it");
+            let answer = read(&mut said.as_slice()).expect("a header").expect("a body");
+            let answer: Value = serde_json::from_slice(&answer).expect("JSON");
+            assert_eq!(
+                (&answer["id"], &answer["error"]["code"]),
+                (&id, &json!(code as i32)),
+                "{shown}"
+            );
+        }
+        for id in ["2147483647", "-2147483648", r#""4294967296""#] {
+            let body = format!(r#"{{"id":{id},"method":"a"}}"#);
+            let message = understood(body.as_bytes());
+            assert!(matches!(message, Ok(Some(Message::Request(_)))), "{id}");
+        }
+        // Told, without an id; an answer that belongs to nothing is no reason to say anything.
+        let told = understood(br#"{"id":null,"method":"a","params":[1]}"#);
+        assert!(matches!(told, Ok(Some(Message::Notification(told))) if told.params == json!([1])));
+        let answer = understood(br#"{"id":4294967296,"result":{}}"#);
+        assert!(matches!(answer, Ok(None)));
     }
 
     #[test]

@@ -4,6 +4,8 @@
 //! where the piece reads once it is made.
 
 use crate::parse::texts::{slice, split_first, split_while};
+use std::cell::Cell;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// A fault and its cure.
@@ -20,7 +22,22 @@ pub struct Fault {
 }
 
 /// Tells whether a text can be read.
-pub type Reads<'a> = &'a dyn Fn(&str) -> bool;
+pub struct Reads<'a> {
+    pub read: fn(&str) -> bool,
+    /// Bytes that may still be read. A piece of many lines has as many changes, and is read anew with each: past what a guess is worth, nothing
+    /// is tried any more.
+    pub left: &'a Cell<usize>,
+}
+
+impl Reads<'_> {
+    /// Tells whether pieces of a text can be read together.
+    fn joined(&self, pieces: &[&str]) -> bool {
+        let length = pieces.iter().map(|piece| piece.len()).sum();
+        let left = self.left.get().checked_sub(length);
+        self.left.set(left.unwrap_or(0));
+        left.is_some() && (self.read)(&pieces.concat())
+    }
+}
 
 /// The fault of the lines in `range`; `reads` is asked about the piece with a change made, and nothing else of the text.
 pub fn find(text: &str, range: Range<usize>, reads: Reads) -> Option<Fault> {
@@ -52,15 +69,15 @@ pub fn outdented(text: &str, above: Range<usize>, piece: Range<usize>, reads: Re
         .filter(|other| *other > indent)
         .collect();
     indents.reverse();
-    indents.dedup();
+    let mut tried = BTreeSet::new();
+    indents.retain(|other| tried.insert(*other));
     for wanted in indents {
-        let joined = format!(
-            "{}{}{}",
+        let joined = [
             slice(text, above.start..piece.start),
-            " ".repeat(wanted),
-            slice(text, piece.start + indent..piece.end)
-        );
-        if reads(&joined) {
+            &" ".repeat(wanted),
+            slice(text, piece.start + indent..piece.end),
+        ];
+        if reads.joined(&joined) {
             return Some(Fault {
                 at: piece.start + indent..piece.start + indent + words.trim_end().len(),
                 what: "this line stands further out than those that it belongs to".to_string(),
@@ -119,12 +136,12 @@ impl<'a> Search<'a> {
 
     /// The change, if the piece reads with it.
     pub(super) fn cures(&self, at: Range<usize>, with: &str) -> Option<(Range<usize>, String)> {
-        let piece = format!(
-            "{}{with}{}",
+        let pieces = [
             slice(self.text, self.range.start..at.start),
-            slice(self.text, at.end..self.range.end)
-        );
-        (self.reads)(&piece).then(|| (at, with.to_string()))
+            with,
+            slice(self.text, at.end..self.range.end),
+        ];
+        self.reads.joined(&pieces).then(|| (at, with.to_string()))
     }
 
     pub(super) fn fault(
@@ -373,10 +390,13 @@ impl<'a> Search<'a> {
                 Some(change),
             );
         }
-        for (n, line) in lines.iter().enumerate().skip(1).filter(|(_, line)| is_key(line)) {
-            let mut indents: Vec<&str> = lines.iter().take(n).rev().map(|line| line.indent).collect();
-            indents.dedup();
-            for indent in indents.into_iter().filter(|indent| *indent != line.indent) {
+        // How far in the lines above stand, each once, the nearest first.
+        let mut indents: Vec<&str> = Vec::new();
+        for (above, line) in lines.iter().zip(lines.iter().skip(1)) {
+            indents.retain(|indent| *indent != above.indent);
+            indents.insert(0, above.indent);
+            let wanted = indents.iter().filter(|indent| **indent != line.indent);
+            for indent in wanted.copied().filter(|_| is_key(line)) {
                 let start = line.at - line.indent.len();
                 if let Some(change) = self.cures(start..line.at, indent) {
                     let side = if line.indent.len() > indent.len() {

@@ -6,6 +6,10 @@ use crate::finding::Finding;
 use crate::parse::rules::bad_yaml;
 use crate::parse::texts::slice;
 use crate::source::{FileId, Span};
+use std::cell::Cell;
+
+/// Bytes that are read, all in all, to find what is wrong with a text. A file that people write is read some thousand times before.
+const GUESSES: usize = 8 << 20;
 
 /// A text of which a part may be lost.
 #[derive(Debug)]
@@ -60,6 +64,7 @@ pub fn read_partly(file: FileId, text: &str, offset: usize) -> Partly {
         place,
         findings: Vec::new(),
         lost: Vec::new(),
+        guesses: Cell::new(GUESSES),
     };
     let mut entries = Vec::new();
     let pieces = cut::pieces(text, 0..text.len());
@@ -90,6 +95,8 @@ struct Reading<'a> {
     place: Place<'a>,
     findings: Vec<Finding>,
     lost: Vec<Loss>,
+    /// Bytes that may still be read to find what is wrong.
+    guesses: Cell<usize>,
 }
 
 impl Reading<'_> {
@@ -169,7 +176,7 @@ impl Reading<'_> {
     /// The fault of a piece that can be read together with the one above, once its first line is indented like one there.
     fn outdented(&self, before: &cut::Piece, piece: &cut::Piece) -> Option<Finding> {
         let Place { text, .. } = self.place;
-        let fault = fault::outdented(text, before.range.clone(), piece.range.clone(), &reads)?;
+        let fault = fault::outdented(text, before.range.clone(), piece.range.clone(), self.reads())?;
         let change = fault.change.map(|(at, with)| (self.place.part(at), with));
         Some(bad_yaml::fault(
             self.place.part(fault.at),
@@ -177,6 +184,13 @@ impl Reading<'_> {
             &fault.help,
             change,
         ))
+    }
+
+    fn reads(&self) -> fault::Reads<'_> {
+        fault::Reads {
+            read: reads,
+            left: &self.guesses,
+        }
     }
 
     /// The entries of a piece that can be read for itself. One with names for values (`*name`) is read with the pieces that give them.
@@ -257,7 +271,7 @@ impl Reading<'_> {
     /// The finding of a piece that can't be read. `key` is what is unknown until it is mended.
     fn told(&self, range: std::ops::Range<usize>, key: Option<&Key>, error: &serde_saphyr::Error) -> Finding {
         let Place { text, .. } = self.place;
-        let finding = match fault::find(text, range.clone(), &reads) {
+        let finding = match fault::find(text, range.clone(), self.reads()) {
             Some(fault) => bad_yaml::fault(
                 self.place.part(fault.at),
                 &fault.what,

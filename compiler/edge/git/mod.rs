@@ -2,21 +2,34 @@
 //!
 //! The user's own git configuration is left out of it, so that the same repository gives the same answer everywhere.
 
+mod names;
+
 use super::files::{Input, Reading, is_ours};
 use super::paths::{canonical, slashed};
 use super::snapshot::{Blobs, Found, Snapshot};
 use super::{Trouble, escape};
+use crate::budgets::FILE;
 use crate::source::{SET_FILE, WORKSHOP_FILE};
 use gix::ObjectId;
-use gix::bstr::{BStr, ByteSlice};
+use gix::bstr::ByteSlice;
 use gix::objs::tree::EntryKind;
 use gix::open::Options;
-use gix::revision::plumbing::Spec;
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 /// Folders inside folders are followed so far.
 pub const DEEPEST: usize = 64;
+
+/// The most bytes that an object may take while it is read: a store can promise any number. The largest file that is read at all has room,
+/// with what it is a difference from and the difference.
+const OBJECT: usize = FILE.most * 8;
+
+/// How a repository is opened: on trust in nothing but its objects, which are held against their names. Tables that git derives from commits
+/// can't be.
+fn options() -> Options {
+    let limit = format!("gitoxide.objects.allocLimit={OBJECT}");
+    Options::isolated().config_overrides([limit.as_str(), "core.commitGraph=false"])
+}
 
 /// A repository, and the folder of it that was asked about.
 pub struct Repository {
@@ -62,7 +75,7 @@ impl Repository {
         } else {
             exists
         };
-        let Ok(inner) = gix::discover_opts(exists, Default::default(), Options::isolated()) else {
+        let Ok(inner) = gix::discover_opts(exists, Default::default(), options()) else {
             // A folder may be called .git and hold nothing.
             return Ok(None);
         };
@@ -99,61 +112,6 @@ impl Repository {
             return Ok(None);
         }
         self.commit_of("HEAD").map(Some)
-    }
-
-    /// What `REV`, `A..B` or `A...B` stands for: the older commit, and the newer if one is named. Three dots mean what B has changed
-    /// since it left A.
-    ///
-    /// # Errors
-    /// If it names no commit.
-    pub fn range(&self, text: &str) -> Result<(ObjectId, Option<ObjectId>), Trouble> {
-        let spec = self
-            .inner
-            .rev_parse(BStr::new(text))
-            .map_err(|e| self.unknown(text, e))?;
-        match spec.detach() {
-            Spec::Include(id) => Ok((self.peeled(text, id)?, None)),
-            Spec::Range { from, to } => Ok((self.peeled(text, from)?, Some(self.peeled(text, to)?))),
-            Spec::Merge { theirs, ours } => {
-                let (theirs, ours) = (self.peeled(text, theirs)?, self.peeled(text, ours)?);
-                let base = self.inner.merge_base(theirs, ours).map_err(|e| trouble(text, e))?;
-                let base =
-                    base.ok_or_else(|| Trouble::new(format!("the two sides of `{text}` have nothing in common")))?;
-                Ok((base.detach(), Some(ours)))
-            }
-            _ => Err(Trouble::new(format!(
-                "`{text}` is neither a revision nor a range of two"
-            ))),
-        }
-    }
-
-    /// The commit of a name.
-    ///
-    /// # Errors
-    /// If it names none.
-    pub fn commit_of(&self, text: &str) -> Result<ObjectId, Trouble> {
-        match self.range(text)? {
-            (id, None) => Ok(id),
-            _ => Err(Trouble::new(format!(
-                "`{text}` is a range; one revision is wanted here"
-            ))),
-        }
-    }
-
-    fn unknown(&self, text: &str, error: gix::Error) -> Trouble {
-        match self.inner.head() {
-            Ok(head) if head.is_unborn() => Trouble::new(format!("`{text}` is no revision: nothing is committed yet")),
-            _ if self.is_shallow() => Trouble::new(format!(
-                "`{text}` is no revision here; the clone is shallow, so older ones are missing"
-            )),
-            _ if error.is_not_found() => Trouble::new(format!("`{text}` is no revision here")),
-            _ => Trouble::new(format!("`{text}` is no revision here: {}", first_line(&error))),
-        }
-    }
-
-    fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
-        let object = self.inner.find_object(id).map_err(|e| trouble(text, e))?;
-        Ok(object.peel_to_commit().map_err(|e| trouble(text, e))?.id)
     }
 
     /// An object, once its content is what its name says. The name is a hash of the content, and git's own reader doesn't compare the two: a disk or

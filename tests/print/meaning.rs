@@ -374,9 +374,12 @@ fn writing(text: &str, chance: &mut Chance) -> Option<(String, String)> {
             Some((format!("bold {word:?} in {:?}", line_at(text, at)), out))
         }
         11 => {
-            // Nor does where a line of prose ends; that of a tag ends where the name of the hazard does.
+            // Nor does where a line of prose ends; that of a tag ends where the name of the hazard does, and code is no prose.
+            let in_code = |at: usize| text[..at].matches("```").count() % 2 == 1;
             let spaces = text.match_indices(' ').map(|(at, _)| at);
-            let spaces: Vec<usize> = spaces.filter(|at| !line_at(text, *at).contains("[!")).collect();
+            let spaces: Vec<usize> = spaces
+                .filter(|at| !line_at(text, *at).contains("[!") && !in_code(*at))
+                .collect();
             let at = *chance.of(&spaces)?;
             let mut out = text.to_string();
             out.replace_range(at..at + 1, "\n   ");

@@ -9,7 +9,7 @@ use benchleaf_core::model::Choices;
 use benchleaf_press::{Assets, Document, Fault, Leaf, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
-use typst::layout::{Abs, Frame, FrameItem};
+use typst::layout::{Abs, Frame, FrameItem, Point};
 use typst::visualize::{Geometry, LineCap};
 
 /// One card of each procedure of each set, with what is exempt from its code masked, by set and procedure.
@@ -123,7 +123,7 @@ fn typesetter(over: &[(&str, &str)]) -> Typesetter {
 #[derive(PartialEq)]
 pub struct Seen {
     pub words: String,
-    /// How far each line that points into a picture goes, right and down, in tenths of a point.
+    /// Where each line that points into a picture ends, right of its corner and below, in tenths of a point.
     pointers: Vec<(i64, i64)>,
     /// Pixels of each drawing and each picture, in order.
     drawings: Vec<Vec<u8>>,
@@ -161,11 +161,15 @@ pub fn seen(checked: &Checked, card: &Card) -> Result<Seen, String> {
             pixels(&ENDLESS.compile_source(&source, &assets).map_err(fault)?)?
         }
     };
+    let mut ends = Vec::new();
+    for page in whole.pages() {
+        pointers(&page.frame, Point::zero(), &mut Point::zero(), &mut ends);
+    }
     // Thousands of cards are looked at in one process, on as many threads as there are processors.
     benchleaf_press::forget_beside(2);
     Ok(Seen {
         words: words(&whole, &code(card).to_string()),
-        pointers: whole.pages().iter().flat_map(|page| pointers(&page.frame)).collect(),
+        pointers: ends,
         drawings,
         pictures,
     })
@@ -177,26 +181,30 @@ fn pixels(document: &Document) -> Result<Vec<Vec<u8>>, String> {
         .map_err(|faults| format!("{faults:?}"))
 }
 
-/// The black line of each pointer: no other is so thick, and has round ends.
-fn pointers(frame: &Frame) -> Vec<(i64, i64)> {
+/// Where the black line of each pointer ends, from the corner of the picture before it: no other line is so thick, and has round ends.
+fn pointers(frame: &Frame, at: Point, picture: &mut Point, found: &mut Vec<(i64, i64)>) {
     let tenths = |length: Abs| (length.to_pt() * 10.0).round() as i64;
-    let mut found = Vec::new();
-    for (_, item) in frame.items() {
+    for (place, item) in frame.items() {
+        let at = at + *place;
         match item {
-            FrameItem::Group(group) => found.extend(pointers(&group.frame)),
+            FrameItem::Group(group) => {
+                let moved = Point::new(group.transform.tx, group.transform.ty);
+                pointers(&group.frame, at + moved, picture, found);
+            }
+            FrameItem::Image(..) => *picture = at,
             FrameItem::Shape(shape, _) => {
                 let stroke = shape.stroke.as_ref().filter(|stroke| stroke.cap == LineCap::Round);
                 let black = stroke.is_some_and(|stroke| stroke.thickness < Abs::pt(1.5));
                 if let Geometry::Line(to) = &shape.geometry
                     && black
                 {
-                    found.push((tenths(to.x), tenths(to.y)));
+                    let end = at + *to - *picture;
+                    found.push((tenths(end.x), tenths(end.y)));
                 }
             }
             _ => {}
         }
     }
-    found
 }
 
 /// Every word of a document in its order, one space between two; without the code itself.

@@ -23,7 +23,7 @@ fn close(torque: usize) -> String {
 const COMMANDS: [&str; 5] = [
     "diff HEAD~2 --at pump",
     "diff HEAD^2 HEAD --at pump",
-    "diff main...side --at pump",
+    "diff main~1...side --at pump",
     "diff side~1 --at pump",
     "diff HEAD --at pump",
 ];

@@ -330,6 +330,7 @@ mod tests {
             "Set 3 in the tray",
             "The set has 4 mm keys",
             "Set the dial. It is 10 mm wide.",
+            "Lift it by 10 mm, then set it down.",
         ] {
             assert!(!acts(text), "{text}");
         }

@@ -316,6 +316,9 @@ mod tests {
             "Wait 10 min",
             "Tighten to 9 ft lb.",
             "Set it 3 in from the edge",
+            "Set it to 3 in",
+            "Set the stop (3 in.) now",
+            "Look here. Set the gap to 0.4 mm",
         ] {
             assert!(acts(text), "{text}");
         }
@@ -326,6 +329,8 @@ mod tests {
             "Lift it by 10 mm. Tighten nothing.",
             "Set 3 in the tray",
             "The set has 4 mm keys",
+            "Set the dial. It is 10 mm wide.",
+            "Lift it by 10 mm, then set it down.",
         ] {
             assert!(!acts(text), "{text}");
         }

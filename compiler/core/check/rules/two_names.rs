@@ -138,14 +138,14 @@ fn holds(words: &[String], others: &[String]) -> bool {
     words.windows(others.len()).any(|window| window == others)
 }
 
-/// The words of a text in small letters, of several of a thing the word for one.
+/// The words of a text in small letters, of several of a thing the word for one. `this` is not several of anything.
 fn words(text: &str) -> Vec<String> {
     text.split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
         .map(|word| {
             let word = word.to_lowercase();
             match word.strip_suffix('s') {
-                Some(one) if one.len() > 2 && !one.ends_with('s') => one.to_string(),
+                Some(one) if one.len() > 2 && !one.ends_with('s') && word != "this" => one.to_string(),
                 _ => word,
             }
         })

@@ -70,7 +70,7 @@ pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
         });
         let message = match then {
             Some(_) => "what stands behind \"then\" has no box of its own".to_string(),
-            None => match joined(&sentence) {
+            None => match joined(sentence) {
                 Some(act) => format!("\"and {act}\" is another act on another thing, and has no box of its own"),
                 None => continue,
             },

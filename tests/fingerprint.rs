@@ -10,6 +10,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("fingerprint/spelling-is-nothing", spelling_is_nothing),
+        Trial::test("fingerprint/a-note-above-the-first-step-is-its-own", notes_above),
         Trial::test("fingerprint/every-figure-counts", || every_mutation(figures)),
         Trial::test("fingerprint/every-flag-counts", || every_mutation(flags)),
         Trial::test("fingerprint/every-word-counts", || every_mutation(words)),
@@ -153,6 +154,61 @@ fn spelling_is_nothing() -> Outcome {
         Ok(())
     });
     result.map_err(|error| error.to_string().into())
+}
+
+/// A note right above a first step prints as that step's own: one code for both ways of writing it. Where the print differs, so does the code.
+fn notes_above() -> Outcome {
+    let written = |body: &str| {
+        let set = "id: notes\ntitle: Notes\n".to_string();
+        let card = format!("---\ntitle: Cover\n---\n\n{body}\n");
+        let all = codes(&Files::from([
+            ("set.yaml".to_string(), set.into_bytes()),
+            ("10-cover.md".to_string(), card.into_bytes()),
+        ]));
+        all.get("Notes / Cover  / ").expect("a card").clone()
+    };
+    let note = "> [!NOTE] It is stiff.\n";
+    let warning = "> [!WARNING] Hot oil. It burns. Avoid: let it cool.\n";
+    let step = "1. Undo the cover.\n";
+    let of_step = |message: &str| format!("\n   {message}");
+    for head in ["", "## Strip\n\n"] {
+        let own = written(&format!("{head}{step}{}", of_step(note)));
+        assert_eq!(written(&format!("{head}{note}\n{step}")), own, "above the step");
+        let graver = format!("{head}{warning}\n{note}\n{step}");
+        let part = format!("{head}{warning}\n{step}{}", of_step(note));
+        assert_eq!(written(&graver), written(&part), "below what is graver");
+        let other = [
+            (format!("{head}{step}"), "none at all"),
+            (format!("{head}{warning}\n{step}"), "what is graver above"),
+            (
+                format!("{head}{step}{}", of_step(warning)),
+                "what is graver in the step",
+            ),
+            (
+                format!("{head}{note}\n- Undo the cover.\n"),
+                "above a list in any order",
+            ),
+            (
+                format!("{head}- Undo the cover.\n\n  {note}"),
+                "within a list in any order",
+            ),
+            (
+                format!("{head}{note}\n{step}{}", of_step(warning)),
+                "above what is graver in the step",
+            ),
+            (
+                format!("{head}{step}{}{}", of_step(warning), of_step(note)),
+                "behind what is graver",
+            ),
+        ];
+        let mut seen = vec![own];
+        for (body, what) in other {
+            let found = written(&body);
+            assert!(!seen.contains(&found), "{head:?}, {what}: {found:?}");
+            seen.push(found);
+        }
+    }
+    Ok(())
 }
 
 /// Every way to change one thing in a text, with what was changed.

@@ -56,9 +56,12 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         done: played.card(id),
         carried,
     };
-    let cover_messages = builder.messages(&procedure.messages, &At::Card);
+    let mut cover_messages = builder.messages(&procedure.messages, &At::Card);
     let intro = builder.prose.blocks(&procedure.intro);
-    let phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
+    let mut phases: Vec<Phase> = procedure.phases.iter().filter_map(|p| builder.phase(p)).collect();
+    if let Some(first) = phases.first_mut().filter(|first| first.title.is_empty()) {
+        notes_to_step(&mut cover_messages, &mut first.runs);
+    }
     let Builder { specs, seen, .. } = builder;
     let mut about = cover::paragraphs(procedure.about.as_ref());
     about.extend(intro);
@@ -145,7 +148,7 @@ impl Builder<'_> {
             left.missed.clone_from(&self.seen.last);
         }
         self.prose.enter(phase.number);
-        let messages = self.messages(&phase.messages, &At::Phase(phase.number));
+        let mut messages = self.messages(&phase.messages, &At::Phase(phase.number));
         let intro = self.prose.blocks(&phase.intro);
         let mut title = self.prose.inlines(&phase.title);
         let said = said::before(self.set, &phase.ifs, phase.each);
@@ -164,6 +167,7 @@ impl Builder<'_> {
                 });
             }
         }
+        notes_to_step(&mut messages, &mut runs);
         let all: Vec<StepNumber> = phase.runs.iter().flat_map(|run| &run.steps).map(|s| s.number).collect();
         let done: Vec<&Done> = self
             .done
@@ -313,6 +317,20 @@ impl Builder<'_> {
                 span: message.span,
             }),
         }
+    }
+}
+
+/// Gives the notes right above a first step to that step: they print as its own would, so they are its own, by whichever way they are written.
+/// What is graver tells on the leaf how far it goes, and stays; so does a note above what is graver, or above a list in any order.
+fn notes_to_step(above: &mut Vec<super::card::Message>, runs: &mut [Run]) {
+    let note = |message: &super::card::Message| message.signal == Signal::Note;
+    let first = runs.first_mut().filter(|run| !run.any_order);
+    let Some(step) = first.and_then(|run| run.steps.first_mut()) else {
+        return;
+    };
+    if step.messages.iter().all(note) {
+        let notes = above.extract_if(.., |message| note(message));
+        step.messages.splice(..0, notes);
     }
 }
 

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use typst::foundations::Bytes;
+use typst::visualize::{ImageFormat, RasterImage, SvgImage, VectorFormat};
 
 use super::fault::Fault;
 use benchleaf_core::cards::card::{Block, Card, Message, Step};
@@ -27,6 +28,34 @@ impl Assets {
                 Fault::error(path, message).with_hint("a figure's path is relative to the set's folder")
             })
             .collect()
+    }
+
+    /// Faults for pictures that the typesetter can't read, each at its file. What a check sees of a picture is its outside; this tries each by
+    /// itself, and is for where a document couldn't be made.
+    pub(super) fn unread(&self, figures: Vec<String>) -> Vec<Fault> {
+        let paths: BTreeSet<String> = figures.into_iter().collect();
+        let tried = paths
+            .into_iter()
+            .filter_map(|path| Some((read(self.0.get(&path)?).err()?, path)));
+        tried
+            .map(|(why, path)| Fault::error(path, why).with_hint("save the picture anew"))
+            .collect()
+    }
+}
+
+/// Reads a picture as the typesetter does where a leaf shows it.
+fn read(bytes: &Bytes) -> Result<(), String> {
+    match ImageFormat::detect(bytes) {
+        Some(ImageFormat::Raster(format)) => match RasterImage::plain(bytes.clone(), format) {
+            Ok(_) => Ok(()),
+            Err(why) => Err(why.to_string()),
+        },
+        // Its own error says where, in words for a programmer.
+        Some(ImageFormat::Vector(VectorFormat::Svg)) => match SvgImage::new(bytes.clone()) {
+            Ok(_) => Ok(()),
+            Err(_) => Err("can't be read as a drawing".to_string()),
+        },
+        _ => Ok(()),
     }
 }
 

@@ -108,7 +108,12 @@ impl Typesetter {
         let leaf = &said(leaf, language);
         let (data, tree) = reader::keyed(leaf);
         let rendered = self.render(leaf, &data, code.as_ref(), settings)?;
-        let (paged, warnings) = self.compile(&rendered, language, assets, settings)?;
+        let made = self.compile(&rendered, language, assets, settings);
+        let (paged, warnings) = made.map_err(|faults| {
+            // A picture that can't be read is to blame for itself, not the template that shows it.
+            let unread = assets.unread(leaf.figures());
+            if unread.is_empty() { faults } else { unread }
+        })?;
         let identity = leaf.identity();
         Ok(Document {
             breaches: reader::read(&paged, &tree, identity, code.as_ref(), assets),

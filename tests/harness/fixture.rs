@@ -109,6 +109,7 @@ fn file(header: &str, body: &str) -> (String, Vec<u8>) {
         .map_or((header, ""), |(path, words)| (path, words.trim_end_matches(')')));
     let mut body = body.to_string();
     let mut bytes_escaped = false;
+    let mut picture = None;
     for word in words.split(',').map(str::trim).filter(|word| !word.is_empty()) {
         match word {
             "crlf" => body = body.replace('\n', "\r\n"),
@@ -118,17 +119,20 @@ fn file(header: &str, body: &str) -> (String, Vec<u8>) {
             // Longer than a file may be.
             "long" => body.push_str(&" ".repeat(benchleaf_core::source::MAX_FILE)),
             "bytes" => bytes_escaped = true,
+            // One of `tests/pictures`.
+            word if word.starts_with("as ") => {
+                let path = folder("pictures").join(word.trim_start_matches("as "));
+                picture = Some(fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", relative(&path))));
+            }
             other => panic!("`{other}` is no word for a fixture's file"),
         }
     }
-    (
-        path.to_string(),
-        if bytes_escaped {
-            unescape(&body)
-        } else {
-            body.into_bytes()
-        },
-    )
+    let bytes = match picture {
+        Some(bytes) => bytes,
+        None if bytes_escaped => unescape(&body),
+        None => body.into_bytes(),
+    };
+    (path.to_string(), bytes)
 }
 
 /// Turns `\xNN` into a byte.

@@ -8,7 +8,7 @@ use crate::harness::{Checked, check, fixture};
 use benchleaf_core::cards::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use benchleaf_core::cards::{self, Deck, card::Card};
 use benchleaf_core::model::Choices;
-use benchleaf_press::{Document, Settings, Typesetter};
+use benchleaf_press::{Document, Fault, Settings, Typesetter};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{LazyLock, OnceLock};
@@ -280,6 +280,14 @@ pub fn text_by(templates: &BTreeMap<String, Vec<u8>>, checked: &Checked, card: &
     let pdf = document.export(Format::Pdf).map_err(fault)?.remove(0);
     benchleaf_press::forget_beside(2);
     Ok(texts(&pdf)?.concat())
+}
+
+/// Typesets a card; where it can't be, the files that are to blame, with why.
+pub fn blamed(typesetter: &Typesetter, card: &Card, assets: &Assets) -> Result<(), Vec<(String, String)>> {
+    let document = typesetter.typeset(card, assets, &Settings::default());
+    benchleaf_press::forget_beside(2);
+    let blame = |faults: Vec<Fault>| faults.into_iter().map(|f| (f.file, f.message)).collect();
+    document.map(drop).map_err(blame)
 }
 
 /// What reading back finds on a card: its kind and its words.

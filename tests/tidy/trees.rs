@@ -66,6 +66,8 @@ pub fn strays() -> Vec<String> {
     // A dialogue of the command line, and a folder that one starts from.
     // A set that the suite of the press prints.
     known.extend(walk(&folder("german")).iter().map(|path| relative(path)));
+    // Pictures that fixtures name (`as dot.png`), and that the suite of the press cuts short.
+    known.extend(walk(&folder("pictures")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("fingerprint")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("slips").join("base")).iter().map(|path| relative(path)));
     known.extend(walk(&folder("history")).iter().map(|path| relative(path)));

@@ -7,7 +7,7 @@ use super::{
     Act, ActKind, Block, Condition, Handle, Inline, Item, Links, Message, Phase, Procedure, Run, Step, StepNumber,
     SubStep, picture_entry,
 };
-use crate::source::{FileId, FileSet, folder, join, picture};
+use crate::source::{FileId, FileSet, folder, join};
 use crate::syntax::documents::ProcedureFile;
 use crate::syntax::{self, Mark, Name, bind_blocks, bind_inlines};
 
@@ -229,13 +229,9 @@ impl Builder<'_> {
                     self.binder.used.extend(entry.map(Handle::entity));
                     match found.and_then(|p| self.files.assets().get(&p)) {
                         None => self.binder.findings.push(missing_picture::finding(path)),
-                        Some(bytes) if !unprintable_picture::is_printable(bytes) => {
-                            self.binder.findings.push(unprintable_picture::finding(path));
-                        }
                         Some(bytes) => {
-                            let over = picture::over(bytes);
-                            let over = over.map(|(budget, count)| unprintable_picture::over(path, budget, count));
-                            let told = over.or_else(|| small_in_picture::check(path, bytes));
+                            let told = unprintable_picture::check(path, bytes);
+                            let told = told.or_else(|| small_in_picture::check(path, bytes));
                             self.binder.findings.extend(told);
                         }
                     }

@@ -7,6 +7,7 @@ mod lines;
 pub mod legible;
 pub mod picture;
 mod sourced;
+pub mod whole;
 
 pub use lines::{LineIndex, Position};
 pub use sourced::{Sourced, Sources};

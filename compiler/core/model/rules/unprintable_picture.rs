@@ -1,8 +1,8 @@
 //! # A picture that can't be printed
 //!
 //! ## What it means
-//! The file that an image names is there, and by its first bytes it is no PNG, JPEG, GIF, WebP or SVG; or it is one, and takes more to draw than
-//! `explain budgets` lists.
+//! The file that an image names is there, and by its first bytes it is no PNG, JPEG, GIF, WebP or SVG; or it is one, and ends before it is whole, was
+//! damaged, is of a variety that isn't read, has the ending of another kind, or takes more to draw than `explain budgets` lists.
 //!
 //! ## Why it matters
 //! The card couldn't be printed.
@@ -33,6 +33,8 @@
 
 use crate::budgets::Budget;
 use crate::finding::{Finding, Rule, Severity};
+use crate::source::picture;
+use crate::source::whole::{self, Fault, Kind};
 use crate::syntax::Name;
 
 pub static RULE: Rule = Rule {
@@ -42,33 +44,50 @@ pub static RULE: Rule = Rule {
     page: include_str!("unprintable_picture.rs"),
 };
 
-pub fn finding(path: &Name) -> Finding {
-    let message = format!(
-        "`{}` is no picture that can be printed: PNG, JPEG, GIF, WebP or SVG",
-        path.text
-    );
-    Finding::new(&RULE, path.span, message).help("save it in one of these formats; another ending alone won't do")
+/// What is wrong with a picture that is there; `None` for one that can be printed.
+pub fn check(path: &Name, bytes: &[u8]) -> Option<Finding> {
+    let told = |message: String, help: String| Some(Finding::new(&RULE, path.span, message).help(help));
+    let name = &path.text;
+    let Some(kind) = Kind::of(bytes) else {
+        return told(
+            format!("`{name}` is no picture that can be printed: PNG, JPEG, GIF, WebP or SVG"),
+            "save it in one of these formats; another ending alone won't do".into(),
+        );
+    };
+    let (called, ending) = (kind.name(), kind.endings().first().copied().unwrap_or_default());
+    if kind.is_misnamed(name, bytes) {
+        return told(
+            format!("`{name}` is a picture of the kind {called} by its content, and its name doesn't say so"),
+            format!("let its name end in `.{ending}`, here and in the folder"),
+        );
+    }
+    if let Some((budget, count)) = picture::over(bytes) {
+        return Some(over(path, budget, count));
+    }
+    let again = || "save or fetch it anew; a program that shows it may show less than the whole".into();
+    match whole::fault(kind, bytes)? {
+        Fault::Cut => told(format!("`{name}` is a {called} that ends before it is whole"), again()),
+        Fault::Damaged => told(
+            format!("`{name}` is a {called} that was damaged since it was written"),
+            again(),
+        ),
+        Fault::Variety(which) => told(
+            format!("`{name}` is a {called} {which}, which isn't read"),
+            "save it as an ordinary JPEG or as PNG".into(),
+        ),
+        Fault::Drawing(why) => told(
+            format!("`{name}` can't be read as a drawing: {why}"),
+            "mend it, or save it anew with the program that it was drawn with".into(),
+        ),
+    }
 }
 
 /// A picture that takes more to draw than there may be; `count` is how much at least.
-pub fn over(path: &Name, budget: &Budget, count: usize) -> Finding {
+fn over(path: &Name, budget: &Budget, count: usize) -> Finding {
     let message = format!(
         "`{}` goes past the budget `{}`: at least {count} {}, and there may be {}",
         path.text, budget.name, budget.of, budget.most
     );
     Finding::new(&RULE, path.span, message)
         .help("save it smaller or simpler; `benchleaf explain budgets` lists what there may be")
-}
-
-/// True if a file is a picture of a kind that can be printed, by its first bytes. An ending says nothing of what a file is.
-pub fn is_printable(bytes: &[u8]) -> bool {
-    let starts = [&b"\x89PNG\r\n\x1a\n"[..], b"\xff\xd8\xff", b"GIF87a", b"GIF89a"];
-    let webp = bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP");
-    webp || starts.iter().any(|start| bytes.starts_with(start)) || is_svg(bytes)
-}
-
-fn is_svg(bytes: &[u8]) -> bool {
-    let text = std::str::from_utf8(bytes).unwrap_or("");
-    // Something else may hold a drawing as well, a document for printing for one.
-    text.trim_start_matches('\u{feff}').trim_start().starts_with('<') && text.contains("<svg")
 }

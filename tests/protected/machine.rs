@@ -104,6 +104,17 @@ fn anew(scratch: &Scratch) -> Vec<String> {
             "a text in place of a unit",
             format!("limits:\n  a: {{limit: 5 {}}}\n", "the rip ".repeat(100_000)),
         ),
+        (
+            "names for a value beside a fault",
+            format!(
+                "about: &a x\n{}bad: [\n",
+                (0..20_000).map(|n| format!("k{n}: *a\n")).collect::<String>()
+            ),
+        ),
+        (
+            "one long line of faults",
+            format!("tools: {{{}}}\n", "a: {b: c}, ".repeat(20_000)),
+        ),
     ] {
         scratch.write("set/set.yaml", SET.as_bytes());
         scratch.write("set/10-open.md", procedure(&head, "1. Look.\n").as_bytes());
@@ -112,6 +123,12 @@ fn anew(scratch: &Scratch) -> Vec<String> {
             let shown: String = text.chars().take(600).collect();
             faults.push(format!("{what}: ended with {code:?} after {took:?}: {shown}"));
         }
+    }
+    let marks = format!("1. Look. {}\n", "[torque nobody] ".repeat(25_000));
+    scratch.write("set/10-open.md", procedure("", &marks).as_bytes());
+    let (_, code, took) = bounded(scratch, "check set");
+    if code != Some(1) || took > LONGEST {
+        faults.push(format!("one long line of marks: ended with {code:?} after {took:?}"));
     }
     faults
 }

@@ -1,7 +1,7 @@
 //! Findings for a person: code, place, the source line underlined, a sentence, a fix.
 
 use crate::finding::{Finding, Severity};
-use crate::source::{FileSet, Span};
+use crate::source::{FileSet, SourceFile, Span};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Patch, Renderer, Snippet};
 use std::ops::Range;
@@ -84,7 +84,7 @@ fn main_group<'a>(files: &'a FileSet, finding: &'a Finding) -> Group<'a> {
         let mut excerpt = excerpt(files, *span, snippets.iter().map(|(s, ..)| *s));
         let is_long = excerpt.range.len() > LONG;
         let mut snippet = if is_long {
-            excerpt = excerpt.round(*span);
+            excerpt = excerpt.round(files.get(span.file), *span);
             let place = files.get(span.file).lines().position(excerpt.text, span.start as usize);
             let origin = Origin::path(excerpt.path).line(place.line).char_column(place.column);
             elements.push(origin.into());
@@ -156,14 +156,14 @@ impl<'a> Excerpt<'a> {
     }
 
     /// The same cut down to the line that a span begins in, and in that to what lies round it.
-    fn round(self, span: Span) -> Excerpt<'a> {
+    fn round(self, file: &SourceFile, span: Span) -> Excerpt<'a> {
         let text = self.text;
         let at = (span.start as usize).min(text.len());
-        let line = line_start(text, at);
-        let start = (line.max(at.saturating_sub(ROUND))..=at).find(|i| text.is_char_boundary(*i));
+        let line = line_of(file, at);
+        let start = (line.start.max(at.saturating_sub(ROUND))..=at).find(|i| text.is_char_boundary(*i));
         let start = start.unwrap_or(at);
         let most = text.len().min(at + ROUND);
-        let end = line_end(text, at).min(most);
+        let end = line.end.min(most);
         let end = (at..=end).rev().find(|i| text.is_char_boundary(*i)).unwrap_or(at);
         Excerpt {
             range: start..end,
@@ -180,19 +180,13 @@ impl<'a> Excerpt<'a> {
     }
 }
 
-/// Where the line begins that this place is in.
-fn line_start(text: &str, at: usize) -> usize {
-    let above = text.as_bytes().iter().take(at);
-    above
-        .rev()
-        .position(|byte| *byte == b'\n')
-        .map_or(0, |back| at.min(text.len()) - back)
-}
-
-/// Where the line ends that this place is in.
-fn line_end(text: &str, at: usize) -> usize {
-    let mut below = text.as_bytes().iter().skip(at);
-    below.position(|byte| *byte == b'\n').map_or(text.len(), |on| at + on)
+/// The line that a place is in, without its line end. A search for it would walk all of a long line, for each finding anew.
+fn line_of(file: &SourceFile, at: usize) -> Range<usize> {
+    let lines = file.lines();
+    let line = lines.line(at);
+    let start = lines.start(line).unwrap_or(0);
+    let next = lines.start(line + 1).map(|next| next - 1);
+    start..next.unwrap_or(file.text.len()).max(start)
 }
 
 /// The lines from the first to the last of the spans that lie in the file of `span`: a renderer given a whole file walks all of it.
@@ -206,8 +200,8 @@ fn excerpt(files: &FileSet, span: Span, spans: impl IntoIterator<Item = Span>) -
             end = end.max(other.end as usize);
         }
     }
-    let start = line_start(text, start);
-    let line_end = line_end(text, end);
+    let start = line_of(file, start).start;
+    let line_end = line_of(file, end).end;
     // The first half of a two-character line end would be shown as a sign.
     let return_at = line_end
         .checked_sub(1)

@@ -4,6 +4,7 @@
 mod by_hand;
 mod carried;
 mod counted;
+mod edits;
 mod german;
 mod glyphs;
 mod heard;

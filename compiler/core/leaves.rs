@@ -91,10 +91,16 @@ pub fn of_set(files: &FileSet, set: &Set, facts: &Facts) -> Vec<Printable> {
         .collect();
     let mut made: Each<Vec<Made>> = set.procedures.iter().map(|_| Vec::new()).collect();
     let mut whole: Vec<Printable> = Vec::new();
-    for (choices, kit) in &kits {
-        let deck = Deck::new(files, set, facts, choices);
-        let cards = deck.made();
-        of_whole(&deck, &cards, kit, &mut whole);
+    let decks: Vec<Deck> = all
+        .iter()
+        .map(|choices| Deck::new(files, set, facts, choices))
+        .collect();
+    let mut decked: Vec<cards::Made> = Vec::new();
+    for deck in &decks {
+        decked.push(deck.made_after(&decked));
+    }
+    for (((choices, kit), deck), cards) in kits.iter().zip(&decks).zip(decked) {
+        of_whole(deck, &cards, kit, &mut whole);
         let chosen = every_choice(set, choices);
         for (procedure, card, digest) in cards.into_cards() {
             if let Some(versions) = made.of_mut(procedure) {

@@ -3,7 +3,7 @@
 use super::beside::{CloseOut, Pocket, RecordForm, SetSheet};
 use super::build::{Input, build};
 use super::card::Card;
-use super::{form, pocket, set_sheet, standing};
+use super::{form, identity, pocket, set_sheet, standing};
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried};
 use crate::check::walk::{Flow, Played, play};
@@ -93,14 +93,46 @@ impl<'a> Deck<'a> {
 
     /// Every card that there is for the choices.
     pub fn made(&self) -> Made<'_> {
+        self.made_after(&[])
+    }
+
+    /// The same where those of other choices were made before: a card that is made of the same is the same.
+    pub fn made_after(&self, earlier: &[Made]) -> Made<'_> {
         let procedures = self.procedures();
-        let cards: Vec<Card> = procedures.iter().map(|p| self.card(*p)).collect();
+        let (mut cards, mut digests) = (Vec::new(), Vec::new());
+        for procedure in &procedures {
+            let known = earlier.iter().find_map(|made| made.same(self, *procedure));
+            let (card, digest) = known.map_or_else(
+                || {
+                    let card = self.card(*procedure);
+                    let digest = digest(&card);
+                    (card, digest)
+                },
+                |(card, digest)| (card.clone(), *digest),
+            );
+            cards.push(card);
+            digests.push(digest);
+        }
         Made {
             deck: self,
-            digests: cards.iter().map(digest).collect(),
             procedures,
             cards,
+            digests,
         }
+    }
+
+    /// True if all that a card is made of and that hangs on choices is as in another deck of the same set: its own conditions, what comes before it,
+    /// what it takes over and hands on, and what happens in it.
+    fn makes_the_same(&self, other: &Deck, procedure: ProcedureId) -> bool {
+        let value = |deck: &Deck, option| deck.choices.value(option);
+        let before = |deck: &Deck| deck.set.procedures.before(procedure, deck.choices);
+        std::ptr::eq(self.set, other.set)
+            && identity::asked(self.set, procedure)
+                .into_iter()
+                .all(|option| value(self, option) == value(other, option))
+            && self.carried.of(procedure) == other.carried.of(procedure)
+            && self.played.card(procedure) == other.played.card(procedure)
+            && before(self) == before(other)
     }
 }
 
@@ -113,6 +145,13 @@ pub struct Made<'d> {
 }
 
 impl Made<'_> {
+    /// The card of a procedure, if another deck makes the same.
+    fn same(&self, deck: &Deck, procedure: ProcedureId) -> Option<(&Card, &Digest)> {
+        let at = self.procedures.iter().position(|own| *own == procedure)?;
+        let known = self.cards.get(at).zip(self.digests.get(at))?;
+        deck.makes_the_same(self.deck, procedure).then_some(known)
+    }
+
     /// What is read once, before the first card.
     pub fn set_sheet(&self) -> SetSheet {
         let codes = self.digests.iter().map(Code::of);

@@ -1,7 +1,8 @@
 //! Who a card or another leaf is, and what all of them say.
 
 use super::card::{Choice, Chosen, Identity};
-use crate::model::{Choices, Condition, Procedure, ProcedureId, Set, assigned};
+use crate::model::registers::Choice as Decided;
+use crate::model::{Choices, Condition, Handle, Procedure, ProcedureId, Set, assigned};
 use crate::words::say;
 use std::collections::BTreeSet;
 
@@ -73,8 +74,8 @@ pub fn heads(choices: &[Choice]) -> Vec<Chosen> {
     choices.iter().map(Chosen::from).collect()
 }
 
-/// The options that a procedure depends on, as chosen.
-pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choice> {
+/// The options that a procedure depends on by its own conditions.
+pub fn asked(set: &Set, procedure: ProcedureId) -> BTreeSet<Handle<Decided>> {
     let mut asked: BTreeSet<_> = BTreeSet::new();
     let mut ask = |conditions: &[Condition]| asked.extend(conditions.iter().map(|c| c.option));
     let procedure = &set.procedures[procedure];
@@ -89,6 +90,11 @@ pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choic
         step.messages.iter().for_each(|m| ask(&m.only));
         step.substeps.iter().for_each(|s| ask(&s.only));
     }
+    asked
+}
+
+/// The same as chosen.
+pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choice> {
     let defaults = Choices::defaults(&set.catalogue);
     let choice = |option| {
         let def = set.catalogue.options.get(option);
@@ -104,5 +110,5 @@ pub fn chosen(set: &Set, procedure: ProcedureId, choices: &Choices) -> Vec<Choic
             span: Some(def.id.span),
         }
     };
-    asked.into_iter().map(choice).collect()
+    asked(set, procedure).into_iter().map(choice).collect()
 }

@@ -21,7 +21,7 @@ pub struct Place {
 }
 
 /// An event that happened.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Happened<'a> {
     pub at: Place,
     pub what: What<'a>,
@@ -43,6 +43,24 @@ pub struct Done<'a> {
     pub open: BTreeSet<Handle<Consumable>>,
     /// In written order, sub-steps included.
     pub events: Vec<Happened<'a>>,
+}
+
+/// Of the same step, and the same happens.
+impl PartialEq for Done<'_> {
+    fn eq(&self, other: &Done) -> bool {
+        let Done {
+            step,
+            ends_phase,
+            aside,
+            open,
+            events,
+        } = self;
+        std::ptr::eq(*step, other.step)
+            && *ends_phase == other.ends_phase
+            && *aside == other.aside
+            && *open == other.open
+            && *events == other.events
+    }
 }
 
 /// A set played under one combination of choices.

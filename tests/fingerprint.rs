@@ -1,7 +1,7 @@
 //! Fingerprints, card by card: another spelling of the same words has the same code, and every printed value that is another has another
 //! code. The diff says the same of both. That a code stands for the page itself is held in `print/meaning.rs`.
 
-use crate::harness::revisions::{codes, compare, data};
+use crate::harness::revisions::{cards_both_ways, codes, compare, data};
 use crate::harness::{Files, Outcome, fixture};
 use libtest_mimic::Trial;
 use proptest::prelude::*;
@@ -11,6 +11,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("fingerprint/spelling-is-nothing", spelling_is_nothing),
         Trial::test("fingerprint/a-note-above-the-first-step-is-its-own", notes_above),
+        Trial::test("fingerprint/a-card-made-for-other-choices-is-the-same", made_once),
         Trial::test("fingerprint/every-figure-counts", || every_mutation(figures)),
         Trial::test("fingerprint/every-flag-counts", || every_mutation(flags)),
         Trial::test("fingerprint/every-word-counts", || every_mutation(words)),
@@ -154,6 +155,38 @@ fn spelling_is_nothing() -> Outcome {
         Ok(())
     });
     result.map_err(|error| error.to_string().into())
+}
+
+/// A card that several choices make of the same is made once: in every set of the fixtures it is the one that each choice makes by itself.
+fn made_once() -> Outcome {
+    let procedures = fixture::root().join("procedures");
+    let mut sets = vec![(
+        "the demo sets".to_string(),
+        fixture::read_folder(&procedures, &procedures),
+    )];
+    for folder in ["fingerprint", "plan", "kit", "calc", "rules", "diff"] {
+        let texts = fixture::walk(&fixture::folder(folder)).into_iter();
+        let texts = texts.filter(|path| path.extension().is_some_and(|ending| ending == "txt"));
+        let ours = texts.filter(|path| fixture::text(path).contains("\noptions:\n"));
+        sets.extend(ours.map(|path| (fixture::relative(&path), fixture::read(&path))));
+    }
+    let (mut cards, mut faults) = (0, Vec::new());
+    for (name, files) in sets {
+        let [gathered, alone] = cards_both_ways(&files);
+        cards += alone.len();
+        if gathered != alone {
+            let other = gathered.iter().find(|card| !alone.contains(card));
+            faults.push(format!("{name}: {other:?}"));
+        }
+    }
+    eprintln!("{cards} cards");
+    if cards < 100 {
+        faults.push(format!("only {cards} cards"));
+    }
+    match faults.is_empty() {
+        true => Ok(()),
+        false => Err(faults.join("\n").into()),
+    }
 }
 
 /// A note right above a first step prints as that step's own: one code for both ways of writing it. Where the print differs, so does the code.

@@ -6,7 +6,7 @@ use benchleaf_core::diff::mark::mark;
 use benchleaf_core::diff::rules::revision_not_raised;
 use benchleaf_core::diff::{Diff, Side, diff, human, markdown};
 use benchleaf_core::fingerprint::Code;
-use benchleaf_core::leaves::{of_set, versions};
+use benchleaf_core::leaves::{Sort, cards_of, of_set, versions};
 use benchleaf_core::model::Choices;
 use std::collections::BTreeMap;
 
@@ -18,6 +18,23 @@ pub struct Compared {
     /// What is marked on each new card, for the default choices.
     pub bars: String,
     pub diff: Diff,
+}
+
+/// The cards of every set and choice as all leaves of it are gathered, and as each card is made by itself: name and code.
+pub fn cards_both_ways(files: &Files) -> [Vec<(String, String)>; 2] {
+    let checked = check(files);
+    let mut found = [Vec::new(), Vec::new()];
+    for (set, facts) in checked.compilation.model.sets.iter().zip(&checked.compilation.facts) {
+        let all = [
+            of_set(&checked.files, set, facts),
+            cards_of(&checked.files, set, facts, &|_| true),
+        ];
+        for (found, all) in found.iter_mut().zip(all) {
+            let cards = all.into_iter().filter(|leaf| matches!(leaf.sort, Sort::Card(_)));
+            found.extend(cards.map(|card| (format!("{:?} {:?}", card.sort, card.choices), card.code.to_string())));
+        }
+    }
+    found
 }
 
 /// Compares two states of files.

@@ -65,6 +65,8 @@ leaf! {
         says steps: usize,
         /// Sum of the times that its steps give; empty if none does.
         says hands_on: Phrase,
+        /// Steps that give one: the sum tells nothing of the others.
+        says timed: usize,
     }
 }
 

@@ -51,7 +51,7 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         id,
         choices,
         prose,
-        specs: Specs::new(set, facts, carried.map(|carried| &carried.carried_in)),
+        specs: Specs::new(set, id, facts, carried.map(|carried| &carried.carried_in)),
         seen: Seen::default(),
         done: played.card(id),
         carried,

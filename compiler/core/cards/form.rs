@@ -76,7 +76,8 @@ fn reading(measurement: &Measurement) -> FormReading {
     }
 }
 
-/// A name for each reading, in the order of the boxes on the card; one without a name where there is one alone.
+/// A name for each reading, in the order of the boxes on the card, with its step where several take it; one without a name where there is one
+/// alone.
 fn places(measurement: &Measurement) -> Vec<String> {
     let named = |names: &[String]| {
         if names.is_empty() {
@@ -90,11 +91,17 @@ fn places(measurement: &Measurement) -> Vec<String> {
         (_, true) => a.to_string(),
         _ => format!("{a}, {b}"),
     };
+    let steps = match measurement.steps.as_slice() {
+        [] | [_] => vec![String::new()],
+        several => several.iter().map(|step| step.number().to_string()).collect(),
+    };
     let mut all = Vec::new();
-    for member in named(&measurement.members.0) {
-        for row in named(&measurement.rows) {
-            for column in named(&measurement.columns) {
-                all.push(both(&both(&member, &row), &column));
+    for step in steps {
+        for member in named(&measurement.members.0) {
+            for row in named(&measurement.rows) {
+                for column in named(&measurement.columns) {
+                    all.push(both(&step, &both(&both(&member, &row), &column)));
+                }
             }
         }
     }

@@ -22,6 +22,7 @@ mod looks;
 mod needed;
 mod said;
 pub mod setting;
+mod undone;
 pub mod value;
 mod prose;
 mod patterns;

@@ -51,6 +51,7 @@ fn line((card, code): &(&Card, Code)) -> SetCard {
         code: code.to_string(),
         steps: card.cover.steps,
         hands_on: card.cover.hands_on.clone(),
+        timed: card.cover.timed,
     }
 }
 

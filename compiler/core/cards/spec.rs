@@ -134,6 +134,8 @@ leaf! {
         exempt(Repeated) left_hand: bool,
         /// How the thread is before it is tightened: `thread dry, blind hole`; empty if not said.
         says thread: Further,
+        /// When it is tightened once more: `tighten once more after 24 h`; empty if not said.
+        says again: Further,
         says note: String,
         says steps: Vec<StepAt>,
         /// Changed since the revision that the change bars are from.

@@ -7,6 +7,7 @@ use super::members::{self, Members};
 use super::needed;
 use super::second;
 use super::torque;
+use super::undone;
 use super::value::Value;
 use super::working;
 use super::written::{push_step, text};
@@ -20,7 +21,7 @@ use crate::model::At;
 use crate::model::Name;
 use crate::model::registers::{self, Span};
 use crate::model::ties::{PerMember, Wanted};
-use crate::model::{Act, ActKind, Catalogue, Handle, Item, Set, StepNumber, Thing};
+use crate::model::{Act, ActKind, Catalogue, Handle, Item, ProcedureId, Set, StepNumber, Thing};
 use crate::source::Span as Place;
 use crate::words::{Phrase, joined, say};
 use std::collections::{BTreeMap, BTreeSet};
@@ -31,6 +32,7 @@ const DATED: u32 = 12 * 3600;
 /// Gathers specs over one card.
 pub struct Specs<'a> {
     set: &'a Set,
+    id: ProcedureId,
     facts: &'a TorqueFacts,
     calcs: &'a CalcFacts,
     pub torques: Vec<Torque>,
@@ -45,10 +47,11 @@ pub struct Specs<'a> {
 }
 
 impl<'a> Specs<'a> {
-    pub fn new(set: &'a Set, facts: &'a Facts, found: Option<&Standing>) -> Self {
+    pub fn new(set: &'a Set, id: ProcedureId, facts: &'a Facts, found: Option<&Standing>) -> Self {
         let found = found.into_iter().flat_map(|found| &found.fitted);
         Specs {
             set,
+            id,
             facts: &facts.torques,
             calcs: &facts.calcs,
             torques: Vec::new(),
@@ -90,11 +93,11 @@ impl<'a> Specs<'a> {
                 Spec::Loosen {
                     name: torque.name.clone(),
                     count: torque.count().saturating_mul(times) as usize,
-                    order: self.loosening(*h),
+                    order: undone::order(self.set, self.id, *h),
                     span: Some(act.span),
                 }
             }
-            ActKind::Measure(h, _) => Spec::Measure(self.measurement(*h, step, members, act.span)),
+            ActKind::Measure(h, as_found) => Spec::Measure(self.measurement(*h, *as_found, step, members, act.span)),
             ActKind::Fit(item, count) => self.item((ItemAct::Fit, act.span), *item, *count, (times, &members), step),
             ActKind::Remove(item, count) => {
                 self.item((ItemAct::Remove, act.span), *item, *count, (times, &members), step)
@@ -328,9 +331,11 @@ impl<'a> Specs<'a> {
         row
     }
 
+    /// A reading of how things are found is written down and nothing is done about it: it is why the work is done.
     fn measurement(
         &mut self,
         handle: Handle<registers::Measurement>,
+        as_found: bool,
         step: StepNumber,
         members: Members,
         at: Place,
@@ -348,7 +353,8 @@ impl<'a> Specs<'a> {
             Some(known) => push_step(&mut known.steps, step),
             None => self.measurements.push(row.clone()),
         }
-        Measurement { members, ..row }
+        let out = if as_found { Further::default() } else { row.out.clone() };
+        Measurement { members, out, ..row }
     }
 
     fn measurement_row(&self, handle: Handle<registers::Measurement>, step: StepNumber) -> Measurement {
@@ -388,21 +394,6 @@ impl<'a> Specs<'a> {
             changed: false,
             span: Some(def.id.span),
         }
-    }
-
-    /// In which order the fasteners of a pattern are undone.
-    fn loosening(&self, handle: Handle<registers::Torque>) -> Further {
-        let pattern = self.set.links.patterns.get(&handle);
-        let places = pattern.and_then(|pattern| self.catalogue().patterns[*pattern].places.as_ref());
-        let Some(places) = places.filter(|places| places.pattern.count() > 2) else {
-            return Further::default();
-        };
-        // By the numbers of the drawing, which are those of tightening.
-        let turns = places.order.turns();
-        let numbers = places.loosening.numbers().iter();
-        let numbers = numbers.filter_map(|position| turns.get(position.checked_sub(1)?));
-        let numbers: Vec<String> = numbers.map(ToString::to_string).collect();
-        Further(say::undo_in_order(numbers.join(", ")))
     }
 
     fn pattern(&mut self, handle: Handle<registers::Pattern>) {

@@ -48,6 +48,12 @@ pub fn row(set: &Set, torques: &TorqueFacts, handle: Handle<registers::Torque>, 
                 .as_ref()
                 .map_or_else(Phrase::default, |t| say::thread_state(&t.text)),
         ),
+        again: Further(
+            torque
+                .again
+                .as_ref()
+                .map_or_else(Phrase::default, |after| say::tighten_again(&after.text)),
+        ),
         note: text(&torque.note),
         steps: vec![StepAt::here(step)],
         changed: false,

@@ -159,6 +159,8 @@ keys! {
     thread_state(state: text);
     if_out(what: text);
     undo_in_order(numbers: text);
+    undo_in_order_of(numbers: text, place: text);
+    tighten_again(after: text);
     once_more(figure: text, after: text);
     not_before(time: text, what: text);
     back_to(step: text);

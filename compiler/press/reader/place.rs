@@ -11,6 +11,9 @@ use super::tell::{MM, SLACK, report, told};
 /// Clear at the binding edge: the punch goes there.
 const BINDING: f64 = 15.0 * MM;
 
+/// How far a letter may hang over the edge of the type.
+const HANGING: f64 = 1.2 * MM;
+
 /// Looks at a leaf.
 pub fn check(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
     inside(tree, leaf, found);
@@ -55,6 +58,19 @@ fn inside(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
                 ink,
                 Kind::Misplaced,
                 format!("{} runs into the {where_} of the leaf", told(ink)),
+                found,
+            );
+            continue;
+        }
+        // Letters at the end of a line may hang over by part of a full stop.
+        let hangs = if is_rule { SLACK } else { HANGING };
+        let starts_inside = ink.area.left < leaf.work.right - SLACK;
+        if !on_every_leaf && starts_inside && ink.area.right > leaf.work.right + hangs {
+            report(
+                tree,
+                ink,
+                Kind::Misplaced,
+                format!("{} runs over the edge of the type", told(ink)),
                 found,
             );
             continue;

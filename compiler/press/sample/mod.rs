@@ -126,6 +126,7 @@ pub fn torque(name: &str, fastener: &str, count: usize, stages: Vec<Stage>) -> T
         single_use: false,
         left_hand: false,
         thread: Further("thread clean and dry, blind hole".into()),
+        again: Further("tighten once more after 24 h".into()),
         note: String::new(),
         steps: vec!["2.3".into()],
         changed: false,

@@ -17,6 +17,8 @@ pub struct Leaf<'a> {
     pub ink: Vec<&'a Ink>,
     /// What is left between head and foot.
     pub work: Area,
+    /// Where lines of type end: as far to the right as the rule under the head reaches, if there is one across most of the leaf.
+    pub edge: Option<f64>,
     /// The code in the corner, which is higher than the foot.
     pub code: Area,
 }
@@ -40,8 +42,13 @@ impl<'a> Leaf<'a> {
                 .fold(Area::NONE, |area, ink| area.with(ink.area))
         };
         let (head, foot) = (of(Own::Head, false), of(Own::Foot, false));
+        let rules = ink
+            .iter()
+            .filter(|ink| ink.is(Own::Head) && ink.drawn().is_some_and(|d| d.stroked));
+        let across = rules.filter(|rule| rule.area.width() > width / 2.0);
         Leaf {
             number,
+            edge: across.map(|rule| rule.area.right).reduce(f64::max),
             width,
             height,
             work: Area {

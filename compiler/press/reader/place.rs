@@ -12,7 +12,7 @@ use super::tell::{MM, SLACK, report, told};
 const BINDING: f64 = 15.0 * MM;
 
 /// How far a letter may hang over the edge of the type.
-const HANGING: f64 = 1.2 * MM;
+const HANGING: f64 = 1.6 * MM;
 
 /// Looks at a leaf.
 pub fn check(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
@@ -62,10 +62,14 @@ fn inside(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
             );
             continue;
         }
-        // Letters at the end of a line may hang over by part of a full stop.
-        let hangs = if is_rule { SLACK } else { HANGING };
-        let starts_inside = ink.area.left < leaf.work.right - SLACK;
-        if !on_every_leaf && starts_inside && ink.area.right > leaf.work.right + hangs {
+        // Letters at the end of a line may hang over by part of a full stop; of what is drawn, a box to tick or write in may not.
+        let is_box = ink.room.is_some() || ink.tick.is_some();
+        let hangs = match ink.drawn() {
+            None => Some(HANGING),
+            Some(drawn) => (drawn.stroked && is_box).then_some(SLACK),
+        };
+        let over = |(edge, hangs): (f64, f64)| ink.area.left < edge - HANGING && ink.area.right > edge + hangs;
+        if !on_every_leaf && leaf.edge.zip(hangs).is_some_and(over) {
             report(
                 tree,
                 ink,

@@ -416,7 +416,7 @@ fn hovers() -> Outcome {
     // In a sentence of the step that draws the box off again.
     let step = said("Draw off");
     assert!(
-        step.contains("Before step 1.5") && step.contains("Work may stop"),
+        step.contains("Before step 1.6") && step.contains("Work may stop"),
         "{step}"
     );
     let open = said("by hand until");

@@ -132,6 +132,39 @@ mod tests {
         assert_eq!(Code::parse("7K3M-Q2XU"), Err(Misread::Character('U')));
     }
 
+    #[test]
+    fn letters_that_look_like_figures_are_read_as_those() {
+        let mut digest = [0; 32];
+        digest[0] = 0b0000_1000;
+        let code = Code::of(&digest);
+        let shown = code.to_string();
+        assert!(shown.starts_with("1000-000"), "{shown}");
+        for (figure, letters) in [("0", ["O", "o"]), ("1", ["I", "l"]), ("1", ["L", "i"])] {
+            for letter in letters {
+                assert_eq!(
+                    Code::parse(&shown.replace(figure, letter)),
+                    Ok(code),
+                    "{letter} for {figure}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_no_code_says_why() {
+        for (typed, why) in [
+            ("7K3M", "a code has 8 characters, this has 4"),
+            ("7K3M-Q2XU", "no code has `U` in it"),
+            ("WD47-9V4J", "a character was misread, or two were swapped"),
+            ("WD47-9V4K", "printed by an older form: print again"),
+        ] {
+            assert_eq!(
+                Code::parse(typed).map_err(|misread| misread.to_string()),
+                Err(why.to_string())
+            );
+        }
+    }
+
     /// Worked out apart from this program: 35 bits as 7 characters, and the check. What was printed years ago must be known again.
     #[test]
     fn a_digest_has_the_same_code_for_as_long_as_the_form_stands() {

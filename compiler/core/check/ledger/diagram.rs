@@ -358,3 +358,78 @@ impl<'a> Diagrams<'a> {
         self.select(condition, NEVER, ALWAYS)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::chance::chance;
+
+    const VARIABLES: usize = 4;
+    const VALUES: usize = 3;
+
+    fn variables() -> Variables {
+        let mut variables = Variables::default();
+        for n in 0..VARIABLES {
+            variables.answer(format!("a{n}"), ["no", "yes", "perhaps"].map(str::to_string).to_vec());
+        }
+        variables
+    }
+
+    fn literals(of: &BTreeMap<usize, usize>) -> Vec<Literal> {
+        let literal = |(variable, value): (&usize, &usize)| Literal {
+            variable: *variable,
+            value: *value,
+        };
+        of.iter().map(literal).collect()
+    }
+
+    /// Any of a few sets of choices.
+    fn any_of_some(diagrams: &mut Diagrams, next: &mut impl FnMut(usize) -> usize) -> Ref {
+        (0..2 + next(4)).fold(NEVER, |all, _| {
+            let one: BTreeMap<usize, usize> = (0..1 + next(3)).map(|_| (next(VARIABLES), next(VALUES))).collect();
+            let cube = diagrams.cube(&literals(&one));
+            diagrams.or(all, cube)
+        })
+    }
+
+    /// With no room for another node the fewest choices can't be found; what is told instead is enough, and all of it is needed.
+    #[test]
+    fn where_room_runs_out_choices_are_told_of_which_none_can_be_left_out() {
+        let variables = variables();
+        let mut next = chance(11);
+        let mut lengths = [0; VARIABLES + 1];
+        for _ in 0..1000 {
+            let mut diagrams = Diagrams::new(&variables);
+            let condition = any_of_some(&mut diagrams, &mut next);
+            let care = any_of_some(&mut diagrams, &mut next);
+            let some_way = diagrams.and(condition, care);
+            for way in [ALWAYS, some_way] {
+                diagrams.ceiling = diagrams.nodes.len();
+                let found = diagrams.fewest_choices_meeting(condition, way);
+                let gave_up = diagrams.exhausted();
+                assert_eq!(diagrams.begin(), gave_up);
+                assert!(!diagrams.exhausted() && !diagrams.begin());
+                if !gave_up {
+                    continue;
+                }
+                let told_of = if way == ALWAYS { condition } else { way };
+                let Some(found) = found else {
+                    assert_eq!(told_of, NEVER);
+                    continue;
+                };
+                let mut brings_about = |choices: &[Literal]| {
+                    let cube = diagrams.cube(choices);
+                    diagrams.without(cube, told_of) == NEVER
+                };
+                assert!(brings_about(&found), "{found:?}");
+                for left_out in 0..found.len() {
+                    let mut fewer = found.clone();
+                    fewer.remove(left_out);
+                    assert!(!brings_about(&fewer), "{found:?} without {left_out}");
+                }
+                lengths[found.len()] += 1;
+            }
+        }
+        assert!(lengths[1..].iter().all(|count| *count > 0), "{lengths:?}");
+    }
+}

@@ -125,15 +125,18 @@ fn figures(block: &Block) -> Vec<Measure> {
 fn figures_in(inlines: &[Inline]) -> Vec<Measure> {
     let mut text = String::new();
     collect(inlines, &mut text);
-    let words: Vec<String> = text
+    let written: Vec<&str> = text
         .split_whitespace()
-        .map(|w| folded(w.trim_matches(['(', ')', ',', ';', ':'])))
+        .map(|w| w.trim_matches(['(', ')', ',', ';', ':']))
         .collect();
+    let seen: Vec<String> = written.iter().map(|word| folded(word)).collect();
     let starts_figure = |w: &str| w.starts_with(|c: char| c.is_ascii_digit());
-    let numbered = words.iter().enumerate().filter(|(_, w)| starts_figure(w));
-    let figure = |(n, word): (usize, &String)| {
-        let next = words.get(n + 1).map_or("", |w| w.trim_end_matches('.'));
-        measure(word.trim_end_matches('.'), next)
+    let numbered = seen.iter().enumerate().filter(|(_, w)| starts_figure(w));
+    let figure = |(n, seen_as): (usize, &String)| {
+        let next = seen.get(n + 1).map_or("", |w| w.trim_end_matches('.'));
+        // The `l` of `80lbf·in` is a letter after all.
+        let as_written = || measure(written.get(n)?.trim_end_matches('.'), "");
+        measure(seen_as.trim_end_matches('.'), next).or_else(as_written)
     };
     numbered.filter_map(figure).collect()
 }
@@ -229,6 +232,7 @@ mod tests {
             assert_eq!(found(vec![text(looks_like_it)]), ["21 N·m"], "{looks_like_it:?}");
         }
         assert_eq!(found(vec![text("2O N·m")]), ["20 N·m"]);
+        assert_eq!(found(vec![text("to 80lbf·in.")]), ["80 lbf·in"]);
         assert!(found(vec![text("oil to m, step 21 of lbf")]).is_empty());
     }
 }

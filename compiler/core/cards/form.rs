@@ -1,7 +1,7 @@
 //! The record leaf of a set: what is copied from its cards before they are wiped for the next job.
 
 use super::beside::{FormCard, FormReading, FormTorque, RecordForm};
-use super::card::{Card, Measurement, StepAt, Torque};
+use super::card::{Card, Measurement, Stage, StepAt, Torque};
 use super::identity;
 use crate::model::{Choices, Set};
 use crate::words::say;
@@ -110,7 +110,9 @@ fn places(measurement: &Measurement) -> Vec<String> {
 
 fn torque(torque: &Torque) -> FormTorque {
     let figures = torque.stages.iter().map(|stage| stage.figure.said().clone());
-    let members = torque.stages.iter().map(|stage| stage.members.0.len()).max();
+    let of_passes = |stage: &Stage| stage.passes.iter().map(|pass| pass.members.0.len()).max();
+    let members = |stage: &Stage| of_passes(stage).unwrap_or(stage.members.0.len());
+    let members = torque.stages.iter().map(members).max();
     FormTorque {
         id: torque.id.clone(),
         name: torque.name.clone(),

@@ -154,7 +154,7 @@ leaf! {
         says second: Phrase,
         /// Tick boxes for this stage, or for each of its passes: one for each fastener, as many as can be told apart; at least 1.
         says boxes: usize,
-        /// The members of a group that have these boxes each; empty where it is done once.
+        /// The members of a group that have these boxes each; empty where it is done once, or in passes, which name them.
         says members: Members,
         /// The passes of the pattern, each with all the boxes; empty where one is the stage itself.
         says passes: Vec<Pass>,

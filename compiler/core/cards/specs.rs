@@ -321,8 +321,10 @@ impl<'a> Specs<'a> {
         let mut row = torque::row(self.set, self.facts, handle, step);
         row.span = Some(at);
         for stage in &mut row.stages {
-            stage.members = members.clone();
-            stage.passes.iter_mut().for_each(|pass| pass.members = members.clone());
+            match stage.passes.as_mut_slice() {
+                [] => stage.members = members.clone(),
+                passes => passes.iter_mut().for_each(|pass| pass.members = members.clone()),
+            }
         }
         match self.torques.iter_mut().find(|t| t.id == row.id) {
             Some(known) => push_step(&mut known.steps, step),

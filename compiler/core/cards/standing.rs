@@ -7,6 +7,7 @@ use super::torque;
 use super::written::text;
 use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open};
+use crate::check::walk::event::members;
 use crate::check::walk::{Done, Place, Played, Touched};
 use crate::model::registers::{Part, Span};
 use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
@@ -55,7 +56,10 @@ impl Words<'_> {
                 say::loose()
             };
             let at = catalogue.torques.get(fastener.torque).id.span;
-            self.row((&torque.name, at), torque.count(), grip, &fastener.since)
+            let all = torque
+                .count()
+                .saturating_mul(members(self.set, fastener.torque.entity()));
+            self.row((&torque.name, at), all, grip, &fastener.since)
         });
         let states = standing.states.iter().map(|(state, value, since)| {
             let at = catalogue.states.get(*state).id.span;
@@ -178,7 +182,7 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
         let at = catalogue.torques.get(t.torque).id.span;
         row(
             (&spec.name, at),
-            spec.count as u32,
+            (spec.count as u32).saturating_mul(members(set, t.torque.entity())),
             match &catalogue.torques[t.torque].again {
                 Some(after) => say::once_more(stages.unwrap_or_default(), &after.text),
                 None => stages.unwrap_or_default(),

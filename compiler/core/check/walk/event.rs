@@ -141,7 +141,7 @@ pub fn whole(set: &Set, item: Item) -> u32 {
 }
 
 /// How many members the group of an entry has; 1 without one.
-fn members(set: &Set, entity: Entity) -> u32 {
+pub fn members(set: &Set, entity: Entity) -> u32 {
     let group = set.links.ties(entity).each;
     let count = group.map_or(1, |group| set.catalogue.groups[group].members.len());
     u32::try_from(count.max(1)).unwrap_or(u32::MAX)

@@ -225,6 +225,8 @@ fn identity() -> Vec<String> {
             code.clone(),
         ];
         words.extend(id.choices.iter().map(|c| format!("{}={}", c.option, c.value)));
+        // Half a sheet has room for how the title of the set begins.
+        words.extend(id.set_title.split_whitespace().next().map(squeezed));
         let leaves = printed.texts().unwrap_or_default();
         let first = leaves.first().map_or("", |leaf| leaf.as_str());
         let worst = printed.data.cover.worst.map(|signal| signal.word().to_string());

@@ -161,7 +161,11 @@ fn told(kind: &str, tree: &Value) -> Vec<String> {
             .trim_end_matches('"')
             .trim_end_matches(": ")
             .trim_end_matches(':');
-        OWN.iter().any(|field| before.ends_with(&format!("\"{field}\"")))
+        // Those that are unsafe stand in a list.
+        let listed = text[..at]
+            .rfind("\"unsafe\"")
+            .is_some_and(|key| !text[key..at].contains(']'));
+        listed || OWN.iter().any(|field| before.ends_with(&format!("\"{field}\"")))
     };
     let findings = checked.compilation.findings.iter().filter(|finding| {
         let span = finding.primary.span;

@@ -95,8 +95,9 @@ fn told() -> Vec<String> {
             "Wipe the seat.",
             "1.3: only for seal = renew",
             "step 2.2 under “Look inside” of card 1, Open it",
-            "Phase 3: Put it together",
+            // Above the next phase, not inside it.
             "Phase 2: only for seal = renew",
+            "Phase 3: Put it together",
             "Put in the dowel pin",
             "toward the coupling",
             "drain",

@@ -92,7 +92,7 @@ fn pocket() -> Vec<String> {
         let printed = printer::print_leaf(&checked, pocket, "a4", true);
         let text = printed.texts().unwrap_or_default().concat();
         // 45 N·m times 300/360 is 27.66 lbf·ft.
-        for words in ["oiled", "Adapter: 60 mm", "Set 28 lbf·ft"] {
+        for words in ["oiled", "Adapter: 60 mm", "28 lbf·ft for 45 N·m"] {
             let found = text.matches(&squeezed(words)).count();
             if found != 60 {
                 wrong.push(format!("{words} stands {found} times for 60 torques"));
@@ -102,7 +102,7 @@ fn pocket() -> Vec<String> {
     wrong
 }
 
-/// Two stages in passes with an adapter: each setting stands right behind its own stage, on every paper.
+/// Two stages in passes with an adapter: each setting stands right before its own stage, on every paper.
 fn stages_in_a_pocket() -> Vec<String> {
     let registers = "tools:\n  feet: {name: wrench, kind: torque-wrench, range: 5..80 lbf·ft, step: 1 lbf·ft, length: 300 mm}\npatterns:\n  four:\n    circle: {count: 4, diameter: 80 mm}\n    passes: [50 %, 100 %]\ntorques:\n  a:\n    name: union\n    fastener: M10 8.8\n    lubrication: oiled\n    count: 4\n    stages: [20 N·m, 45 N·m]\n    pattern: four\n    tool: feet\n    adapter: {length: 60 mm}\n";
     let checked = printer::procedure(registers, "1. Tighten the [torque a].\n");
@@ -118,7 +118,7 @@ fn stages_in_a_pocket() -> Vec<String> {
             );
             let text = printed.texts().unwrap_or_default().concat();
             // 20 and 45 N·m times 300/360 are 12.3 and 27.7 lbf·ft.
-            let order = ["20N·m", "Set12lbf·ft", "45N·m", "Set28lbf·ft"].map(|words| text.find(words));
+            let order = ["12lbf·ft", "for20N·m", "28lbf·ft", "for45N·m"].map(|words| text.find(words));
             if order.contains(&None) || !order.is_sorted() {
                 wrong.push(format!("{paper}: {order:?} in {text}"));
             }

@@ -115,10 +115,10 @@ fn texts(pdf: &[u8]) -> Result<Vec<String>, String> {
     document.get_pages().keys().map(page).collect()
 }
 
-/// Text without white space: readers differ in where they put it.
+/// Text without white space, of which readers differ in where they put it, and without what only joins or parts words.
 pub fn squeezed(text: &str) -> String {
     text.chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '\u{ad}' | '\u{200b}'))
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\u{ad}' | '\u{200b}' | '\u{2060}'))
         .collect()
 }
 

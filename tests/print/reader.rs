@@ -8,13 +8,14 @@ use libtest_mimic::Trial;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-/// A fault: what is changed in a file of the templates, and what kind of breach that must give.
+/// A fault: what is changed in a file of the templates, and what kind of breach that must give, with which words if it could be another one of its kind.
 struct Fault {
     name: String,
     file: String,
     /// What stands there, and what is put in its place.
     changes: Vec<(String, String)>,
     kind: String,
+    words: String,
     /// The procedure that it is looked at on.
     sample: String,
 }
@@ -37,9 +38,11 @@ fn faults(file: &str) -> Vec<Fault> {
             lines.join("\n")
         };
         let changes = lines.split("\n&\n").map(|lines| (side(lines, '-'), side(lines, '+')));
+        let (kind, words) = kind.split_once(": ").unwrap_or((&kind, ""));
         Fault {
             name,
-            kind,
+            kind: kind.to_string(),
+            words: words.to_string(),
             file,
             changes: changes.collect(),
             sample: head.get(3).cloned().unwrap_or_else(|| SAMPLE.to_string()),
@@ -370,10 +373,12 @@ fn look(templates: &BTreeMap<String, Vec<u8>>, (card, assets): &(Card, Assets), 
     }
     let mut with = templates.clone();
     with.insert(fault.file.clone(), text.into_bytes());
+    let Fault { kind, words, .. } = fault;
+    let is_it = |(of, says): &(_, String)| format!("{of:?}") == *kind && says.contains(words.as_str());
     match printer::breaches(&printer::typesetter(&with), card, assets) {
         Err(faults) => Some(faults),
-        Ok(found) if fault.kind == "Nothing" && found.is_empty() => None,
-        Ok(found) if found.iter().any(|(kind, _)| format!("{kind:?}") == fault.kind) => None,
-        Ok(found) => Some(format!("{} expected, found: {found:?}", fault.kind)),
+        Ok(found) if kind == "Nothing" && found.is_empty() => None,
+        Ok(found) if found.iter().any(is_it) => None,
+        Ok(found) => Some(format!("{kind} expected with “{words}”, found: {found:?}")),
     }
 }

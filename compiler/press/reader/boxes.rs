@@ -130,9 +130,10 @@ fn tick(tree: &Tree, one: &Framed, found: &mut Vec<Breach>) {
         .iter()
         .filter_map(|ink| ink.run())
         .flat_map(|run| &run.clusters);
+    // A tick, or a letter that may be taken for one.
     let is_sign = |text: &str| {
-        text.chars()
-            .any(|c| !c.is_ascii() && !c.is_alphanumeric() && !c.is_whitespace())
+        let mut chars = text.chars();
+        chars.any(|c| c.is_alphabetic() || !c.is_ascii() && !c.is_numeric() && !c.is_whitespace())
     };
     if one.parts.iter().any(|ink| is_drawn_in(ink)) || letters.any(|c| is_sign(&c.text)) {
         let words = "a box to tick isn't empty".to_string();

@@ -15,18 +15,22 @@ pub fn check(order: &Order, found: &mut Vec<Breach>) {
     goes_on(order, found);
 }
 
+/// Words of the work, not those that come on every leaf.
+fn is_work(ink: &Ink) -> bool {
+    !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some()
+}
+
 /// A heading has what it heads on its leaf.
 fn headings(order: &Order, found: &mut Vec<Breach>) {
-    let work = |ink: &Ink| !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some();
     let mut left = order.ink;
     while let Some((heading, behind)) = left.split_first() {
         left = behind;
-        if !(heading.is(Own::Heading) && work(heading)) {
+        if !(heading.is(Own::Heading) && is_work(heading)) {
             continue;
         }
-        let next = behind.iter().position(|ink| !ink.is(Own::Heading) && work(ink));
+        let next = behind.iter().position(|ink| !ink.is(Own::Heading) && is_work(ink));
         left = next.and_then(|at| behind.get(at..)).unwrap_or_default();
-        let rest = || left.iter().filter(|ink| work(ink));
+        let rest = || left.iter().filter(|ink| is_work(ink));
         // Words of the template's own may stand between; rows must follow them.
         let headed = rest().find(|ink| ink.item.is_some() && !ink.is(Own::TableHead) || ink.is(Own::Heading));
         let headed = headed.or(rest().next());
@@ -50,7 +54,8 @@ fn table_heads(order: &Order, found: &mut Vec<Breach>) {
         // Back to what another item has.
         let over = |from: usize, leaf: usize| {
             let back = order.ink.iter().take(from).rev().take_while(|ink| ink.leaf == leaf);
-            back.filter(|ink| !ink.is(Own::Head) && !ink.is(Own::Foot))
+            // The ground or the frame of a row lies before its words.
+            back.filter(|ink| is_work(ink))
                 .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
                 .any(|ink| ink.is(Own::TableHead))
         };

@@ -177,8 +177,8 @@ fn apart(tree: &Tree, leaf: &Leaf, found: &mut Vec<Breach>) {
 /// True if an area is painted over a line before the text comes.
 fn covered(leaf: &Leaf, line: usize, text: usize, ink: &Ink) -> bool {
     leaf.drawn().any(|(n, area, drawn)| {
-        let between = n.min(text) == n && n >= line && n < text || line > text && n > line && n < text;
-        between && drawn.is_filled && area.area.holds(&ink.area, 1.5)
+        let is_between = line <= n && n < text;
+        is_between && drawn.is_filled && area.area.holds(&ink.area, 1.5)
     })
 }
 
@@ -229,5 +229,8 @@ mod tests {
         assert!(!through((0.0, 9.0), (30.0, 9.0)));
         assert!(!through((0.0, 12.0), (9.0, 12.0)));
         assert!(!through((0.0, 14.0), (30.0, 14.0)));
+        // Past a corner: it is left on one side before it is reached on the other.
+        assert!(!through((0.0, 0.0), (30.0, 60.0)) && !through((30.0, 60.0), (0.0, 0.0)));
+        assert!(!through((0.0, 24.0), (60.0, 0.0)));
     }
 }

@@ -174,6 +174,7 @@ mod tests {
         assert!(says("Ring 1: Leaf 3 of 3", 3, 3));
         assert!(says("Leaf 2", 2, 3), "no count at all");
         assert!(!says("Leaf 3 of 1", 1, 3));
+        assert!(says("Blatt 1 von 3", 1, 3) && !says("Blatt 3 von 1", 1, 3));
         assert!(!says("Leaf 3 of 2", 2, 3));
         assert!(!says("Leaf 2 of 2", 2, 3));
         assert!(!says("Leaf 3 of 3", 2, 3));

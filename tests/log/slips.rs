@@ -91,10 +91,10 @@ const SLIPS: &[Slip] = &[
         "torque-once-more",
         &[(
             "timers:",
-            "  - {torque: left-cover-bolts, step: \"6.8\", tightened: \"5\"}\ntimers:",
+            "  - {torque: left-cover-bolts, step: \"6.9\", tightened: \"5\"}\ntimers:",
         )],
         &[
-            "unreadable: torque `left-cover-bolts` at step 6.8 is written once more than the card asks for it: leave the one that counts",
+            "unreadable: torque `left-cover-bolts` at step 6.9 is written once more than the card asks for it: leave the one that counts",
         ],
     ),
     (

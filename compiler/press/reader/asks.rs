@@ -438,7 +438,3 @@ pub fn forget_named(value: &Value, tree: &mut Tree) {
         }
     }
 }
-
-#[cfg(test)]
-#[path = "asks_tests.rs"]
-mod tests;

@@ -1,7 +1,7 @@
 //! What is asked for, by the data it is asked of.
 
-use super::*;
-use serde_json::json;
+use super::asks::*;
+use serde_json::{Map, Value, json};
 
 const SPECS: &str = "card.phases.runs.steps.specs";
 const STAGES: &str = "card.phases.runs.steps.specs.stages";

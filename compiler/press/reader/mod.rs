@@ -11,6 +11,8 @@
 
 mod area;
 mod asks;
+#[cfg(test)]
+mod asks_tests;
 mod boxes;
 mod breach;
 mod claims;

@@ -323,7 +323,7 @@ fn length(map: &Map<String, Value>, field: &str) -> usize {
 
 /// How large a text must be, in points, and whether it must be bold: what is worked from 12 pt, what a tool is set to 14 pt bold. The author's
 /// figure needs that only where no other one is set for it.
-fn least(path: &str, field: &str, prose: bool, map: &Map<String, Value>) -> (f64, bool) {
+pub fn least(path: &str, field: &str, prose: bool, map: &Map<String, Value>) -> (f64, bool) {
     let at_work = path.starts_with("card.phases.");
     let is_stage = ends(path, "specs.stages") || ends(path, "specs.stages.passes");
     let in_passes = length(map, "passes") > 0;

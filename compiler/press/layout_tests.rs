@@ -206,7 +206,8 @@ fn leaves_say_where_they_are() {
         assert!(text.contains("gasket=renew") && text.contains("2026-11-02"));
         assert_eq!(text.contains(&format!("Next:leaf{}", n + 2)), n + 1 < texts.len());
     }
-    assert!(texts.last().unwrap().contains("Endofcard:thelistiscomplete."));
+    assert!(texts.last().unwrap().contains("Thelistiscomplete."));
+    assert!(texts.last().unwrap().contains("Endofcard"));
 }
 
 #[test]

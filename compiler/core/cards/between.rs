@@ -33,6 +33,8 @@ leaf! {
         says detail: Phrase,
         /// The step since which it is so, `1.7`, of this card; `card 1, 1.7` of another.
         exempt(Since) since: Phrase,
+        /// Number of the phase of the card that finds it so whose steps touch it first; empty if none does, and of what a card leaves.
+        says touched: String,
         #[serde(skip)]
         exempt(Span) span: Option<Span>,
     }

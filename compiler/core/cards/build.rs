@@ -91,11 +91,11 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
         identity: identity::of_card(set, id, choices),
         cover,
         carried_in: carried.map_or_else(Default::default, |c| {
-            words.standing(&c.carried_in, Some(played.card(id)))
+            words.found(&c.carried_in, played.card(id))
         }),
         phases,
         carried_out: carried.map_or_else(Default::default, |c| {
-            words.standing(&c.carried_out, Some(played.card(id)))
+            words.left(&c.carried_out, played.card(id))
         }),
         torques: specs.torques,
         measurements: specs.measurements,

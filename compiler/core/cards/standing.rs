@@ -13,7 +13,7 @@ use crate::model::registers::{Part, Span};
 use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
 use crate::source::Span as Written;
 use crate::words::{Phrase, joined, phrase, say};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// Puts ledger facts of one set into words for one of its cards.
 pub struct Words<'a> {
@@ -23,30 +23,59 @@ pub struct Words<'a> {
 }
 
 impl Words<'_> {
-    /// What the card that these steps are of finds or leaves. What is on, loose, switched or running is always told; of parts that are
-    /// off only those that some mark of the card touches; without a card all.
-    pub fn standing(&self, standing: &ledger::Standing, card: Option<&[Done]>) -> Standing {
+    /// What the card that these steps are of finds, each with the phase that touches it first. What is on, loose, switched or running is
+    /// always told; of parts that are off only those that some mark of the card touches.
+    pub fn found(&self, standing: &ledger::Standing, card: &[Done]) -> Standing {
+        let touched = self.touched(card);
+        let phase = |thing| touched.get(&thing).map_or_else(String::new, usize::to_string);
+        self.standing(standing, |thing| touched.contains_key(&thing), phase)
+    }
+
+    /// What the card that these steps are of leaves, told as [`Words::found`] does.
+    pub fn left(&self, standing: &ledger::Standing, card: &[Done]) -> Standing {
+        let touched = self.touched(card);
+        self.standing(standing, |thing| touched.contains_key(&thing), |_| String::new())
+    }
+
+    /// How everything stands.
+    pub fn all(&self, standing: &ledger::Standing) -> Standing {
+        self.standing(standing, |_| true, |_| String::new())
+    }
+
+    /// What these steps touch, with the number of the first phase that does. What is fitted in a part's place touches that part too.
+    fn touched(&self, card: &[Done]) -> BTreeMap<Touched, usize> {
+        let mut found = BTreeMap::new();
+        for done in card {
+            for (touched, _) in done.events.iter().filter_map(|event| event.what.touches()) {
+                let place = self.place_of(touched).map(|part| Touched::Item(Item::Part(part)));
+                for thing in place.into_iter().chain([touched]) {
+                    found.entry(thing).or_insert(done.step.number.phase());
+                }
+            }
+        }
+        found
+    }
+
+    fn standing(
+        &self,
+        standing: &ledger::Standing,
+        is_told: impl Fn(Touched) -> bool,
+        phase: impl Fn(Touched) -> String,
+    ) -> Standing {
         let catalogue = &self.set.catalogue;
-        let touched: BTreeSet<Touched> = (card.iter().flat_map(|steps| *steps))
-            .flat_map(|done| &done.events)
-            .filter_map(|event| event.what.touches())
-            .map(|(touched, _)| touched)
-            .collect();
-        // What is fitted in a part's place touches it too.
-        let places: BTreeSet<Handle<Part>> = touched.iter().filter_map(|touched| self.place_of(*touched)).collect();
-        let is_touched = |part: Handle<Part>| {
-            card.is_none() || touched.contains(&Touched::Item(Item::Part(part))) || places.contains(&part)
-        };
         let fitted = standing.fitted.iter().map(|held| {
             let item = &catalogue.temporary[held.item];
             let at = catalogue.temporary.get(held.item).id.span;
-            self.row((&item.name, at), held.count, text(&item.flag).into(), &held.since)
+            let touched = phase(Touched::Item(Item::Temporary(held.item)));
+            self.row((&item.name, at), held.count, text(&item.flag).into(), &held.since, touched)
         });
-        let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_touched(held.item));
+        let part_of = |part| Touched::Item(Item::Part(part));
+        let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_told(part_of(held.item)));
         let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
             let at = catalogue.parts.get(held.item).id.span;
-            self.row((&part.name, at), held.count, text(&part.number).into(), &held.since)
+            let touched = phase(part_of(held.item));
+            self.row((&part.name, at), held.count, text(&part.number).into(), &held.since, touched)
         });
         let loose = standing.loose.iter().map(|fastener| {
             let torque = &catalogue.torques[fastener.torque];
@@ -59,19 +88,22 @@ impl Words<'_> {
             let all = torque
                 .count()
                 .saturating_mul(members(self.set, fastener.torque.entity()));
-            self.row((&torque.name, at), all, grip, &fastener.since)
+            let touched = phase(Touched::Torque(fastener.torque));
+            self.row((&torque.name, at), all, grip, &fastener.since, touched)
         });
         let states = standing.states.iter().map(|(state, value, since)| {
+            let touched = phase(Touched::State(*state));
             let at = catalogue.states.get(*state).id.span;
             let state = &catalogue.states[*state];
             let value = state.values.get(*value).map_or_else(String::new, |v| v.text.clone());
-            self.row((&state.name, at), 1, value.into(), since)
+            self.row((&state.name, at), 1, value.into(), since, touched)
         });
         let timers = standing.timers.iter().map(|(timer, since)| {
+            let touched = phase(Touched::Timer(*timer));
             let at = catalogue.timers.get(*timer).id.span;
             let timer = &catalogue.timers[*timer];
             let rule = timer.span.as_ref().map_or_else(Phrase::default, rule);
-            self.row((&timer.what, at), 1, rule, since)
+            self.row((&timer.what, at), 1, rule, since, touched)
         });
         Standing {
             fitted: fitted.collect(),
@@ -95,12 +127,20 @@ impl Words<'_> {
         }
     }
 
-    fn row(&self, (what, at): (&str, Written), count: u32, detail: Phrase, since: &Place) -> StandingRow {
+    fn row(
+        &self,
+        (what, at): (&str, Written),
+        count: u32,
+        detail: Phrase,
+        since: &Place,
+        touched: String,
+    ) -> StandingRow {
         StandingRow {
             what: what.to_string(),
             count: count as usize,
             detail,
             since: self.place(since),
+            touched,
             span: Some(at),
         }
     }
@@ -165,6 +205,7 @@ pub fn close_out(played: &Played, facts: &Facts, choices: &Choices) -> CloseOut 
         count: count as usize,
         detail,
         since,
+        touched: String::new(),
         span: Some(at),
     };
     let temporary = found.temporary.iter().map(|t| {

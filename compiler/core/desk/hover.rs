@@ -233,7 +233,7 @@ fn of_step(set: &Set, procedure: ProcedureId, step: &Step) -> String {
         set,
         card: Some(procedure),
     };
-    let standing = words.standing(&found.before, None);
+    let standing = words.all(&found.before);
     let mut lines = vec![format!("**Before step {}**, by the default choices", step.number)];
     for (what, rows) in [
         ("on", &standing.fitted),

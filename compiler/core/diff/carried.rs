@@ -45,6 +45,8 @@ fn told(row: &StandingRow) -> Phrase {
         count,
         detail,
         since: _,
+        // Told by the steps that touch it.
+        touched: _,
         span: _,
     } = row;
     match (count, detail.is_empty()) {

@@ -47,7 +47,9 @@ impl Way<'_, '_> {
         under_way.push(index);
         self.walk(world, card, start..index + 1, under_way, now);
         under_way.pop();
+        let looked = world.diagrams.visited();
         self.can_end(world, card, index, now, before);
+        self.looked += world.diagrams.visited() - looked;
     }
 
     /// Tells of a way back on which nothing asks again what led back.

@@ -46,6 +46,8 @@ pub struct Way<'g, 'a> {
     turned: BTreeSet<Key>,
     /// Steps walked on ways back so far.
     pub(super) walked: usize,
+    /// Nodes of diagrams looked at on them.
+    pub(super) looked: usize,
     pub untried: BTreeSet<Untried>,
     /// The `[stop]` after which no way goes on.
     pub ended: Option<Span>,
@@ -55,6 +57,9 @@ pub struct Way<'g, 'a> {
 
 /// Steps on ways back for each step of a set, where that is more than [`MOST`]: each card of a big set may have its own.
 const BACK: usize = 4;
+
+/// Most nodes looked at on ways back: where many of them lead back over each other, one step may bear on more answers than can be told apart.
+const LOOKED: usize = 10_000_000;
 
 impl<'g, 'a> Way<'g, 'a> {
     pub fn new(ground: &'g Ground<'a>, order: &'g Order, answers: &'g Answers) -> Way<'g, 'a> {
@@ -70,6 +75,7 @@ impl<'g, 'a> Way<'g, 'a> {
             reached: BTreeMap::new(),
             turned: BTreeSet::new(),
             walked: 0,
+            looked: 0,
             untried: BTreeSet::new(),
             ended: None,
             phase: None,
@@ -140,7 +146,8 @@ impl<'g, 'a> Way<'g, 'a> {
                 continue;
             };
             self.walked += usize::from(!under_way.is_empty());
-            if self.walked > MOST.max(self.ground.flow.stops.len() * BACK) {
+            let far = self.walked > MOST.max(self.ground.flow.stops.len() * BACK);
+            if far || self.looked > LOOKED {
                 // Ways back that meet each other: what comes after this is not followed on the way that they are on.
                 self.untried.insert(Untried {
                     at: stop.step.span,
@@ -150,6 +157,7 @@ impl<'g, 'a> Way<'g, 'a> {
             }
             let (found, began) = (world.found.len(), world.so_far());
             let ways = world.ways.now();
+            let looked = world.diagrams.visited();
             world.touches = Touches::default();
             let done = self.step(world, stop, *instance, guard);
             let given_up = world.settle(found, began);
@@ -168,6 +176,9 @@ impl<'g, 'a> Way<'g, 'a> {
                 of_member.extend(touches.clone());
             }
             self.traces.stops.entry(instance.stop).or_default().extend(touches);
+            if !under_way.is_empty() {
+                self.looked += world.diagrams.visited() - looked;
+            }
             self.back(world, card, index, under_way, done);
         }
     }

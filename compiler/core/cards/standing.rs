@@ -28,7 +28,12 @@ impl Words<'_> {
     pub fn found(&self, standing: &ledger::Standing, card: &[Done]) -> Standing {
         let touched = self.touched(card);
         let phase = |thing| touched.get(&thing).map_or_else(String::new, usize::to_string);
-        self.standing(standing, |thing| touched.contains_key(&thing), phase)
+        let mut found = self.standing(standing, |thing| touched.contains_key(&thing), phase);
+        // As they are come to: where there is no room for them before the first step, they stand with their phase.
+        for rows in [&mut found.off, &mut found.loose] {
+            rows.sort_by_key(|row| row.touched.parse::<usize>().unwrap_or_default());
+        }
+        found
     }
 
     /// What the card that these steps are of leaves, told as [`Words::found`] does.

@@ -58,6 +58,8 @@ const UNPRINTED: &[&str] = &[
     "loose.since",
     "states.since",
     "timers.since",
+    // Tells which phase such a row may stand in.
+    "touched",
     // Only where there are changes.
     "cover.changed_since",
     // Plans: drawn to scale, with labels where there is room; the table has the times.

@@ -4,8 +4,16 @@ use super::diagram::{ALWAYS, Diagrams, NEVER, Ref};
 use crate::check::walk::guard::Literal;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// By a condition and what choices for it must leave possible: the fewest that there are.
-type Known = BTreeMap<[Ref; 2], Option<Vec<Literal>>>;
+/// Most nodes that are looked at for one finding: what is put together from few nodes may have very many parts.
+const LOOKED: usize = 500_000;
+
+/// A search for the fewest choices.
+struct Search {
+    /// By a condition and what choices for it must leave possible: the fewest that there are.
+    known: BTreeMap<[Ref; 2], Option<Vec<Literal>>>,
+    /// How many nodes may have been looked at when it is given up.
+    most: usize,
+}
 
 impl Diagrams<'_> {
     /// The fewest choices that bring a condition about whatever else is chosen; of several such, the first in the order of options and
@@ -19,12 +27,17 @@ impl Diagrams<'_> {
     /// The same among those choices that some way has on which another condition holds as well, which brings the first about.
     pub fn fewest_choices_meeting(&mut self, condition: Ref, way: Ref) -> Option<Vec<Literal>> {
         let before = self.exhausted;
+        let most = self.visited + LOOKED;
+        let search = || Search {
+            known: BTreeMap::new(),
+            most,
+        };
         // Most often the fewest of all leave a way, and what leaves one need not be followed.
-        let mut best = self.fewest(condition, ALWAYS, &mut Known::new());
+        let mut best = self.fewest(condition, ALWAYS, &mut search());
         if way != ALWAYS && !self.exhausted {
             let cube = best.as_ref().map_or(NEVER, |best| self.cube(best));
             if !self.meet(&[cube, way]) {
-                best = self.fewest(condition, way, &mut Known::new());
+                best = self.fewest(condition, way, &mut search());
             }
         }
         if self.exhausted && !before {
@@ -34,7 +47,7 @@ impl Diagrams<'_> {
         best
     }
 
-    fn fewest(&mut self, condition: Ref, way: Ref, done: &mut Known) -> Option<Vec<Literal>> {
+    fn fewest(&mut self, condition: Ref, way: Ref, search: &mut Search) -> Option<Vec<Literal>> {
         match (condition, way) {
             (NEVER, _) | (_, NEVER) => return None,
             (Ref::Leaf(_), _) => return Some(Vec::new()),
@@ -42,8 +55,12 @@ impl Diagrams<'_> {
             (Ref::Node(_), _) => {}
         }
         let key = [condition, way];
-        if let Some(known) = done.get(&key) {
+        if let Some(known) = search.known.get(&key) {
             return known.clone();
+        }
+        if self.visited > search.most {
+            self.exhausted = true;
+            return None;
         }
         self.visited += 1;
         let variable = key
@@ -61,10 +78,10 @@ impl Diagrams<'_> {
             every = self.and(every, condition);
             any = self.or(any, way);
         }
-        let mut best = self.fewest(every, any, done);
+        let mut best = self.fewest(every, any, search);
         // To choose what the condition doesn't ask for makes nothing easier.
         for (value, (condition, way)) in below.into_iter().enumerate().filter(|_| asks) {
-            let Some(rest) = self.fewest(condition, way, done) else {
+            let Some(rest) = self.fewest(condition, way, search) else {
                 continue;
             };
             let found: Vec<Literal> = std::iter::once(Literal { variable, value }).chain(rest).collect();
@@ -72,7 +89,7 @@ impl Diagrams<'_> {
                 best = Some(found);
             }
         }
-        done.insert(key, best.clone());
+        search.known.insert(key, best.clone());
         best
     }
 

@@ -47,6 +47,10 @@ impl Way<'_, '_> {
         under_way.push(index);
         self.walk(world, card, start..index + 1, under_way, now);
         under_way.pop();
+        // On one that wasn't followed to its end, what led back may well be asked again.
+        if self.is_over() {
+            return;
+        }
         let looked = world.diagrams.visited();
         self.can_end(world, card, index, now, before);
         self.looked += world.diagrams.visited() - looked;

@@ -59,7 +59,7 @@ pub struct Way<'g, 'a> {
 const BACK: usize = 4;
 
 /// Most nodes looked at on ways back: where many of them lead back over each other, one step may bear on more answers than can be told apart.
-const LOOKED: usize = 10_000_000;
+const LOOKED: usize = 3_000_000;
 
 impl<'g, 'a> Way<'g, 'a> {
     pub fn new(ground: &'g Ground<'a>, order: &'g Order, answers: &'g Answers) -> Way<'g, 'a> {
@@ -132,6 +132,11 @@ impl<'g, 'a> Way<'g, 'a> {
         }
     }
 
+    /// True once the ways back are more than are followed.
+    pub(super) fn is_over(&self) -> bool {
+        self.walked > MOST.max(self.ground.flow.stops.len() * BACK) || self.looked > LOOKED
+    }
+
     pub(super) fn walk(
         &mut self,
         world: &mut World,
@@ -146,8 +151,7 @@ impl<'g, 'a> Way<'g, 'a> {
                 continue;
             };
             self.walked += usize::from(!under_way.is_empty());
-            let far = self.walked > MOST.max(self.ground.flow.stops.len() * BACK);
-            if far || self.looked > LOOKED {
+            if self.is_over() {
                 // Ways back that meet each other: what comes after this is not followed on the way that they are on.
                 self.untried.insert(Untried {
                     at: stop.step.span,

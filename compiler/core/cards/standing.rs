@@ -9,7 +9,7 @@ use crate::check::Facts;
 use crate::check::ledger::{self, Carried, Grip, Open};
 use crate::check::walk::event::members;
 use crate::check::walk::{Done, Place, Played, Touched};
-use crate::model::registers::{Part, Span};
+use crate::model::registers::{Part, Span, Torque};
 use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
 use crate::source::Span as Written;
 use crate::words::{Phrase, joined, phrase, say};
@@ -76,13 +76,23 @@ impl Words<'_> {
         });
         let part_of = |part| Touched::Item(Item::Part(part));
         let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_told(part_of(held.item)));
+        // What is off can't be loose besides.
+        let is_off = |torque: Handle<Torque>| {
+            let part = self.set.links.ties(torque.entity()).part;
+            let of_it = own.iter().filter(|held| Some(held.item) == part);
+            let off: u32 = of_it.map(|held| held.count).sum();
+            off > 0 && off >= catalogue.torques[torque].count().saturating_mul(members(self.set, torque.entity()))
+        };
+        let fasteners: Vec<_> = (standing.loose.iter())
+            .filter(|fastener| !is_off(fastener.torque))
+            .collect();
         let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
             let at = catalogue.parts.get(held.item).id.span;
             let touched = phase(part_of(held.item));
             self.row((&part.name, at), held.count, text(&part.number).into(), &held.since, touched)
         });
-        let loose = standing.loose.iter().map(|fastener| {
+        let loose = fasteners.into_iter().map(|fastener| {
             let torque = &catalogue.torques[fastener.torque];
             let grip = if fastener.grip == Grip::Snug {
                 say::by_hand_only()

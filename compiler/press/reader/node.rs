@@ -52,6 +52,8 @@ pub struct Node {
     pub again: bool,
     /// What is open behind a step.
     pub open: Vec<String>,
+    /// The number of the phase whose steps touch what a card finds: it stands before them.
+    pub touched: Option<usize>,
     pub subject: Subject,
 }
 

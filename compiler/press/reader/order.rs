@@ -85,6 +85,7 @@ pub fn check(order: &Order, found: &mut Vec<Breach>) {
     order.whole(found);
     order.parts_in_order(found);
     order.rows_in_order(found);
+    order.found_before_work(found);
 }
 
 /// Tells that something of an item doesn't stand where it must.
@@ -351,6 +352,26 @@ impl<'a> Order<'a> {
                     );
                     parted(next, after.first_leaf, words, found);
                 }
+            }
+        }
+    }
+
+    /// How things were left is looked at before they are touched.
+    fn found_before_work(&self, found: &mut Vec<Breach>) {
+        for (row, extent) in self.tree.nodes.iter().zip(&self.all) {
+            let (Some(phase), Some(extent)) = (row.touched, extent) else {
+                continue;
+            };
+            let steps = self.tree.nodes.iter().zip(&self.all);
+            let of_phase = |node: &Node| node.path == "card.phases.runs.steps" && node.subject.phase == Some(phase);
+            let mut worked = steps.filter(|(node, _)| of_phase(node)).filter_map(|(_, at)| *at);
+            if worked.any(|step| step.first < extent.last) {
+                parted(
+                    row,
+                    extent.first_leaf,
+                    format!("{} stands behind a step that touches it", named(row)),
+                    found,
+                );
             }
         }
     }

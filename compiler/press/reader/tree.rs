@@ -84,6 +84,10 @@ impl Gather {
             headed: asks::headed(&path, map),
             again: asks::again(&path),
             open: asks::open(&path, map),
+            touched: map
+                .get("touched")
+                .and_then(Value::as_str)
+                .and_then(|phase| phase.parse().ok()),
             path: path.clone(),
             parent,
             list,

@@ -219,7 +219,8 @@ fn faults(world: &mut World, set: &Set, known: &BTreeSet<(Wrong, Span)>, most: u
         }
         world.diagrams.begin();
         let fault = fault(world, &group, &liked);
-        if world.diagrams.exhausted() {
+        // Where it is found, it is told, if not with the fewest choices.
+        if fault.is_none() && world.diagrams.exhausted() {
             let at = match place {
                 Place::Here(span) | Place::LastOr(_, span) | Place::Told(Since { at: span, .. }) => span,
                 Place::Last(_)

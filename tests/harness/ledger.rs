@@ -105,26 +105,39 @@ fn standing(set: &Set, way: &str, standing: &Standing, out: &mut String) {
         );
     }
     for loose in &standing.loose {
-        let id = &set.catalogue.torques.get(loose.torque).id.text;
-        let how = if loose.grip == Grip::Snug { "snug" } else { "loose" };
-        let _ = writeln!(out, "  {way}: {how} {id} since {}", place(set, &loose.since));
+        let (torque, grip) = loose.what;
+        let id = &set.catalogue.torques.get(torque).id.text;
+        let how = if grip == Grip::Snug { "snug" } else { "loose" };
+        let of = of_members(&loose.members);
+        let _ = writeln!(out, "  {way}: {how} {id}{of} since {}", place(set, &loose.since));
     }
-    for (state, value, since) in &standing.states {
-        let def = set.catalogue.states.get(*state);
+    for stands in &standing.states {
+        let (state, value) = stands.what;
+        let def = set.catalogue.states.get(state);
         let _ = writeln!(
             out,
-            "  {way}: {}={} since {}",
+            "  {way}: {}={}{} since {}",
             def.id.text,
-            def.value.values[*value].text,
-            place(set, since)
+            def.value.values[value].text,
+            of_members(&stands.members),
+            place(set, &stands.since)
         );
     }
-    for (timer, since) in &standing.timers {
+    for runs in &standing.timers {
         let _ = writeln!(
             out,
-            "  {way}: runs {} since {}",
-            set.catalogue.timers.get(*timer).id.text,
-            place(set, since)
+            "  {way}: runs {}{} since {}",
+            set.catalogue.timers.get(runs.what).id.text,
+            of_members(&runs.members),
+            place(set, &runs.since)
         );
+    }
+}
+
+/// Positions of members, where they are not the first alone.
+fn of_members(members: &[usize]) -> String {
+    match members {
+        [0] => String::new(),
+        members => format!(" of {members:?}"),
     }
 }

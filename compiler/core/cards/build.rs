@@ -90,13 +90,9 @@ pub fn build(input: Input, id: ProcedureId) -> Card {
     Card {
         identity: identity::of_card(set, id, choices),
         cover,
-        carried_in: carried.map_or_else(Default::default, |c| {
-            words.found(&c.carried_in, played.card(id))
-        }),
+        carried_in: carried.map_or_else(Default::default, |c| words.found(&c.carried_in, played.card(id))),
         phases,
-        carried_out: carried.map_or_else(Default::default, |c| {
-            words.left(&c.carried_out, played.card(id))
-        }),
+        carried_out: carried.map_or_else(Default::default, |c| words.left(&c.carried_out, played.card(id))),
         torques: specs.torques,
         measurements: specs.measurements,
         patterns: specs.patterns,

@@ -10,7 +10,7 @@ use crate::check::ledger::{self, Carried, Grip, Open};
 use crate::check::walk::event::members;
 use crate::check::walk::{Done, Place, Played, Touched};
 use crate::model::registers::{Part, Span, Torque};
-use crate::model::{Choices, Handle, Item, ProcedureId, Set, StepNumber};
+use crate::model::{Choices, Entity, Handle, Item, ProcedureId, Set, StepNumber};
 use crate::source::Span as Written;
 use crate::words::{Phrase, joined, phrase, say};
 use std::collections::BTreeMap;
@@ -72,53 +72,71 @@ impl Words<'_> {
             let item = &catalogue.temporary[held.item];
             let at = catalogue.temporary.get(held.item).id.span;
             let touched = phase(Touched::Item(Item::Temporary(held.item)));
-            self.row((&item.name, at), held.count, text(&item.flag).into(), &held.since, touched)
+            self.row(
+                (&item.name, at),
+                held.count,
+                text(&item.flag).into(),
+                &held.since,
+                touched,
+            )
         });
         let part_of = |part| Touched::Item(Item::Part(part));
         let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_told(part_of(held.item)));
         // What is off can't be loose besides.
-        let is_off = |torque: Handle<Torque>| {
+        let is_off = |torque: Handle<Torque>, count: u32| {
             let part = self.set.links.ties(torque.entity()).part;
             let of_it = own.iter().filter(|held| Some(held.item) == part);
             let off: u32 = of_it.map(|held| held.count).sum();
-            off > 0 && off >= catalogue.torques[torque].count().saturating_mul(members(self.set, torque.entity()))
+            off > 0 && off >= count
         };
-        let fasteners: Vec<_> = (standing.loose.iter())
-            .filter(|fastener| !is_off(fastener.torque))
+        let fasteners = standing.loose.iter().map(|loose| {
+            let (torque, grip) = loose.what;
+            let members = u32::try_from(loose.members.len()).unwrap_or(u32::MAX);
+            let count = catalogue.torques[torque].count().saturating_mul(members);
+            (torque, grip, count, loose)
+        });
+        let fasteners: Vec<_> = fasteners
+            .filter(|(torque, _, count, _)| !is_off(*torque, *count))
             .collect();
         let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
             let at = catalogue.parts.get(held.item).id.span;
             let touched = phase(part_of(held.item));
-            self.row((&part.name, at), held.count, text(&part.number).into(), &held.since, touched)
+            self.row(
+                (&part.name, at),
+                held.count,
+                text(&part.number).into(),
+                &held.since,
+                touched,
+            )
         });
-        let loose = fasteners.into_iter().map(|fastener| {
-            let torque = &catalogue.torques[fastener.torque];
-            let grip = if fastener.grip == Grip::Snug {
+        let loose = fasteners.into_iter().map(|(torque, grip, count, loose)| {
+            let touched = phase(Touched::Torque(torque));
+            let grip = if grip == Grip::Snug {
                 say::by_hand_only()
             } else {
                 say::loose()
             };
-            let at = catalogue.torques.get(fastener.torque).id.span;
-            let all = torque
-                .count()
-                .saturating_mul(members(self.set, fastener.torque.entity()));
-            let touched = phase(Touched::Torque(fastener.torque));
-            self.row((&torque.name, at), all, grip, &fastener.since, touched)
+            let at = catalogue.torques.get(torque).id.span;
+            let name = self.of_members(&catalogue.torques[torque].name, torque.entity(), &loose.members);
+            self.row((&name, at), count, grip, &loose.since, touched)
         });
-        let states = standing.states.iter().map(|(state, value, since)| {
-            let touched = phase(Touched::State(*state));
-            let at = catalogue.states.get(*state).id.span;
-            let state = &catalogue.states[*state];
-            let value = state.values.get(*value).map_or_else(String::new, |v| v.text.clone());
-            self.row((&state.name, at), 1, value.into(), since, touched)
+        let states = standing.states.iter().map(|stands| {
+            let (state, value) = stands.what;
+            let touched = phase(Touched::State(state));
+            let at = catalogue.states.get(state).id.span;
+            let name = self.of_members(&catalogue.states[state].name, state.entity(), &stands.members);
+            let values = &catalogue.states[state].values;
+            let value = values.get(value).map_or_else(String::new, |v| v.text.clone());
+            self.row((&name, at), 1, value.into(), &stands.since, touched)
         });
-        let timers = standing.timers.iter().map(|(timer, since)| {
-            let touched = phase(Touched::Timer(*timer));
-            let at = catalogue.timers.get(*timer).id.span;
-            let timer = &catalogue.timers[*timer];
+        let timers = standing.timers.iter().map(|runs| {
+            let touched = phase(Touched::Timer(runs.what));
+            let at = catalogue.timers.get(runs.what).id.span;
+            let timer = &catalogue.timers[runs.what];
             let rule = timer.span.as_ref().map_or_else(Phrase::default, rule);
-            self.row((&timer.what, at), 1, rule, since, touched)
+            let name = self.of_members(&timer.what, runs.what.entity(), &runs.members);
+            self.row((&name, at), 1, rule, &runs.since, touched)
         });
         Standing {
             fitted: fitted.collect(),
@@ -140,6 +158,18 @@ impl Words<'_> {
             | Touched::Timer(_)
             | Touched::Readings(_) => None,
         }
+    }
+
+    /// A name with the members that are meant, if they aren't all of their group.
+    fn of_members(&self, name: &str, entity: Entity, some: &[usize]) -> String {
+        let group = self.set.links.ties(entity).each;
+        let all = group.map_or(&[][..], |group| self.set.catalogue.groups[group].members.as_slice());
+        if all.len() <= some.len() {
+            return name.to_string();
+        }
+        let named = some.iter().filter_map(|member| all.get(*member));
+        let named: Vec<&str> = named.map(|member| member.text.as_str()).collect();
+        format!("{name} ({})", named.join(", "))
     }
 
     fn row(

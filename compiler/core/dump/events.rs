@@ -33,7 +33,13 @@ fn of_stop(files: &FileSet, set: &Set, stop: &Stop) -> Vec<Value> {
 }
 
 fn happened(files: &FileSet, set: &Set, event: &Happened) -> Value {
-    let Happened { at, what, on, started } = event;
+    let Happened {
+        at,
+        member,
+        what,
+        on,
+        started,
+    } = event;
     let Place { procedure, step, span } = at;
     let started = started.map(|started| format!("card {}, {}", started.procedure.number(), started.step));
     json!({
@@ -41,6 +47,7 @@ fn happened(files: &FileSet, set: &Set, event: &Happened) -> Value {
         "step": step.to_string(),
         "at": place(files, *span),
         "what": words(set, what),
+        "member": member,
         "on": if matches!(what, What::Item(..)) { json!(on) } else { Value::Null },
         "started": started,
     })

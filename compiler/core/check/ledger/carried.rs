@@ -1,11 +1,11 @@
 //! How things stand between procedures, and where work may stop, for one combination of choices.
 
-use super::fasteners::Grip;
+use super::fasteners::{Fasteners, Grip, OfMember, Stands, alike};
 use crate::check::hazardous_tools;
-use crate::check::walk::event::at_start;
-use crate::check::walk::{Done, Happened, OnFastener, OnItem, OnState, OnTimer, Place, Played, What};
+use crate::check::walk::event::{at_start, members};
+use crate::check::walk::{Done, Happened, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{Each, Handle, Item, ProcedureId, Set, StepNumber, Thing, handle};
+use crate::model::{Each, Entity, Handle, Item, ProcedureId, Set, StepNumber, Thing, handle};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something counted, and the step since which it is so.
@@ -16,15 +16,6 @@ pub struct Holding<T> {
     pub since: Place,
 }
 
-/// Fasteners that are not tight.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LooseFastener {
-    pub torque: Handle<Torque>,
-    /// Never [`Grip::Tight`].
-    pub grip: Grip,
-    pub since: Place,
-}
-
 /// How things stand at one moment; each list in the order of its register.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Standing {
@@ -32,11 +23,11 @@ pub struct Standing {
     pub fitted: Vec<Holding<Handle<Temporary>>>,
     /// Parts of the machine that are off it and whose place nothing has taken.
     pub off: Vec<Holding<Handle<Part>>>,
-    pub loose: Vec<LooseFastener>,
-    /// States with another value than at the start: the value's index, and where it was set.
-    pub states: Vec<(Handle<State>, usize, Place)>,
-    /// Timers that run, and where they were started.
-    pub timers: Vec<(Handle<Timer>, Place)>,
+    pub loose: Vec<Stands<(Handle<Torque>, Grip)>>,
+    /// States with another value than at the start, by the value's index.
+    pub states: Vec<Stands<(Handle<State>, usize)>>,
+    /// Timers that run.
+    pub timers: Vec<Stands<Handle<Timer>>>,
 }
 
 /// Why work can't stop at a gap.
@@ -146,13 +137,9 @@ struct Now<'a> {
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
     /// How many of a part are on, once some event has touched it.
     parts: BTreeMap<Handle<Part>, (u32, Place)>,
-    loose: BTreeMap<Handle<Torque>, (Grip, Place)>,
-    states: BTreeMap<Handle<State>, (usize, Place)>,
-    timers: BTreeMap<Handle<Timer>, Place>,
-    /// Loosened with nothing taken off since, of those that nobody says of what they hold.
-    undone: BTreeSet<Handle<Torque>>,
-    /// Of those that hold parts, the ones that aren't tight.
-    slack: BTreeSet<Handle<Torque>>,
+    fasteners: Fasteners,
+    states: BTreeMap<OfMember<Handle<State>>, (usize, Place)>,
+    timers: BTreeMap<OfMember<Handle<Timer>>, Place>,
     /// Lifting tools in use in this phase.
     tools: BTreeSet<Handle<Tool>>,
     /// Actions of this phase that set something turning.
@@ -169,21 +156,40 @@ impl<'a> Now<'a> {
             absent: &played.absent,
             temporary: BTreeMap::new(),
             parts: BTreeMap::new(),
-            loose: BTreeMap::new(),
+            fasteners: Fasteners::default(),
             states: BTreeMap::new(),
             timers: BTreeMap::new(),
-            undone: BTreeSet::new(),
-            slack: BTreeSet::new(),
             tools: BTreeSet::new(),
             turning: BTreeSet::new(),
             joints: BTreeSet::new(),
         };
         // What holds nothing yet was never tightened.
         let torques = set.catalogue.torques.iter().map(|(torque, _)| torque);
-        now.slack = torques
-            .filter(|torque| now.holds(*torque) && !now.has_held(*torque))
-            .collect();
+        let never = torques.filter(|torque| now.holds(*torque) && !now.has_held(*torque));
+        let never: Vec<_> = never.flat_map(|torque| now.each(torque, None)).collect();
+        now.fasteners.slacken(never);
         now
+    }
+
+    /// A thing of one member, or of each.
+    fn members<T: Copy>(
+        &self,
+        entity: Entity,
+        thing: T,
+        member: Option<usize>,
+    ) -> impl Iterator<Item = OfMember<T>> + use<T> {
+        let all = members(self.set, entity) as usize;
+        let range = member.map_or(0..all, |member| member..member + 1);
+        range.map(move |member| (thing, member))
+    }
+
+    /// The same of fasteners.
+    fn each(
+        &self,
+        torque: Handle<Torque>,
+        member: Option<usize>,
+    ) -> impl Iterator<Item = OfMember<Handle<Torque>>> + use<> {
+        self.members(torque.entity(), torque, member)
     }
 
     /// True for fasteners that are said to hold parts.
@@ -214,8 +220,9 @@ impl<'a> Now<'a> {
     fn slacken(&mut self, part: Handle<Part>) {
         let place = self.set.links.place_of(part);
         let torques = self.set.catalogue.torques.iter().map(|(torque, _)| torque);
-        let of: Vec<Handle<Torque>> = torques.filter(|torque| self.held(*torque).contains(&place)).collect();
-        self.slack.extend(of);
+        let of = torques.filter(|torque| self.held(*torque).contains(&place));
+        let of: Vec<_> = of.flat_map(|torque| self.each(torque, None)).collect();
+        self.fasteners.slacken(of);
     }
 
     /// A step is passed: done, or, where it is done only if a reading is out, done on the way beside this one, which `aside` keeps from
@@ -248,29 +255,26 @@ impl<'a> Now<'a> {
         let catalogue = &self.set.catalogue;
         match event.what {
             What::Item(item, on) => self.item(item, on, event),
-            What::Fastener(torque, OnFastener::Loosen) => {
-                self.untied(torque);
-                self.loose.insert(torque, (Grip::Loose, event.at));
-            }
-            What::Fastener(torque, OnFastener::Snug) => {
-                if self.holds(torque) {
-                    self.slack.insert(torque);
+            What::Fastener(torque, on) => {
+                let holds = self.holds(torque);
+                for fastener in self.each(torque, event.member) {
+                    self.fasteners.happened(fastener, on, holds, event.at);
                 }
-                self.loose.insert(torque, (Grip::Snug, event.at));
-            }
-            What::Fastener(torque, OnFastener::Torque) => {
-                self.undone.remove(&torque);
-                self.slack.remove(&torque);
-                self.loose.remove(&torque);
             }
             What::State(state, OnState::Set(value, _)) => {
-                self.states.insert(state, (value, event.at));
+                for of in self.members(state.entity(), state, event.member) {
+                    self.states.insert(of, (value, event.at));
+                }
             }
             What::Timer(timer, OnTimer::Start) => {
-                self.timers.insert(timer, event.at);
+                for of in self.members(timer.entity(), timer, event.member) {
+                    self.timers.insert(of, event.at);
+                }
             }
             What::Timer(timer, OnTimer::End) => {
-                self.timers.remove(&timer);
+                for of in self.members(timer.entity(), timer, event.member) {
+                    self.timers.remove(&of);
+                }
             }
             What::Do(action) => {
                 if catalogue.actions[action].hazards.contains(&Hazard::Rotation) {
@@ -294,14 +298,6 @@ impl<'a> Now<'a> {
         }
     }
 
-    /// Fasteners are loosened.
-    fn untied(&mut self, torque: Handle<Torque>) {
-        match self.holds(torque) {
-            true => self.slack.insert(torque),
-            false => self.undone.insert(torque),
-        };
-    }
-
     fn item(&mut self, item: Item, on: OnItem, event: &Happened) {
         match (item, on) {
             (_, OnItem::Barred(_)) => {}
@@ -317,7 +313,7 @@ impl<'a> Now<'a> {
                 self.slacken(part);
             }
             (Item::Part(part), OnItem::Remove(_)) => {
-                self.undone.clear();
+                self.fasteners.parted();
                 self.parts.insert(part, (event.on, event.at));
                 if event.on == 0 {
                     self.slacken(part);
@@ -357,23 +353,18 @@ impl<'a> Now<'a> {
                 since: *since,
             })
         });
-        let states = self.states.iter().filter_map(|(state, (value, place))| {
+        let states = self.states.iter().filter_map(|((state, member), (value, since))| {
             let entry = &set.catalogue.states[*state];
             let now = entry.values.get(*value)?;
             let at_start = entry.start.as_ref().is_some_and(|start| start.text == now.text);
-            (!at_start).then_some((*state, *value, *place))
-        });
-        let loose = self.loose.iter().map(|(torque, (grip, since))| LooseFastener {
-            torque: *torque,
-            grip: *grip,
-            since: *since,
+            (!at_start).then_some((((*state, *value), *member), *since))
         });
         Standing {
             fitted: fitted.collect(),
             off: off.collect(),
-            loose: loose.collect(),
-            states: states.collect(),
-            timers: self.timers.iter().map(|(t, place)| (*t, *place)).collect(),
+            loose: self.fasteners.loose(),
+            states: alike(states),
+            timers: alike(self.timers.iter().map(|(of, since)| (*of, *since))),
         }
     }
 
@@ -382,8 +373,9 @@ impl<'a> Now<'a> {
             let values = &self.set.links.ties(state.entity()).perilous;
             let start = def.value.start.as_ref();
             let at_start = start.and_then(|start| def.value.values.iter().position(|value| value.text == start.text));
-            let now = self.states.get(&state).map(|(value, _)| *value).or(at_start);
-            now.filter(|now| values.contains(now)).map(|now| (state, now))
+            let each = self.members(state.entity(), state, None);
+            let now = each.filter_map(move |of| self.states.get(&of).map(|(value, _)| *value).or(at_start));
+            now.filter(|now| values.contains(now)).map(move |now| (state, now))
         });
         let states = perilous.map(|(state, value)| Open::State(state, value));
         let items = self
@@ -392,17 +384,13 @@ impl<'a> Now<'a> {
             .filter(|item| self.set.catalogue.temporary[**item].perilous);
         let items = items.map(|item| Open::Temporary(*item));
         let timers = &self.set.catalogue.timers;
-        let window = |t: &Handle<Timer>| matches!(timers[*t].span, Some(registers::Span::Within(_)));
-        let windows = self.timers.keys().filter(|t| window(t)).map(|t| Open::Window(*t));
+        let window = |t: Handle<Timer>| matches!(timers[t].span, Some(registers::Span::Within(_)));
+        let windows = self.timers.keys().map(|(timer, _)| *timer).filter(|t| window(*t));
+        let windows = windows.map(Open::Window);
         // Of those that hold parts it is known whether one is on.
-        let slack = self.slack.iter().copied().filter(|torque| self.has_held(*torque));
-        let snug = self.loose.iter();
-        let snug = snug.filter(|(torque, (grip, _))| *grip == Grip::Snug && !self.holds(**torque));
-        let fasteners: BTreeSet<Handle<Torque>> = snug
-            .map(|(t, _)| *t)
-            .chain(self.undone.iter().copied())
-            .chain(slack)
-            .collect();
+        let fasteners = self
+            .fasteners
+            .open(|torque| self.holds(torque), |torque| self.has_held(torque));
         let fasteners = fasteners.into_iter().map(Open::Fastener);
         windows
             .chain(fasteners)

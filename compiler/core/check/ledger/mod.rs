@@ -15,10 +15,10 @@ mod fasteners;
 pub(crate) mod fault;
 mod fewest;
 
-pub use carried::{Carried, Gap, Holding, LooseFastener, Moment, Open, Standing, carried, moment};
+pub use carried::{Carried, Gap, Holding, Moment, Open, Standing, carried, moment};
 pub use close_out::{CloseOut, FinalTorque, Hold, TemporaryItem, close_out};
 pub use diagram::LIMIT as COMBINATIONS;
-pub use fasteners::Grip;
+pub use fasteners::{Grip, Stands};
 pub use fault::{Fault, How, Lack, Left, Since, Untried, Wrong};
 
 use crate::check::walk::guard::Variables;

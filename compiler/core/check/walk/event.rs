@@ -18,6 +18,8 @@ pub struct Event<'a, W = What<'a>> {
     pub only: &'a [Condition],
     /// The mark.
     pub at: Span,
+    /// Position in its group of the one member that the mark names.
+    pub member: Option<usize>,
     pub what: W,
 }
 
@@ -28,6 +30,7 @@ impl<'a, W> Event<'a, W> {
             guard: self.guard.clone(),
             only: self.only,
             at: self.at,
+            member: self.member,
             what,
         }
     }

@@ -122,6 +122,7 @@ fn events<'a>(set: &Set, step: &'a Step, guard: &Guard, variables: &Variables) -
                 guard: guard.clone(),
                 only,
                 at: act.span,
+                member: act.member,
                 what,
             });
         });

@@ -24,6 +24,8 @@ pub struct Place {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Happened<'a> {
     pub at: Place,
+    /// Position in its group of the one member that the mark names.
+    pub member: Option<usize>,
     pub what: What<'a>,
     /// How many of its item are on after it; 0 of what is no item.
     pub on: u32,
@@ -161,7 +163,7 @@ impl Counts<'_> {
                 step: stop.step.number,
                 span: event.at,
             };
-            self.happen(event.what, at)
+            self.happen(event.what, at, event.member)
         });
         let happened = happened.collect();
         let open = self.joints.open(self.set);
@@ -171,9 +173,10 @@ impl Counts<'_> {
         (happened, open)
     }
 
-    fn happen<'a>(&mut self, what: What<'a>, at: Place) -> Happened<'a> {
+    fn happen<'a>(&mut self, what: What<'a>, at: Place, member: Option<usize>) -> Happened<'a> {
         let mut happened = Happened {
             at,
+            member,
             what,
             on: 0,
             started: None,

@@ -58,6 +58,8 @@ const UNPRINTED: &[&str] = &[
     "loose.since",
     "states.since",
     "timers.since",
+    // Said at the row or before it, which is looked at by itself.
+    "loose.detail",
     // Tells which phase such a row may stand in.
     "touched",
     // Only where there are changes.

@@ -36,6 +36,7 @@ mod shown;
 mod sight;
 mod signal;
 mod spots;
+mod standing;
 mod stops;
 mod tell;
 mod text;
@@ -99,6 +100,7 @@ pub fn read(
     order::check(&order, &mut found);
     overleaf::check(&order, &mut found);
     stops::check(tree, &ink, &sizes, &mut found);
+    standing::check(tree, &ink, Language::find(&identity.language), &mut found);
     let code = code.map_or("", |code| code.text.as_str());
     leaves::check(&ink, &sizes, identity, code, &mut found);
     found.sort();

@@ -3,6 +3,8 @@
 use benchleaf_core::source::Span;
 use std::collections::BTreeSet;
 
+use super::standing::So;
+
 /// Field of a dictionary that holds its key.
 pub const KEY: &str = "key";
 
@@ -54,6 +56,8 @@ pub struct Node {
     pub open: Vec<String>,
     /// The number of the phase whose steps touch what a card finds: it stands before them.
     pub touched: Option<usize>,
+    /// How it stands, said at it or before it.
+    pub so: Option<So>,
     pub subject: Subject,
 }
 

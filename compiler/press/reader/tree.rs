@@ -13,6 +13,7 @@ use super::claims;
 use super::figures;
 use super::node::{KEY, Node, Subject, Tree, key};
 use super::prose;
+use super::standing;
 
 /// The data with keys, as the templates get it, and what is wanted.
 pub fn keyed<L: Kind + Serialize>(leaf: &L) -> (Value, Tree) {
@@ -84,6 +85,7 @@ impl Gather {
             headed: asks::headed(&path, map),
             again: asks::again(&path),
             open: asks::open(&path, map),
+            so: standing::so(&path, map),
             touched: map
                 .get("touched")
                 .and_then(Value::as_str)

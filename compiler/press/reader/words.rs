@@ -57,12 +57,29 @@ pub fn by_item(ink: &[Ink]) -> BTreeMap<usize, Printed<'_>> {
     all
 }
 
+/// True for a hazard of a card that its head needn't name: the message that does stands on the first leaf too.
+fn is_told_at_once(tree: &Tree, node: &Node, printed: &BTreeMap<usize, Printed>) -> bool {
+    let hazard = |node: &Node| {
+        let text = node.texts.iter().find(|text| text.field == "hazard")?;
+        Some((node.signal.clone(), text.words.clone()))
+    };
+    // Where it is met is told nowhere else.
+    let is_of_all = !node.texts.iter().any(|text| text.field == "at");
+    is_of_all
+        && node.path == "card.cover.hazards"
+        && tree.nodes.iter().enumerate().any(|(index, message)| {
+            message.path == "card.cover.messages"
+                && hazard(message).is_some_and(|of| Some(of) == hazard(node))
+                && printed.get(&index).is_some_and(|printed| printed.leaf() == 0)
+        })
+}
+
 /// Holds every item against what is printed of it.
 pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Breach>) {
     for (index, node) in tree.nodes.iter().enumerate() {
         let asks = !node.texts.is_empty() || node.ticks.unwrap_or(0) > 0 || node.boxes.unwrap_or(0) > 0;
         let Some(printed) = printed.get(&index) else {
-            if asks {
+            if asks && !is_told_at_once(tree, node, printed) {
                 found.push(Breach::nowhere(node, format!("{} is not on the page", named(node))));
             }
             continue;

@@ -59,9 +59,9 @@ pub fn check(tree: &Tree, ink: &[Ink], language: Option<Language>, found: &mut V
     }
 }
 
-/// Words of the template's own, of no item, outside head and foot.
+/// Words of the template's own, of no item; in the head of a leaf too, if they stand in it for themselves.
 fn is_lead(ink: &Ink) -> bool {
-    ink.item.is_none() && ink.is(Own::Words) && !ink.is(Own::Head) && !ink.is(Own::Foot) && ink.run().is_some()
+    ink.item.is_none() && ink.own.first() == Some(&Own::Words) && ink.run().is_some()
 }
 
 /// Whatever letters are capitals.

@@ -3,8 +3,6 @@
 use benchleaf_core::source::Span;
 use std::collections::BTreeSet;
 
-use super::standing::So;
-
 /// Field of a dictionary that holds its key.
 pub const KEY: &str = "key";
 
@@ -70,6 +68,15 @@ pub struct Claims {
     pub instead: Option<(&'static str, &'static str)>,
     /// Of a run of steps: whether their order is free.
     pub any_order: Option<bool>,
+}
+
+/// How a row of what a card finds or leaves stands, as its data has it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum So {
+    /// In these words.
+    Said(String),
+    /// In words of the template's own.
+    Key(&'static str),
 }
 
 /// A picture among words.

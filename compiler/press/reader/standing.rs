@@ -7,17 +7,8 @@ use serde_json::{Map, Value};
 use super::breach::{Breach, Kind};
 use super::claims;
 use super::ink::{Ink, Own};
-use super::node::Tree;
+use super::node::{So, Tree};
 use super::words::{named, short};
-
-/// How a row stands, as its data has it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum So {
-    /// In these words.
-    Said(String),
-    /// In words of the template's own.
-    Key(&'static str),
-}
 
 /// How a row of what a card finds or leaves stands; none where the row says it all.
 pub fn so(path: &str, map: &Map<String, Value>) -> Option<So> {

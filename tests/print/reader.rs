@@ -24,7 +24,7 @@ struct Fault {
 const SAMPLE: &str = "sample.md";
 
 /// All procedures that faults are looked at on: between them they have one of each thing. What nobody walked through is a draft.
-const SAMPLES: [&str; 3] = [SAMPLE, "drum.md", "drum.md as a draft"];
+const SAMPLES: [&str; 4] = [SAMPLE, "drum.md", "drum.md as a draft", "after.txt"];
 
 /// The faults of a file. Each changes one place of the built-in templates.
 fn faults(file: &str) -> Vec<Fault> {
@@ -54,6 +54,13 @@ fn faults(file: &str) -> Vec<Fault> {
 /// A procedure that faults are looked at on, with the pictures that lie beside it.
 fn sample(name: &str) -> (Card, Assets) {
     let folder = fixture::folder("read-back");
+    // A set of several cards: the last of them.
+    if name.ends_with(".txt") {
+        let checked = check(&fixture::read(&folder.join(name)));
+        assert!(!checked.compilation.has_errors(), "{}", checked.human());
+        let card = printer::cards(&checked).pop().unwrap_or_else(|| panic!("{name}"));
+        return (card, Assets::default());
+    }
     let (file, draft) = match name.strip_suffix(" as a draft") {
         Some(file) => (file, true),
         None => (name, false),

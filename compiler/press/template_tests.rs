@@ -33,8 +33,8 @@ fn a_users_file_lies_over_ours() {
 #[test]
 fn a_library_error_has_its_line() {
     let text = include_str!("../../templates/lib/cover.typ").replace(
-        "#let front(t, data) = {",
-        "#let front(t, data) = {\n  nothing-of-that-name",
+        "#let front(t, data, whole) = {",
+        "#let front(t, data, whole) = {\n  nothing-of-that-name",
     );
     let line = text
         .lines()

@@ -7,7 +7,6 @@ use super::event::{Event, happens};
 use super::guard::{Guard, Variables};
 use crate::model::ties::Question;
 use crate::model::{Act, Choices, Condition, Phase, ProcedureId, Set, Step};
-use crate::source::Span;
 
 /// A set's steps in walking order.
 #[derive(Debug)]
@@ -106,11 +105,6 @@ impl<'a> Flow<'a> {
         Guard::default()
             .and(&self.variables, stop.of_card)
             .and(&self.variables, &stop.phase.only)
-    }
-
-    /// Where the set ends: its last step.
-    pub fn end(&self) -> Option<Span> {
-        self.stops.last().map(|s| s.step.span)
     }
 }
 

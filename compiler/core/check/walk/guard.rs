@@ -93,14 +93,6 @@ impl Variables {
         }
     }
 
-    /// The name of a variable and of one of its values.
-    pub fn names(&self, literal: Literal) -> (&str, &str) {
-        self.all.get(literal.variable).map_or(("", ""), |variable| {
-            let value = variable.values.get(literal.value).map_or("", String::as_str);
-            (variable.id.as_str(), value)
-        })
-    }
-
     /// The variable of an option, and which of its values some of the option's own are.
     pub fn values(&self, option: Handle<Choice>, own: &[usize]) -> Option<(usize, BTreeSet<usize>)> {
         let (variable, places) = self.of.get(&option)?;
@@ -111,23 +103,6 @@ impl Variables {
     /// The options that a variable stands for.
     pub fn options(&self, variable: usize) -> &[Handle<Choice>] {
         self.all.get(variable).map_or(&[], |v| &v.options)
-    }
-
-    /// The defaults, with these literals in their place.
-    pub fn choices(&self, catalogue: &Catalogue, literals: &[Literal]) -> Choices {
-        let mut choices = Choices::defaults(catalogue);
-        for literal in literals {
-            for option in self.all.get(literal.variable).iter().flat_map(|v| &v.options) {
-                let own = self
-                    .of
-                    .get(option)
-                    .and_then(|(_, places)| places.iter().position(|p| *p == literal.value));
-                if let Some(own) = own {
-                    choices.set(*option, own);
-                }
-            }
-        }
-        choices
     }
 
     /// The value that a variable has under some choices.
@@ -177,12 +152,5 @@ impl Guard {
     /// The values each variable may have, for the variables it asks for.
     pub fn allowed(&self) -> impl DoubleEndedIterator<Item = (usize, &BTreeSet<usize>)> {
         self.allowed.iter().map(|(variable, values)| (*variable, values))
-    }
-
-    /// True if the choices meet it.
-    pub fn holds(&self, variables: &Variables, choices: &Choices) -> bool {
-        self.allowed
-            .iter()
-            .all(|(variable, values)| variables.value(*variable, choices).is_some_and(|v| values.contains(&v)))
     }
 }

@@ -18,11 +18,20 @@ pub fn look(printed: &Printed) -> Vec<String> {
         .map_or_else(String::new, |p| super::prose(&p.title));
     let first = text.find(&squeezed(&format!("Phase 1: {title}"))).unwrap_or(text.len());
     let end = text.rfind("Everyboxoneveryleaf").unwrap_or(0);
-    let (head, work, foot) = (&text[..first], &text[first..end], &text[end..]);
+    let (work, foot) = (&text[first..end], &text[end..]);
     for row in rows(&printed.data.carried_in) {
+        // What there is no room for at the head stands above the first step that touches it.
+        let phase = text
+            .find(&format!("Phase{}", row.touched))
+            .filter(|_| !row.touched.is_empty());
+        let step = phase.and_then(|at| Some(at + text[at..].find(&format!("{}.1", row.touched))?));
+        let before = &text[..step.unwrap_or(0).max(first)].to_lowercase();
         for words in [row.what.clone(), row.detail.english()] {
-            if !head.contains(&squeezed(&words)) {
-                found.push(format!("the head doesn't say {words} of {}", row.what));
+            if !before.contains(&squeezed(&words).to_lowercase()) {
+                found.push(format!(
+                    "{words} of {} isn't said at the head nor before it is touched",
+                    row.what
+                ));
             }
         }
     }

@@ -1,5 +1,6 @@
 //! The layout rules, on every leaf of the demo cards as it was laid out: sizes, margins, nothing over anything else, what stays together.
 
+use crate::printer::card::Spec;
 use crate::printer::{Printed, Run, squeezed};
 use std::collections::BTreeSet;
 
@@ -91,6 +92,41 @@ fn stranded(printed: &Printed, leaf: &[Run]) -> Vec<String> {
         .collect()
 }
 
+/// How far boxes to write in reach below the words beside them, in millimetres.
+const BOX: f64 = 6.0;
+
+/// From the rule of the foot, and the room above that, to the words in the foot that tell where the card goes on, in millimetres.
+const FOOT: f64 = 11.0;
+
+/// True if no leaf holds two steps, each on its leaf now, below what the leaf of the second says above it.
+fn too_high(printed: &Printed, before: (usize, &str), last: (usize, &str)) -> bool {
+    let steps = printed.data.phases.iter().flat_map(|phase| &phase.runs);
+    let steps: Vec<_> = steps.flat_map(|run| &run.steps).collect();
+    let measures = |number: &str| {
+        let step = steps.iter().find(|step| step.number == number);
+        step.is_some_and(|step| step.specs.iter().any(|spec| matches!(spec, Spec::Measure(_))))
+    };
+    let foot = |leaf: &[Run]| {
+        let next = leaf.iter().find(|run| run.text.starts_with("Next: leaf"));
+        next.map_or(f64::INFINITY, |run| run.y - FOOT)
+    };
+    let extent = |(leaf, number): (usize, &str)| -> Option<(f64, f64, f64)> {
+        let leaf = &printed.leaves[leaf];
+        let numbers = step_numbers(printed, leaf);
+        let top = numbers
+            .iter()
+            .find(|run| run.text.trim_start_matches("• ") == number)?
+            .y;
+        let work = leaf.iter().map(|run| run.y).filter(|y| *y < foot(leaf));
+        let bottom = work.fold(top, f64::max) + if measures(number) { BOX } else { 0.0 };
+        Some((top, bottom - top, foot(leaf)))
+    };
+    match (extent(before), extent(last)) {
+        (Some((_, one, _)), Some((top, other, foot))) => top + one + other > foot,
+        _ => false,
+    }
+}
+
 /// The last step of a phase alone overleaf, where the step before it could have come along.
 fn widows(printed: &Printed) -> Vec<String> {
     let leaf_of = |number: &str| {
@@ -124,7 +160,7 @@ fn widows(printed: &Printed) -> Vec<String> {
         // The last leaf has the end of the card too: a leaf fewer comes first.
         let is_last = b + 1 == printed.leaves.len();
         let on_top = on_top || is_held || is_last || numbers_on(b).len() > 1;
-        if a != b && !on_top {
+        if a != b && !on_top && !too_high(printed, (a, before), (b, last)) {
             found.push(format!(
                 "{}: step {last} stands alone on leaf {}",
                 printed.data.identity.procedure,

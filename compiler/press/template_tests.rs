@@ -46,7 +46,7 @@ fn a_library_error_has_its_line() {
         (fault.file.as_str(), fault.line, fault.column),
         ("lib/cover.typ", line, 3)
     );
-    assert!(fault.hint.contains("card.typ.j2"), "{fault}");
+    assert!(fault.hint.contains("called from lib/card.typ"), "{fault}");
 }
 
 #[test]

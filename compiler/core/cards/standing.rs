@@ -82,22 +82,15 @@ impl Words<'_> {
         });
         let part_of = |part| Touched::Item(Item::Part(part));
         let (own, other): (Vec<_>, Vec<_>) = standing.off.iter().partition(|held| is_told(part_of(held.item)));
-        // What is off can't be loose besides.
-        let is_off = |torque: Handle<Torque>, count: u32| {
+        // What is off can't be loose besides, if it is off at every member of its group.
+        let is_off = |torque: Handle<Torque>| {
             let part = self.set.links.ties(torque.entity()).part;
             let of_it = own.iter().filter(|held| Some(held.item) == part);
             let off: u32 = of_it.map(|held| held.count).sum();
-            off > 0 && off >= count
+            let all = members(self.set, torque.entity());
+            off > 0 && off >= catalogue.torques[torque].count().saturating_mul(all)
         };
-        let fasteners = standing.loose.iter().map(|loose| {
-            let (torque, grip) = loose.what;
-            let members = u32::try_from(loose.members.len()).unwrap_or(u32::MAX);
-            let count = catalogue.torques[torque].count().saturating_mul(members);
-            (torque, grip, count, loose)
-        });
-        let fasteners: Vec<_> = fasteners
-            .filter(|(torque, _, count, _)| !is_off(*torque, *count))
-            .collect();
+        let fasteners: Vec<_> = (standing.loose.iter()).filter(|loose| !is_off(loose.what.0)).collect();
         let off = own.into_iter().map(|held| {
             let part = &catalogue.parts[held.item];
             let at = catalogue.parts.get(held.item).id.span;
@@ -110,7 +103,10 @@ impl Words<'_> {
                 touched,
             )
         });
-        let loose = fasteners.into_iter().map(|(torque, grip, count, loose)| {
+        let loose = fasteners.into_iter().map(|loose| {
+            let (torque, grip) = loose.what;
+            let members = u32::try_from(loose.members.len()).unwrap_or(u32::MAX);
+            let count = catalogue.torques[torque].count().saturating_mul(members);
             let touched = phase(Touched::Torque(torque));
             let grip = if grip == Grip::Snug {
                 say::by_hand_only()

@@ -2,7 +2,7 @@
 
 use super::fasteners::{Fasteners, Grip, OfMember, Stands, alike};
 use crate::check::hazardous_tools;
-use crate::check::walk::event::{at_start, members};
+use crate::check::walk::event::{at_start, members, whole};
 use crate::check::walk::{Done, Happened, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
 use crate::model::{Each, Entity, Handle, Item, ProcedureId, Set, StepNumber, Thing, handle};
@@ -344,12 +344,13 @@ impl<'a> Now<'a> {
         }
         let off = self.parts.iter().filter_map(|(part, (on, since))| {
             let entry = &set.catalogue.parts[*part];
-            let empty = entry.fitted && *on < entry.qty && !in_place.contains(part);
+            let all = whole(set, Item::Part(*part));
+            let empty = entry.fitted && *on < all && !in_place.contains(part);
             // A single-use part that nothing is said to replace is off for good; that is no loose end.
             let for_good = entry.reuse == registers::Reuse::No && !set.links.replaces.values().any(|old| old == part);
             (empty && !for_good).then(|| Holding {
                 item: *part,
-                count: entry.qty - on,
+                count: all - on,
                 since: *since,
             })
         });

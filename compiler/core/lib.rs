@@ -13,6 +13,7 @@
 #![cfg_attr(test, allow(clippy::string_slice, reason = "tests may stop"))]
 
 pub mod budgets;
+mod spread;
 pub mod words;
 pub mod source;
 pub mod finding;

@@ -1,8 +1,8 @@
 //! Own threads, one piece of work at a time each.
 //!
 //! The typesetter uses a thread pool inside. A worker that waits for its own part of that may be handed any other work of the same
-//! pool, a whole card on top of its stack among them, and cards on cards until the stack ends. So each worker has a pool of one thread
-//! to itself, of a stated stack, and the typesetter finds nothing in it but the parts of one card.
+//! pool, a whole card on top of its stack among them, and cards on cards until the stack ends. So each worker has a pool to itself, of a
+//! stated stack, and the typesetter finds nothing in it but the parts of one card.
 
 use super::Trouble;
 use rayon::{ThreadPool, ThreadPoolBuilder};
@@ -23,15 +23,7 @@ pub fn cores() -> usize {
     thread::available_parallelism().map_or(1, std::num::NonZero::get)
 }
 
-/// A thread to typeset in: of a stated stack, and with a pool to itself.
-///
-/// # Errors
-/// If there is no thread to be had.
-pub fn bench() -> Result<ThreadPool, String> {
-    bench_of(1)
-}
-
-/// So many threads for one document at a time: pages of it may be laid out side by side.
+/// So many threads for one job at a time: of a stated stack, and a pool to themselves. Pages of a document may be laid out side by side.
 ///
 /// # Errors
 /// If there is no thread to be had.
@@ -120,8 +112,10 @@ pub fn run<J: Sync, T: Send>(
         return Ok(());
     }
     let (next, stop) = (AtomicUsize::new(0), AtomicBool::new(false));
+    // Threads that no job is left for help with another.
+    let each = (threads / jobs.len()).max(1);
     let worker = |results: mpsc::SyncSender<(usize, Result<T, String>)>| -> Result<(), String> {
-        let pool = bench()?;
+        let pool = bench_of(each)?;
         while !stop.load(Ordering::SeqCst) {
             let index = next.fetch_add(1, Ordering::SeqCst);
             let Some(job) = jobs.get(index) else { break };

@@ -10,14 +10,15 @@ const CORE: &str = "compiler/core";
 /// Each phase and the phases it may use, in the order of `lib.rs`. A phase may always use itself and the domain.
 const PHASES: &[(&str, &[&str])] = &[
     ("budgets", &[]),
+    ("spread", &[]),
     ("words", &["source"]),
     ("source", &["budgets"]),
     ("finding", &["source"]),
     ("syntax", &["source"]),
-    ("parse", &["budgets", "words", "source", "finding", "syntax"]),
+    ("parse", &["budgets", "spread", "words", "source", "finding", "syntax"]),
     // Parsers give syntax and the model takes it; nobody else sees either: what is needed of it the model hands on.
     ("model", &["budgets", "words", "source", "finding", "syntax"]),
-    ("check", &["words", "source", "finding", "model"]),
+    ("check", &["spread", "words", "source", "finding", "model"]),
     ("fingerprint", &["words", "source"]),
     (
         "cards",

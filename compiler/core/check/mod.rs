@@ -23,7 +23,9 @@ pub use rules::calibration_over;
 
 use crate::finding::Finding;
 use crate::model::{Model, Set};
+use crate::spread;
 use calc::CalcFacts;
+use sentences::Sentence;
 use tightening::TorqueFacts;
 use walk::Flow;
 use walked::Walked;
@@ -45,50 +47,64 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
     let mut facts = Vec::new();
     for set in &model.sets {
         let flow = Flow::new(set);
-        facts.push(check_set(set, &flow, &mut findings));
-        if is_whole(set) {
-            ledger_and_safety(flow, facts.last(), &mut findings);
+        let of_set = Facts {
+            torques: tightening::facts(set),
+            calcs: calc::facts(set, &flow),
+            allowed: Vec::new(),
+        };
+        let whole = is_whole(set);
+        let ((), walked) = spread::both(
+            set.procedures.len(),
+            || check_set(set, &of_set, &mut findings),
+            || whole.then(|| Walked::new(flow, &of_set.calcs, &rules::order_matters::RULE)),
+        );
+        if let Some(walked) = walked {
+            ledger_and_safety(&walked, &mut findings);
         }
+        facts.push(of_set);
     }
     (facts, findings)
 }
 
-fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
-    let facts = Facts {
-        torques: tightening::facts(set),
-        calcs: calc::facts(set, flow),
-        allowed: Vec::new(),
-    };
-    if set.names_known {
-        rules::unused_id::check(set, findings);
-    }
+fn check_set(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
     let sentences = sentences::of(set);
-    rules::long_sentence::check(set, findings);
-    rules::long_phase::check(set, findings);
-    rules::many_jumps::check(set, findings);
-    rules::figure_by_hand::check(set, findings);
-    rules::acting_figure::check(set, findings);
-    rules::mark_behind_if::check(set, findings);
-    rules::two_names::check(set, findings);
-    rules::trailing_condition::check(&sentences, findings);
-    rules::two_acts::check(&sentences, findings);
-    rules::vague_word::check(&sentences, findings);
-    rules::noun_stack::check(set, &sentences, findings);
-    rules::told_not_asked::check(&sentences, findings);
-    rules::reads_either_way::check(set, findings);
-    rules::count_of_a_measure::check(set, findings);
-    if set.tools_known {
-        for rule in [
-            rules::no_tool_reaches::check,
-            rules::low_on_the_scale::check,
-            rules::scale_too_coarse::check,
-            rules::pass_below_scale::check,
-            rules::no_torque_tool::check,
-        ] {
-            rule(set, &facts.torques, findings);
-        }
+    let mut jobs: Vec<Job> = Vec::new();
+    if set.names_known {
+        jobs.push(job(|found| rules::unused_id::check(set, found)));
     }
-    for rule in [
+    let of_set: &[fn(&Set, &mut Vec<Finding>)] = &[
+        rules::long_sentence::check,
+        rules::long_phase::check,
+        rules::many_jumps::check,
+        rules::figure_by_hand::check,
+        rules::acting_figure::check,
+        rules::mark_behind_if::check,
+        rules::two_names::check,
+        rules::reads_either_way::check,
+        rules::count_of_a_measure::check,
+    ];
+    jobs.extend(of_set.iter().map(|rule| job(move |found| rule(set, found))));
+    let sentences = &sentences;
+    let of_sentences: &[fn(&[Sentence], &mut Vec<Finding>)] = &[
+        rules::trailing_condition::check,
+        rules::two_acts::check,
+        rules::vague_word::check,
+        rules::told_not_asked::check,
+    ];
+    jobs.extend(of_sentences.iter().map(|rule| job(move |found| rule(sentences, found))));
+    jobs.push(job(|found| rules::noun_stack::check(set, sentences, found)));
+    let torques = &facts.torques;
+    let of_tools: &[fn(&Set, &TorqueFacts, &mut Vec<Finding>)] = &[
+        rules::no_tool_reaches::check,
+        rules::low_on_the_scale::check,
+        rules::scale_too_coarse::check,
+        rules::pass_below_scale::check,
+        rules::no_torque_tool::check,
+    ];
+    if set.tools_known {
+        jobs.extend(of_tools.iter().map(|rule| job(move |found| rule(set, torques, found))));
+    }
+    let of_torques: &[fn(&Set, &TorqueFacts, &mut Vec<Finding>)] = &[
         rules::torque_above_proof::check,
         rules::torque_barely_clamps::check,
         rules::torque_unit_slip::check,
@@ -111,30 +127,27 @@ fn check_set(set: &Set, flow: &Flow, findings: &mut Vec<Finding>) -> Facts {
         rules::kind_misspelt::check,
         rules::unknown_kind::check,
         rules::wrong_gauge::check,
-    ] {
-        rule(set, &facts.torques, findings);
-    }
-    for rule in [
+    ];
+    jobs.extend(
+        of_torques
+            .iter()
+            .map(|rule| job(move |found| rule(set, torques, found))),
+    );
+    let calcs = &facts.calcs;
+    let of_calcs: &[fn(&Set, &CalcFacts, &mut Vec<Finding>)] = &[
         rules::calc_not_readable::check,
         rules::calc_unknown_name::check,
         rules::calc_wrong_dimension::check,
         rules::calc_in_a_circle::check,
         rules::calc_readings_unpaired::check,
         rules::calc_before_its_readings::check,
-    ] {
-        rule(set, &facts.calcs, findings);
-    }
-    facts
+    ];
+    jobs.extend(of_calcs.iter().map(|rule| job(move |found| rule(set, calcs, found))));
+    all(set, jobs, findings);
 }
 
-fn ledger_and_safety(flow: Flow, facts: Option<&Facts>, findings: &mut Vec<Finding>) {
-    let none = CalcFacts::default();
-    let walked = Walked::new(
-        flow,
-        facts.map_or(&none, |facts| &facts.calcs),
-        &rules::order_matters::RULE,
-    );
-    for rule in [
+fn ledger_and_safety(walked: &Walked, findings: &mut Vec<Finding>) {
+    let rules: &[fn(&Walked, &mut Vec<Finding>)] = &[
         rules::fitted_twice::check,
         rules::place_taken::check,
         rules::removed_when_off::check,
@@ -189,7 +202,24 @@ fn ledger_and_safety(flow: Flow, facts: Option<&Facts>, findings: &mut Vec<Findi
         rules::unguarded_consumable::check,
         rules::unguarded_hazard::check,
         rules::incomplete_message::check,
-    ] {
-        rule(&walked, findings);
-    }
+    ];
+    let jobs = rules.iter().map(|rule| job(move |found| rule(walked, found)));
+    all(walked.set, jobs.collect(), findings);
+}
+
+/// A rule with all that it reads.
+type Job<'a> = Box<dyn Fn(&mut Vec<Finding>) + Send + Sync + 'a>;
+
+fn job<'a>(rule: impl Fn(&mut Vec<Finding>) + Send + Sync + 'a) -> Job<'a> {
+    Box::new(rule)
+}
+
+/// Runs rules, several at once: none knows what another finds.
+fn all(set: &Set, jobs: Vec<Job>, findings: &mut Vec<Finding>) {
+    let run = |job: Job| {
+        let mut found = Vec::new();
+        job(&mut found);
+        found
+    };
+    findings.extend(spread::over(jobs, set.procedures.len(), run).into_iter().flatten());
 }

@@ -18,6 +18,8 @@ pub struct Walked<'a> {
     pub flow: Flow<'a>,
     pub ledger: Ledger,
     pub unguarded: Vec<Unguarded>,
+    /// Where something is worked out above one of its readings, in the order of the text.
+    pub late: Vec<Span>,
     reordered: &'static Rule,
 }
 
@@ -29,6 +31,7 @@ impl<'a> Walked<'a> {
             set: flow.set,
             ledger: machine::explore(&flow, calcs),
             unguarded: hazards::unguarded(&flow),
+            late: calcs.late.iter().map(|late| late.at).collect(),
             flow,
         }
     }

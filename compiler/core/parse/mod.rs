@@ -12,6 +12,7 @@ mod texts;
 
 use crate::finding::{Finding, Rule};
 use crate::source::{FileId, FileSet, SET_FILE, SourceFile, Span, WORKSHOP_FILE, file_name, folder, lies_in};
+use crate::spread;
 use crate::syntax::Body;
 use crate::syntax::documents::{Document, Documents, Loss, ProcedureFile, id_of_file};
 use crate::syntax::heads::ProcedureHead;
@@ -76,68 +77,78 @@ fn all_lost(span: Span, source: &SourceFile) -> Loss {
     }
 }
 
-/// Reads every file of a set of files; those that are none of ours are left alone.
+/// Reads every file of a set of files, several at once; those that are none of ours are left alone.
 pub fn parse(files: &FileSet) -> (Documents, Vec<Finding>) {
+    let sets = files::sets(files);
+    let in_set = |path: &str| sets.iter().any(|(_, set)| lies_in(folder(path), set));
+    let read = |file: FileId| text(files, file, in_set(&files.get(file).path));
     let mut documents = Documents::default();
     let mut findings = Vec::new();
-    let sets = files::sets(files);
-    for file in files.ids() {
-        let source = files.get(file);
-        let mut found = Vec::new();
-        let in_set = sets.iter().any(|(_, set)| lies_in(folder(&source.path), set));
-        let (taken, told) = files::taken(file, source, in_set);
-        match taken {
-            Taken::Set => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
-            Taken::Shop => documents
-                .workshops
-                .push(yaml_file(file, source, head::workshop, &mut found)),
-            Taken::Procedure => documents.procedures.extend(procedure(file, source, &mut found)),
-            Taken::Misnamed(own) => {
-                found.extend(told);
-                // Unless there is one under the right name, it is read all the same: what it says is then not also said to be missing.
-                let beside = |name: &str| files.find(&join(&source.path, name)).is_none();
-                match own {
-                    Own::Set if beside(SET_FILE) => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
-                    Own::Shop if beside(WORKSHOP_FILE) => {
-                        documents
-                            .workshops
-                            .push(yaml_file(file, source, head::workshop, &mut found))
-                    }
-                    Own::Procedure => documents.procedures.push(unread(file, source)),
-                    Own::Set | Own::Shop => {}
-                }
-            }
-            Taken::Told => found.extend(told),
-            Taken::Picture | Taken::Alone(_) => {
-                if !source.path.ends_with(".md") {
-                    continue;
-                }
-                if source.broken_at.is_some() {
-                    documents.procedures.push(unread(file, source));
-                }
-            }
-        }
-        if source.cut {
-            found.retain(|f| f.rule != &over_budget::RULE);
-            found.push(file_too_long::finding(Span::new(
-                file,
-                source.text.len(),
-                source.text.len(),
-            )));
-        }
-        if found.iter().any(|f| f.rule == &control_character::RULE) {
-            // YAML holds none of them either, and says so in other words.
-            found.retain(|f| f.rule != &bad_yaml::RULE);
-        }
-        if let Some(at) = source.broken_at {
-            // What is missing may well stand where the text can't be read.
-            found.retain(|f| !CUT_SHORT.contains(&f.rule));
-            found.push(not_text::finding(Span::new(file, at, at), source.encoding));
-        }
+    let all: Vec<FileId> = files.ids().collect();
+    let count = all.len();
+    for (read, mut found) in spread::over(all, count, read) {
+        documents.append(read);
         findings.append(&mut found);
     }
     findings.append(&mut files::unknown(files));
     (documents, findings)
+}
+
+/// Reads one file.
+fn text(files: &FileSet, file: FileId, in_set: bool) -> (Documents, Vec<Finding>) {
+    let source = files.get(file);
+    let mut documents = Documents::default();
+    let mut found = Vec::new();
+    let (taken, told) = files::taken(file, source, in_set);
+    match taken {
+        Taken::Set => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
+        Taken::Shop => documents
+            .workshops
+            .push(yaml_file(file, source, head::workshop, &mut found)),
+        Taken::Procedure => documents.procedures.extend(procedure(file, source, &mut found)),
+        Taken::Misnamed(own) => {
+            found.extend(told);
+            // Unless there is one under the right name, it is read all the same: what it says is then not also said to be missing.
+            let beside = |name: &str| files.find(&join(&source.path, name)).is_none();
+            match own {
+                Own::Set if beside(SET_FILE) => documents.sets.push(yaml_file(file, source, head::set, &mut found)),
+                Own::Shop if beside(WORKSHOP_FILE) => {
+                    documents
+                        .workshops
+                        .push(yaml_file(file, source, head::workshop, &mut found))
+                }
+                Own::Procedure => documents.procedures.push(unread(file, source)),
+                Own::Set | Own::Shop => {}
+            }
+        }
+        Taken::Told => found.extend(told),
+        Taken::Picture | Taken::Alone(_) => {
+            if !source.path.ends_with(".md") {
+                return (documents, found);
+            }
+            if source.broken_at.is_some() {
+                documents.procedures.push(unread(file, source));
+            }
+        }
+    }
+    if source.cut {
+        found.retain(|f| f.rule != &over_budget::RULE);
+        found.push(file_too_long::finding(Span::new(
+            file,
+            source.text.len(),
+            source.text.len(),
+        )));
+    }
+    if found.iter().any(|f| f.rule == &control_character::RULE) {
+        // YAML holds none of them either, and says so in other words.
+        found.retain(|f| f.rule != &bad_yaml::RULE);
+    }
+    if let Some(at) = source.broken_at {
+        // What is missing may well stand where the text can't be read.
+        found.retain(|f| !CUT_SHORT.contains(&f.rule));
+        found.push(not_text::finding(Span::new(file, at, at), source.encoding));
+    }
+    (documents, found)
 }
 
 /// The texts outside a set that its own file borrows as procedures; none of any other file.

@@ -12,6 +12,15 @@ pub struct Documents {
     pub procedures: Vec<ProcedureFile>,
 }
 
+impl Documents {
+    /// Takes up those of another, behind its own.
+    pub fn append(&mut self, mut other: Documents) {
+        self.workshops.append(&mut other.workshops);
+        self.sets.append(&mut other.sets);
+        self.procedures.append(&mut other.procedures);
+    }
+}
+
 /// A YAML file.
 #[derive(Debug)]
 pub struct Document<T> {

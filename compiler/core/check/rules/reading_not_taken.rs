@@ -46,7 +46,6 @@
 //! 3. Work out the [measure gap]. [only scope=all]
 //! ```
 
-use super::calc_before_its_readings;
 use crate::check::ledger::Wrong;
 use crate::check::walked::Walked;
 use crate::finding::{Finding, Rule, Severity};
@@ -62,11 +61,7 @@ pub fn check(walked: &Walked, findings: &mut Vec<Finding>) {
     for fault in &walked.ledger.faults {
         if let Wrong::NotRead { calc, reading } = &fault.wrong {
             // A reading that is taken further down is told by its own rule.
-            let later = |finding: &Finding| finding.rule.code == calc_before_its_readings::RULE.code;
-            if findings
-                .iter()
-                .any(|finding| later(finding) && finding.primary.span == fault.at)
-            {
+            if walked.late.contains(&fault.at) {
                 continue;
             }
             let message = format!(

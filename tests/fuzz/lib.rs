@@ -8,6 +8,11 @@ use harness::fuzz::change::{changed, crossed};
 use harness::fuzz::{Target, seeds};
 use std::path::Path;
 
+/// The repository.
+pub fn root() -> std::path::PathBuf {
+    harness::fixture::root()
+}
+
 /// Writes what a target starts from into its corpus, which the fuzzer is then started on, where `SEEDS=1` stands in the environment.
 fn sow(target: Target) {
     if std::env::var_os("SEEDS").is_none() {

@@ -1,11 +1,12 @@
 //! How things stand between procedures, and where work may stop, for one combination of choices.
 
 use super::fasteners::{Fasteners, Grip, OfMember, Stands, alike};
+use super::held::Held;
 use crate::check::hazardous_tools;
 use crate::check::walk::event::{at_start, members, whole};
 use crate::check::walk::{Done, Happened, OnItem, OnState, OnTimer, Place, Played, What};
 use crate::model::registers::{self, Action, Consumable, Hazard, Part, State, Temporary, Timer, Tool, Torque};
-use crate::model::{Each, Entity, Handle, Item, ProcedureId, Set, StepNumber, Thing, handle};
+use crate::model::{Each, Entity, Handle, Item, ProcedureId, Set, StepNumber, Thing};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something counted, and the step since which it is so.
@@ -79,7 +80,8 @@ pub struct Carried {
 ///
 /// Only what is declared and marked is known; where the set has faults, the numbers follow the marks as far as they make sense.
 pub fn carried(played: &Played) -> Each<Carried> {
-    let mut now = Now::new(played);
+    let held = Held::new(played.set, &played.absent);
+    let mut now = Now::new(played.set, &held);
     let mut out = Vec::new();
     for steps in &played.cards {
         let carried_in = now.standing();
@@ -112,7 +114,8 @@ pub struct Moment {
 
 /// How things stand around a step of a procedure; `None` if the choices leave it out.
 pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Option<Moment> {
-    let mut now = Now::new(played);
+    let held = Held::new(played.set, &played.absent);
+    let mut now = Now::new(played.set, &held);
     for (id, steps) in played.cards.named() {
         let mut aside: Option<Now> = None;
         for done in steps {
@@ -132,8 +135,7 @@ pub fn moment(played: &Played, procedure: ProcedureId, step: StepNumber) -> Opti
 #[derive(Clone)]
 struct Now<'a> {
     set: &'a Set,
-    /// Parts that aren't there for the choices.
-    absent: &'a BTreeSet<Handle<Part>>,
+    held: &'a Held,
     temporary: BTreeMap<Handle<Temporary>, (u32, Place)>,
     /// How many of a part are on, once some event has touched it.
     parts: BTreeMap<Handle<Part>, (u32, Place)>,
@@ -149,11 +151,10 @@ struct Now<'a> {
 }
 
 impl<'a> Now<'a> {
-    fn new(played: &'a Played<'a>) -> Self {
-        let set = played.set;
+    fn new(set: &'a Set, held: &'a Held) -> Self {
         let mut now = Now {
-            set: played.set,
-            absent: &played.absent,
+            set,
+            held,
             temporary: BTreeMap::new(),
             parts: BTreeMap::new(),
             fasteners: Fasteners::default(),
@@ -165,7 +166,7 @@ impl<'a> Now<'a> {
         };
         // What holds nothing yet was never tightened.
         let torques = set.catalogue.torques.iter().map(|(torque, _)| torque);
-        let never = torques.filter(|torque| now.holds(*torque) && !now.has_held(*torque));
+        let never = torques.filter(|torque| held.holds(*torque) && !now.has_held(*torque));
         let never: Vec<_> = never.flat_map(|torque| now.each(torque, None)).collect();
         now.fasteners.slacken(never);
         now
@@ -192,36 +193,15 @@ impl<'a> Now<'a> {
         self.members(torque.entity(), torque, member)
     }
 
-    /// True for fasteners that are said to hold parts.
-    fn holds(&self, torque: Handle<Torque>) -> bool {
-        !self.set.links.ties(torque.entity()).secures.is_empty()
-    }
-
-    /// The places of the parts that fasteners hold.
-    fn held(&self, torque: Handle<Torque>) -> BTreeSet<Handle<Part>> {
-        let secures = &self.set.links.ties(torque.entity()).secures;
-        let parts = secures
-            .iter()
-            .flat_map(|target| &target.things)
-            .filter_map(|thing| handle(*thing));
-        parts.map(|part| self.set.links.place_of(part)).collect()
-    }
-
     /// True if a part is on that fasteners hold.
     fn has_held(&self, torque: Handle<Torque>) -> bool {
-        let places = self.held(torque);
-        let parts = self.set.catalogue.parts.iter().map(|(part, _)| part);
-        let there = parts.filter(|part| !self.absent.contains(part));
-        let mut held = there.filter(|part| places.contains(&self.set.links.place_of(*part)));
-        held.any(|part| self.on(part) > 0)
+        self.held.parts(torque).any(|part| self.on(part) > 0)
     }
 
     /// Fasteners that hold a part's place aren't tight any more.
     fn slacken(&mut self, part: Handle<Part>) {
-        let place = self.set.links.place_of(part);
-        let torques = self.set.catalogue.torques.iter().map(|(torque, _)| torque);
-        let of = torques.filter(|torque| self.held(*torque).contains(&place));
-        let of: Vec<_> = of.flat_map(|torque| self.each(torque, None)).collect();
+        let of = self.held.by(self.set.links.place_of(part));
+        let of: Vec<_> = of.iter().flat_map(|torque| self.each(*torque, None)).collect();
         self.fasteners.slacken(of);
     }
 
@@ -256,7 +236,7 @@ impl<'a> Now<'a> {
         match event.what {
             What::Item(item, on) => self.item(item, on, event),
             What::Fastener(torque, on) => {
-                let holds = self.holds(torque);
+                let holds = self.held.holds(torque);
                 for fastener in self.each(torque, event.member) {
                     self.fasteners.happened(fastener, on, holds, event.at);
                 }
@@ -335,13 +315,8 @@ impl<'a> Now<'a> {
             count: *count,
             since: *since,
         });
-        let mut in_place: BTreeSet<Handle<Part>> = BTreeSet::new();
-        for (part, _) in set.catalogue.parts.iter() {
-            let root = set.links.place_of(part);
-            if root != part && self.on(part) > 0 {
-                in_place.insert(root);
-            }
-        }
+        let replacing = self.held.replacing().iter().filter(|(part, _)| self.on(*part) > 0);
+        let in_place: BTreeSet<Handle<Part>> = replacing.map(|(_, place)| *place).collect();
         let off = self.parts.iter().filter_map(|(part, (on, since))| {
             let entry = &set.catalogue.parts[*part];
             let all = whole(set, Item::Part(*part));
@@ -391,7 +366,7 @@ impl<'a> Now<'a> {
         // Of those that hold parts it is known whether one is on.
         let fasteners = self
             .fasteners
-            .open(|torque| self.holds(torque), |torque| self.has_held(torque));
+            .open(|torque| self.held.holds(torque), |torque| self.has_held(torque));
         let fasteners = fasteners.into_iter().map(Open::Fastener);
         windows
             .chain(fasteners)

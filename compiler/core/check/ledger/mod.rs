@@ -12,6 +12,7 @@ mod carried;
 mod close_out;
 pub(crate) mod diagram;
 mod fasteners;
+mod held;
 pub(crate) mod fault;
 mod fewest;
 

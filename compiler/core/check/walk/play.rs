@@ -142,7 +142,9 @@ struct Counts<'a> {
 
 impl Counts<'_> {
     fn step<'a>(&mut self, stop: &Stop<'a>, choices: &Choices) -> (Vec<Happened<'a>>, BTreeSet<Handle<Consumable>>) {
-        let before = (self.items.clone(), self.running.clone(), self.joints.clone());
+        let before = stop
+            .aside
+            .then(|| (self.items.clone(), self.running.clone(), self.joints.clone()));
         let kept = stop.events.iter().filter(|event| choices.meet(event.only));
         // Work and what is used up count once for each member that the step is done for.
         let each = stop.step.each.or(stop.phase.each);
@@ -167,7 +169,7 @@ impl Counts<'_> {
         });
         let happened = happened.collect();
         let open = self.joints.open(self.set);
-        if stop.aside {
+        if let Some(before) = before {
             (self.items, self.running, self.joints) = before;
         }
         (happened, open)

@@ -132,7 +132,6 @@ fn left_off(world: &mut World, seat: Node, parts: &[Node]) {
             // That has its own finding.
             let stays = world.diagrams.not(there);
             was_full = world.diagrams.and(was_full, stays);
-            excused = ALWAYS;
             if index == 0 {
                 return;
             }

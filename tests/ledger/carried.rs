@@ -1,5 +1,5 @@
 //! What the demo sets carry from card to card, where their work may stop, and what their close-out ticks: `tests/ledger/<set>.carried`;
-//! the same of `members.txt`, whose things are each of two sides.
+//! the same of texts by hand, `tests/ledger/<name>.txt`.
 
 use crate::harness::{Outcome, check, fixture, ledger, snapshot};
 use libtest_mimic::Trial;
@@ -8,22 +8,27 @@ use std::path::PathBuf;
 /// The demo sets.
 const SETS: [&str; 3] = ["air-compressor", "pump-seal", "worm-reducer"];
 
-/// The expected files.
+/// Texts by hand.
+const TEXTS: [&str; 2] = ["in-parts", "members"];
+
+/// The expected files, and the texts by hand.
 pub fn files() -> impl Iterator<Item = PathBuf> {
-    let members = ["members.txt", "members.carried"].map(str::to_string);
-    let sets = SETS.into_iter().map(|set| format!("{set}.carried"));
-    sets.chain(members).map(|name| fixture::folder("ledger").join(name))
+    let texts = TEXTS.into_iter().map(|text| format!("{text}.txt"));
+    let expected = SETS.into_iter().chain(TEXTS).map(|name| format!("{name}.carried"));
+    expected.chain(texts).map(|name| fixture::folder("ledger").join(name))
 }
 
 pub fn trials() -> Vec<Trial> {
     let one = |set: &'static str| Trial::test(format!("ledger/carried/{set}"), move || told(set));
-    let members = Trial::test("ledger/carried/members", || {
-        let folder = fixture::folder("ledger");
-        let checked = check(&fixture::read(&folder.join("members.txt")));
-        let told = format!("{}{}", checked.listing(), ledger::told(&checked));
-        snapshot::compare(&folder.join("members.carried"), &told)
-    });
-    SETS.into_iter().map(one).chain([members]).collect()
+    let by_hand = |text: &'static str| Trial::test(format!("ledger/carried/{text}"), move || listed(text));
+    SETS.into_iter().map(one).chain(TEXTS.into_iter().map(by_hand)).collect()
+}
+
+fn listed(text: &str) -> Outcome {
+    let folder = fixture::folder("ledger");
+    let checked = check(&fixture::read(&folder.join(format!("{text}.txt"))));
+    let told = format!("{}{}", checked.listing(), ledger::told(&checked));
+    snapshot::compare(&folder.join(format!("{text}.carried")), &told)
 }
 
 fn told(name: &str) -> Outcome {

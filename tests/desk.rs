@@ -421,6 +421,13 @@ fn hovers() -> Outcome {
     );
     let open = said("by hand until");
     assert!(open.contains("Do not stop behind it"), "{open}");
+    // It is this card's step of that number, not another's, nor the card's first.
+    let (files, cursor) = at_cursor(
+        "30-on.md",
+        "---\ntitle: On\nafter: other\n---\n\n1. Fit the [fit peg].\n2. Wai‸t.\n3. Take off the [remove peg].\n",
+    );
+    let step = check(&files).hover("30-on.md", cursor).unwrap_or_default();
+    assert!(step.contains("Before step 1.2") && step.contains("on: a peg"), "{step}");
     Ok(())
 }
 

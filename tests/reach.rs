@@ -17,6 +17,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("reach/no-part-of-that-name", no_such_part),
         Trial::test("reach/what-a-choice-leaves-alone", left_alone),
         Trial::test("reach/members-alternatives-and-rounds", by_hand),
+        Trial::test("reach/what-a-joint-asks", joints),
         Trial::test("reach/what-it-writes-for-random-machines-is-clean", || written(100)),
         Trial::test("reach/what-it-writes-for-the-demo-sets-is-clean", demo_sets),
         Trial::test("reach/ten-thousand-agree-with-brute-force", || agrees(10_000)).with_ignored_flag(true),
@@ -287,6 +288,46 @@ fn left_alone() -> Outcome {
     let checked = check_texts(&[("set.yaml", PUMP), ("10-job.md", &more)]);
     assert_eq!(checked.not_reached(&[]), ["strainer"]);
     assert!(checked.not_reached(&[("scope", "all")]).is_empty());
+    Ok(())
+}
+
+/// An act needs a joint that has to be opened before it: closed by screws or by a part, over a gasket or a paste, there is no way.
+fn joints() -> Outcome {
+    let acts = |face: &str, rest: &str| -> Result<String, String> {
+        let text = format!(
+            "machine: Invented machine\ntitle: Machine\n\
+             states: {{oil: {{values: [in, out], start: in}}}}\n\
+             actions: {{blow: {{needs: [face, dip=off], sets: {{oil: out}}}}}}\n\
+             joints: {{face: {{takes: [{face}}}}}\n\
+             parts:\n  lid: {{covers: [dip]}}\n  dip: Dip rod\n  sump: {{to-remove: [oil=out]}}\n{rest}"
+        );
+        let value = check_texts(&[("set.yaml", &text)])
+            .reach(&[], &["sump"])
+            .map_err(|fault| format!("{fault:?}"))?;
+        let acts = value["acts"].as_array().into_iter().flatten();
+        let told = acts.map(|line| {
+            format!(
+                "{} {}",
+                line["act"].as_str().unwrap_or("-"),
+                line["id"].as_str().unwrap_or("-")
+            )
+        });
+        let told: Vec<String> = told.collect();
+        Ok(value["stuck"].as_str().map_or(told.join(", "), ToString::to_string))
+    };
+    let screws = "torques: {screws: {torque: 9 N·m, lubrication: dry, secures: [lid]}}\n";
+    let by_screws = acts("gasket], closed-by: screws", &format!("  gasket: Gasket\n{screws}"))?;
+    let by_part = acts("gasket], closed-by: lid", "  gasket: Gasket\n")?;
+    let hard = acts(
+        "paste], closed-by: screws",
+        &format!("consumables: {{paste: {{cure: 2 h}}}}\n{screws}"),
+    )?;
+    for told in [by_screws, by_part, hard] {
+        assert_eq!(
+            told,
+            "what one act needs another undoes, whichever order they are done in"
+        );
+    }
     Ok(())
 }
 

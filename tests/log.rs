@@ -37,6 +37,8 @@ pub fn trials() -> Vec<Trial> {
     ));
     trials.push(Trial::test("log/a-calibration-that-was-over-is-told", calibration));
     trials.push(Trial::test("log/a-wait-without-a-timer-is-told", not_timed));
+    trials.push(Trial::test("log/what-goes-back-on-has-no-box", new_parts));
+    trials.push(Trial::test("log/each-member-has-its-boxes", each_member));
     trials.extend(slips::trials());
     trials.extend(judged::trials());
     trials
@@ -121,6 +123,35 @@ fn not_timed() -> Outcome {
         &told,
         r#"[("sealing compound (step 1.4) cures for 10 h, and nothing here shows that this was waited for: only a timer has boxes for its start and end", false)]"#,
     )
+}
+
+/// Only a part that wasn't on the machine has a box for what it is; what came off and goes back on has none.
+fn new_parts() -> Outcome {
+    let set = "machine: Invented pump\ntitle: Rebuild\nparts:\n  lid: {name: lid}\n  worn: {name: worn ring, reuse: no}\n  \
+               ring: {name: ring, replaces: worn}\n";
+    let card = "---\ntitle: Card\n---\n\n1. Lift off the [remove lid].\n2. Take out the [remove worn].\n\
+                3. Put in the [fit ring].\n4. Set on the [fit lid].\n";
+    let files: Files = [("p/set.yaml", set), ("p/10-a.md", card)]
+        .map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()))
+        .into();
+    let text = job::begun(&files, ("p", "a"), "", "P-1", &[])?;
+    is(
+        &(text.contains("\"ring\": ["), text.contains("\"lid\"")),
+        "(true, false)",
+    )
+}
+
+/// A step that is done for each member has a box for each, and so has one below such a heading.
+fn each_member() -> Outcome {
+    let set =
+        "machine: Invented pump\ntitle: Rebuild\ngroups: {side: [left, right]}\nlimits:\n  play: {limit: max 2 mm}\n";
+    let card = "---\ntitle: Card\n---\n\n## By step\n\n1. Measure the [measure play]. [each side]\n\n\
+                ## By side [each side]\n\n1. Measure the [measure play].\n\n## Once\n\n1. Measure the [measure play].\n";
+    let files: Files = [("p/set.yaml", set), ("p/10-a.md", card)]
+        .map(|(path, text)| (path.to_string(), text.as_bytes().to_vec()))
+        .into();
+    let text = job::begun(&files, ("p", "a"), "", "P-1", &[])?;
+    is(&job::record(&files, &text, "")?.readings.len(), "5")
 }
 
 /// The record that the manual shows reads as one.

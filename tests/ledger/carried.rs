@@ -21,7 +21,10 @@ pub fn files() -> impl Iterator<Item = PathBuf> {
 pub fn trials() -> Vec<Trial> {
     let one = |set: &'static str| Trial::test(format!("ledger/carried/{set}"), move || told(set));
     let by_hand = |text: &'static str| Trial::test(format!("ledger/carried/{text}"), move || listed(text));
-    SETS.into_iter().map(one).chain(TEXTS.into_iter().map(by_hand)).collect()
+    SETS.into_iter()
+        .map(one)
+        .chain(TEXTS.into_iter().map(by_hand))
+        .collect()
 }
 
 fn listed(text: &str) -> Outcome {

@@ -1,4 +1,4 @@
-//! Running timers, and what a window meets while it runs.
+//! Running timers, and what a window, or the open time of a consumable, meets while it runs.
 //!
 //! The time a window takes is the sum of the `[time …]` marks from the step that starts it to the step that ends it, both counted in
 //! full, because a joint is open from the first drop to the last bolt. A wait that starts and ends inside a window counts with its
@@ -52,8 +52,13 @@ impl What {
 impl State {
     /// Just started.
     pub fn started() -> State {
+        State::since(Duration::zero())
+    }
+
+    /// Runs for so long.
+    pub fn since(elapsed: Duration) -> State {
         State::Running {
-            elapsed: Duration::zero(),
+            elapsed,
             waits: Vec::new(),
             broken: false,
         }
@@ -94,6 +99,14 @@ impl State {
 
     pub fn is_broken(&self) -> bool {
         matches!(self, State::Running { broken: true, .. })
+    }
+
+    /// The same without the waits meanwhile, which say nothing more where it is over its limit.
+    pub fn alone(self) -> State {
+        match self {
+            State::Running { elapsed, .. } => State::since(elapsed),
+            State::Idle => State::Idle,
+        }
     }
 
     /// How long it has run, if it runs.

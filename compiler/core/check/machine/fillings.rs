@@ -1,13 +1,16 @@
 //! Joints: what is put on them, their opening and closing, and what cures in them.
 
 use super::acts::{Doing, InStep};
+use super::clock::{State, What};
 use super::shape::Node;
 use super::world::{Key, Place, World};
 use crate::check::ledger::diagram::{NEVER, Ref};
 use crate::check::ledger::fault::{How, Since, Wrong};
+use crate::domain::timer::Duration;
 use crate::model::registers::Joint;
 use crate::model::{Entity, Handle, handle};
 use crate::source::Span;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl World<'_> {
     /// Something was put on a joint.
@@ -46,9 +49,52 @@ impl World<'_> {
             })];
             let wrong = Wrong::Untimed { window: consumable };
             self.wrong(bad, wrong, Place::Here(step.span), since);
-            self.become_(key, starts, step.time);
+            let (durations, clocks) = (&self.durations, &mut self.clocks);
+            let opened = self.diagrams.map(step.time, &mut |leaf| {
+                let time = leaf.checked_sub(1).and_then(|number| durations.get(number));
+                time.map_or(0, |time| clocks.number(State::since(time)) + 1)
+            });
+            self.become_(key, starts, opened);
             self.turns(key);
         }
+    }
+
+    /// How long a consumable may be open.
+    pub fn open_time(&self, consumable: Entity) -> Option<Duration> {
+        Some(self.consumable(consumable)?.open.as_ref()?.value.clone())
+    }
+
+    /// Lets something happen to what is open on a joint; what is over its limit stays so.
+    pub fn open_clock(&mut self, key: Key, guard: Ref, limit: &Duration, what: &What) {
+        let now = self.value(key);
+        let numbers = &mut self.clocks;
+        let next = self.diagrams.map(now, &mut |leaf| {
+            let Some(mut state) = leaf.checked_sub(1).and_then(|number| numbers.get(number)) else {
+                return leaf;
+            };
+            if state.elapsed().is_some_and(|elapsed| elapsed <= limit) {
+                what.happen(&mut state);
+            }
+            let over = state.elapsed().is_some_and(|elapsed| elapsed > limit);
+            numbers.number(if over { state.alone() } else { state }) + 1
+        });
+        self.become_(key, guard, next);
+    }
+
+    /// Every length of time over a limit that something may have been open on a joint, with its leaves.
+    pub fn open_over(&mut self, key: Key, limit: &Duration) -> BTreeMap<Duration, BTreeSet<u32>> {
+        let now = self.value(key);
+        let mut over: BTreeMap<Duration, BTreeSet<u32>> = BTreeMap::new();
+        let numbers = &self.clocks;
+        self.diagrams.map(now, &mut |leaf| {
+            let state = leaf.checked_sub(1).and_then(|number| numbers.get(number));
+            let elapsed = state.and_then(|state| state.elapsed().cloned());
+            if let Some(elapsed) = elapsed.filter(|elapsed| elapsed > limit) {
+                over.entry(elapsed).or_default().insert(leaf);
+            }
+            leaf
+        });
+        over
     }
 
     /// Something was put on fasteners.
@@ -82,15 +128,11 @@ impl World<'_> {
         let Some(joint) = joint else { return };
         for consumable in shape.joint(node).map_or(&[][..], |joint| &joint.consumables) {
             let key = Key::Open(node, *consumable);
-            let Some(open) = self.consumable(*consumable).and_then(|c| c.open.as_ref()) else {
+            let Some(limit) = self.open_time(*consumable) else {
                 continue;
             };
-            let limit = open.value.clone();
-            let numbers = &self.durations;
-            let takes: Vec<(u32, crate::domain::timer::Duration)> =
-                (0..).map_while(|n| Some((n + 1, numbers.get(n)?))).collect();
-            for (leaf, takes) in takes.into_iter().filter(|(_, takes)| *takes > limit) {
-                let so = self.test(key, |open| open == leaf);
+            for (takes, leaves) in self.open_over(key, &limit) {
+                let so = self.test(key, |open| leaves.contains(&open));
                 let bad = self.diagrams.and(guard, so);
                 if bad == NEVER {
                     continue;

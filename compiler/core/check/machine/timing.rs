@@ -110,25 +110,22 @@ impl Way<'_, '_> {
                     let wrong = Wrong::Untimed { window: consumable };
                     let since = vec![Place::Changed(vec![Key::Filling(node)])];
                     world.wrong(bad, wrong, Place::Here(stop.step.span), since);
-                    let limit = world
-                        .consumable(consumable)
-                        .and_then(|c| c.open.clone())
-                        .map(|o| o.value);
+                    let Some(limit) = world.open_time(consumable) else {
+                        continue;
+                    };
                     let now = world.value(key);
-                    let numbers = &mut world.durations;
+                    let (durations, clocks) = (&world.durations, &mut world.clocks);
                     let longer = world.diagrams.combine(now, time, &mut |open, time| {
-                        let of = |leaf: u32, numbers: &super::pieces::Numbers<Duration>| {
-                            leaf.checked_sub(1).and_then(|n| numbers.get(n))
-                        };
-                        let (Some(open), Some(time)) = (of(open, numbers), of(time, numbers)) else {
+                        let state = open.checked_sub(1).and_then(|number| clocks.get(number));
+                        let time = time.checked_sub(1).and_then(|number| durations.get(number));
+                        let (Some(mut state), Some(time)) = (state, time) else {
                             return open;
                         };
-                        let mut sum = open.plus(&time);
                         // Past its limit it only gets later.
-                        if let Some(limit) = limit.as_ref().filter(|limit| open > **limit) {
-                            sum = open.clone().max(limit.clone());
+                        if state.elapsed().is_some_and(|elapsed| *elapsed <= limit) {
+                            clock::What::Work(time).happen(&mut state);
                         }
-                        numbers.number(sum) + 1
+                        clocks.number(state) + 1
                     });
                     let goes_on = world.diagrams.and(done, open);
                     world.become_(key, goes_on, longer);
@@ -151,7 +148,11 @@ impl Way<'_, '_> {
             self.wait_cures(world, timer, guard);
             if within(self.ground.set, timer).is_none() {
                 for other in world.running.clone() {
-                    if other != key && matches!(other, Key::Clock(_)) {
+                    if let Key::Open(_, consumable) = other
+                        && let Some(limit) = world.open_time(consumable)
+                    {
+                        world.open_clock(other, guard, &limit, &clock::What::WaitStarts(node));
+                    } else if other != key && matches!(other, Key::Clock(_)) {
                         world.clock(other, guard, None, clock::What::WaitStarts(node));
                     }
                 }
@@ -197,6 +198,12 @@ impl Way<'_, '_> {
             if let Some(registers::Span::AtLeast(length)) = &self.ground.set.catalogue.timers[timer].span {
                 let length = length.value.clone();
                 for other in world.running.clone() {
+                    if let Key::Open(_, consumable) = other
+                        && let Some(limit) = world.open_time(consumable)
+                    {
+                        let ends = clock::What::WaitEnds(node, length.clone());
+                        world.open_clock(other, guard, &limit, &ends);
+                    }
                     let Key::Clock(of) = other else { continue };
                     let limit = handle(of.entity).and_then(|timer| within(self.ground.set, timer));
                     if other != key && limit.is_some() {

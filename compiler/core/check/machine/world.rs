@@ -35,7 +35,7 @@ pub enum Key {
     Filling(Node),
     /// 1 if what is in a joint is hard.
     Hard(Node),
-    /// How long a consumable in a joint has been open: 0 not at all, else a number of durations and one more.
+    /// How long a consumable in a joint has been open: 0 not at all, else the number of a clock and one more.
     Open(Node, Entity),
     /// 1 while a consumable that a step used on no joint hasn't cured.
     Bare(Entity, Span),

@@ -85,7 +85,7 @@ fn check_set(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
     ];
     jobs.extend(of_set.iter().map(|rule| job(move |found| rule(set, found))));
     let sentences = &sentences;
-    let of_sentences: &[fn(&[Sentence], &mut Vec<Finding>)] = &[
+    let of_sentences: &[OfSentences] = &[
         rules::trailing_condition::check,
         rules::two_acts::check,
         rules::vague_word::check,
@@ -206,6 +206,9 @@ fn ledger_and_safety(walked: &Walked, findings: &mut Vec<Finding>) {
     let jobs = rules.iter().map(|rule| job(move |found| rule(walked, found)));
     all(walked.set, jobs.collect(), findings);
 }
+
+/// A rule of the language.
+type OfSentences = fn(&[Sentence], &mut Vec<Finding>);
 
 /// A rule with all that it reads.
 type Job<'a> = Box<dyn Fn(&mut Vec<Finding>) + Send + Sync + 'a>;

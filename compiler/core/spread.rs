@@ -3,7 +3,7 @@
 //! What comes out is in the order of what goes in, however many threads had a part in it. Work is spread at one depth only: who waits
 //! for parts of a part may be handed another of the outer ones on top of its stack.
 
-use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use rayon::iter::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 
 /// Work that deals with fewer texts than this is done part after part: waking a thread costs as much as they do.
 const FEW: usize = 8;
@@ -12,7 +12,8 @@ const FEW: usize = 8;
 pub fn over<P: Send, R: Send>(parts: Vec<P>, texts: usize, work: impl Fn(P) -> R + Sync + Send) -> Vec<R> {
     match texts < FEW {
         true => parts.into_iter().map(work).collect(),
-        false => parts.into_par_iter().map(work).collect(),
+        // Parts are of any size: each may go to who has nothing left to do.
+        false => parts.into_par_iter().with_max_len(1).map(work).collect(),
     }
 }
 

@@ -17,7 +17,7 @@ const PHASES: &[(&str, &[&str])] = &[
     ("syntax", &["source"]),
     ("parse", &["budgets", "spread", "words", "source", "finding", "syntax"]),
     // Parsers give syntax and the model takes it; nobody else sees either: what is needed of it the model hands on.
-    ("model", &["budgets", "words", "source", "finding", "syntax"]),
+    ("model", &["spread", "budgets", "words", "source", "finding", "syntax"]),
     ("check", &["spread", "words", "source", "finding", "model"]),
     ("fingerprint", &["words", "source"]),
     (

@@ -19,6 +19,7 @@ use crate::model::{Block, Inline, Level};
 use crate::model::{Entity, Handle, Item, Message, Set, Thing, handle};
 use crate::source::Span;
 use serde::Deserialize;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -314,7 +315,7 @@ pub fn brought_by(set: &Set, entity: Entity) -> Vec<(&'static str, &'static str)
 
 /// The words of a message, as [`spaced`] gives them.
 fn text(message: &Message) -> String {
-    let mut out = plain(&message.hazard);
+    let mut out = plain(&message.hazard).into_owned();
     for block in message.consequence.iter().chain(&message.avoid) {
         out.push(' ');
         out.push_str(&plain_block(block));
@@ -323,7 +324,11 @@ fn text(message: &Message) -> String {
 }
 
 /// The words of a run of prose; marks print as names and are left out.
-pub fn plain(inlines: &[Inline]) -> String {
+pub fn plain(inlines: &[Inline]) -> Cow<'_, str> {
+    // Most runs are of words alone.
+    if let [Inline::Text(text)] = inlines {
+        return Cow::Borrowed(text);
+    }
     let mut out = String::new();
     for inline in inlines {
         match inline {
@@ -334,18 +339,18 @@ pub fn plain(inlines: &[Inline]) -> String {
             Inline::Mark(_) | Inline::Break => out.push(' '),
         }
     }
-    out
+    Cow::Owned(out)
 }
 
 /// The words of a block.
-pub fn plain_block(block: &Block) -> String {
+pub fn plain_block(block: &Block) -> Cow<'_, str> {
     match block {
         Block::Paragraph { text, .. } | Block::Figure { caption: text, .. } => plain(text),
         Block::List { items, .. } => {
-            let texts: Vec<String> = items.iter().flatten().map(plain_block).collect();
-            texts.join(" ")
+            let texts: Vec<Cow<str>> = items.iter().flatten().map(plain_block).collect();
+            Cow::Owned(texts.join(" "))
         }
-        Block::Code { text, .. } => text.clone(),
+        Block::Code { text, .. } => Cow::Borrowed(text),
     }
 }
 

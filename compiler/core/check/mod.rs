@@ -22,10 +22,10 @@ mod walked;
 pub use rules::calibration_over;
 
 use crate::finding::Finding;
-use crate::model::{Model, Set};
+use crate::model::{Model, Procedure, Set};
 use crate::spread;
 use calc::CalcFacts;
-use sentences::Sentence;
+use std::sync::OnceLock;
 use tightening::TorqueFacts;
 use walk::Flow;
 use walked::Walked;
@@ -46,9 +46,9 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
     let mut findings = Vec::new();
     let mut facts = Vec::new();
     for set in &model.sets {
-        let flow = Flow::new(set);
+        let (flow, torques) = spread::both(set.procedures.len(), || Flow::new(set), || tightening::facts(set));
         let of_set = Facts {
-            torques: tightening::facts(set),
+            torques,
             calcs: calc::facts(set, &flow),
             allowed: Vec::new(),
         };
@@ -67,7 +67,7 @@ pub fn check(model: &Model, is_whole: impl Fn(&Set) -> bool) -> (Vec<Facts>, Vec
 }
 
 fn check_set(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
-    let sentences = sentences::of(set);
+    let names = OnceLock::new();
     let mut jobs: Vec<Job> = Vec::new();
     if set.names_known {
         jobs.push(job(|found| rules::unused_id::check(set, found)));
@@ -84,15 +84,12 @@ fn check_set(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
         rules::count_of_a_measure::check,
     ];
     jobs.extend(of_set.iter().map(|rule| job(move |found| rule(set, found))));
-    let sentences = &sentences;
-    let of_sentences: &[OfSentences] = &[
-        rules::trailing_condition::check,
-        rules::two_acts::check,
-        rules::vague_word::check,
-        rules::told_not_asked::check,
-    ];
-    jobs.extend(of_sentences.iter().map(|rule| job(move |found| rule(sentences, found))));
-    jobs.push(job(|found| rules::noun_stack::check(set, sentences, found)));
+    // The rules of language know no other than English.
+    if set.language == "en" {
+        let names = &names;
+        let of_language = |procedure| job(move |found| of_sentences(set, procedure, names, found));
+        jobs.extend(set.procedures.iter().map(of_language));
+    }
     let torques = &facts.torques;
     let of_tools: &[fn(&Set, &TorqueFacts, &mut Vec<Finding>)] = &[
         rules::no_tool_reaches::check,
@@ -144,6 +141,17 @@ fn check_set(set: &Set, facts: &Facts, findings: &mut Vec<Finding>) {
     ];
     jobs.extend(of_calcs.iter().map(|rule| job(move |found| rule(set, calcs, found))));
     all(set, jobs, findings);
+}
+
+/// The rules of language, on the steps of one procedure. `names` is what the set's things are called by, once somebody has asked.
+fn of_sentences(set: &Set, procedure: &Procedure, names: &OnceLock<Vec<Vec<String>>>, findings: &mut Vec<Finding>) {
+    let texts = sentences::texts(procedure);
+    let sentences = sentences::of(&texts);
+    rules::trailing_condition::check(&sentences, findings);
+    rules::two_acts::check(&sentences, findings);
+    rules::vague_word::check(&sentences, findings);
+    rules::told_not_asked::check(&sentences, findings);
+    rules::noun_stack::check(set, names, &sentences, findings);
 }
 
 fn ledger_and_safety(walked: &Walked, findings: &mut Vec<Finding>) {
@@ -206,9 +214,6 @@ fn ledger_and_safety(walked: &Walked, findings: &mut Vec<Finding>) {
     let jobs = rules.iter().map(|rule| job(move |found| rule(walked, found)));
     all(walked.set, jobs.collect(), findings);
 }
-
-/// A rule of the language.
-type OfSentences = fn(&[Sentence], &mut Vec<Finding>);
 
 /// A rule with all that it reads.
 type Job<'a> = Box<dyn Fn(&mut Vec<Finding>) + Send + Sync + 'a>;

@@ -1,22 +1,30 @@
 //! The sentences of steps, as the rules of language read them.
 
-use crate::model::{ActKind, Block, Inline, Set};
+use crate::model::{ActKind, Block, Inline, Procedure};
 use crate::source::Span;
+use std::borrow::Cow;
+
+/// A paragraph of a step or a sub-step as it will be read.
+pub struct Text {
+    words: String,
+    /// Where its step stands.
+    span: Span,
+}
 
 /// A sentence of a step or a sub-step.
-pub struct Sentence {
+pub struct Sentence<'a> {
     /// Its words as written, with their signs.
-    pub words: Vec<String>,
+    pub words: Vec<&'a str>,
     /// The same in lower case and without signs; empty where there is nothing else.
-    pub bare: Vec<String>,
+    pub bare: Vec<Cow<'a, str>>,
     /// True for the first of its paragraph.
     pub is_first: bool,
     /// Where its step stands.
     pub span: Span,
 }
 
-impl Sentence {
-    fn new(words: Vec<String>, is_first: bool, span: Span) -> Sentence {
+impl<'a> Sentence<'a> {
+    fn new(words: Vec<&'a str>, is_first: bool, span: Span) -> Self {
         let bare = words.iter().map(|word| bare(word)).collect();
         Sentence {
             words,
@@ -28,7 +36,7 @@ impl Sentence {
 
     /// A word in lower case and without signs; empty where there is none.
     pub fn bare(&self, at: usize) -> &str {
-        self.bare.get(at).map_or("", String::as_str)
+        self.bare.get(at).map_or("", |word| word)
     }
 
     /// True if it begins with what must be so.
@@ -46,43 +54,49 @@ pub const QUESTIONS: [&str; 14] = [
 ];
 
 /// A word in lower case and without signs.
-pub fn bare(word: &str) -> String {
-    word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase()
+pub fn bare(word: &str) -> Cow<'_, str> {
+    let word = word.trim_matches(|c: char| !c.is_alphanumeric());
+    // Most are written so.
+    match word.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
+        true => Cow::Borrowed(word),
+        false => Cow::Owned(word.to_lowercase()),
+    }
 }
 
-/// Every sentence of the steps of a set whose leaves are English: the rules know no other language.
-pub fn of(set: &Set) -> Vec<Sentence> {
+/// Every paragraph of the steps of a procedure.
+pub fn texts(procedure: &Procedure) -> Vec<Text> {
     let mut all = Vec::new();
-    if set.language != "en" {
-        return all;
-    }
-    for (_, step) in set.procedures.iter().flat_map(|procedure| procedure.steps()) {
-        gather(&step.text, &mut all);
-        step.substeps.iter().for_each(|sub| gather(&sub.text, &mut all));
+    for (_, step) in procedure.steps() {
+        let subs = step.substeps.iter().map(|sub| &sub.text);
+        for block in [&step.text].into_iter().chain(subs).flatten() {
+            if let Block::Paragraph { span, text } = block {
+                let mut words = String::new();
+                spell(text, &mut words);
+                all.push(Text { words, span: *span });
+            }
+        }
     }
     all
 }
 
-fn gather(text: &[Block], all: &mut Vec<Sentence>) {
-    for block in text {
-        let Block::Paragraph { span, text: inlines } = block else {
-            continue;
-        };
-        let mut spelt = String::new();
-        spell(inlines, &mut spelt);
-        let mut words: Vec<String> = Vec::new();
+/// Every sentence of some paragraphs.
+pub fn of(texts: &[Text]) -> Vec<Sentence<'_>> {
+    let mut all = Vec::new();
+    for text in texts {
+        let mut words: Vec<&str> = Vec::new();
         let mut is_first = true;
-        for word in spelt.split_whitespace() {
-            words.push(word.to_string());
+        for word in text.words.split_whitespace() {
+            words.push(word);
             if word.ends_with(['.', '!', '?', ':', ';']) {
-                all.push(Sentence::new(std::mem::take(&mut words), is_first, *span));
+                all.push(Sentence::new(std::mem::take(&mut words), is_first, text.span));
                 is_first = false;
             }
         }
         if !words.is_empty() {
-            all.push(Sentence::new(words, is_first, *span));
+            all.push(Sentence::new(words, is_first, text.span));
         }
     }
+    all
 }
 
 /// The words as they will be read: a mark that prints a name is one word, `x`, others none.

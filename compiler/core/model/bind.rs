@@ -37,6 +37,54 @@ pub struct Binder<'a> {
     pub findings: &'a mut Vec<Finding>,
 }
 
+/// All that names of a set may mean.
+pub struct Names<'a> {
+    pub catalogue: &'a Catalogue,
+    pub labels: &'a Labels,
+    pub named: &'a Named,
+    /// True if a file that every level sees couldn't be read.
+    pub blind: bool,
+}
+
+/// What looking names up leaves behind.
+#[derive(Default)]
+pub struct Notes {
+    pub used: BTreeSet<Entity>,
+    pub lookups: Vec<Lookup>,
+    pub findings: Vec<Finding>,
+}
+
+impl Notes {
+    /// Adds what others left behind, and takes it from them.
+    pub fn append(&mut self, other: &mut Notes) {
+        // `append` would go through all that is there already.
+        self.used.extend(std::mem::take(&mut other.used));
+        self.lookups.append(&mut other.lookups);
+        self.findings.append(&mut other.findings);
+    }
+}
+
+impl<'a> Names<'a> {
+    /// Looks names up on behalf of a level; `readable` if its own file was read whole.
+    pub fn binder(&'a self, home: Home, readable: bool, notes: &'a mut Notes) -> Binder<'a> {
+        Binder {
+            catalogue: self.catalogue,
+            home,
+            here: match home {
+                Home::Procedure(id) => Some(id),
+                Home::Set | Home::Workshop(_) => None,
+            },
+            labels: self.labels,
+            named: self.named,
+            blind: self.blind || !readable,
+            used: &mut notes.used,
+            lookups: &mut notes.lookups,
+            member: None,
+            findings: &mut notes.findings,
+        }
+    }
+}
+
 const ITEMS: [Register; 2] = [Register::Parts, Register::Temporary];
 const THINGS: [Register; 4] = [
     Register::Tools,

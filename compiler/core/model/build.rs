@@ -1,6 +1,6 @@
 //! Documents to model: which procedure belongs to which set, in what order, with every name bound.
 
-use super::bind::{Binder, Labels, Named};
+use super::bind::{Labels, Named, Names, Notes};
 use super::bound::Builder;
 use super::catalogue::{Catalogue, Entity, Home};
 use super::rules::{
@@ -10,6 +10,7 @@ use super::ties::Ties;
 use super::{Links, Model, ProcedureId, Set, StepNumber, order};
 use crate::finding::Finding;
 use crate::source::{FileId, FileSet, Span, ancestors, file_name, folder, join};
+use crate::spread;
 use crate::syntax::documents::{Document, Documents, ProcedureFile, id_of_file};
 use crate::syntax::heads::{SetHead, WorkshopHead};
 use crate::syntax::registers::{REGISTERS, Registers};
@@ -156,26 +157,26 @@ fn set(
         .rev()
         .map(|(n, (id, _))| (id.text.clone(), ProcedureId::at(n)))
         .collect();
-    let labels: Labels = parsed.iter().map(|(_, p)| labels(&p.body, findings)).collect();
+    let labels: Labels = spread::over(parsed.iter().collect(), parsed.len(), |(_, p)| labels(&p.body))
+        .into_iter()
+        .map(|(labels, mut told)| {
+            findings.append(&mut told);
+            labels
+        })
+        .collect();
+    let names = Names {
+        catalogue: &catalogue,
+        labels: &labels,
+        named: &named,
+        blind,
+    };
     let mut links = Links::default();
-    let mut used: BTreeSet<Entity> = BTreeSet::new();
-    let mut lookups = Vec::new();
+    let mut all = Notes::default();
     let mut bound = Vec::new();
     let mut never = Vec::new();
     let homes = (0..shops.len()).map(Home::Workshop).chain([Home::Set]);
     for home in homes {
-        let mut binder = Binder {
-            catalogue: &catalogue,
-            home,
-            here: None,
-            labels: &labels,
-            named: &named,
-            blind,
-            used: &mut used,
-            lookups: &mut lookups,
-            member: None,
-            findings,
-        };
+        let mut binder = names.binder(home, true, &mut all);
         binder.links(&mut links);
         if home == Home::Set {
             never = head.never.iter().filter_map(|pairs| binder.never(pairs)).collect();
@@ -183,35 +184,34 @@ fn set(
     }
     for (n, (_, procedure)) in parsed.iter().enumerate() {
         for spans in [&procedure.body.lost, &procedure.loss.spans, &lost] {
-            used.extend(named_in(files, &catalogue, Home::Procedure(ProcedureId::at(n)), spans));
+            all.used
+                .extend(named_in(files, &catalogue, Home::Procedure(ProcedureId::at(n)), spans));
         }
     }
     let text = |name: &Option<Name>| name.as_ref().map_or_else(String::new, |n| n.text.clone());
-    for (n, (id, procedure)) in parsed.into_iter().enumerate() {
-        let here = ProcedureId::at(n);
-        let binder = Binder {
-            catalogue: &catalogue,
-            home: Home::Procedure(here),
-            here: Some(here),
-            labels: &labels,
-            named: &named,
-            blind: blind || !procedure.readable,
-            used: &mut used,
-            lookups: &mut lookups,
-            member: None,
-            findings,
-        };
-        let lent = borrowed.iter().find(|entry| entry.span == id.span).cloned();
-        let told = binder.findings.len();
-        let mut builder = Builder {
+    let count = parsed.len();
+    let linked: Vec<(usize, Notes, (Name, ProcedureFile))> = parsed
+        .into_iter()
+        .enumerate()
+        .map(|(n, parsed)| {
+            let mut notes = Notes::default();
+            names
+                .binder(Home::Procedure(ProcedureId::at(n)), parsed.1.readable, &mut notes)
+                .links(&mut links);
+            (n, notes, parsed)
+        })
+        .collect();
+    // Its own entries and those of the set are all that a procedure knows of, so that each is bound by itself.
+    let bind = |(n, mut notes, (id, procedure)): (usize, Notes, (Name, ProcedureFile))| {
+        let lent = borrowed.iter().find(|entry| entry.span == id.span);
+        let builder = Builder {
             files,
             file: procedure.file,
-            binder,
+            binder: names.binder(Home::Procedure(ProcedureId::at(n)), procedure.readable, &mut notes),
         };
-        builder.binder.links(&mut links);
         let mut built = builder.procedure(id, procedure, &links);
         if let Some(entry) = lent {
-            told_at_entry(&entry, findings, told);
+            told_at_entry(entry, &mut notes.findings);
         }
         for (own, of_set) in [
             (&mut built.rev, &head.issue.rev),
@@ -223,8 +223,13 @@ fn set(
             }
         }
         built.tried |= head.issue.tried.is_some();
+        (built, notes)
+    };
+    for (built, mut notes) in spread::over(linked, count, bind) {
+        all.append(&mut notes);
         bound.push(built);
     }
+    findings.append(&mut all.findings);
     for (field, of) in [("contains", contained as Field), ("covers", covered as Field)] {
         circles(&catalogue, &links, field, of, findings);
     }
@@ -252,14 +257,14 @@ fn set(
         never,
         procedures: bound.into_iter().collect(),
         links,
-        used,
-        lookups,
+        used: all.used,
+        lookups: all.lookups,
     }
 }
 
 /// What a shared procedure names and this set lacks is told where the set borrows it: the procedure may be right for other sets.
-fn told_at_entry(entry: &Name, findings: &mut [Finding], from: usize) {
-    for finding in findings.iter_mut().skip(from) {
+fn told_at_entry(entry: &Name, findings: &mut [Finding]) {
+    for finding in findings {
         let place = finding.primary.span;
         if finding.rule.code.starts_with("BL1") && place.file != entry.span.file {
             finding.secondary.insert(
@@ -392,7 +397,8 @@ fn sequence(ids: &[Name], procedures: &[ProcedureFile], findings: &mut Vec<Findi
 }
 
 /// Numbers of the labelled steps; a label that stands twice is reported.
-fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, StepNumber> {
+fn labels(body: &syntax::Body) -> (BTreeMap<String, StepNumber>, Vec<Finding>) {
+    let mut findings = Vec::new();
     let mut labels: BTreeMap<String, (StepNumber, Span)> = BTreeMap::new();
     for (p, phase) in body.phases.iter().enumerate() {
         for (s, step) in phase.steps().enumerate() {
@@ -407,5 +413,6 @@ fn labels(body: &syntax::Body, findings: &mut Vec<Finding>) -> BTreeMap<String, 
             }
         }
     }
-    labels.into_iter().map(|(label, (number, _))| (label, number)).collect()
+    let labels = labels.into_iter().map(|(label, (number, _))| (label, number));
+    (labels.collect(), findings)
 }

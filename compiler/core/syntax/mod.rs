@@ -181,7 +181,8 @@ pub enum Inline<M = Mark> {
         text: Vec<Inline<M>>,
         url: String,
     },
-    Mark(M),
+    /// Kept apart: most runs are of words, and a mark takes thrice their room.
+    Mark(Box<M>),
     /// A line break the author asked for.
     Break,
 }
@@ -219,7 +220,7 @@ pub fn bind_inlines<M, N>(inlines: Vec<Inline<M>>, bind: &mut impl FnMut(M) -> O
                 text: bind_inlines(text, bind),
                 url,
             },
-            Inline::Mark(mark) => Inline::Mark(bind(mark)?),
+            Inline::Mark(mark) => Inline::Mark(Box::new(bind(*mark)?)),
             Inline::Break => Inline::Break,
         })
     };

@@ -117,10 +117,10 @@ fn in_name(span: Span, figure: &Figure, field: &str) -> Finding {
 
 fn look(text: &str, acts: &[&Act], span: Span, place: &str, findings: &mut Vec<Finding>) {
     // Few texts hold a figure at all.
-    if !text.contains(|c: char| c.is_ascii_digit() || FRACTIONS.contains(&c)) {
+    if !holds_number(text) {
         return;
     }
-    for sentence in sentences(text) {
+    for sentence in sentences(text).into_iter().filter(|sentence| holds_number(sentence)) {
         let all = figures(sentence);
         let Some((verb, figure)) = all.iter().find_map(|figure| Some((acting(sentence, figure)?, figure))) else {
             continue;
@@ -140,6 +140,12 @@ fn look(text: &str, acts: &[&Act], span: Span, place: &str, findings: &mut Vec<F
         findings.push(Finding::new(&RULE, span, message).help(help(mark)));
         return;
     }
+}
+
+fn holds_number(text: &str) -> bool {
+    // The fractions are no ASCII.
+    let may = |byte: u8| byte.is_ascii_digit() || !byte.is_ascii();
+    text.bytes().any(may) && text.contains(|c: char| c.is_ascii_digit() || FRACTIONS.contains(&c))
 }
 
 fn help(mark: &str) -> &'static str {

@@ -74,10 +74,10 @@ fn look(text: &[Block], findings: &mut Vec<Finding>) {
     }
 }
 
-/// White space: there is at most one word more.
+/// White space, and what may be a part of some: there is at most one word more.
 fn gaps(inlines: &[Inline]) -> usize {
     let of = |inline: &Inline| match inline {
-        Inline::Text(text) => text.chars().filter(|c| c.is_whitespace()).count(),
+        Inline::Text(text) => text.bytes().filter(|byte| !byte.is_ascii_graphic()).count(),
         Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => gaps(text),
         Inline::Break => 1,
         Inline::Code(_) | Inline::Mark(_) => 0,

@@ -45,6 +45,7 @@ use crate::check::sentences::{bare, spell};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{ActKind, Block, Phase, ProcedureId, Set, Step};
 use crate::source::Span;
+use std::borrow::Cow;
 
 pub static RULE: Rule = Rule {
     code: "BL720",
@@ -84,7 +85,7 @@ fn away(here: ProcedureId, phase: &Phase, step: &Step) -> Option<Span> {
                 words.push(' ');
             }
         }
-        let words: Vec<String> = words.split_whitespace().map(bare).collect();
+        let words: Vec<Cow<str>> = words.split_whitespace().map(bare).collect();
         let words = format!(" {} ", words.join(" "));
         SENDS.iter().any(|sends| words.contains(sends))
     };

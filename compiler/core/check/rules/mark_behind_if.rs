@@ -37,6 +37,7 @@ use crate::check::sentences::{QUESTIONS, bare};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::{Act, ActKind, Block, Inline, Phase, Set, Step};
 use crate::source::Span;
+use std::borrow::Cow;
 
 pub static RULE: Rule = Rule {
     code: "BL713",
@@ -71,7 +72,7 @@ fn look_phase(phase: &Phase, findings: &mut Vec<Finding>) {
 }
 
 fn look_step(step: &Step, findings: &mut Vec<Finding>) {
-    let asks = step.text.iter().any(leads);
+    let asks = !step.substeps.is_empty() && step.text.iter().any(leads);
     look(&step.text, findings);
     for sub in step.substeps.iter().filter(|sub| sub.only.is_empty()) {
         match sub.acts.iter().find(|act| asks && acts_on(&act.kind)) {
@@ -180,9 +181,7 @@ fn behind<'a>(sentence: &[Piece<'a>]) -> Option<&'a Act> {
     // What stands right before it hangs on it too: `Fit the [fit shim] if the gap is wide`.
     let (before, after) = sentence.split_at_checked(at)?;
     let before = before.iter().rev().take_while(|piece| match piece {
-        Piece::Word(word) => {
-            !word.ends_with([',', ':']) && !matches!(bare(word).as_str(), "and" | "then" | "but" | "or")
-        }
+        Piece::Word(word) => !word.ends_with([',', ':']) && !matches!(&*bare(word), "and" | "then" | "but" | "or"),
         Piece::Mark(_) => true,
     });
     let before = before.filter_map(acting).last();
@@ -200,14 +199,14 @@ fn closes(piece: &Piece) -> bool {
 
 /// The word of a sentence that makes it hang on something, as it is written, and its position.
 fn condition<'a>(sentence: &[Piece<'a>]) -> Option<(usize, &'a str)> {
-    let mut before = String::new();
+    let mut before = Cow::Borrowed("");
     for (n, piece) in sentence.iter().enumerate() {
         let Piece::Word(word) = piece else {
-            before.clear();
+            before = Cow::Borrowed("");
             continue;
         };
         let word_alone = bare(word);
-        if CONDITIONS.contains(&word_alone.as_str()) && !QUESTIONS.contains(&before.as_str()) {
+        if CONDITIONS.contains(&&*word_alone) && !QUESTIONS.contains(&&*before) {
             return Some((n, word));
         }
         before = word_alone;
@@ -219,7 +218,7 @@ fn condition<'a>(sentence: &[Piece<'a>]) -> Option<(usize, &'a str)> {
 fn begins(text: &str) -> bool {
     text.split_whitespace()
         .next()
-        .is_some_and(|word| CONDITIONS.contains(&bare(word).as_str()))
+        .is_some_and(|word| CONDITIONS.contains(&&*bare(word)))
 }
 
 /// True if a block ends with a sentence that begins with a condition and leads over to what stands below it.

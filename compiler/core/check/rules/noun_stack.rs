@@ -29,6 +29,7 @@
 use crate::check::sentences::{Sentence, bare};
 use crate::finding::{Finding, Rule, Severity};
 use crate::model::Set;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -102,16 +103,15 @@ enum Sort {
     Noun,
 }
 
-pub fn check(set: &Set, sentences: &[Sentence], findings: &mut Vec<Finding>) {
-    let mut names = None;
+/// `names` is what the set's things are called by: few sets come so far that it is asked for.
+pub fn check(set: &Set, names: &OnceLock<Vec<Vec<String>>>, sentences: &[Sentence], findings: &mut Vec<Finding>) {
     for sentence in sentences {
-        // Names are looked for where something would be said: few sets come that far.
         if stack(&sentence.words, &sentence.bare).is_none() {
             continue;
         }
-        let names = names.get_or_insert_with(|| names_of(set));
+        let names = names.get_or_init(|| names_of(set));
         let words = joined(sentence, names);
-        let bare_words: Vec<String> = words.iter().map(|word| bare(word)).collect();
+        let bare_words: Vec<Cow<str>> = words.iter().map(|word| bare(word)).collect();
         if let Some(stack) = stack(&words, &bare_words) {
             let message = format!("\"{}\": more than {MOST} words in a row for one thing", stack.join(" "));
             let help = "say how they belong together, with `of`, `for` or `that` (`the bolt that holds the gear`), or join by a \
@@ -122,7 +122,7 @@ pub fn check(set: &Set, sentences: &[Sentence], findings: &mut Vec<Finding>) {
 }
 
 /// The first stack that is too high, as written; `bare` are the same words in small letters and without their signs.
-fn stack<'w>(written: &'w [String], bare: &'w [String]) -> Option<Vec<&'w str>> {
+fn stack<'w>(written: &'w [impl AsRef<str>], bare: &'w [Cow<str>]) -> Option<Vec<&'w str>> {
     // Too short to hold one behind its verb; most are.
     if written.len() < MOST + 2 {
         return None;
@@ -130,7 +130,7 @@ fn stack<'w>(written: &'w [String], bare: &'w [String]) -> Option<Vec<&'w str>> 
     let words: Vec<Word> = written
         .iter()
         .zip(bare)
-        .map(|(word, bare)| Word::of(word, bare))
+        .map(|(word, bare)| Word::of(word.as_ref(), bare))
         .collect();
     let mut from = 0;
     while from < words.len() {
@@ -303,7 +303,7 @@ fn singular(word: &str) -> String {
     let word = bare(word);
     match word.strip_suffix('s') {
         Some(one) if is_plural(&word) => one.to_string(),
-        _ => word,
+        _ => word.into_owned(),
     }
 }
 
@@ -316,7 +316,11 @@ fn joined(sentence: &Sentence, names: &[Vec<String>]) -> Vec<String> {
         let rest = singulars.get(at..).unwrap_or_default();
         let length = names.iter().find(|name| rest.starts_with(name)).map_or(1, Vec::len);
         let of_name = sentence.words.get(at..at + length).unwrap_or_default();
-        words.push(if length > 1 { of_name.join(" ") } else { word.clone() });
+        words.push(if length > 1 {
+            of_name.join(" ")
+        } else {
+            word.to_string()
+        });
         at += length;
     }
     words

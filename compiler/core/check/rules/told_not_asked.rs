@@ -48,16 +48,16 @@ const IRREGULAR: [&str; 14] = [
 pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
     for sentence in sentences.iter().filter(|sentence| sentence.is_first) {
         let words = &sentence.bare;
-        let begins = words.first().is_some_and(|word| BEFORE_NOUNS.contains(&word.as_str()));
+        let begins = words.first().is_some_and(|word| BEFORE_NOUNS.contains(&&**word));
         let passive = words.windows(2).any(|pair| match pair {
             [a, b] => {
-                let participle = b.len() > 4 && b.ends_with("ed") || IRREGULAR.contains(&b.as_str());
-                BEFORE_PARTICIPLES.contains(&a.as_str()) && participle
+                let participle = b.len() > 4 && b.ends_with("ed") || IRREGULAR.contains(&&**b);
+                BEFORE_PARTICIPLES.contains(&&**a) && participle
             }
             _ => false,
         });
         // "The shaft should turn" asks nobody to turn it and see.
-        let hoped = words.iter().any(|word| matches!(word.as_str(), "should" | "shall"));
+        let hoped = words.iter().any(|word| matches!(&**word, "should" | "shall"));
         if begins && (passive || hoped) {
             let message = "this tells that something is done, and not to do it";
             findings.push(Finding::new(&RULE, sentence.span, message).help("begin with the verb: what is to be done"));

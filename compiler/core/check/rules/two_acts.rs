@@ -27,6 +27,7 @@
 
 use crate::check::sentences::Sentence;
 use crate::finding::{Finding, Rule, Severity};
+use std::borrow::Cow;
 
 pub static RULE: Rule = Rule {
     code: "BL716",
@@ -50,22 +51,22 @@ const THINGS: [&str; 6] = ["the", "a", "an", "all", "both", "each"];
 fn joined(sentence: &Sentence) -> Option<String> {
     let words = &sentence.bare;
     let is_act = |word: &str| ACTS.contains(&word);
-    let begins = words.first().is_some_and(|word| is_act(word))
-        && words.get(1).is_some_and(|word| THINGS.contains(&word.as_str()));
-    let second = |three: &[String]| match three {
+    let begins =
+        words.first().is_some_and(|word| is_act(word)) && words.get(1).is_some_and(|word| THINGS.contains(&&**word));
+    let second = |three: &[Cow<str>]| match three {
         // What is measured is often so only while something is held or pressed.
-        [and, act, _] if and == "and" && matches!(act.as_str(), "measure" | "check") => false,
-        [and, act, thing] => and == "and" && is_act(act) && THINGS.contains(&thing.as_str()),
+        [and, act, _] if and == "and" && matches!(&**act, "measure" | "check") => false,
+        [and, act, thing] => and == "and" && is_act(act) && THINGS.contains(&&**thing),
         _ => false,
     };
     let found = words.windows(3).find(|three| begins && second(three))?;
-    found.get(1).cloned()
+    found.get(1).map(|act| act.to_string())
 }
 
 pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
     for sentence in sentences.iter().filter(|sentence| !sentence.begins_with_condition()) {
         let then = (1..sentence.words.len()).find(|at| {
-            let before = sentence.words.get(at - 1).map_or("", String::as_str);
+            let before = sentence.words.get(at - 1).copied().unwrap_or("");
             sentence.bare(*at) == "then" && (before.ends_with([',', ';']) || sentence.bare(at - 1) == "and")
         });
         let message = match then {

@@ -71,9 +71,12 @@ const VAGUE_PAIRS: [(&str, &str); 10] = [
 pub fn check(sentences: &[Sentence], findings: &mut Vec<Finding>) {
     for sentence in sentences {
         let words = &sentence.bare;
-        let alone = words.iter().find(|word| VAGUE.contains(&word.as_str())).cloned();
+        let alone = words
+            .iter()
+            .find(|word| VAGUE.contains(&&***word))
+            .map(|word| word.to_string());
         let pair = words.windows(2).find_map(|pair| match pair {
-            [a, b] if VAGUE_PAIRS.contains(&(a.as_str(), b.as_str())) => Some(format!("{a} {b}")),
+            [a, b] if VAGUE_PAIRS.contains(&(&**a, &**b)) => Some(format!("{a} {b}")),
             _ => None,
         });
         if let Some(words) = alone.or(pair) {

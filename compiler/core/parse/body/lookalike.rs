@@ -4,7 +4,7 @@
 //! of those words follows from it.
 
 use super::looks::{self, Line, StepLook, StepWhy};
-use super::prose::backslashes;
+use super::prose::{backslashes, brackets};
 use crate::finding::Finding;
 use crate::parse::rules::{
     code_block, commented_out, foreign_markup, looks_like_heading, looks_like_mark, looks_like_message,
@@ -407,14 +407,14 @@ impl<'a> Scan<'a> {
             if slice(self.src, piece.clone()) != &**text {
                 continue;
             }
-            for (n, c) in text.char_indices() {
+            for (n, bracket) in brackets(text) {
                 let place = piece.start + n;
                 let escaped = n == 0 && slice(self.src, ..place).ends_with('\\');
-                match c {
+                match bracket {
                     _ if escaped => {}
-                    '[' => depth += 1,
-                    ']' if depth > 0 => depth -= 1,
-                    ']' => {
+                    b'[' => depth += 1,
+                    _ if depth > 0 => depth -= 1,
+                    _ => {
                         let line = line_start(self.src, place).max(range.start);
                         let start = line + looks::unopened(slice(self.src, line..place))?;
                         return Some(looks_like_mark::unopened(
@@ -422,7 +422,6 @@ impl<'a> Scan<'a> {
                             slice(self.src, start..place),
                         ));
                     }
-                    _ => {}
                 }
             }
         }

@@ -4,6 +4,7 @@
 //! language (headings are phases, top-level items are steps) and nothing of what ids mean. It never fails: what it can't take becomes a
 //! finding, and reading goes on.
 
+mod events;
 mod lookalike;
 mod looks;
 mod message;
@@ -23,13 +24,16 @@ use crate::parse::texts::slice;
 use crate::source::{FileId, Span};
 use crate::syntax::ties::{If, PerMember};
 use crate::syntax::{Block, Body, Inline, Mark, MarkKind, Message, Only, Phase, Run, inline_marks, marks};
+use events::{Events, first_line, within};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
 
 /// Reads the Markdown of `text` from byte `offset` to the end.
 pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     let src = text.get(offset..).unwrap_or("");
-    if let Some(finding) = over(file, src, offset) {
+    if budgets::BODY.is_over(src.len()) {
+        let span = Span::new(file, offset, offset + first_line(src));
+        let finding = over_budget::finding(span, &budgets::BODY, src.len());
         return (Body::default(), vec![finding]);
     }
     let parser = Parser::new_ext(src, Options::empty());
@@ -50,7 +54,14 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
             )
         })
         .collect();
-    let events: Vec<_> = parser.into_offset_iter().collect();
+    let events = match within(parser, src.len()) {
+        Ok(events) => events,
+        Err((budget, count, range)) => {
+            let line = first_line(slice(src, range.start..)).min(range.len());
+            let span = Span::new(file, offset + range.start, offset + range.start + line);
+            return (Body::default(), vec![over_budget::finding(span, budget, count)]);
+        }
+    };
     for (event, range) in &events {
         if let Event::Text(read) = event {
             let span = Span::new(file, offset + range.start, offset + range.end);
@@ -103,49 +114,6 @@ pub fn read(file: FileId, text: &str, offset: usize) -> (Body, Vec<Finding>) {
     (body, findings)
 }
 
-/// What goes past a budget. Looked for before anything takes the text apart: what follows walks into what lies within what.
-fn over(file: FileId, src: &str, offset: usize) -> Option<Finding> {
-    let span = |range: Range<usize>| {
-        let line = slice(src, range.start..)
-            .lines()
-            .next()
-            .map_or(0, |line| line.trim_end().len());
-        Span::new(file, offset + range.start, offset + range.start + line.min(range.len()))
-    };
-    if budgets::BODY.is_over(src.len()) {
-        return Some(over_budget::finding(span(0..src.len()), &budgets::BODY, src.len()));
-    }
-    let (mut depth, mut items) = (0, 0);
-    for (event, range) in Parser::new_ext(src, Options::empty()).into_offset_iter() {
-        match event {
-            Event::Start(tag) => {
-                depth += usize::from(nests(&tag));
-                items += usize::from(matches!(tag, Tag::Item));
-            }
-            Event::End(tag) => depth -= usize::from(nests_end(tag)).min(depth),
-            _ => {}
-        }
-        for (budget, count) in [(&budgets::NESTING, depth), (&budgets::ITEMS, items)] {
-            if budget.is_over(count) {
-                return Some(over_budget::finding(span(range), budget, count));
-            }
-        }
-    }
-    None
-}
-
-/// What lies within itself. A list and its item are one.
-fn nests(tag: &Tag) -> bool {
-    nests_end(tag.to_end())
-}
-
-fn nests_end(tag: TagEnd) -> bool {
-    matches!(
-        tag,
-        TagEnd::BlockQuote(_) | TagEnd::Item | TagEnd::Emphasis | TagEnd::Strong | TagEnd::Link | TagEnd::Image
-    )
-}
-
 /// What is said of words that are not read as what they were meant for follows from that.
 static WITHIN: [&Rule; 5] = [
     &misplaced_mark::RULE,
@@ -172,7 +140,7 @@ struct Reader<'a> {
     src: &'a str,
     /// Where `src` begins in its file.
     offset: usize,
-    events: Vec<(Event<'a>, Range<usize>)>,
+    events: Events<'a>,
     at: usize,
     findings: Vec<Finding>,
     /// Marks that couldn't be read.

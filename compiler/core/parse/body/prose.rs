@@ -51,9 +51,17 @@ impl<'a> Reader<'a> {
         let mut out = Vec::new();
         let mut figures = Vec::new();
         let mut pieces: Pieces = Vec::new();
-        while let Some((event, range)) = self.peek() {
+        loop {
+            let (event, range) = match self.events.get(self.at) {
+                Some((Event::Text(text), range)) => {
+                    pieces.push((range.clone(), text.clone()));
+                    self.advance();
+                    continue;
+                }
+                Some(other) => other.clone(),
+                None => break,
+            };
             match event {
-                Event::Text(text) => pieces.push((range, text)),
                 Event::SoftBreak if one_line && self.in_mark(&pieces) => pieces.push((range, CowStr::Borrowed(" "))),
                 Event::SoftBreak | Event::HardBreak if one_line => break,
                 Event::SoftBreak => pieces.push((range, CowStr::Borrowed(" "))),
@@ -145,30 +153,34 @@ impl<'a> Reader<'a> {
                 plain.push_str(&text);
                 continue;
             }
-            for (i, c) in text.char_indices() {
+            // Where what is not yet in `plain` begins.
+            let mut from = 0;
+            for (i, bracket) in brackets(&text) {
                 let at = range.start + i;
                 // A backslash before the piece is not part of it; one inside is plain text. Only a bracket asks for it: a row of backslashes
                 // is a piece each.
-                let escaped = || i == 0 && backslashes(self.src, at) % 2 == 1;
-                match (c, open) {
-                    ('[', _) if !escaped() => {
+                if i == 0 && backslashes(self.src, at) % 2 == 1 {
+                    continue;
+                }
+                match (bracket, open) {
+                    (b'[', _) => {
+                        plain.push_str(slice(&text, from..i));
+                        from = i;
                         open = Some((at, plain.len()));
-                        plain.push(c);
                     }
-                    (']', Some((start, len))) if !escaped() => {
+                    (_, Some((start, len))) => {
                         open = None;
-                        match self.mark(start..at + 1) {
-                            Some(mark) => {
-                                plain.truncate(len);
-                                push_text(&mut plain, out);
-                                out.push(Inline::Mark(mark));
-                            }
-                            None => plain.push(c),
+                        if let Some(mark) = self.mark(start..at + 1) {
+                            plain.truncate(len);
+                            push_text(&mut plain, out);
+                            out.push(Inline::Mark(Box::new(mark)));
+                            from = i + 1;
                         }
                     }
-                    _ => plain.push(c),
+                    (_, None) => {}
                 }
             }
+            plain.push_str(slice(&text, from..));
         }
         if let Some((start, _)) = open {
             let line = slice(self.src, start + 1..).lines().next().unwrap_or("").trim_end();
@@ -190,11 +202,11 @@ impl<'a> Reader<'a> {
             if slice(self.src, range.clone()) != &**text {
                 continue;
             }
-            for (i, c) in text.char_indices() {
+            for (i, bracket) in brackets(text) {
                 let at = range.start + i;
-                match c {
-                    '[' if !(i == 0 && backslashes(self.src, at) % 2 == 1) => open = Some(at),
-                    ']' => open = None,
+                match bracket {
+                    b'[' if !(i == 0 && backslashes(self.src, at) % 2 == 1) => open = Some(at),
+                    b']' => open = None,
                     _ => {}
                 }
             }
@@ -219,6 +231,11 @@ fn push_text(plain: &mut String, out: &mut Vec<Inline>) {
     if !plain.is_empty() {
         out.push(Inline::Text(std::mem::take(plain)));
     }
+}
+
+/// The square brackets in a text, and where they stand.
+pub(super) fn brackets(text: &str) -> impl Iterator<Item = (usize, u8)> {
+    text.bytes().enumerate().filter(|(_, byte)| matches!(byte, b'[' | b']'))
 }
 
 /// How many backslashes stand right before an offset.

@@ -41,7 +41,7 @@ const MOST: usize = 20;
 
 /// Findings for those that stand in a text as they are; it begins at the start of its file.
 pub fn check(file: FileId, text: &str) -> Vec<Finding> {
-    let unwanted = text.char_indices().filter(|(at, c)| is_unwanted(*c, *at));
+    let unwanted = suspects(text).filter(|(at, c)| is_unwanted(*c, *at));
     let finding = |(at, c): (usize, char)| {
         let span = Span::new(file, at, at + c.len_utf8());
         Finding::new(&RULE, span, message(c)).replace(span, "", "take it out")
@@ -49,8 +49,19 @@ pub fn check(file: FileId, text: &str) -> Vec<Finding> {
     unwanted.take(MOST).map(finding).collect()
 }
 
+/// The characters of a text that no plain letter or sign of ASCII is: what is unwanted is one of them.
+fn suspects(text: &str) -> impl Iterator<Item = (usize, char)> {
+    let plain = |byte: u8| matches!(byte, b'\t' | b'\n' | b'\r' | b' '..=b'~' | 0x80..=0xbf);
+    let places = text.bytes().enumerate().filter(move |(_, byte)| !plain(*byte));
+    places.filter_map(|(at, _)| Some((at, text.get(at..)?.chars().next()?)))
+}
+
 /// The finding for a piece of text that has one only after its escapes are read: written `\x07` or `&#7;`.
 pub fn written(span: Span, source: &str, read: &str) -> Option<Finding> {
+    // Nearly every piece is read as it is written.
+    if source == read {
+        return None;
+    }
     let unwanted = |c: char| is_unwanted(c, 1) && !source.contains(c);
     let c = read.chars().find(|c| unwanted(*c))?;
     Some(Finding::new(&RULE, span, message(c)).help("take it out"))

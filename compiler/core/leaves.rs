@@ -11,6 +11,8 @@ use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::plan;
 use crate::record;
 use crate::source::FileSet;
+use crate::spread;
+use std::sync::Arc;
 
 /// Most combinations of choices that a set is looked at for.
 const MOST_COMBINATIONS: usize = 256;
@@ -79,7 +81,7 @@ pub struct Printable {
 pub struct Version {
     /// Option and value, for every option that the card depends on.
     pub choices: Vec<(String, String)>,
-    pub card: Card,
+    pub card: Arc<Card>,
     pub digest: Digest,
 }
 
@@ -217,7 +219,7 @@ pub fn versions(files: &FileSet, set: &Set, facts: &Facts) -> Each<Vec<Version>>
 }
 
 /// A card with every option and its value, and what it says.
-type Made = (Vec<(String, String)>, Card, Digest);
+type Made = (Vec<(String, String)>, Arc<Card>, Digest);
 
 /// Of some procedures; of the others none.
 fn versions_of(
@@ -231,13 +233,17 @@ fn versions_of(
     for choices in all {
         let chosen = every_choice(set, choices);
         let deck = Deck::new(files, set, facts, choices);
-        for (procedure, cards) in made.named_mut() {
-            if !wanted(procedure) || !choices.meet(&set.procedures[procedure].only) {
-                continue;
-            }
+        let there = |procedure: &ProcedureId| wanted(*procedure) && choices.meet(&set.procedures[*procedure].only);
+        let there: Vec<ProcedureId> = set.procedures.ids().filter(there).collect();
+        let make = |procedure| {
             let card = deck.card(procedure);
             let digest = digest(&card);
-            cards.push((chosen.clone(), card, digest));
+            (procedure, Arc::new(card), digest)
+        };
+        for (procedure, card, digest) in spread::over(there, set.procedures.len(), make) {
+            if let Some(cards) = made.of_mut(procedure) {
+                cards.push((chosen.clone(), card, digest));
+            }
         }
     }
     made.into_iter().map(distinct).collect()
@@ -249,13 +255,13 @@ fn distinct(made: Vec<Made>) -> Vec<Version> {
         .first()
         .map_or_else(Vec::new, |(chosen, ..)| chosen.iter().map(|c| c.0.clone()).collect());
     let matters = |option: &String| {
-        let without = |chosen: &[(String, String)]| -> Vec<(String, String)> {
-            chosen.iter().filter(|(o, _)| o != option).cloned().collect()
+        let beside = |one: &[(String, String)], other: &[(String, String)]| {
+            let others = |(o, _): &&(String, String)| o != option;
+            one.iter().filter(others).eq(other.iter().filter(others))
         };
         let named = |card: &Card| card.identity.choices.iter().any(|c| c.option == *option);
         made.iter().any(|(chosen, card, digest)| {
-            let rest = without(chosen);
-            named(card) || made.iter().any(|(other, _, d)| d != digest && without(other) == rest)
+            named(card) || made.iter().any(|(other, _, d)| d != digest && beside(other, chosen))
         })
     };
     let kept: Vec<String> = options.iter().filter(|o| matters(o)).cloned().collect();

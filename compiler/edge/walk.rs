@@ -11,7 +11,7 @@ use gix::ObjectId;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most commits that are read at once. Fewer at first: what is looked for is often in the newest.
-const MOST_AHEAD: usize = 8;
+const MOST_AHEAD: usize = 16;
 
 /// A code in history.
 pub struct Sighting {

@@ -31,6 +31,7 @@ const PHASES: &[(&str, &[&str])] = &[
     (
         "leaves",
         &[
+            "spread",
             "words",
             "source",
             "fingerprint",
@@ -45,6 +46,7 @@ const PHASES: &[(&str, &[&str])] = &[
     (
         "diff",
         &[
+            "spread",
             "words",
             "source",
             "finding",

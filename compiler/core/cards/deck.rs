@@ -10,6 +10,7 @@ use crate::check::walk::{Flow, Played, play};
 use crate::fingerprint::{Code, Digest, digest};
 use crate::model::{Choices, Each, ProcedureId, Set};
 use crate::source::FileSet;
+use std::sync::Arc;
 
 /// The cards of one set for some choices. What runs through the whole set is worked out once for all of them.
 pub struct Deck<'a> {
@@ -106,9 +107,9 @@ impl<'a> Deck<'a> {
                 || {
                     let card = self.card(*procedure);
                     let digest = digest(&card);
-                    (card, digest)
+                    (Arc::new(card), digest)
                 },
-                |(card, digest)| (card.clone(), *digest),
+                |(card, digest)| (Arc::clone(card), *digest),
             );
             cards.push(card);
             digests.push(digest);
@@ -140,13 +141,13 @@ impl<'a> Deck<'a> {
 pub struct Made<'d> {
     deck: &'d Deck<'d>,
     procedures: Vec<ProcedureId>,
-    cards: Vec<Card>,
+    cards: Vec<Arc<Card>>,
     digests: Vec<Digest>,
 }
 
 impl Made<'_> {
     /// The card of a procedure, if another deck makes the same.
-    fn same(&self, deck: &Deck, procedure: ProcedureId) -> Option<(&Card, &Digest)> {
+    fn same(&self, deck: &Deck, procedure: ProcedureId) -> Option<(&Arc<Card>, &Digest)> {
         let at = self.procedures.iter().position(|own| *own == procedure)?;
         let known = self.cards.get(at).zip(self.digests.get(at))?;
         deck.makes_the_same(self.deck, procedure).then_some(known)
@@ -155,7 +156,7 @@ impl Made<'_> {
     /// What is read once, before the first card.
     pub fn set_sheet(&self) -> SetSheet {
         let codes = self.digests.iter().map(Code::of);
-        let cards: Vec<(&Card, Code)> = self.cards.iter().zip(codes).collect();
+        let cards: Vec<(&Card, Code)> = self.cards.iter().map(Arc::as_ref).zip(codes).collect();
         set_sheet::of_set(self.deck.set, self.deck.facts, self.deck.choices, &cards)
     }
 
@@ -170,7 +171,7 @@ impl Made<'_> {
     }
 
     /// Each card, and what it stands for.
-    pub fn into_cards(self) -> impl Iterator<Item = (ProcedureId, Card, Digest)> {
+    pub fn into_cards(self) -> impl Iterator<Item = (ProcedureId, Arc<Card>, Digest)> {
         let cards = self.procedures.into_iter().zip(self.cards).zip(self.digests);
         cards.map(|((procedure, card), digest)| (procedure, card, digest))
     }

@@ -5,16 +5,20 @@ use super::card::{Card, Measurement, Stage, StepAt, Torque};
 use super::identity;
 use crate::model::{Choices, Set};
 use crate::words::say;
+use std::borrow::Borrow;
 
 /// The record leaf of some cards of a set. One card keeps its own identity.
-pub fn record_form(set: &Set, choices: &Choices, cards: &[Card]) -> RecordForm {
+pub fn record_form<C: Borrow<Card>>(set: &Set, choices: &Choices, cards: &[C]) -> RecordForm {
     if let [card] = cards {
-        return of_one(card);
+        return of_one(card.borrow());
     }
     let mut identity = identity::close_out(set, choices);
     identity.procedure = "record".to_string();
     identity.title = say::record_leaf();
-    let kept = cards.iter().map(of_card).filter(|card| !card.is_empty());
+    let kept = cards
+        .iter()
+        .map(|card| of_card(card.borrow()))
+        .filter(|card| !card.is_empty());
     RecordForm {
         cards: kept.collect(),
         identity,

@@ -6,6 +6,7 @@ use super::identity;
 use super::value::Value;
 use crate::model::{Choices, Set};
 use crate::words::{Phrase, say};
+use std::borrow::Borrow;
 
 /// The torques and limits of one card, under its own name.
 pub fn of_card(card: &Card) -> Pocket {
@@ -13,9 +14,9 @@ pub fn of_card(card: &Card) -> Pocket {
 }
 
 /// The torques and limits of some cards of a set. One card keeps its own identity.
-pub fn pocket(set: &Set, choices: &Choices, cards: &[Card]) -> Pocket {
+pub fn pocket<C: Borrow<Card>>(set: &Set, choices: &Choices, cards: &[C]) -> Pocket {
     if let [card] = cards {
-        return of_card(card);
+        return of_card(card.borrow());
     }
     let mut identity = identity::close_out(set, choices);
     identity.procedure = "pocket".to_string();
@@ -23,68 +24,51 @@ pub fn pocket(set: &Set, choices: &Choices, cards: &[Card]) -> Pocket {
     gathered(identity, cards)
 }
 
-fn gathered(mut identity: Identity, cards: &[Card]) -> Pocket {
+fn gathered<C: Borrow<Card>>(mut identity: Identity, cards: &[C]) -> Pocket {
     let one = cards.len() == 1;
     // Nothing of it is printed here.
     identity.source = String::new();
-    let mut torques: Vec<Torque> = Vec::new();
-    let mut measurements: Vec<Measurement> = Vec::new();
-    for card in cards {
+    let mut torques: Vec<(Torque, Vec<StepAt>)> = Vec::new();
+    let mut measurements: Vec<(Measurement, Vec<StepAt>)> = Vec::new();
+    for card in cards.iter().map(Borrow::borrow) {
         let place = |step: &StepAt| match one {
             true => step.clone(),
             false => step.on(card.identity.position),
         };
         for torque in &card.torques {
-            let (steps, row) = bare(torque.clone());
-            // Two cards may have entries of their own by one id: only the same figure is one row.
-            let same = |known: &&mut Torque| {
-                Torque {
-                    steps: Vec::new(),
-                    ..(**known).clone()
-                } == row
-            };
-            let steps = steps.iter().map(place);
-            match torques.iter_mut().find(same) {
-                Some(row) => row.steps.extend(steps),
-                None => torques.push(Torque {
-                    steps: steps.collect(),
-                    ..row
-                }),
-            }
+            let steps = torque.steps.iter().map(place);
+            add(&mut torques, bare(torque.clone()), steps);
         }
         for measurement in &card.measurements {
-            let (steps, row) = bare_limit(measurement.clone());
-            let same = |known: &&mut Measurement| {
-                Measurement {
-                    steps: Vec::new(),
-                    ..(**known).clone()
-                } == row
-            };
-            let steps = steps.iter().map(place);
-            match measurements.iter_mut().find(same) {
-                Some(row) => row.steps.extend(steps),
-                None => measurements.push(Measurement {
-                    steps: steps.collect(),
-                    ..row
-                }),
-            }
+            let steps = measurement.steps.iter().map(place);
+            add(&mut measurements, bare_limit(measurement.clone()), steps);
         }
     }
+    let torque = |(row, steps)| Torque { steps, ..row };
+    let measurement = |(row, steps)| Measurement { steps, ..row };
     Pocket {
         identity,
-        torques,
-        measurements,
+        torques: torques.into_iter().map(torque).collect(),
+        measurements: measurements.into_iter().map(measurement).collect(),
     }
 }
 
-/// The steps of a torque, and what a pocket card prints of it.
-fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
+/// Adds the steps of a row. Two cards may have entries of their own by one id: only the same figure is one row.
+fn add<R: PartialEq>(rows: &mut Vec<(R, Vec<StepAt>)>, row: R, steps: impl Iterator<Item = StepAt>) {
+    match rows.iter_mut().find(|(known, _)| *known == row) {
+        Some((_, known)) => known.extend(steps),
+        None => rows.push((row, steps.collect())),
+    }
+}
+
+/// What a pocket card prints of a torque, without its steps.
+fn bare(torque: Torque) -> Torque {
     let stages = torque.stages.into_iter().map(|stage| Stage {
         boxes: 1,
         members: Members::default(),
         ..stage
     });
-    let row = Torque {
+    Torque {
         stages: stages.collect(),
         into: Value::default(),
         pattern: String::new(),
@@ -95,13 +79,12 @@ fn bare(torque: Torque) -> (Vec<StepAt>, Torque) {
         note: String::new(),
         steps: Vec::new(),
         ..torque
-    };
-    (torque.steps, row)
+    }
 }
 
 /// The same of a measurement.
-fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
-    let row = Measurement {
+fn bare_limit(measurement: Measurement) -> Measurement {
+    Measurement {
         unit: String::new(),
         rows: Vec::new(),
         columns: Vec::new(),
@@ -113,6 +96,5 @@ fn bare_limit(measurement: Measurement) -> (Vec<StepAt>, Measurement) {
         note: String::new(),
         steps: Vec::new(),
         ..measurement
-    };
-    (measurement.steps, row)
+    }
 }

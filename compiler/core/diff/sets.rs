@@ -9,6 +9,7 @@ use super::view::View;
 use crate::check::Facts;
 use crate::model::{Each, ProcedureId, Set};
 use crate::source::{FileSet, folder, lies_in};
+use crate::spread;
 use crate::words::say;
 
 /// Share of words in common from which two procedures are one that got another name.
@@ -105,20 +106,23 @@ fn both(old: Member, new: Member) -> Option<SetDiff> {
     } else if same_files(old.side.files, new.side.files, &is.folder) {
         return None;
     }
-    let (was, is) = (old.half(), new.half());
+    let texts = was.procedures.len();
+    let (was, is) = spread::both(texts, || old.half(), || new.half());
     diff.cards.extend(front::compare(&was, &is));
     let (partners, gone) = procedures(&was, &is);
-    for (n, partner) in partners.named() {
-        match partner {
-            Some(o) => diff.cards.extend(cards::compare((&was, *o), (&is, n))),
-            None => diff.cards.push(cards::lone(&is, n, Fate::Added)),
-        }
-    }
+    let compared = |(n, partner): (ProcedureId, &Option<ProcedureId>)| match partner {
+        Some(o) => cards::compare((&was, *o), (&is, n)),
+        None => Some(cards::lone(&is, n, Fate::Added)),
+    };
+    let compared = spread::over(partners.named().collect(), texts, compared);
+    diff.cards.extend(compared.into_iter().flatten());
     diff.cards
         .extend(gone.into_iter().map(|o| cards::lone(&was, o, Fate::Removed)));
     diff.reordered = reordered(&partners, &is);
     diff.shared = shared(&mut diff.cards);
     let anything = diff.matters() || !diff.was.is_empty() || !diff.cards.is_empty();
+    // The cards of a big set take their time to be given back, too.
+    spread::both(texts, || drop(was), || drop(is));
     anything.then_some(diff)
 }
 

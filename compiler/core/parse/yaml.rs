@@ -5,6 +5,7 @@
 //! rather than as numbers, because `1.50` must print as `1.50`.
 
 mod brackets;
+mod common;
 mod cut;
 mod fault;
 mod looks;
@@ -192,8 +193,16 @@ impl Place<'_> {
 
     /// Where a text stands. Escapes and line ends within it only ever make it shorter than what is written.
     fn of_text(&self, used: serde_saphyr::Location, defined: serde_saphyr::Location, text: &str) -> Span {
-        let span = self.inner(self.span(used));
-        match used == defined && span.range().len() == text.len() {
+        match used == defined {
+            true => self.written_as(self.span(used), text),
+            false => self.inner(self.span(used)).uneven(),
+        }
+    }
+
+    /// Where a text stands that is written here, quotes and all.
+    fn written_as(&self, span: Span, text: &str) -> Span {
+        let span = self.inner(span);
+        match span.range().len() == text.len() {
             true => span,
             false => span.uneven(),
         }
@@ -348,9 +357,15 @@ fn breached(breach: &BudgetBreach) -> Option<(&'static Budget, usize)> {
 /// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
 pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
     let place = Place { file, text, offset };
-    match parse(text) {
-        Ok(raw) => {
-            let node = place.node(raw);
+    let usual = common::tree(&place);
+    debug_assert!(
+        usual
+            .as_ref()
+            .is_none_or(|node| parse(text).is_ok_and(|raw| place.node(raw) == *node)),
+        "read otherwise by the reader: {text}"
+    );
+    match usual.map_or_else(|| parse(text).map(|raw| place.node(raw)), Ok) {
+        Ok(node) => {
             let mut findings = Vec::new();
             place.unwanted(&node, &mut findings);
             (Some(node), findings)

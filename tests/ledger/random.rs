@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use std::fmt::Write;
 
 /// Two parts of one place, a pair that is on at the start, a pair of temporary items, two kinds of fastener, two states, an action with all
-/// kinds of rules, a window, a wait, a hold point and a product that hardens.
+/// kinds of rules, a window, a wait, a hold point, a product that hardens, and another that does in a joint.
 pub const SET: &str = "\
 machine: Invented pump
 title: Rebuild
@@ -36,6 +36,9 @@ holds:
   hold: Hold
 consumables:
   glue: {open: 5 min, cure: 3 min}
+  seal: {cure: 6 min}
+joints:
+  face: {takes: [seal], closed-by: bolts}
 ";
 
 /// Values of each option.
@@ -59,6 +62,10 @@ pub enum Deed {
     End(&'static str),
     Hold,
     Glue,
+    /// A product is put on the joint.
+    Seal,
+    /// It is waited for until a product has cured.
+    Wait(&'static str),
 }
 
 /// Values by option that a condition allows.
@@ -98,6 +105,8 @@ fn deed() -> impl Strategy<Value = Deed> {
         4 => timers().prop_map(Deed::End),
         1 => Just(Deed::Hold),
         2 => Just(Deed::Glue),
+        2 => Just(Deed::Seal),
+        3 => prop::sample::select(vec!["glue", "seal"]).prop_map(Deed::Wait),
     ]
 }
 
@@ -123,7 +132,51 @@ pub fn jobs() -> impl Strategy<Value = Job> {
         minutes,
         phase,
     });
-    prop::collection::vec(step, 1..14).prop_map(|steps| Job { steps })
+    let steps = prop::collection::vec(step, 1..14);
+    (steps, prop::option::weighted(0.3, meanwhile())).prop_map(|(mut steps, meanwhile)| {
+        // From behind, so that they stand in their order.
+        let mut last = steps.len();
+        for (step, at) in meanwhile.into_iter().flatten().rev() {
+            last = at.index(last + 1);
+            steps.insert(last, step);
+        }
+        Job { steps }
+    })
+}
+
+/// Waits inside a window, which single steps hardly ever come to: steps, and where each stands among the others.
+fn meanwhile() -> impl Strategy<Value = Vec<(Step, prop::sample::Index)>> {
+    let joint = [Deed::Seal, Deed::Torque("bolts"), Deed::Wait("seal")];
+    let [window, end] = [Deed::Start("window"), Deed::End("window")];
+    let deeds = prop::sample::select(vec![
+        vec![window, Deed::Start("wait"), Deed::End("wait"), end],
+        vec![window, Deed::Glue, Deed::Wait("glue"), end],
+        [vec![Deed::Loosen("bolts"), window], joint.to_vec(), vec![end]].concat(),
+        [
+            vec![Deed::Loosen("bolts"), Deed::Seal, window, Deed::Torque("bolts")],
+            vec![Deed::Wait("seal"), end],
+        ]
+        .concat(),
+        [
+            vec![Deed::Loosen("bolts")],
+            joint[..2].to_vec(),
+            vec![window, Deed::Wait("seal"), end],
+        ]
+        .concat(),
+    ]);
+    let rest = prop::collection::vec((conditions(), 0..3_u64, any::<prop::sample::Index>()), 6);
+    (deeds, rest).prop_map(|(deeds, rest)| {
+        let step = |(deed, (only, minutes, at))| {
+            let step = Step {
+                deed,
+                only,
+                minutes,
+                phase: None,
+            };
+            (step, at)
+        };
+        deeds.into_iter().zip(rest).map(step).collect()
+    })
 }
 
 impl Job {
@@ -187,5 +240,7 @@ fn mark(deed: Deed) -> String {
         Deed::End(timer) => format!(" [end {timer}]"),
         Deed::Hold => " [hold hold]".to_string(),
         Deed::Glue => " [use glue]".to_string(),
+        Deed::Seal => " [use seal on face]".to_string(),
+        Deed::Wait(product) => format!(" [wait {product}]"),
     }
 }

@@ -137,13 +137,16 @@ struct Run<'a> {
     window: Option<Window>,
     /// Lines of uses that no wait has followed.
     uncured: Vec<usize>,
+    /// Something is in the joint that hasn't cured.
+    soft: bool,
 }
 
 struct Window {
     started_at: usize,
     minutes: u64,
-    /// Minutes at which a wait began inside.
+    /// Minutes at which a wait began inside, and at which each product began to cure.
     wait: Option<u64>,
+    cures: BTreeMap<&'static str, u64>,
     broken: bool,
 }
 
@@ -172,6 +175,7 @@ impl<'a> Run<'a> {
             wait_started: None,
             window: None,
             uncured: Vec::new(),
+            soft: false,
         }
     }
 
@@ -209,15 +213,20 @@ impl<'a> Run<'a> {
         {
             window.minutes = window.minutes.max(began + 3);
         }
+        if let Deed::Wait(product) = deed {
+            self.cured(product);
+        }
         if let Some(window) = &mut self.window {
             window.minutes += minutes;
         }
         match deed {
-            Deed::Nothing => {}
+            // Was over as the step began.
+            Deed::Nothing | Deed::Wait(_) => {}
             Deed::Fit(item, count) => self.fit(item, count.unwrap_or(qty(item)), line),
             Deed::Remove(item, count) => self.remove(item, count.unwrap_or(qty(item)), line),
             Deed::Loosen(torque) => {
                 self.grip(torque, 1, line);
+                self.soft &= torque != "bolts";
                 let worn = torque == "nuts";
                 if let Some(fastener) = self.fasteners.get_mut(torque) {
                     fastener.1 |= worn;
@@ -228,11 +237,16 @@ impl<'a> Run<'a> {
                 if grip == 2 {
                     self.fault(408, line, torque);
                 }
+                // What is tight is eased, which opens the joint.
+                self.soft &= torque != "bolts" || grip != 0;
                 self.grip(torque, 2, line);
             }
             Deed::Torque(torque) => {
                 if self.fasteners[torque].1 {
                     self.fault(409, line, torque);
+                }
+                if torque == "bolts" && self.soft && self.fasteners[torque].0 != 0 {
+                    self.begins_to_cure("seal");
                 }
                 self.grip(torque, 0, line);
                 if let Some(fastener) = self.fasteners.get_mut(torque) {
@@ -273,6 +287,7 @@ impl<'a> Run<'a> {
                     started_at: line,
                     minutes,
                     wait: None,
+                    cures: BTreeMap::new(),
                     broken: false,
                 });
             }
@@ -296,7 +311,31 @@ impl<'a> Run<'a> {
                     self.fault(428, line, "glue");
                 }
                 self.uncured.push(line);
+                self.begins_to_cure("glue");
             }
+            // What is closed takes nothing.
+            Deed::Seal => self.soft |= self.fasteners["bolts"].0 != 0,
+        }
+    }
+
+    /// From the end of its step.
+    fn begins_to_cure(&mut self, product: &'static str) {
+        if let Some(window) = &mut self.window {
+            window.cures.insert(product, window.minutes);
+        }
+    }
+
+    /// A wait for a product is over: if that was curing, the cure has gone by since.
+    fn cured(&mut self, product: &'static str) {
+        let (was, cure) = match product {
+            "glue" => (!std::mem::take(&mut self.uncured).is_empty(), 3),
+            _ if self.fasteners["bolts"].0 == 0 => (std::mem::take(&mut self.soft), 6),
+            _ => (false, 6),
+        };
+        if let Some(window) = self.window.as_mut().filter(|_| was)
+            && let Some(began) = window.cures.remove(product)
+        {
+            window.minutes = window.minutes.max(began + cure);
         }
     }
 

@@ -3,7 +3,7 @@
 use super::set::{Step, Thing};
 use super::stand::{Bead, Grip, One, Place};
 use super::world::World;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl World<'_> {
     fn joint(&self, one: One) -> &super::set::Joint {
@@ -120,8 +120,19 @@ impl World<'_> {
                         self.fault(454, "over", &what, at);
                     }
                 }
+                if self.joints[&one].beads.iter().any(|bead| !bead.cured) {
+                    self.each_open(|bead| {
+                        bead.cures.insert(one, bead.minutes);
+                    });
+                }
             }
         }
+    }
+
+    /// Every bead that is open.
+    fn each_open(&mut self, does: impl FnMut(&mut Bead)) {
+        let open = self.joints.values_mut().filter(|faces| !faces.closed);
+        open.flat_map(|faces| &mut faces.beads).for_each(does);
     }
 
     pub fn use_on(&mut self, consumable: usize, one: One, minutes: Option<u64>, at: &Place) {
@@ -143,17 +154,17 @@ impl World<'_> {
         let faces = self.joints.get_mut(&one).expect("there");
         faces.touched = now;
         // More of the same doesn't make the first any fresher.
-        let before = faces
-            .beads
-            .iter()
-            .find(|bead| bead.consumable == consumable)
-            .map(|bead| bead.minutes);
-        faces.beads.retain(|bead| bead.consumable != consumable);
+        let before = faces.beads.iter().position(|bead| bead.consumable == consumable);
+        let before = before.map(|at| faces.beads.remove(at));
+        let (minutes, cures) = before.map_or((minutes.unwrap_or(0), BTreeMap::new()), |bead| {
+            (bead.minutes, bead.cures)
+        });
         faces.beads.push(Bead {
             consumable,
-            minutes: before.unwrap_or(minutes.unwrap_or(0)),
+            minutes,
+            cures,
             open: true,
-            cured: !self.set.consumables[consumable].cures,
+            cured: self.set.consumables[consumable].cure.is_none(),
         });
     }
 
@@ -203,17 +214,24 @@ impl World<'_> {
 
     /// A wait: whatever is closed with it has cured.
     pub fn wait(&mut self, consumable: usize, at: &Place) {
-        let mut any = false;
-        for faces in self.joints.values_mut().filter(|faces| faces.closed) {
-            for bead in faces
-                .beads
-                .iter_mut()
-                .filter(|bead| bead.consumable == consumable && !bead.cured)
-            {
-                (any, bead.cured) = (true, true);
+        let mut cured: Vec<One> = Vec::new();
+        for (one, faces) in self.joints.iter_mut().filter(|(_, faces)| faces.closed) {
+            let soft = |bead: &&mut Bead| bead.consumable == consumable && !bead.cured;
+            for bead in faces.beads.iter_mut().filter(soft) {
+                bead.cured = true;
+                cured.push(*one);
             }
         }
-        if !any {
+        // What was open as these were closed has been so for as long as they took to cure.
+        let cure = self.set.consumables[consumable].cure.unwrap_or(0);
+        for one in &cured {
+            self.each_open(|bead| {
+                if let Some(closed) = bead.cures.remove(one) {
+                    bead.minutes = bead.minutes.max(closed + cure);
+                }
+            });
+        }
+        if cured.is_empty() {
             self.fault(453, "nothing", &[Thing::Consumable(consumable).id()], at);
         }
     }

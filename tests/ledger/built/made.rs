@@ -38,6 +38,7 @@ pub fn made(seed: u64) -> Set {
         joints(&mut set, &mut dice);
     }
     super::work::cards(&mut set, &mut dice, features);
+    super::beads::beads(&mut set, &mut Dice::new(!seed), features);
     set
 }
 
@@ -226,10 +227,7 @@ fn tied(set: &mut Set, dice: &mut Dice, features: Features) {
         }
         if dice.percent(20) {
             if set.consumables.is_empty() {
-                set.consumables.push(Consumable {
-                    open: None,
-                    cures: false,
-                });
+                set.consumables.push(Consumable { open: None, cure: None });
             }
             set.torques[torque].lubricant = Some(0);
         }
@@ -354,7 +352,7 @@ fn joints(set: &mut Set, dice: &mut Dice) {
     for _ in 0..1 + dice.below(2) {
         set.consumables.push(Consumable {
             open: dice.percent(50).then(|| 3 + dice.below(8) as u64),
-            cures: dice.percent(50),
+            cure: dice.percent(50).then_some(120),
         });
     }
     for _ in 0..1 + dice.below(2) {

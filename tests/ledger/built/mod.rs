@@ -2,11 +2,12 @@
 //! answers, ways back and orders, each written out as an author would, checked, and played step by step for every allowed combination,
 //! answer and order.
 //!
-//! `set` is the data, `made` and `work` make it by a seed (`dice`), `text` writes it, `world` with `stand`, `steps`, `acts`, `asks`, `joints` and `end`
+//! `set` is the data, `made`, `work` and `beads` make it by a seed (`dice`), `text` writes it, `world` with `stand`, `steps`, `acts`, `asks`, `joints` and `end`
 //! plays it, `walk` goes every way in each of the `orders`, `report` compares, with the `fewest` choices for each fault, what is `told`, `shrunk` makes a disagreement small.
 
 mod acts;
 mod asks;
+mod beads;
 mod dice;
 mod end;
 mod fewest;

@@ -125,7 +125,7 @@ pub struct Joint {
 pub struct Consumable {
     /// Minutes.
     pub open: Option<u64>,
-    pub cures: bool,
+    pub cure: Option<u64>,
 }
 
 /// An option: how many values (`a`, `b`, `c`), which is the default, and for which choices it is asked.

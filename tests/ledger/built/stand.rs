@@ -86,6 +86,8 @@ pub struct Fastener {
 pub struct Bead {
     pub consumable: usize,
     pub minutes: u64,
+    /// By joint that was closed meanwhile on something that cures: the minutes so far.
+    pub cures: BTreeMap<One, u64>,
     /// The joint was not closed since.
     pub open: bool,
     pub cured: bool,

@@ -234,9 +234,7 @@ fn registers(set: &Set) -> String {
     register(&mut out, "joints", 'j', joints.collect());
     let consumables = set.consumables.iter().map(|it| {
         let mut fields: Vec<String> = it.open.iter().map(|open| format!("open: {open} min")).collect();
-        if it.cures {
-            fields.push("cure: 2 h".to_string());
-        }
+        fields.extend(it.cure.map(|cure| format!("cure: {cure} min")));
         fields
     });
     register(&mut out, "consumables", 'c', consumables.collect());

@@ -158,12 +158,14 @@ impl World<'_> {
             }
             None => {}
         }
+        let soft = self.still_open(node);
         self.set(Key::Grip(node), guard, |_| TIGHT);
         self.touch(node, guard);
         for joint in shape.joints_of(node).to_vec() {
             self.touch(joint, guard);
             self.shut(joint, at, guard);
         }
+        self.cures_from_here(soft, guard);
     }
 
     pub fn snug(&mut self, torque: Handle<Torque>, node: Node, doing: Doing) {

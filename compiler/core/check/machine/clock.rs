@@ -3,7 +3,8 @@
 //! The time a window takes is the sum of the `[time …]` marks from the step that starts it to the step that ends it, both counted in
 //! full, because a joint is open from the first drop to the last bolt. A wait that starts and ends inside a window counts with its
 //! length, from the end of the step that starts it, if that is more than the work done meanwhile. A wait that ran before the window
-//! opened counts nothing: how much of it was left is not known.
+//! opened counts nothing: how much of it was left is not known. A cure that `[wait …]` waits for is a wait that starts as its joint is
+//! closed, or as it is used on no joint.
 
 use super::shape::Node;
 use crate::domain::timer::Duration;

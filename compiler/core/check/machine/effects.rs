@@ -129,6 +129,8 @@ impl Way<'_, '_> {
             let key = Key::Bare(consumable.entity(), step);
             world.bare.insert(key);
             world.set(key, doing.guard, |_| 1);
+            let node = Node::new(consumable.entity(), 0);
+            world.meanwhile(doing.guard, &clock::What::WaitStarts(node));
         }
         let Some(open) = &entry.open else { return };
         let mut timed = NEVER;

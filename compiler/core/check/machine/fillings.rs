@@ -153,9 +153,46 @@ impl World<'_> {
         }
     }
 
+    /// The joints of a fastener or part that something is in that cures, where they are open; none while no time is reckoned.
+    pub(super) fn still_open(&mut self, seat: Node) -> Vec<(Node, Ref)> {
+        let shape = self.shape;
+        let mut soft = Vec::new();
+        if self.running.is_empty() {
+            return soft;
+        }
+        for node in shape.joints_of(seat) {
+            let joint = shape.joint(*node).filter(|joint| joint.closers.contains(&seat));
+            let taken = joint.map_or(&[][..], |joint| &joint.consumables);
+            let cures = |consumable: &Entity| self.consumable(*consumable).is_some_and(|c| c.cure.is_some());
+            let positions = taken.iter().enumerate().filter(|(_, consumable)| cures(consumable));
+            let bits = positions.fold(0, |bits, (position, _)| bits | 1 << position.min(30));
+            if bits == 0 {
+                continue;
+            }
+            let inside = self.test(Key::Filling(*node), |filling| filling & bits != 0);
+            let closed = self.closed(*node);
+            let open = self.diagrams.without(inside, closed);
+            if open != NEVER {
+                soft.push((*node, open));
+            }
+        }
+        soft
+    }
+
+    /// What lies in joints that were open cures from here on, where they are closed now: a wait for it counts from the end of this step.
+    pub(super) fn cures_from_here(&mut self, soft: Vec<(Node, Ref)>, guard: Ref) {
+        for (node, open) in soft {
+            let closed = self.closed(node);
+            let closes = self.all(&[guard, open, closed]);
+            self.meanwhile(closes, &What::WaitStarts(node));
+        }
+    }
+
     /// Everything closed with a consumable has cured.
     pub fn wait(&mut self, consumable: Entity, doing: Doing) {
         self.event(doing.at, How::Waited);
+        let length = self.consumable(consumable).and_then(|c| c.cure.as_ref());
+        let length = length.map(|cure| cure.value.clone());
         let mut cured = NEVER;
         for node in self.shape.joints_with(consumable).to_vec() {
             let position = self
@@ -163,14 +200,13 @@ impl World<'_> {
                 .joint(node)
                 .and_then(|joint| joint.consumables.iter().position(|c| *c == consumable));
             let Some(position) = position else { continue };
-            if self.consumable(consumable).is_none_or(|c| c.cure.is_none()) {
-                continue;
-            }
+            let Some(length) = &length else { continue };
             let closed = self.closed(node);
             let inside = self.test(Key::Filling(node), |bits| bits & 1 << position.min(30) != 0);
             let soft = self.test(Key::Hard(node), |hard| hard == 0);
             let cures = self.all(&[doing.guard, closed, inside, soft]);
             self.set(Key::Hard(node), cures, |_| 1);
+            self.meanwhile(cures, &What::WaitEnds(node, length.clone()));
             cured = self.diagrams.or(cured, cures);
         }
         let of_it = |key: &&Key| matches!(key, Key::Bare(used, _) if *used == consumable);
@@ -179,6 +215,10 @@ impl World<'_> {
             let bare = self.test(key, |bare| bare == 1);
             let bare = self.diagrams.and(bare, doing.guard);
             self.set(key, bare, |_| 0);
+            if let Some(length) = &length {
+                let node = Node::new(consumable, 0);
+                self.meanwhile(bare, &What::WaitEnds(node, length.clone()));
+            }
             cured = self.diagrams.or(cured, bare);
         }
         let bad = self.diagrams.without(doing.guard, cured);

@@ -77,6 +77,7 @@ impl World<'_> {
         let single = self.single(node);
         let (qty, renew) = (entry.qty, entry.renew);
         let room = self.pieces(node, |p| p.on() < qty);
+        let soft = self.still_open(seat);
         self.change(node, guard, |p| {
             if renew {
                 // A new one that came off isn't used again; where none is left, one was bought: as many as there is room for.
@@ -99,6 +100,7 @@ impl World<'_> {
                 self.shut(joint, at, guard);
             }
         }
+        self.cures_from_here(soft, guard);
     }
 
     /// True if pieces of a part that came off, or were loosened, are spent.

@@ -232,6 +232,29 @@ impl World<'_> {
         self.become_(key, guard, next);
     }
 
+    /// A wait starts or ends while windows run and consumables are open in joints.
+    pub fn meanwhile(&mut self, guard: Ref, wait: &super::clock::What) {
+        if guard == NEVER {
+            return;
+        }
+        for key in self.running.clone() {
+            match key.running() {
+                Some(Running::Timer(node)) => {
+                    let limit = handle(node.entity).and_then(|timer| within(self.shape.set, timer));
+                    if limit.is_some() {
+                        self.clock(key, guard, limit.as_ref(), wait.clone());
+                    }
+                }
+                Some(Running::Open(_, consumable)) => {
+                    if let Some(limit) = self.open_time(consumable) {
+                        self.open_clock(key, guard, &limit, wait);
+                    }
+                }
+                None => {}
+            }
+        }
+    }
+
     /// Every length of time that a timer may have run.
     pub fn elapsed(&mut self, key: Key) -> BTreeSet<Duration> {
         let now = self.value(key);

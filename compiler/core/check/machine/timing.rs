@@ -147,15 +147,7 @@ impl Way<'_, '_> {
             world.clock(key, guard, None, clock::What::Start);
             self.wait_cures(world, timer, guard);
             if within(self.ground.set, timer).is_none() {
-                for other in world.running.clone() {
-                    if let Key::Open(_, consumable) = other
-                        && let Some(limit) = world.open_time(consumable)
-                    {
-                        world.open_clock(other, guard, &limit, &clock::What::WaitStarts(node));
-                    } else if other != key && matches!(other, Key::Clock(_)) {
-                        world.clock(other, guard, None, clock::What::WaitStarts(node));
-                    }
-                }
+                world.meanwhile(guard, &clock::What::WaitStarts(node));
             }
         }
     }
@@ -196,25 +188,7 @@ impl Way<'_, '_> {
             }
             world.clock(key, guard, None, clock::What::Stop);
             if let Some(registers::Span::AtLeast(length)) = &self.ground.set.catalogue.timers[timer].span {
-                let length = length.value.clone();
-                for other in world.running.clone() {
-                    if let Key::Open(_, consumable) = other
-                        && let Some(limit) = world.open_time(consumable)
-                    {
-                        let ends = clock::What::WaitEnds(node, length.clone());
-                        world.open_clock(other, guard, &limit, &ends);
-                    }
-                    let Key::Clock(of) = other else { continue };
-                    let limit = handle(of.entity).and_then(|timer| within(self.ground.set, timer));
-                    if other != key && limit.is_some() {
-                        world.clock(
-                            other,
-                            guard,
-                            limit.as_ref(),
-                            clock::What::WaitEnds(node, length.clone()),
-                        );
-                    }
-                }
+                world.meanwhile(guard, &clock::What::WaitEnds(node, length.value.clone()));
             }
             if !world.may_run(key) {
                 world.running.remove(&key);

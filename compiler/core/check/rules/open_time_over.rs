@@ -1,7 +1,7 @@
 //! # A joint closed too late
 //!
 //! ## What it means
-//! The steps from the use of a consumable to the closing of its joint, both in full, with the waits that start and end between them, take longer than it stays `open`; or a hold point lies between them.
+//! The steps from the use of a consumable to the closing of its joint, both in full, with the waits that start and end between them and the cures of other joints that are closed and waited for between them, take longer than it stays `open`; or a hold point lies between them.
 //!
 //! ## Why it matters
 //! It skins over and no longer wets the other face.

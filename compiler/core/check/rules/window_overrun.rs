@@ -2,8 +2,9 @@
 //!
 //! ## What it means
 //! The times of the steps from the `[start …]` of a window to its `[end …]`, both steps counted in full, add up to more than its `within`.
-//! A wait that starts and ends inside counts with its length, from the end of the step that starts it. Steps without `[time …]` count
-//! nothing.
+//! A wait that starts and ends inside counts with its length, from the end of the step that starts it; so does a cure that is waited for
+//! inside by `[wait …]`, from the end of the step inside that closes the joint (of what is used on no joint, that uses it). What cured
+//! before the window began counts nothing. Steps without `[time …]` count nothing.
 //!
 //! ## Why it matters
 //! The sealant has skinned over before the cover is on, every time.

@@ -52,9 +52,10 @@ pub fn leading(text: &str) -> Option<(&'static Verb, usize)> {
             head.eq_ignore_ascii_case(&verb.word) && !goes_on
         })
     };
+    let first = text.bytes().next()?.to_ascii_lowercase();
     let verb = all()
         .iter()
-        .filter(|verb| fits(verb))
+        .filter(|verb| verb.word.as_bytes().first() == Some(&first) && fits(verb))
         .max_by_key(|verb| verb.word.len())?;
     Some((verb, verb.word.len()))
 }

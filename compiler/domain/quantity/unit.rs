@@ -160,7 +160,11 @@ fn fold(spelling: &str) -> String {
 impl Unit {
     /// The unit of that spelling, if there is one. Dots, spaces and hyphens between the parts don't matter: `Nm`, `N.m`, `N·m`.
     pub fn find(spelling: &str) -> Option<Unit> {
-        Unit::folded(&fold(spelling))
+        // Letters and digits of ASCII fold to themselves.
+        match spelling.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
+            true => Unit::folded(spelling),
+            false => Unit::folded(&fold(spelling)),
+        }
     }
 
     fn folded(spelling: &str) -> Option<Unit> {

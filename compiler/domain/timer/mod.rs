@@ -6,6 +6,7 @@
 mod iso;
 
 use std::fmt;
+use std::sync::OnceLock;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -102,7 +103,9 @@ impl Duration {
 
     /// No time at all.
     pub fn zero() -> Duration {
-        Duration::of_seconds(Decimal::ZERO)
+        // Every step that says no time asks for it.
+        static ZERO: OnceLock<Duration> = OnceLock::new();
+        ZERO.get_or_init(|| Duration::of_seconds(Decimal::ZERO)).clone()
     }
 
     /// The length in seconds, exact.

@@ -305,20 +305,32 @@ impl Search<'_> {
 /// Those of some things that bear on each other, directly or round about, in their order; none that stands alone.
 fn groups(all: &[usize], bear: &dyn Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
     let mut groups = Vec::new();
-    let mut left: Vec<usize> = all.to_vec();
-    while !left.is_empty() {
-        let mut group = vec![left.remove(0)];
+    let mut taken = vec![false; all.len()];
+    for start in 0..all.len() {
+        if taken.get(start).is_some_and(|taken| *taken) {
+            continue;
+        }
+        // By position: what stands before the start is in a group already, or bears on nothing that is left.
+        let mut group = vec![start];
         let mut at = 0;
         while let Some(one) = group.get(at).copied() {
-            let (near, far): (Vec<usize>, Vec<usize>) =
-                left.iter().partition(|other| bear(one, **other) || bear(**other, one));
-            group.extend(near);
-            left = far;
+            for (place, taken) in taken
+                .iter_mut()
+                .enumerate()
+                .skip(start + 1)
+                .filter(|(_, taken)| !**taken)
+            {
+                let pair = all.get(one).zip(all.get(place));
+                if pair.is_some_and(|(one, other)| bear(*one, *other) || bear(*other, *one)) {
+                    *taken = true;
+                    group.push(place);
+                }
+            }
             at += 1;
         }
-        group.sort_by_key(|one| all.iter().position(|other| other == one));
+        group.sort_unstable();
         if group.len() > 1 {
-            groups.push(group);
+            groups.push(group.iter().filter_map(|place| all.get(*place).copied()).collect());
         }
     }
     groups

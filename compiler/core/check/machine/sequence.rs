@@ -96,11 +96,14 @@ pub fn target(stops: &[Stop], card: &[Instance], from: usize, number: StepNumber
 /// The acts of a step in an order, each with the position of its sub-step.
 pub fn acts<'a>(stop: &Stop<'a>, order: Option<&Vec<usize>>) -> Vec<(Option<usize>, &'a Act)> {
     let mut acts: Vec<(Option<usize>, &Act)> = stop.step.acts.iter().map(|act| (None, act)).collect();
-    let written: Vec<usize> = (0..stop.step.substeps.len()).collect();
-    for index in order.unwrap_or(&written) {
-        if let Some(sub) = stop.step.substeps.get(*index) {
-            acts.extend(sub.acts.iter().map(|act| (Some(*index), act)));
+    let mut add = |index: usize| {
+        if let Some(sub) = stop.step.substeps.get(index) {
+            acts.extend(sub.acts.iter().map(|act| (Some(index), act)));
         }
+    };
+    match order {
+        Some(order) => order.iter().copied().for_each(&mut add),
+        None => (0..stop.step.substeps.len()).for_each(&mut add),
     }
     acts
 }

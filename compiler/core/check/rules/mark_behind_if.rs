@@ -122,16 +122,25 @@ fn acts_on(kind: &ActKind) -> bool {
 fn look(blocks: &[Block], findings: &mut Vec<Finding>) {
     for block in blocks {
         match block {
-            Block::Paragraph { text, .. } => {
+            Block::Paragraph { text, .. } if acts_in(text) => {
                 let mut pieces = Vec::new();
                 spell(text, &mut pieces);
                 let behind = sentences(&pieces).into_iter().filter_map(behind);
                 findings.extend(behind.map(|act| told(act.span, "its sentence")));
             }
             Block::List { items, .. } => items.iter().for_each(|blocks| look(blocks, findings)),
-            Block::Figure { .. } | Block::Code { .. } => {}
+            Block::Paragraph { .. } | Block::Figure { .. } | Block::Code { .. } => {}
         }
     }
+}
+
+/// True if some mark of a text acts; in most there is none, and their words need no looking at.
+fn acts_in(text: &[Inline]) -> bool {
+    text.iter().any(|inline| match inline {
+        Inline::Mark(act) => acts_on(&act.kind),
+        Inline::Strong(text) | Inline::Emphasis(text) | Inline::Link { text, .. } => acts_in(text),
+        Inline::Text(_) | Inline::Code(_) | Inline::Break => false,
+    })
 }
 
 /// A word as it is written, or a mark.

@@ -23,8 +23,15 @@ struct Fault {
 /// The procedure of faults that name none.
 const SAMPLE: &str = "sample.md";
 
-/// All procedures that faults are looked at on: between them they have one of each thing. What nobody walked through is a draft.
-const SAMPLES: [&str; 4] = [SAMPLE, "drum.md", "drum.md as a draft", "after.txt"];
+/// All procedures that faults are looked at on: between them they have one of each thing. What nobody walked through is a draft; what no commit
+/// has says so.
+const SAMPLES: [&str; 5] = [
+    SAMPLE,
+    "drum.md",
+    "drum.md as a draft",
+    "drum.md without a commit",
+    "after.txt",
+];
 
 /// The faults of a file. Each changes one place of the built-in templates.
 fn faults(file: &str) -> Vec<Fault> {
@@ -61,9 +68,13 @@ fn sample(name: &str) -> (Card, Assets) {
         let card = printer::cards(&checked).pop().unwrap_or_else(|| panic!("{name}"));
         return (card, Assets::default());
     }
-    let (file, draft) = match name.strip_suffix(" as a draft") {
+    let (kept, uncommitted) = match name.strip_suffix(" without a commit") {
         Some(file) => (file, true),
         None => (name, false),
+    };
+    let (file, draft) = match kept.strip_suffix(" as a draft") {
+        Some(file) => (file, true),
+        None => (kept, false),
     };
     let text = std::fs::read_to_string(folder.join(file)).unwrap();
     let text = if draft {
@@ -82,8 +93,10 @@ fn sample(name: &str) -> (Card, Assets) {
     }
     let checked = printer::written_with(&text, pictures);
     assert!(!checked.compilation.has_errors(), "{}", checked.human());
-    let card = printer::cards(&checked).remove(0);
+    let mut card = printer::cards(&checked).remove(0);
     assert_eq!(card.identity.draft, draft, "{name}");
+    // Who prints it knows.
+    card.identity.uncommitted = uncommitted;
     (card, assets)
 }
 

@@ -354,6 +354,12 @@ pub fn place(path: &str, map: &Map<String, Value>) -> Option<(f64, f64)> {
     place.filter(|_| path == "card.patterns.positions")
 }
 
+/// The side of its drawing that a landmark lies beyond.
+pub fn side(path: &str, map: &Map<String, Value>) -> Option<String> {
+    let side = map.get("side").and_then(Value::as_str);
+    side.filter(|_| path == "card.patterns.landmarks").map(str::to_string)
+}
+
 /// Boxes to tick that an item has.
 pub fn ticks(path: &str, map: &Map<String, Value>) -> Option<usize> {
     let kind = map.get("kind").and_then(Value::as_str).unwrap_or_default();

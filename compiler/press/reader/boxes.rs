@@ -25,6 +25,9 @@ const LEAST_CELL: f64 = 6.0 * MM;
 const LEAST_FRAME: f64 = 3.0;
 const MOST_GROUND: f64 = 1.5;
 
+/// Half of the thinnest line that every printer prints, in points.
+const LEAST_HALF: f64 = 0.1;
+
 /// What two boxes side by side may share, in points: the line between them.
 const SHARED: f64 = 2.0;
 
@@ -146,7 +149,10 @@ fn seen(tree: &Tree, one: &Framed, found: &mut Vec<Breach>) {
     let Some(first) = one.parts.first() else { return };
     let against_white = |colour: Colour| contrast(over(colour, WHITE), WHITE);
     let drawn = || one.parts.iter().filter_map(|ink| ink.drawn());
-    let is_pale = |drawn: &Drawn| drawn.stroke.is_none_or(|stroke| against_white(stroke) < LEAST_FRAME);
+    let is_pale = |drawn: &Drawn| {
+        let is_thin = drawn.lines.iter().any(|line| line.half < LEAST_HALF);
+        is_thin || drawn.stroke.is_none_or(|stroke| against_white(stroke) < LEAST_FRAME)
+    };
     let what = if one.is_room { "write in" } else { "tick" };
     if drawn().any(|drawn| drawn.stroked && is_pale(drawn)) {
         let words = format!("the frame of a box to {what} can't be seen");

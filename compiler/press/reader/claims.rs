@@ -265,3 +265,88 @@ fn runs(tree: &Tree, ink: &[Ink], words: &Words, found: &mut Vec<Breach>) {
         found.push(Breach::of(step, first.leaf, Kind::Lost, what.to_string()));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn what_is_yes_or_no_is_asked_by_where_it_stands() {
+        let specs = "card.phases.runs.steps.specs";
+        for (path, data, must, not) in [
+            (
+                specs,
+                json!({"kind": "torque", "left_hand": true, "single_use": false}),
+                vec!["left-hand"],
+                vec!["new"],
+            ),
+            (
+                specs,
+                json!({"kind": "item", "left_hand": true, "single_use": true}),
+                vec!["new"],
+                vec![],
+            ),
+            (
+                "pocket.torques",
+                json!({"left_hand": true, "single_use": true}),
+                vec!["left-hand"],
+                vec![],
+            ),
+            ("card.torques", json!({"left_hand": true}), vec![], vec![]),
+            (
+                "form.cards.holds",
+                json!({"second_person": true}),
+                vec!["second-person"],
+                vec![],
+            ),
+            (
+                "card.phases.runs.steps.holds",
+                json!({"second_person": false}),
+                vec![],
+                vec!["second-person"],
+            ),
+            ("card.holds", json!({"second_person": true}), vec![], vec![]),
+            (
+                specs,
+                json!({"kind": "timer-start", "rule": "within"}),
+                vec!["within"],
+                vec!["at-least", "ready-from"],
+            ),
+            (
+                specs,
+                json!({"kind": "timer-end", "rule": "at-least"}),
+                vec!["at-least"],
+                vec!["within", "close-by"],
+            ),
+            (
+                "form.cards.timers",
+                json!({"rule": "at-least"}),
+                vec!["at-least"],
+                vec!["within", "close-by"],
+            ),
+            (
+                "card.cover.timers",
+                json!({"rule": "within"}),
+                vec!["within"],
+                vec!["at-least", "ready-from"],
+            ),
+            ("card.carried_in.timers", json!({"rule": "within"}), vec![], vec![]),
+            (
+                "card.phases.runs.steps",
+                json!({"safe_stop": false}),
+                vec![],
+                vec!["may-stop"],
+            ),
+            ("card.phases.runs.steps", json!({"safe_stop": true}), vec![], vec![]),
+        ] {
+            let claims = of(path, data.as_object().unwrap());
+            assert_eq!((claims.must, claims.not), (must, not), "{path} {data}");
+        }
+        let instead = |path: &str, kind: &str| of(path, json!({"kind": kind}).as_object().unwrap()).instead;
+        assert_eq!(instead(specs, "need"), Some(("need", "now")));
+        assert_eq!(instead(specs, "set"), Some(("now", "need")));
+        assert_eq!(instead("card.phases", "set"), None);
+        assert_eq!(instead("card.phases", "need"), None);
+    }
+}

@@ -47,6 +47,28 @@ pub fn check(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
     }
 }
 
+/// Arrows by the side that they point to.
+const ARROWS: [(&str, &str); 4] = [("top", "↑⇑⬆▲"), ("right", "→⇒➡▶"), ("bottom", "↓⇓⬇▼"), ("left", "←⇐⬅◀")];
+
+/// A landmark may have an arrow on the page: it points to its side of the drawing, or all bolts are taken for others.
+pub fn landmarks(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
+    for one in ink {
+        let node = one.item.and_then(|item| tree.nodes.get(item));
+        let side = node.and_then(|node| Some((node, node.side.as_deref()?)));
+        let (Some((node, side)), Some(run)) = (side, one.run()) else {
+            continue;
+        };
+        let mut letters = run.clusters.iter().flat_map(|cluster| cluster.text.chars());
+        // The author's words may have one too.
+        let is_own = |c: char| node.texts.iter().any(|text| text.words.contains(c));
+        let is_other = |c: char| ARROWS.iter().any(|(to, arrows)| *to != side && arrows.contains(c)) && !is_own(c);
+        if letters.any(is_other) {
+            let words = format!("the arrow of {} points to another side than {side}", named(node));
+            found.push(Breach::of(node, one.leaf, Kind::Misplaced, words));
+        }
+    }
+}
+
 /// The numbers of each bolt that stand in a ring of their pattern, in the order of the document. Numbers in a table or a line of text are no drawing.
 fn ringed(ink: &[Ink], pattern: usize, bolts: &[usize]) -> BTreeMap<usize, Vec<Bolt>> {
     let is_ring = |ink: &&Ink| ink.item == Some(pattern) && ink.drawn().is_some_and(|drawn| !drawn.plain);
@@ -142,7 +164,30 @@ mod tests {
             .iter()
             .map(|(x, y)| Some((0, (3.0 * x, 300.0 - 3.0 * y))))
             .collect();
+        bolts[1] = Some((1, (189.0, 300.0)));
+        assert_eq!(wrong(&PLACES, &bolts).map(|(kind, _)| kind), Some(Kind::Parted));
         bolts[2] = None;
         assert_eq!(wrong(&PLACES, &bolts).map(|(kind, _)| kind), Some(Kind::Lost));
+    }
+
+    #[test]
+    fn bolts_in_a_row_have_one_scale() {
+        for (places, turned) in [
+            (
+                [(0.0, 5.0), (40.0, 5.0), (70.0, 5.0)],
+                [(0.0, 0.0), (120.0, 0.0), (210.0, 0.0)],
+            ),
+            (
+                [(5.0, 70.0), (5.0, 30.0), (5.0, 0.0)],
+                [(0.0, 0.0), (0.0, 120.0), (0.0, 210.0)],
+            ),
+        ] {
+            let mut bolts = turned.map(|at| Some((0, at)));
+            assert!(wrong(&places, &bolts).is_none());
+            bolts.swap(0, 1);
+            assert_eq!(wrong(&places, &bolts).map(|(kind, _)| kind), Some(Kind::Misplaced));
+        }
+        let one = [Some((0, (33.0, 44.0)))];
+        assert!(wrong(&[(5.0, 5.0)], &one).is_none());
     }
 }

@@ -96,6 +96,7 @@ pub fn read(
     boxes::check(tree, &ink, &mut found);
     pictures::check(tree, &ink, assets, &mut found);
     drawing::check(tree, &ink, &mut found);
+    drawing::landmarks(tree, &ink, &mut found);
     let order = Order::new(tree, &ink);
     order::check(&order, &mut found);
     overleaf::check(&order, &mut found);

@@ -36,6 +36,8 @@ pub struct Node {
     pub pictures: Vec<Picture>,
     /// Where a bolt lies on its part, in millimetres: across, and up.
     pub place: Option<(f64, f64)>,
+    /// Side of its drawing that a landmark lies beyond: `top`, `right`, …
+    pub side: Option<String>,
     /// The digits of each number that its data has.
     pub figures: BTreeSet<String>,
     /// What a template must tell of it in words of its own, and mustn't.

@@ -1,10 +1,13 @@
 //! What a leaf needs of what goes on from another: headings with what they head, heads of tables that come again, which phase it is in and what can
 //! hurt there.
 
+use std::collections::BTreeSet;
+
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters;
 use super::order::{Order, parted};
+use super::signal;
 use super::text;
 use super::words::short;
 
@@ -118,5 +121,31 @@ fn goes_on(order: &Order, found: &mut Vec<Breach>) {
             );
             parted(node, leaf, words, found);
         }
+        if let Some(word) = other_signal(order, phase, leaf) {
+            let words =
+                format!("the leaf goes on inside a phase and its head says {word}, which no message of it says");
+            parted(node, leaf, words, found);
+        }
     }
+}
+
+/// The word of a level of hazards that no message of a phase is of, where the head of a leaf has it by itself.
+fn other_signal(order: &Order, phase: usize, leaf: usize) -> Option<String> {
+    let head = order.ink.iter().filter(|ink| ink.leaf == leaf && ink.is(Own::Head));
+    let runs: Vec<String> = head
+        .filter_map(|ink| ink.run())
+        .map(|run| run.clusters.iter().map(|c| c.text.as_str()).collect())
+        .collect();
+    // Messages of its steps and of the card too, for who tells all that can hurt there.
+    let nodes = order.tree.nodes.iter().enumerate();
+    let inside =
+        nodes.filter(|(at, node)| node.path == "card.cover.messages" || order.tree.up(*at).any(|up| up == phase));
+    let levels: BTreeSet<&str> = inside.filter_map(|(_, node)| node.signal.as_deref()).collect();
+    let is_of = |level: &str| levels.contains(level);
+    let mut words = signal::signal_words().into_iter();
+    let other = words.find(|(level, word)| {
+        let is_hazard = matches!(*level, "danger" | "warning" | "caution");
+        is_hazard && !is_of(level) && runs.iter().any(|run| run.trim() == word)
+    });
+    other.map(|(_, word)| word)
 }

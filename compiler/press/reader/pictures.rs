@@ -73,6 +73,9 @@ fn drawn(tree: &Tree, one: &Ink, shown: &Shown, found: &mut Vec<Breach>) {
     if shown.mirrored {
         let words = "a picture is mirrored".to_string();
         report(tree, one, Kind::Misplaced, words, found);
+    } else if shown.turned {
+        let words = "a picture is turned or leans".to_string();
+        report(tree, one, Kind::Misplaced, words, found);
     }
     if (shown.stretch - 1.0).abs() > STRETCH {
         let words = "a picture is stretched".to_string();

@@ -12,7 +12,12 @@ pub struct Shown {
     /// How much wider it is drawn than its own proportions say, from its height; 1 where they are kept.
     pub stretch: f64,
     pub mirrored: bool,
+    /// Not level, or not upright.
+    pub turned: bool,
 }
+
+/// How far a picture may lean, as a share of its size: nobody sees less.
+const LEANING: f64 = 0.03;
 
 pub fn shown(image: &Image, size: Size, here: Transform) -> Shown {
     let bytes = match image.kind() {
@@ -32,5 +37,6 @@ pub fn shown(image: &Image, size: Size, here: Transform) -> Shown {
             1.0
         },
         mirrored: sx * sy - kx * ky < 0.0,
+        turned: sx.min(sy) < 0.0 || kx.abs().max(ky.abs()) > LEANING * sx.max(sy),
     }
 }

@@ -10,7 +10,7 @@ use super::node::Tree;
 use super::words::Printed;
 
 /// The five words of every language there is; a template may have others: the same level has the same word everywhere, another level another.
-fn signal_words() -> Vec<(&'static str, String)> {
+pub fn signal_words() -> Vec<(&'static str, String)> {
     let levels = [
         ("danger", Signal::Danger),
         ("warning", Signal::Warning),

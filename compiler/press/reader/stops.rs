@@ -4,13 +4,18 @@ use super::area::Area;
 use super::breach::{Breach, Kind};
 use super::ink::{Ink, Own};
 use super::letters;
+use super::light::{WHITE, contrast, over};
 use super::node::{Node, Tree};
+use super::piece::Drawn;
 use super::tell::MM;
 use super::text;
 use super::words::{named, short};
 
 /// Least width of the bar.
 const LEAST_BAR: f64 = 2.0 * MM;
+
+/// Light against dark that a bar needs, from 1 to 21 (WCAG 2.2, success criterion 1.4.11); a hatched one has no light of its own that could be told.
+const LEAST_CONTRAST: f64 = 3.0;
 
 /// How far a bar may begin below its step or end above it.
 const SLACK: f64 = 2.0 * MM;
@@ -30,8 +35,14 @@ pub fn check(tree: &Tree, ink: &[Ink], sizes: &[(f64, f64)], found: &mut Vec<Bre
         };
         let step = (own.iter().filter(|ink| ink.leaf == leaf)).fold(Area::NONE, |area, ink| area.with(ink.area));
         let width = sizes.get(leaf).map_or(0.0, |(width, _)| *width);
+        let is_seen = |drawn: &Drawn| {
+            let light = drawn.fill.map(|fill| contrast(over(fill, WHITE), WHITE));
+            light.is_none_or(|light| light >= LEAST_CONTRAST)
+        };
         let bars = ink.iter().filter(|ink| {
-            let is_bar = ink.drawn().is_some_and(|drawn| drawn.is_filled && drawn.plain);
+            let is_bar = ink
+                .drawn()
+                .is_some_and(|drawn| drawn.is_filled && drawn.plain && is_seen(drawn));
             is_bar && ink.leaf == leaf && ink.area.left > width - OUTER && ink.area.width() > LEAST_BAR
         });
         let beside = |bar: &Ink| bar.area.top < step.top + SLACK && bar.area.bottom > step.bottom - SLACK;

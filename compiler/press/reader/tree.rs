@@ -77,6 +77,7 @@ impl Gather {
                 false => prose::pictures(&path, map),
             },
             place: asks::place(&path, map),
+            side: asks::side(&path, map),
             figures: figures::of(&path, map),
             claims: claims::of(&path, map),
             signal: map.get("signal").and_then(Value::as_str).map(str::to_string),

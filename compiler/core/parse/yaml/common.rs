@@ -36,9 +36,10 @@ pub fn tree(place: &Place) -> Option<Node> {
             }
             Event::SequenceEnd | Event::MappingEnd => Some(place.closed(open.pop()?)?),
             Event::Scalar(text, style, 0, None) => {
-                let null = style == ScalarStyle::Plain && matches!(&*text, "" | "~" | "null" | "Null" | "NULL");
+                let plain = style == ScalarStyle::Plain;
+                let null = plain && matches!(&*text, "" | "~" | "null" | "Null" | "NULL");
                 let is_key = matches!(open.last(), Some(Open::Map(_, _, None)));
-                if is_key && (null || &*text == "<<") {
+                if plain && (is_key && !is_plain_key(&text) || may_be_endless(&text)) {
                     return None;
                 }
                 let at = place.bytes(span)?;
@@ -75,6 +76,26 @@ pub fn tree(place: &Place) -> Option<Node> {
     whole.filter(|_| open.is_empty())
 }
 
+/// Words that YAML has taken for something else than a text, now or once.
+const OTHER_THAN_TEXTS: [&str; 12] = [
+    "true", "false", "yes", "no", "on", "off", "y", "n", "null", "nan", "inf", "infinity",
+];
+
+/// True of a word that is a text to every reader of YAML. The reader takes no others for a key.
+fn is_plain_key(word: &str) -> bool {
+    word.starts_with(char::is_alphabetic) && !OTHER_THAN_TEXTS.iter().any(|other| other.eq_ignore_ascii_case(word))
+}
+
+/// True of what may be a number that is none, or too great for one: the reader refuses those.
+fn may_be_endless(word: &str) -> bool {
+    let digits = word.trim_start_matches(['+', '-']);
+    let number = digits.starts_with(|c: char| c.is_ascii_digit() || c == '.') && !digits.contains(' ');
+    number && (digits.contains(['e', 'E', 'i', 'I', 'n', 'N']) || digits.len() > MOST_DIGITS)
+}
+
+/// No number of so many digits is too great.
+const MOST_DIGITS: usize = 64;
+
 impl Place<'_> {
     /// The place of an event.
     fn bytes(&self, span: granit_parser::Span) -> Option<crate::source::Span> {
@@ -96,5 +117,150 @@ impl Place<'_> {
                 value: Value::Map(entries),
             },
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::parse::yaml::parse;
+    use crate::source::FileSet;
+
+    #[test]
+    fn usual_texts_are_read_here_and_all_others_by_the_reader() {
+        let usual = [
+            "a: 1.50\nb: 12 N·m ± 10 %\nc: +90°\n",
+            "a: {b: [1, 'x''y', \"q\\n\"], c: , d: ~}\ne:\n  - f\n  - g: h\n  -\n",
+            "a: >\n  folded\n  text\nb: |\n  kept\n\nc: words that\n  go on\n",
+            "a: 1\na: 2\n",
+            "# words\na: b # more\n\"c\": 'd'\n",
+            "a: 0x1F\nb: null\nd: yes\ne: 1_000\nf: 012\ng: 2026-01-31\nyesterday: 1\n",
+            "- a\n- [b, {c: d}]\n",
+            "µ: {ü: ö}\r\nb: \"é\"\r\n",
+        ];
+        let others = [
+            "",
+            "# words alone\n",
+            "a: &x 7\nb: *x\n",
+            "a: !!str 7\n",
+            "<<: {a: 1}\nb: 2\n",
+            "~: 1\n",
+            "1: x\n",
+            "yes: x\n",
+            "True: x\n",
+            "a: .inf\n",
+            "a: -.NaN\n",
+            "a: 1e999\n",
+            "a: 1\n---\nb: 2\n",
+            "---\na: 1\n",
+            "a: [1\n",
+            "? [a]\n: 1\n",
+            "a: b: c\n",
+        ];
+        for (text, is_usual) in usual
+            .map(|text| (text, true))
+            .into_iter()
+            .chain(others.map(|text| (text, false)))
+        {
+            assert_eq!(agreed(text), is_usual, "{text}");
+        }
+    }
+
+    /// True if a text is read here: then it is read as the reader does.
+    fn agreed(text: &str) -> bool {
+        let files = FileSet::from_texts([("a.yaml", text)]);
+        let place = Place {
+            file: files.find("a.yaml").unwrap(),
+            text,
+            offset: 0,
+        };
+        let here = tree(&place);
+        if here.is_some() {
+            assert_eq!(here, parse(text).ok().map(|raw| place.node(raw)), "{text:?}");
+        }
+        here.is_some()
+    }
+
+    #[test]
+    fn no_text_is_read_otherwise_than_by_the_reader() {
+        const PIECES: [&str; 64] = [
+            "a",
+            "b",
+            "id",
+            ":",
+            ": ",
+            ":\n",
+            "- ",
+            "-",
+            "\n",
+            "\n",
+            "\n  ",
+            "\n    ",
+            " ",
+            "  ",
+            "[",
+            "]",
+            "{",
+            "}",
+            ", ",
+            "'",
+            "\"",
+            "''",
+            "\\n",
+            "\\",
+            "#",
+            " # ",
+            "&x ",
+            "*x",
+            "!!str ",
+            "!t ",
+            "|\n",
+            "| \n  ",
+            ">-\n  ",
+            "1",
+            "0",
+            "7.50",
+            ".5",
+            "e9",
+            "1e999",
+            ".inf",
+            "-.nan",
+            "NaN",
+            "inf",
+            "yes",
+            "no",
+            "null",
+            "~",
+            "<<",
+            "? ",
+            "---\n",
+            "...\n",
+            "\t",
+            "µ",
+            "ü",
+            "\u{feff}",
+            "%YAML 1.2\n",
+            "0x1F",
+            "0o7",
+            "012",
+            "1_000",
+            "\r\n",
+            "@",
+            "`",
+            "±",
+        ];
+        let mut state: u64 = 5;
+        let mut next = |most: usize| {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) as usize % most
+        };
+        let mut read = 0;
+        for _ in 0..120_000 {
+            let text: String = (0..1 + next(14)).map(|_| PIECES[next(PIECES.len())]).collect();
+            read += usize::from(agreed(&text));
+        }
+        assert!(read > 5_000, "{read}");
     }
 }

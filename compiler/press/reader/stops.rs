@@ -48,7 +48,10 @@ fn places(tree: &Tree, ink: &[Ink], index: usize) -> BTreeMap<usize, Area> {
         return places;
     };
     own().filter(|ink| ink.leaf == first).for_each(&mut add);
-    let is_in = |ink: &Ink| ink.item.is_some_and(|item| tree.up(item).any(|up| up == index));
+    // What stands in an item follows it in the tree.
+    let end = (index + 1..tree.nodes.len()).find(|at| !tree.up(*at).any(|up| up == index));
+    let inside = index..end.unwrap_or(tree.nodes.len());
+    let is_in = |ink: &Ink| ink.item.is_some_and(|item| inside.contains(&item));
     ink.iter()
         .filter(|ink| ink.leaf > first && !ink.is(Own::Head) && !ink.is(Own::Foot))
         .filter(|ink| (ink.run().is_some() || ink.room.is_some()) && is_in(ink))

@@ -1,6 +1,7 @@
 //! What is asked for, by the data it is asked of.
 
 use super::asks::*;
+use super::node::{Node, Tree, key};
 use serde_json::{Map, Value, json};
 
 const SPECS: &str = "card.phases.runs.steps.specs";
@@ -120,5 +121,106 @@ fn only_grids_and_stages_go_on_overleaf() {
         (json!({"kind": "item", "rows": two}), (false, false)),
     ] {
         assert_eq!((breaks(SPECS, map(&data)), headed(SPECS, map(&data))), torn, "{data}");
+    }
+}
+
+#[test]
+fn a_pocket_leaf_prints_what_a_tool_is_set_to() {
+    let asked = |path: &str, data: Value| -> Vec<String> {
+        let texts = texts(path, map(&data));
+        texts.into_iter().map(|text| text.words).collect()
+    };
+    let torque = json!({"name": "hub nut", "lubrication": "oiled", "count": 6, "note": "from above"});
+    assert_eq!(asked("pocket.torques", torque), ["6", "oiled", "hub nut"]);
+    let stage = json!({"figure": "37 N·m", "second": "27.3 lbf·ft", "setting": "31 N·m"});
+    assert_eq!(
+        asked("pocket.torques.stages", stage),
+        ["37 N·m", "27.3 lbf·ft", "31 N·m"]
+    );
+    // A range has the limit in it.
+    for (range, words) in [("", "0.2 mm"), ("0.1 to 0.2 mm", "0.1 to 0.2 mm")] {
+        let limit = json!({"limit": "0.2 mm", "range": range, "gauge": "feeler"});
+        assert_eq!(asked("pocket.measurements", limit), [words]);
+    }
+}
+
+#[test]
+fn a_thing_is_named_beside_a_sentence_that_does_not_name_it() {
+    let names = |sentence: &str, others: Value| -> Vec<bool> {
+        let text = json!([{"kind": "text", "text": sentence}]);
+        let mut specs = vec![json!({"kind": "item", "name": "Paper gasket"})];
+        specs.extend(others.as_array().unwrap().clone());
+        let mut nodes = Vec::new();
+        for (index, spec) in specs.iter_mut().enumerate() {
+            let texts = texts(SPECS, map(spec));
+            nodes.push(Node {
+                texts,
+                ..Node::default()
+            });
+            spec["key"] = json!(key(index));
+        }
+        let mut tree = Tree { nodes };
+        let step = json!({"text": text, "specs": specs});
+        forget_named(&json!({"phases": [{"runs": [{"steps": [step]}]}]}), &mut tree);
+        let has_name = |node: &Node| node.texts.iter().any(|text| text.field == "name");
+        tree.nodes.iter().map(has_name).collect()
+    };
+    assert_eq!(names("Lay on the paper gasket.", json!([])), [false]);
+    assert_eq!(names("Lay it on.", json!([])), [true]);
+    // With two of a kind a sentence doesn't tell which is which.
+    let other = json!([{"kind": "use", "name": "grease"}]);
+    assert_eq!(names("Lay on the paper gasket with grease.", other), [true, true]);
+    let torque = json!([{"kind": "torque", "name": "hub nut"}]);
+    assert_eq!(names("Lay on the paper gasket, the hub nut.", torque), [false, false]);
+}
+
+#[test]
+fn what_would_only_repeat_another_text_is_not_asked_for() {
+    let asked = |path: &str, data: Value| -> Vec<String> {
+        let texts = texts(path, map(&data));
+        texts.into_iter().map(|text| text.words).collect()
+    };
+    // Of each pair the first says something of its own.
+    for (path, own, repeated, left) in [
+        (
+            "kit.sections.lines",
+            json!({"unit_price": "3.20", "price": "6.40"}),
+            json!({"unit_price": "3.20", "price": "3.20"}),
+            1,
+        ),
+        (
+            "changes.loud",
+            json!({"left": "12 N·m", "right": "14 N·m"}),
+            json!({"left": "-", "right": "14 N·m"}),
+            1,
+        ),
+        (
+            "changes.loud",
+            json!({"left": "12 N·m", "right": "14 N·m"}),
+            json!({"left": "12 N·m", "right": "-"}),
+            1,
+        ),
+        ("card.cover.parts", json!({"amount": "2"}), json!({"amount": "1"}), 0),
+        (
+            STAGES,
+            json!({"figure": "20 N·m", "setting": "17 N·m"}),
+            json!({"figure": "20 N·m", "setting": "20.0 N·m"}),
+            1,
+        ),
+        (
+            STAGES,
+            json!({"second": "15 lbf·ft", "setting": "17 N·m"}),
+            json!({"second": "15 lbf·ft", "setting": "15.0 lbf·ft"}),
+            1,
+        ),
+        (
+            SPECS,
+            json!({"kind": "item", "name": "seal", "what": "part"}),
+            json!({"kind": "use", "name": "oil", "what": "part"}),
+            1,
+        ),
+    ] {
+        assert_eq!(asked(path, own).len(), left + 1, "{path}");
+        assert_eq!(asked(path, repeated).len(), left, "{path}");
     }
 }

@@ -47,11 +47,12 @@ pub fn of(path: &str, map: &Map<String, Value>) -> Claims {
     if path == "card.phases.runs.steps" && flag("safe_stop") == Some(false) {
         claims.not.push("may-stop");
     }
-    claims.instead = match kind {
-        "need" if is_spec => Some(("need", "now")),
-        "set" if is_spec => Some(("now", "need")),
-        _ => None,
-    };
+    // A template may say either in words of its own, but never the other one.
+    match kind {
+        "need" if is_spec => claims.not.push("now"),
+        "set" if is_spec => claims.not.push("need"),
+        _ => {}
+    }
     if path == "card.phases.runs" {
         claims.any_order = flag("any_order");
     }
@@ -100,15 +101,8 @@ impl Words {
         let claims = tree.nodes.iter().map(|node| &node.claims);
         let keys: BTreeSet<&str> = claims
             .flat_map(|claims| {
-                let either = claims.instead.into_iter().flat_map(|(one, other)| [one, other]);
                 let order = claims.any_order.map(|_| "any-order");
-                claims
-                    .must
-                    .iter()
-                    .chain(&claims.not)
-                    .copied()
-                    .chain(either)
-                    .chain(order)
+                claims.must.iter().chain(&claims.not).copied().chain(order)
             })
             .collect();
         let wanted = language.template_words().filter(|(key, _)| keys.contains(key));
@@ -196,7 +190,7 @@ pub fn places(tree: &Tree, ink: &[Ink], found: &mut Vec<Breach>) {
 
 fn item(node: &Node, printed: &Printed, words: &Words, found: &mut Vec<Breach>) {
     let claims = &node.claims;
-    if claims.must.is_empty() && claims.not.is_empty() && claims.instead.is_none() {
+    if claims.must.is_empty() && claims.not.is_empty() {
         return;
     }
     let page = letters::of_ink(printed.ink.iter().copied());
@@ -213,9 +207,7 @@ fn item(node: &Node, printed: &Printed, words: &Words, found: &mut Vec<Breach>) 
         let words = words.get(key).unwrap_or(key);
         tell(format!("nothing says “{words}”, at {}", named(node)));
     }
-    let wrong = claims.not.iter().find(|key| said(key));
-    let instead = claims.instead.filter(|(right, other)| said(other) && !said(right));
-    if let Some(key) = wrong.copied().or(instead.map(|(_, other)| other)) {
+    if let Some(key) = claims.not.iter().copied().find(|key| said(key)) {
         let words = words.get(key).unwrap_or(key);
         tell(format!("the page says “{words}”, which isn't so, at {}", named(node)));
     }
@@ -343,10 +335,9 @@ mod tests {
             let claims = of(path, data.as_object().unwrap());
             assert_eq!((claims.must, claims.not), (must, not), "{path} {data}");
         }
-        let instead = |path: &str, kind: &str| of(path, json!({"kind": kind}).as_object().unwrap()).instead;
-        assert_eq!(instead(specs, "need"), Some(("need", "now")));
-        assert_eq!(instead(specs, "set"), Some(("now", "need")));
-        assert_eq!(instead("card.phases", "set"), None);
-        assert_eq!(instead("card.phases", "need"), None);
+        let not = |path: &str, kind: &str| of(path, json!({"kind": kind}).as_object().unwrap()).not;
+        assert_eq!(not(specs, "need"), ["now"]);
+        assert_eq!(not(specs, "set"), ["need"]);
+        assert!(not("card.phases", "set").is_empty() && not("card.phases", "need").is_empty());
     }
 }

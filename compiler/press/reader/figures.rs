@@ -8,7 +8,7 @@ use super::breach::{Breach, Kind};
 use super::letters;
 use super::node::{KEY, Node, Tree};
 use super::prose::is_prose;
-use super::text;
+use super::text::{self, Number};
 use super::words::{Printed, named};
 
 /// Digits from which on a number may be divided at the end of a line.
@@ -55,6 +55,26 @@ fn digits(text: &str, found: &mut BTreeSet<String>) {
     found.extend(numbers.filter(|digits| !digits.is_empty()).map(str::to_string));
 }
 
+/// What each number is a part of, if it is divided at the ends of lines: digits at the end of one and at the start of the next.
+fn joined(numbers: &[Number]) -> Vec<String> {
+    let goes_on = |(one, next): (&Number, &Number)| one.to == next.from && next.line == one.line + 1;
+    let mut wholes: Vec<(String, usize)> = Vec::new();
+    for (at, number) in numbers.iter().enumerate() {
+        let before = at.checked_sub(1).and_then(|at| numbers.get(at));
+        match wholes.last_mut() {
+            Some((whole, parts)) if before.is_some_and(|before| goes_on((before, number))) => {
+                whole.push_str(&number.value);
+                *parts += 1;
+            }
+            _ => wholes.push((number.value.clone(), 1)),
+        }
+    }
+    wholes
+        .into_iter()
+        .flat_map(|(whole, parts)| vec![whole; parts])
+        .collect()
+}
+
 /// Tells of numbers in an item that neither it nor what it stands in has.
 pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Breach>) {
     let mut places: BTreeMap<usize, usize> = BTreeMap::new();
@@ -72,11 +92,11 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
         });
         let Some(printed) = printed.get(&index) else { continue };
         let numbers = text::numbers(&letters::letters(printed.runs()));
-        let strange = numbers.iter().find(|number| {
+        let wholes = joined(&numbers);
+        let strange = numbers.iter().zip(&wholes).find(|(number, whole)| {
             let value = &number.value;
             let has = |node: &Node| {
-                let part = |own: &String| own.len() >= LONG && own.contains(value.as_str());
-                node.figures.contains(value) || node.figures.iter().any(part)
+                node.figures.contains(value) || whole.len() >= LONG && node.figures.contains(whole.as_str())
             };
             let behind = || tree.nodes.iter().enumerate().skip(index + 1);
             let below = || behind().filter(|(at, _)| tree.up(*at).any(|up| up == index));
@@ -85,7 +105,7 @@ pub fn check(tree: &Tree, printed: &BTreeMap<usize, Printed>, found: &mut Vec<Br
                 || who.iter().any(|node| has(node))
                 || below().any(|(_, node)| has(node)))
         });
-        if let Some(number) = strange {
+        if let Some((number, _)) = strange {
             let words = format!("“{}” is no figure that the leaf has, at {}", number.value, named(node));
             found.push(Breach::of(node, printed.leaf(), Kind::Unowned, words));
         }
@@ -110,5 +130,16 @@ mod tests {
         };
         let found: Vec<String> = of("card.phases.runs.steps.specs", &map).into_iter().collect();
         assert_eq!(found, ["1", "17", "175", "2", "4", "5"]);
+    }
+
+    #[test]
+    fn a_number_may_be_divided_between_two_lines() {
+        let mut page = letters::wanted("no 2004711, 47");
+        page.get_mut(6).unwrap().line = true;
+        page.get_mut(6).unwrap().gap = true;
+        let wholes = joined(&text::numbers(&page));
+        assert_eq!(wholes, ["2004711", "2004711", "47"]);
+        page.get_mut(6).unwrap().line = false;
+        assert_eq!(joined(&text::numbers(&page)), ["2004", "711", "47"]);
     }
 }

@@ -179,4 +179,20 @@ mod tests {
         assert!(!says("Leaf 2 of 2", 2, 3));
         assert!(!says("Leaf 3 of 3", 2, 3));
     }
+
+    #[test]
+    fn only_the_last_leaf_ends_what_it_is_of() {
+        let language = Language::find("en").unwrap();
+        let words = |key: &str| claims::word(language, key).unwrap();
+        let told = |leaf: usize, foot: &str| {
+            let mut found = Vec::new();
+            goes_on(leaf, 2, &letters::wanted(foot), language, &mut found);
+            !found.is_empty()
+        };
+        // Each kind of leaf has words of its own for it.
+        for key in ["end", "end-list", "end-record", "end-set-sheet", "end-pocket"] {
+            assert!(told(0, &words(key)), "{key}");
+            assert!(!told(1, &words(key)), "{key}");
+        }
+    }
 }

@@ -18,6 +18,7 @@ pub struct Tree {
 }
 
 /// One dictionary of a leaf's data.
+#[derive(Default)]
 pub struct Node {
     /// What kind of leaf it is of, and the names of the fields that lead to it, joined by dots.
     pub path: String,
@@ -66,8 +67,6 @@ pub struct Node {
 pub struct Claims {
     pub must: Vec<&'static str>,
     pub not: Vec<&'static str>,
-    /// The first is right; the second without it is wrong.
-    pub instead: Option<(&'static str, &'static str)>,
     /// Of a run of steps: whether their order is free.
     pub any_order: Option<bool>,
 }

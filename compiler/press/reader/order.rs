@@ -223,13 +223,10 @@ impl<'a> Order<'a> {
                 let runs = self.ink.iter().filter(|ink| ink.leaf == leaf && ink.item == Some(at));
                 let told = letters::letters(runs.filter_map(|ink| ink.run().map(|run| (leaf, run))));
                 let texts = node.texts.iter();
-                let mut columns = texts.filter(|text| text.field == "columns");
-                let again = columns.any(|name| text::says(&told, &name.words));
-                let boxes = self
-                    .ink
-                    .iter()
-                    .any(|ink| ink.leaf == leaf && ink.item == Some(at) && ink.room.is_some());
-                if boxes && !again {
+                let columns = texts.filter(|text| text.field == "columns");
+                // A wide grid has some of its columns on each leaf: no row of boxes has more than names stand over it.
+                let again = columns.filter(|name| text::says(&told, &name.words)).count();
+                if self.widest_row(at, leaf) > again {
                     parted(
                         node,
                         leaf,
@@ -239,6 +236,17 @@ impl<'a> Order<'a> {
                 }
             }
         }
+    }
+
+    /// Most boxes to write in that an item has beside each other on a leaf.
+    fn widest_row(&self, item: usize, leaf: usize) -> usize {
+        let frames = self.ink.iter().filter(|ink| {
+            let is_frame = ink.room.is_some() && ink.drawn().is_some_and(|drawn| drawn.stroked);
+            ink.leaf == leaf && ink.item == Some(item) && is_frame
+        });
+        let places: BTreeMap<usize, f64> = frames.filter_map(|ink| Some((ink.room?, ink.area.top))).collect();
+        let beside = |top: &f64| places.values().filter(|other| (*other - top).abs() < 1.0).count();
+        places.values().map(beside).max().unwrap_or(0)
     }
 
     fn is_cut(&self, index: usize) -> bool {

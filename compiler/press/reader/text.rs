@@ -91,6 +91,13 @@ fn is_range(page: &[Letter], at: usize) -> bool {
     before.iter().any(|letter| letter.c.is_ascii_digit())
 }
 
+/// True if a dash stands before a figure and isn't that of a range: whoever reads it takes it for a minus, wherever the line begins.
+pub fn is_dashed(page: &[Letter], at: usize) -> bool {
+    let before = at.checked_sub(1).and_then(|n| page.get(n));
+    let dash = before.is_some_and(|before| matches!(before.c, '-' | '−' | '–'));
+    dash && page.get(at).is_some_and(|first| first.c.is_ascii_digit()) && !is_range(page, at)
+}
+
 /// Letters within which the digits of a figure stand before its end.
 const UNIT: usize = 6;
 
@@ -194,6 +201,16 @@ mod tests {
         assert!(!holds("to --0.6 mm", "-0.6 mm"));
         assert!(!holds("to 21.5", "21"));
         assert!(!holds("to 0,21", "21"));
+    }
+
+    #[test]
+    fn a_dash_before_a_figure_is_a_minus_unless_it_is_of_a_range() {
+        let dashed = |on: &str| {
+            let page = page(on);
+            is_dashed(&page, find(&page, 0, &wanted("21 mm"), false).unwrap())
+        };
+        assert!(dashed("- 21 mm") && dashed("gap – 21 mm") && dashed("−21 mm"));
+        assert!(!dashed("21 mm") && !dashed("gap 21 mm") && !dashed("5 – 21 mm") && !dashed("5 mm – 21 mm"));
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::ink::{Ink, Own, What};
 use super::letters::{Letter, letters, wanted};
 use super::node::{Node, Text, Tree};
 use super::piece::Run;
-use super::text::{find, has_figure, is_parted, set_off, stands};
+use super::text::{find, has_figure, is_dashed, is_parted, set_off, stands};
 
 /// What is printed of an item itself, by its place.
 pub struct Printed<'a> {
@@ -165,6 +165,11 @@ fn texts(node: &Node, printed: &Printed, page: &[Letter], found: &mut Vec<Breach
                         named(node)
                     );
                     found.push(Breach::of(node, leaf, Kind::Small, words));
+                }
+                // What leads a list elsewhere changes what a tool is set to, or a limit.
+                if bold && is_dashed(page, at) {
+                    let words = format!("a dash stands before “{}”, at {}", short(&text.words), named(node));
+                    found.push(Breach::of(node, leaf, Kind::Lost, words));
                 }
                 if bold && is_parted(page, at, letters.len()) {
                     let words = format!("the unit of “{}” stands on another line", short(&text.words));

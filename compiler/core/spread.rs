@@ -1,7 +1,7 @@
 //! Work that falls into parts which know nothing of each other, done on every processor there is.
 //!
-//! What comes out is in the order of what goes in, however many threads had a part in it. Work is spread at one depth only: who waits
-//! for parts of a part may be handed another of the outer ones on top of its stack.
+//! What comes out is in the order of what goes in, however many threads had a part in it. Work is spread at one depth, within the two
+//! of `both` at most: who waits for parts of a part may be handed another of the outer ones on top of its stack.
 
 use rayon::iter::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 

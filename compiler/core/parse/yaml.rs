@@ -354,17 +354,23 @@ fn breached(breach: &BudgetBreach) -> Option<(&'static Budget, usize)> {
     })
 }
 
-/// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
-pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
-    let place = Place { file, text, offset };
-    let usual = common::tree(&place);
+/// The tree of a text that has no fault.
+fn whole(place: &Place) -> Result<Node, serde_saphyr::Error> {
+    let text = place.text;
+    let usual = common::tree(place);
     debug_assert!(
         usual
             .as_ref()
             .is_none_or(|node| parse(text).is_ok_and(|raw| place.node(raw) == *node)),
         "read otherwise by the reader: {text}"
     );
-    match usual.map_or_else(|| parse(text).map(|raw| place.node(raw)), Ok) {
+    usual.map_or_else(|| parse(text).map(|raw| place.node(raw)), Ok)
+}
+
+/// Reads one document. `offset` is where `text` begins in `file`. An empty document is `Null`.
+pub fn read(file: FileId, text: &str, offset: usize) -> (Option<Node>, Vec<Finding>) {
+    let place = Place { file, text, offset };
+    match whole(&place) {
         Ok(node) => {
             let mut findings = Vec::new();
             place.unwanted(&node, &mut findings);

@@ -4,6 +4,7 @@
 //! where the piece reads once it is made.
 
 use crate::parse::texts::{slice, split_first, split_while};
+use crate::source::FileId;
 use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -23,7 +24,9 @@ pub struct Fault {
 
 /// Tells whether a text can be read.
 pub struct Reads<'a> {
-    pub read: fn(&str) -> bool,
+    pub read: fn(FileId, &str) -> bool,
+    /// The file that it stands in.
+    pub file: FileId,
     /// Bytes that may still be read. A piece of many lines has as many changes, and is read anew with each: past what a guess is worth, nothing
     /// is tried any more.
     pub left: &'a Cell<usize>,
@@ -35,7 +38,7 @@ impl Reads<'_> {
         let length = pieces.iter().map(|piece| piece.len()).sum();
         let left = self.left.get().checked_sub(length);
         self.left.set(left.unwrap_or(0));
-        left.is_some() && (self.read)(&pieces.concat())
+        left.is_some() && (self.read)(self.file, &pieces.concat())
     }
 }
 

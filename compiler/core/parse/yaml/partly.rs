@@ -1,7 +1,7 @@
 //! What can be read of a text that has a fault: it is cut into its keys, those that can't be read into their entries, and each is read for
 //! itself. What is lost is unknown, not absent.
 
-use super::{Key, Node, Place, Raw, Value, cut, fault, looks, message, parse};
+use super::{Key, Node, Place, Value, cut, fault, looks, message, parse, whole};
 use crate::finding::Finding;
 use crate::parse::rules::bad_yaml;
 use crate::parse::texts::slice;
@@ -33,10 +33,9 @@ pub struct Loss {
 /// entries, and each is read for itself.
 pub fn read_partly(file: FileId, text: &str, offset: usize) -> Partly {
     let place = Place { file, text, offset };
-    let whole = match parse(text) {
-        Ok(raw) => {
-            if !has_tight_key(&raw.value) {
-                let node = place.node(raw);
+    let whole = match whole(&place) {
+        Ok(node) => {
+            if !has_tight_key(&node) {
                 let mut findings = looks::told(file, text, offset, &node);
                 place.unwanted(&node, &mut findings);
                 return Partly {
@@ -189,6 +188,7 @@ impl Reading<'_> {
     fn reads(&self) -> fault::Reads<'_> {
         fault::Reads {
             read: reads,
+            file: self.place.file,
             left: &self.guesses,
         }
     }
@@ -207,11 +207,11 @@ impl Reading<'_> {
             text: piece,
             offset: offset + range.start,
         };
-        let raw = parse(piece)?;
-        if has_tight_key(&raw.value) {
+        let node = whole(&part)?;
+        if has_tight_key(&node) {
             return Err(serde::de::Error::custom("a `:` needs a space behind it"));
         }
-        match part.node(raw).value {
+        match node.value {
             Value::Map(entries) => Ok(entries),
             Value::Null => Ok(Vec::new()),
             _ => Err(serde::de::Error::custom("no field")),
@@ -308,18 +308,19 @@ impl Reading<'_> {
 }
 
 /// True of a text that is a map in which every key is meant as one.
-fn reads(text: &str) -> bool {
-    parse(text).is_ok_and(|raw| matches!(raw.value, Raw::Map(_)) && !has_tight_key(&raw.value))
+fn reads(file: FileId, text: &str) -> bool {
+    let place = Place { file, text, offset: 0 };
+    whole(&place).is_ok_and(|node| matches!(node.value, Value::Map(_)) && !has_tight_key(&node))
 }
 
 /// True if some key holds `name:{` or `name:[`: to YAML it is one word, and nobody means one by it.
-fn has_tight_key(raw: &Raw) -> bool {
-    match raw {
-        Raw::Map(entries) => entries
+fn has_tight_key(node: &Node) -> bool {
+    match &node.value {
+        Value::Map(entries) => entries
             .iter()
-            .any(|(key, value)| fault::tight_brackets(&key.value).next().is_some() || has_tight_key(&value.value)),
-        Raw::List(items) => items.iter().any(|item| has_tight_key(&item.value)),
-        Raw::Null | Raw::Text(_) | Raw::Plain => false,
+            .any(|(key, value)| fault::tight_brackets(&key.text).next().is_some() || has_tight_key(value)),
+        Value::List(items) => items.iter().any(has_tight_key),
+        Value::Null | Value::Scalar(_) | Value::Lost => false,
     }
 }
 

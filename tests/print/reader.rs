@@ -25,13 +25,14 @@ const SAMPLE: &str = "sample.md";
 
 /// All procedures that faults are looked at on: between them they have one of each thing. What nobody walked through is a draft; what no commit
 /// has says so.
-const SAMPLES: [&str; 6] = [
+const SAMPLES: [&str; 7] = [
     SAMPLE,
     "drum.md",
     "drum.md as a draft",
     "drum.md without a commit",
     "after.txt",
     "torn.md",
+    "both-ways.md",
 ];
 
 /// The faults of a file. Each changes one place of the built-in templates.

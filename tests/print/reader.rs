@@ -25,7 +25,7 @@ const SAMPLE: &str = "sample.md";
 
 /// All procedures that faults are looked at on: between them they have one of each thing. What nobody walked through is a draft; what no commit
 /// has says so.
-const SAMPLES: [&str; 7] = [
+const SAMPLES: [&str; 8] = [
     SAMPLE,
     "drum.md",
     "drum.md as a draft",
@@ -33,6 +33,7 @@ const SAMPLES: [&str; 7] = [
     "after.txt",
     "torn.md",
     "barred.md",
+    "both-ways.md",
 ];
 
 /// The faults of a file. Each changes one place of the built-in templates.

@@ -200,6 +200,18 @@ fn what_would_only_repeat_another_text_is_not_asked_for() {
             json!({"left": "12 N·m", "right": "-"}),
             1,
         ),
+        (
+            "changes.replace",
+            json!({"old_code": "WD47-9V4K", "new_code": "QX21-77AB"}),
+            json!({"old_code": "WD47-9V4K", "new_code": "WD47-9V4K"}),
+            1,
+        ),
+        (
+            SPECS,
+            json!({"kind": "measure", "rows": ["left", "right"]}),
+            json!({"kind": "measure", "rows": ["left", "right"], "working": ["left + right"]}),
+            1,
+        ),
         ("card.cover.parts", json!({"amount": "2"}), json!({"amount": "1"}), 0),
         (
             STAGES,

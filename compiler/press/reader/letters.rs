@@ -31,7 +31,7 @@ pub fn is_formless(c: char) -> bool {
     matches!(c, '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}')
 }
 
-/// The letters of some runs of text, in the order in which they are read.
+/// The letters of some runs of text, which come from the typesetter in the order in which they are read, whichever way they run.
 pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Letter> {
     let mut found: Vec<Letter> = Vec::new();
     // Leaf, line, and where the last letter ended.
@@ -39,7 +39,7 @@ pub fn letters<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<Lett
     let mut blank = false;
     // The letter before was pulled away from what follows; it reads from right to left.
     let (mut pulled, mut backwards) = (false, false);
-    for (leaf, run) in in_reading_order(runs) {
+    for (leaf, run) in runs {
         let mut first = true;
         for cluster in &run.clusters {
             for c in cluster.text.chars() {
@@ -110,33 +110,6 @@ impl Step {
 pub fn of_ink<'a>(ink: impl IntoIterator<Item = &'a Ink>) -> Vec<Letter> {
     let first = ink.into_iter().filter(|ink| !ink.repeated);
     letters(first.filter_map(|ink| ink.run().map(|run| (ink.leaf, run))))
-}
-
-/// Runs in which one reads from right to left come from the typesetter as they stand; here they follow each other as they are read.
-fn in_reading_order<'a>(runs: impl IntoIterator<Item = (usize, &'a Run)>) -> Vec<(usize, &'a Run)> {
-    let mut all: Vec<(usize, &Run)> = runs.into_iter().collect();
-    let mut at = 0;
-    while let Some((leaf, first)) = all.get(at).copied() {
-        if !first.backwards {
-            at += 1;
-            continue;
-        }
-        let has_letters =
-            |run: &Run| !run.backwards && run.clusters.iter().any(|c| c.text.chars().any(char::is_alphabetic));
-        let same_line = |(on, run): &&(usize, &Run)| *on == leaf && (run.base - first.base).abs() < 0.1;
-        let line = all
-            .iter()
-            .skip(at)
-            .take_while(same_line)
-            .take_while(|(_, run)| !has_letters(run));
-        let backwards = line.zip(at..).filter(|((_, run), _)| run.backwards);
-        let end = backwards.last().map_or(at, |(_, last)| last);
-        if let Some(line) = all.get_mut(at..=end) {
-            line.reverse();
-        }
-        at = end + 1;
-    }
-    all
 }
 
 /// The same of a text as the leaf has it.

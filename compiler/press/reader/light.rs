@@ -3,7 +3,7 @@
 use super::piece::Colour;
 
 /// Relative luminance (WCAG 2.2).
-fn luminance(colour: Colour) -> f64 {
+pub fn luminance(colour: Colour) -> f64 {
     let part = |c: f64| {
         if c <= 0.04045 {
             c / 12.92
@@ -26,6 +26,8 @@ pub fn over([red, green, blue, a]: Colour, ground: Colour) -> Colour {
     [mix(red, ground[0]), mix(green, ground[1]), mix(blue, ground[2]), 1.0]
 }
 
+pub const BLACK: Colour = [0.0, 0.0, 0.0, 1.0];
+
 pub const WHITE: Colour = [1.0, 1.0, 1.0, 1.0];
 
 #[cfg(test)]
@@ -35,8 +37,7 @@ mod tests {
     #[test]
     fn contrast_is_that_of_the_guidelines() {
         // WCAG 2.2: black on white is 21 : 1; #767676 on white is the lightest grey that reaches 4.5 : 1.
-        let black = [0.0, 0.0, 0.0, 1.0];
-        assert!((contrast(WHITE, black) - 21.0).abs() < 0.01);
+        assert!((contrast(WHITE, BLACK) - 21.0).abs() < 0.01);
         let grey = |level: f64| [level / 255.0, level / 255.0, level / 255.0, 1.0];
         assert!(contrast(grey(118.0), WHITE) >= 4.5 && contrast(grey(119.0), WHITE) < 4.5);
         assert!(contrast(over([0.0, 0.0, 0.0, 0.1], WHITE), WHITE) < 1.5);

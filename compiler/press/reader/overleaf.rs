@@ -50,33 +50,43 @@ fn headings(order: &Order, found: &mut Vec<Breach>) {
     }
 }
 
-/// A table that goes on overleaf has its head there.
+/// A table that goes on overleaf has its head there, and no other one.
 fn table_heads(order: &Order, found: &mut Vec<Breach>) {
     for (_, rows) in order.lists() {
         let Some((_, first)) = rows.first() else { continue };
-        // Back to what another item has.
-        let over = |from: usize, leaf: usize| {
-            let back = order.ink.iter().take(from).rev().take_while(|ink| ink.leaf == leaf);
-            // The ground or the frame of a row lies before its words.
-            back.filter(|ink| is_work(ink))
-                .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead))
-                .any(|ink| ink.is(Own::TableHead))
-        };
-        if !over(first.first, first.first_leaf) {
+        let head = head_over(order, first.first, first.first_leaf);
+        if head.is_empty() {
             continue;
         }
         for pair in rows.windows(2) {
             let &[(_, before), (next, after)] = pair else { continue };
-            if after.first_leaf > before.last_leaf && !over(after.first, after.first_leaf) {
-                parted(
-                    next,
-                    after.first_leaf,
-                    "a table goes on overleaf without its head".to_string(),
-                    found,
-                );
+            if after.first_leaf <= before.last_leaf {
+                continue;
             }
+            let again = head_over(order, after.first, after.first_leaf);
+            let what = if again.is_empty() {
+                "a table goes on overleaf without its head"
+            } else if !again.contains(&head) {
+                "a table goes on overleaf under another head than its own"
+            } else {
+                continue;
+            };
+            parted(next, after.first_leaf, what.to_string(), found);
         }
     }
+}
+
+/// What the head says that stands over a row on its leaf: back to what another item has. Nothing if there is none.
+fn head_over(order: &Order, row: usize, leaf: usize) -> String {
+    let back = order.ink.iter().take(row).rev().take_while(|ink| ink.leaf == leaf);
+    // The ground or the frame of a row lies before its words.
+    let over = back
+        .filter(|ink| is_work(ink))
+        .take_while(|ink| ink.item.is_none() || ink.is(Own::TableHead));
+    let mut head: Vec<&Ink> = over.filter(|ink| ink.is(Own::TableHead)).collect();
+    head.reverse();
+    let letters = letters::letters(head.into_iter().filter_map(|ink| ink.run().map(|run| (leaf, run))));
+    letters.iter().map(|letter| letter.c).collect()
 }
 
 /// A leaf that begins inside a phase says which, with its hazard.

@@ -308,6 +308,7 @@ pub fn drawn(shape: &Shape, here: Transform) -> (Area, Drawn) {
                     }
                     CurveItem::Close => {
                         line(now, first);
+                        plain &= now.x == first.x || now.y == first.y;
                         now = first;
                     }
                 }

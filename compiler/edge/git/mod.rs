@@ -321,7 +321,10 @@ impl Repository {
             && let Ok(all) = references.all()
         {
             for mut reference in all.flatten() {
-                found.extend(reference.peel_to_commit().map(|commit| commit.id));
+                // Not by the library's own way from a tag to its commit, which stops the program over a tag that is none.
+                if let Ok(id) = reference.follow_to_object() {
+                    found.extend(self.peeled("HEAD", id.detach()));
+                }
             }
         }
         if let Ok(head) = self.inner.head() {

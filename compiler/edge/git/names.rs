@@ -145,7 +145,7 @@ impl Repository {
     }
 
     /// The commit of an object: itself, or what a tag stands for.
-    fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
+    pub(super) fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
         let mut id = id;
         loop {
             let object = self.object(text, id)?;

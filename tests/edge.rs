@@ -42,7 +42,7 @@ fn smoke(edge: Edge) -> Outcome {
     let usual = match edge {
         Edge::Messages => 400,
         Edge::Requests => 300,
-        Edge::Objects => 300,
+        Edge::Objects => 120,
     };
     let (cases, seed) = (
         number("PROPTEST_CASES").unwrap_or(usual),

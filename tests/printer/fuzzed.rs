@@ -71,6 +71,10 @@ pub fn hold(text: &str) -> Result<Printed, String> {
         let choices = Choices::defaults(&set.catalogue);
         let deck = Deck::new(&checked.files, set, facts, &choices);
         let all = deck.procedures();
+        if all.is_empty() {
+            // A build prints nothing of it.
+            continue;
+        }
         let lay = |leaf: &mut dyn FnMut() -> Result<bool, String>, printed: &mut Printed| {
             if printed.laid < MOST {
                 printed.laid += 1;

@@ -231,10 +231,9 @@ fn read(place: &Path, made: &Made) -> Result<(), String> {
         if let [older, newer] = &states[..] {
             let _ = between(older, newer);
         }
-        if let Some(code) = CODE_ENDS
-            .chars()
-            .find_map(|last| Code::parse(&format!("AAAA-AAA{last}")).ok())
-        {
+        // Below the folder it looks there first, and then everywhere.
+        let mut codes = CODE_ENDS.chars().map(|last| Code::parse(&format!("AAAA-AAA{last}")));
+        if let Some(code) = codes.find_map(Result::ok).filter(|_| !below.is_empty()) {
             let _ = Walk::everywhere(&repository, &BTreeSet::from([code]));
         }
     }

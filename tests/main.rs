@@ -14,6 +14,7 @@
 )]
 
 mod cli;
+mod edge;
 mod hand;
 #[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
 mod harness;
@@ -45,6 +46,7 @@ fn main() -> ExitCode {
     trials.extend(lsp::trials());
     trials.extend(hand::trials());
     trials.extend(preview::trials());
+    trials.extend(edge::trials());
     #[cfg(unix)]
     trials.extend(readme::trials());
     #[cfg(unix)]

@@ -5,6 +5,7 @@ mod by_hand;
 mod carried;
 mod counted;
 mod edits;
+mod fuzzed;
 mod german;
 mod glyphs;
 mod heard;
@@ -62,6 +63,7 @@ pub fn trials() -> Vec<Trial> {
     }));
     trials.push(by_hand::trial());
     trials.extend(counted::trials());
+    trials.extend(fuzzed::trials());
     trials.extend(german::trials());
     trials.extend(glyphs::trials());
     trials.push(Trial::test("print/boxes-are-heard", heard::trial));

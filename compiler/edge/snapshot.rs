@@ -2,7 +2,7 @@
 
 use crate::source::FileSet;
 use gix::ObjectId;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The files of one state.
 pub struct Snapshot {
@@ -36,6 +36,9 @@ pub struct Found {
     contents: BTreeMap<String, Vec<u8>>,
     ids: BTreeMap<String, ObjectId>,
     pub remarks: Vec<String>,
+    /// Folders that were read, and how often one was that had been before.
+    pub folders: BTreeSet<ObjectId>,
+    pub again: usize,
 }
 
 /// Contents by their names; forgotten when they become too much.

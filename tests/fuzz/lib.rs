@@ -3,6 +3,14 @@
 
 #[allow(dead_code, reason = "the core's suite uses all of it, and says what nobody uses")]
 pub mod harness;
+#[cfg(feature = "program")]
+pub mod edge;
+#[cfg(feature = "press")]
+#[allow(dead_code, reason = "the press's suite uses all of it")]
+pub mod printer;
+#[cfg(feature = "program")]
+#[allow(dead_code, reason = "the program's suite uses all of it")]
+pub mod program;
 
 use harness::fuzz::change::{changed, crossed};
 use harness::fuzz::{Target, seeds};
@@ -18,9 +26,14 @@ fn sow(target: Target) {
     if std::env::var_os("SEEDS").is_none() {
         return;
     }
-    let corpus = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(target.name());
+    sow_with(target.name(), &seeds::seeds(target));
+}
+
+/// Writes texts into the corpus of a target.
+pub fn sow_with(name: &str, seeds: &[String]) {
+    let corpus = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(name);
     std::fs::create_dir_all(&corpus).expect("a folder for the corpus");
-    for (n, seed) in seeds::seeds(target).iter().enumerate() {
+    for (n, seed) in seeds.iter().enumerate() {
         std::fs::write(corpus.join(format!("seed-{n:05}")), seed).expect("a seed in the corpus");
     }
 }
@@ -34,13 +47,18 @@ pub fn begin(target: Target) {
 
 /// Asks of bytes what a target asks.
 pub fn ask(target: Target, bytes: &[u8]) {
-    if let Err(words) = target.run(&String::from_utf8_lossy(bytes)) {
+    told(target.run(&String::from_utf8_lossy(bytes)));
+}
+
+/// Stops over what is not as it must be, which is how a fuzzer hears of it.
+pub fn told<T>(outcome: Result<T, String>) {
+    if let Err(words) = outcome {
         panic!("{words}");
     }
 }
 
 /// Writes a text over what a fuzzer holds; how long it is.
-fn put(text: &str, out: &mut [u8]) -> usize {
+pub fn put(text: &str, out: &mut [u8]) -> usize {
     let length = text.len().min(out.len());
     out[..length].copy_from_slice(&text.as_bytes()[..length]);
     length

@@ -1,6 +1,7 @@
 //! Cards and other leaves printed, and read back: the bytes by a reader that has nothing to do with the one that wrote them, what lies where
 //! from the leaves as they were laid out.
 
+pub mod fuzzed;
 pub mod seen;
 pub mod sheets;
 

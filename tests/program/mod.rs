@@ -4,6 +4,7 @@ pub mod browser;
 pub mod editor;
 #[cfg(unix)]
 pub mod faulty;
+pub mod fuzzed;
 pub mod pack;
 pub mod repository;
 pub mod served;

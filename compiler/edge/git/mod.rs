@@ -12,6 +12,7 @@ use crate::budgets::FILE;
 use crate::source::{SET_FILE, WORKSHOP_FILE};
 use gix::ObjectId;
 use gix::bstr::ByteSlice;
+use gix::objs::Kind;
 use gix::objs::tree::EntryKind;
 use gix::open::Options;
 use std::cell::RefCell;
@@ -23,6 +24,10 @@ pub const DEEPEST: usize = 64;
 /// The most bytes that an object may take while it is read: a store can promise any number. The largest file that is read at all has room,
 /// with what it is a difference from and the difference.
 const OBJECT: usize = FILE.most * 8;
+
+/// How often folders of a commit may be ones that were read before, at another place: a few kilobytes of folders that hold the same ones over and
+/// over would be read for ever.
+const AGAIN: usize = 100_000;
 
 /// How a repository is opened: on trust in nothing but its objects, which are held against their names. Tables that git derives from commits
 /// can't be.
@@ -79,6 +84,9 @@ impl Repository {
             // A folder may be called .git and hold nothing.
             return Ok(None);
         };
+        // What can't be read there would be taken for none, and where history is searched it stops the program.
+        let cut = inner.shallow_commits().map_err(|e| trouble("shallow", e));
+        cut?;
         let root = inner.workdir().and_then(|root| canonical(root).ok());
         let start = folder
             .ancestors()
@@ -135,7 +143,16 @@ impl Repository {
         if let Some(content) = known {
             return Ok(content);
         }
-        let content = std::mem::take(&mut self.object(what, id)?.data);
+        let mut object = self.object(what, id)?;
+        if object.kind != Kind::Blob {
+            return Err(Trouble::new(format!(
+                "git: {}: {} is a {} and no file",
+                escape::word(what),
+                short(id),
+                object.kind
+            )));
+        }
+        let content = std::mem::take(&mut object.data);
         self.blobs.borrow_mut().keep(id, &content);
         Ok(content)
     }
@@ -304,7 +321,10 @@ impl Repository {
             && let Ok(all) = references.all()
         {
             for mut reference in all.flatten() {
-                found.extend(reference.peel_to_commit().map(|commit| commit.id));
+                // Not by the library's own way from a tag to its commit, which stops the program over a tag that is none.
+                if let Ok(id) = reference.follow_to_object() {
+                    found.extend(self.peeled("HEAD", id.detach()));
+                }
             }
         }
         if let Ok(head) = self.inner.head() {
@@ -375,6 +395,13 @@ impl Repository {
     }
 
     fn gather(&self, tree: ObjectId, folder: &str, depth: usize, found: &mut Found) -> Result<(), Trouble> {
+        found.again += usize::from(!found.folders.insert(tree));
+        if found.again > AGAIN {
+            return Err(Trouble::new(format!(
+                "git: {}: folders hold the same ones more than {AGAIN} times over",
+                escape::word(folder)
+            )));
+        }
         let tree = self.tree_object(folder, tree)?;
         for entry in tree.iter() {
             let entry = entry.map_err(|e| trouble(folder, e))?;
@@ -386,6 +413,11 @@ impl Repository {
                 continue;
             };
             let path = joined(folder, name);
+            if name.is_empty() || name.contains('/') {
+                // Git gives none such: it would lie somewhere else than where it is found.
+                found.remarks.push(format!("{path}: skipped, its name is none"));
+                continue;
+            }
             if name.starts_with('.') {
                 continue;
             }

@@ -36,6 +36,23 @@ fn last_step(text: &str) -> Option<(&str, Step)> {
     (!before.is_empty()).then_some((before, step))
 }
 
+/// What a name leads on from at each of its steps: what stands before `~`, `^` and `:` outside of braces. What follows a colon is a path.
+fn led_from(side: &str) -> Vec<&str> {
+    let (mut depth, mut found) = (0_usize, Vec::new());
+    for (at, c) in side.char_indices() {
+        match c {
+            '{' => depth += 1,
+            '}' => depth = depth.saturating_sub(1),
+            '~' | '^' | ':' if depth == 0 && at > 0 => found.extend(side.get(..at)),
+            _ => {}
+        }
+        if c == ':' && depth == 0 {
+            break;
+        }
+    }
+    found
+}
+
 impl Repository {
     /// What `REV`, `A..B` or `A...B` stands for: the older commit, and the newer if one is named. Three dots mean what B has changed
     /// since it left A.
@@ -43,6 +60,7 @@ impl Repository {
     /// # Errors
     /// If it names no commit.
     pub fn range(&self, text: &str) -> Result<(ObjectId, Option<ObjectId>), Trouble> {
+        self.leads_on(text)?;
         let spec = self
             .inner
             .rev_parse(BStr::new(text))
@@ -127,7 +145,7 @@ impl Repository {
     }
 
     /// The commit of an object: itself, or what a tag stands for.
-    fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
+    pub(super) fn peeled(&self, text: &str, id: ObjectId) -> Result<ObjectId, Trouble> {
         let mut id = id;
         loop {
             let object = self.object(text, id)?;
@@ -146,6 +164,20 @@ impl Repository {
                 }
             }
         }
+    }
+
+    /// Passes if what each name of a text leads on from is what it has to be: the library stops the program over a tag or a commit that is none.
+    fn leads_on(&self, text: &str) -> Result<(), Trouble> {
+        if text.starts_with(":/") {
+            return Ok(());
+        }
+        for side in text.split("..").map(|side| side.trim_start_matches(['.', '^'])) {
+            for before in led_from(side) {
+                let id = self.led_to(text, before)?;
+                self.tree(id)?;
+            }
+        }
+        Ok(())
     }
 
     /// Passes if every commit between some and the one they go back to is what its name says: it was found by way of all of them.
@@ -169,6 +201,22 @@ impl Repository {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn each_step_leads_on_from_what_stands_before_it() {
+        let cases: [(&str, &[&str]); 7] = [
+            ("v1", &[]),
+            ("v1^{commit}~2", &["v1", "v1^{commit}"]),
+            ("HEAD~1^2", &["HEAD", "HEAD~1"]),
+            ("v1:a^b", &["v1"]),
+            ("main@{10:00}^", &["main@{10:00}"]),
+            ("HEAD^{/a~b}", &["HEAD"]),
+            (":/a~1", &[]),
+        ];
+        for (text, before) in cases {
+            assert_eq!(led_from(text), before, "{text}");
+        }
+    }
 
     #[test]
     fn a_name_is_taken_apart_from_its_end() {

@@ -7,7 +7,8 @@ use crossbeam_channel::bounded;
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request};
 use serde_json::{Value, json};
 use std::io::{self, BufRead, Error, ErrorKind, Read, Write};
-use std::thread::{self, JoinHandle};
+use std::sync::{Mutex, PoisonError};
+use std::thread::{self, ScopedJoinHandle};
 
 /// The longest line of a header.
 const HEADER: u64 = 8 << 10;
@@ -15,55 +16,59 @@ const HEADER: u64 = 8 << 10;
 /// The longest message: a file as large as one may be, each of its bytes written as `\u0000`, and what stands around it.
 const MESSAGE: usize = budgets::FILE.most * 6 + (1 << 20);
 
-/// What reads and writes beside the conversation.
-pub struct Threads(JoinHandle<io::Result<()>>, JoinHandle<io::Result<()>>);
+/// What a conversation came to, and what the editor could be told and be understood of it.
+pub struct Ended<T> {
+    pub conversation: T,
+    /// An error if the editor said what is no message, or can't be told any more.
+    pub messages: io::Result<()>,
+}
 
-impl Threads {
-    /// Waits until the editor has said its last, and has been told everything.
-    ///
-    /// # Errors
-    /// If it said what is no message, or can't be told any more.
-    pub fn join(self) -> io::Result<()> {
-        let ended = |thread: JoinHandle<io::Result<()>>| {
+/// A conversation over bytes in and bytes out. A message is taken in when the one before is dealt with, so that an editor that is quicker
+/// than its answers waits. Ends when the editor has said its last, and has been told everything.
+pub fn over<T>(
+    mut input: impl BufRead + Send,
+    output: impl Write + Send,
+    converse: impl FnOnce(&Connection) -> T,
+) -> Ended<T> {
+    let (say, receiver) = bounded(0);
+    let (sender, heard) = bounded::<Message>(0);
+    // Held for a message at a time: refusals are written beside the answers.
+    let output = &Mutex::new(output);
+    let held = || output.lock().unwrap_or_else(PoisonError::into_inner);
+    thread::scope(|scope| {
+        let reader = scope.spawn(move || {
+            while let Some(body) = read(&mut input)? {
+                let message = match understood(&body) {
+                    Ok(Some(message)) => message,
+                    Ok(None) => continue,
+                    Err(refusal) => {
+                        refusal.write(&mut *held())?;
+                        continue;
+                    }
+                };
+                let last = matches!(&message, Message::Notification(told) if told.method == "exit");
+                say.send(message).map_err(Error::other)?;
+                if last {
+                    break;
+                }
+            }
+            Ok(())
+        });
+        let writer = scope.spawn(move || heard.into_iter().try_for_each(|message| message.write(&mut *held())));
+        let connection = Connection { sender, receiver };
+        let conversation = converse(&connection);
+        // The writer ends when nobody can write any more.
+        drop(connection);
+        let ended = |thread: ScopedJoinHandle<'_, io::Result<()>>| {
             let stopped = |_| Err(Error::other("a thread stopped"));
             thread.join().unwrap_or_else(stopped)
         };
-        ended(self.0)?;
-        ended(self.1)
-    }
-}
-
-/// A conversation over standard input and output. A message is taken in when the one before is dealt with, so that an editor that is quicker
-/// than its answers waits.
-pub fn stdio() -> (Connection, Threads) {
-    let (say, receiver) = bounded(0);
-    let (sender, heard) = bounded::<Message>(0);
-    let reader = thread::spawn(move || {
-        let mut input = io::stdin().lock();
-        while let Some(body) = read(&mut input)? {
-            let message = match understood(&body) {
-                Ok(Some(message)) => message,
-                Ok(None) => continue,
-                Err(refusal) => {
-                    refusal.write(&mut io::stdout().lock())?;
-                    continue;
-                }
-            };
-            let last = matches!(&message, Message::Notification(told) if told.method == "exit");
-            say.send(message).map_err(Error::other)?;
-            if last {
-                break;
-            }
+        let (read, written) = (ended(reader), ended(writer));
+        Ended {
+            conversation,
+            messages: read.and(written),
         }
-        Ok(())
-    });
-    let writer = thread::spawn(move || {
-        // Locked for a message at a time: refusals are written beside it.
-        heard
-            .into_iter()
-            .try_for_each(|message| message.write(&mut io::stdout().lock()))
-    });
-    (Connection { sender, receiver }, Threads(reader, writer))
+    })
 }
 
 fn wrong(words: impl Into<String>) -> Error {

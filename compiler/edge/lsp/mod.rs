@@ -8,4 +8,4 @@ mod place;
 mod server;
 mod workspace;
 
-pub use server::serve;
+pub use server::{over, serve};

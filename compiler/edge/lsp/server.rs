@@ -12,18 +12,19 @@ use crate::edge::{Outcome, Trouble, version};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
 use lsp_types::notification::{
     DidChangeTextDocument, DidChangeWatchedFiles, DidChangeWorkspaceFolders, DidCloseTextDocument, DidOpenTextDocument,
-    DidSaveTextDocument, Notification as Told, PublishDiagnostics, ShowMessage,
+    DidSaveTextDocument, Exit, Initialized, Notification as Told, PublishDiagnostics, ShowMessage,
 };
 use lsp_types::request::{
     CodeActionRequest, Completion, DocumentHighlightRequest, DocumentSymbolRequest, FoldingRangeRequest, Formatting,
-    GotoDefinition, HoverRequest, PrepareRenameRequest, References, RegisterCapability, Rename, Request as Asked,
-    ShowDocument,
+    GotoDefinition, HoverRequest, Initialize, PrepareRenameRequest, References, RegisterCapability, Rename,
+    Request as Asked, ShowDocument,
 };
 use lsp_types::{InitializeParams, MessageType, PublishDiagnosticsParams, ShowMessageParams};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
+use std::io::{self, BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -35,19 +36,28 @@ const WATCHED: &str = "**/*.{md,yaml,svg,png,jpg,jpeg}";
 /// # Errors
 /// If what the editor says is no message of the protocol, or it goes away in the middle.
 pub fn serve(args: &Lsp, disk: &dyn Disk) -> Result<Outcome, Trouble> {
-    let (connection, threads) = frames::stdio();
-    let served = converse(&connection, args, disk);
-    // The writer ends when nobody can write any more.
-    drop(connection);
-    let ended = threads
-        .join()
-        .map_err(|e| Trouble::new(format!("can't understand the editor: {e}")));
-    served.and(ended).map(|()| Outcome::Clean)
+    let preview = args.preview.then_some(args.port);
+    let input = BufReader::new(io::stdin());
+    over(input, io::stdout(), preview, disk).map(|()| Outcome::Clean)
 }
 
-fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), Trouble> {
-    let gone = |e: lsp_server::ProtocolError| Trouble::new(format!("the editor went away: {e}"));
-    let (id, params) = connection.initialize_start().map_err(gone)?;
+/// The same over other bytes; with the port of a preview if one is wanted.
+///
+/// # Errors
+/// As above.
+pub fn over(
+    input: impl BufRead + Send,
+    output: impl Write + Send,
+    preview: Option<u16>,
+    disk: &dyn Disk,
+) -> Result<(), Trouble> {
+    let ended = frames::over(input, output, |connection| converse(connection, preview, disk));
+    let words = |e| Trouble::new(format!("can't understand the editor: {e}"));
+    ended.conversation.and(ended.messages.map_err(words))
+}
+
+fn converse(connection: &Connection, preview: Option<u16>, disk: &dyn Disk) -> Result<(), Trouble> {
+    let (id, params) = asked_first(connection)?;
     // What can't be read of it is taken for what is usual.
     let watches =
         params.pointer("/capabilities/workspace/didChangeWatchedFiles/dynamicRegistration") == Some(&Value::Bool(true));
@@ -63,7 +73,7 @@ fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), 
         "capabilities": answers::capabilities(counts),
         "serverInfo": {"name": "benchleaf", "version": version::short()},
     });
-    connection.initialize_finish(id, about).map_err(gone)?;
+    answer_first(connection, Response::new_ok(id, about))?;
     let mut server = Server {
         connection,
         counts,
@@ -75,20 +85,21 @@ fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), 
     if watches {
         server.watch();
     }
-    if args.preview {
-        server.preview(args.port, shows);
+    if let Some(port) = preview {
+        server.preview(port, shows);
     }
     server.publish();
     for message in &connection.receiver {
         match message {
             Message::Request(request) => {
-                if connection.handle_shutdown(&request).map_err(gone)? {
+                let shut = connection.handle_shutdown(&request);
+                if shut.map_err(|e| gone(&e.to_string()))? {
                     return Ok(());
                 }
                 let response = server.answer(request);
                 server.say(response);
             }
-            Message::Notification(notification) if notification.method == "exit" => return Ok(()),
+            Message::Notification(notification) if notification.method == Exit::METHOD => return Ok(()),
             Message::Notification(notification) => server.hear(notification),
             Message::Response(_) => {}
         }
@@ -98,6 +109,40 @@ fn converse(connection: &Connection, args: &Lsp, disk: &dyn Disk) -> Result<(), 
         }
     }
     Ok(())
+}
+
+fn gone(words: &str) -> Trouble {
+    Trouble::new(format!("the editor went away: {words}"))
+}
+
+/// The request that a conversation begins with; what is asked before it is answered with a word. The library's own way to begin stops the
+/// program where an editor asks and then takes no answer.
+fn asked_first(connection: &Connection) -> Result<(RequestId, Value), Trouble> {
+    for message in &connection.receiver {
+        match message {
+            Message::Request(request) if request.method == Initialize::METHOD => {
+                return Ok((request.id, request.params));
+            }
+            Message::Request(request) => {
+                let words = format!("`{}` before `initialize`", request.method);
+                let refusal = Response::new_err(request.id, ErrorCode::ServerNotInitialized as i32, words);
+                // If nobody takes it, the conversation ends with the next message.
+                let _ = connection.sender.send(refusal.into());
+            }
+            Message::Notification(told) if told.method != Exit::METHOD => {}
+            Message::Notification(_) | Message::Response(_) => return Err(gone("it begins without `initialize`")),
+        }
+    }
+    Err(gone("it says nothing more before `initialize`"))
+}
+
+/// Answers that request, and waits for the word that the answer is understood.
+fn answer_first(connection: &Connection, answer: Response) -> Result<(), Trouble> {
+    let _ = connection.sender.send(answer.into());
+    match connection.receiver.recv() {
+        Ok(Message::Notification(told)) if told.method == Initialized::METHOD => Ok(()),
+        _ => Err(gone("it doesn't say `initialized`")),
+    }
 }
 
 /// The folders that the editor has open.

@@ -111,7 +111,9 @@ fn hand(typesetter: &Arc<Typesetter>) -> Result<Hand, String> {
 fn done(typesetter: &Typesetter, pool: &ThreadPool, job: &Job) -> Laid {
     let Job { state, view, .. } = job;
     let known = state.set(&view.set);
-    let Some(Known { set, facts, .. }) = known.filter(|known| !known.blocked) else {
+    // Where there is no procedure there is no leaf about them all either, as in a build.
+    let printed = |known: &Known| !known.blocked && known.set.procedures.ids().next().is_some();
+    let Some(Known { set, facts, .. }) = known.filter(printed) else {
         return Ok(None);
     };
     let choices = choices(set, view);

@@ -1,0 +1,4 @@
+//! What comes over a connection to the preview.
+#![no_main]
+
+benchleaf_fuzz::fuzzed_edge!(Requests);

@@ -83,8 +83,11 @@ fn said(bytes: &[u8], root: &str) -> (Vec<u8>, Option<usize>) {
     (out, most)
 }
 
+/// A message, and what comes behind it.
+type Parted<'a> = (&'a [u8], &'a [u8]);
+
 /// The next body of some bytes, and what comes after it; `None` where there is none, an error where what stands there is no header.
-fn next(bytes: &[u8]) -> Result<Option<(&[u8], &[u8])>, String> {
+fn next(bytes: &[u8]) -> Result<Option<Parted<'_>>, String> {
     let (mut rest, mut length) = (bytes, None);
     loop {
         let Some(end) = rest.iter().position(|byte| *byte == b'\n') else {

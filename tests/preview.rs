@@ -22,6 +22,7 @@ pub fn trials() -> Vec<Trial> {
         Trial::test("preview/damaged-requests", || damaged::damaged(300)),
         Trial::test("preview/the-last-good-page-stays", stays),
         Trial::test("preview/a-folder-may-go-and-come-back", folder_gone),
+        Trial::test("preview/a-set-that-is-begun", begun),
         Trial::test("preview/a-port-that-is-taken", busy_port),
         Trial::test("preview/unsaved-changes-of-an-editor", unsaved),
         Trial::test("preview/nothing-of-a-set-is-markup", markup),
@@ -237,6 +238,25 @@ fn folder_gone() -> Outcome {
     served.until(CARD, "the page", |state| {
         state["trouble"].is_null() && state["fresh"] == true
     });
+    Ok(())
+}
+
+/// A set that has no procedure yet has no leaves, and has them once it gets one.
+fn begun() -> Outcome {
+    let scratch = Scratch::new("preview-begun");
+    scratch.write("pump/set.yaml", SET.as_bytes());
+    let served = Served::of(&scratch, "pump", 0);
+    let has_leaves = |state: &Value| state["leaves"].as_array().is_some_and(|leaves| !leaves.is_empty());
+    let documents =
+        ["set-sheet", "close-out", "pocket", "record"].map(|document| format!("set=pump&document={document}"));
+    for document in &documents {
+        let state = served.state(document);
+        assert!(state["trouble"].is_null() && !has_leaves(&state), "{document}: {state}");
+    }
+    scratch.write("pump/10-close.md", PROCEDURE.as_bytes());
+    for document in &documents {
+        served.until(document, "the page", has_leaves);
+    }
     Ok(())
 }
 

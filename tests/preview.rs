@@ -11,6 +11,7 @@ use crate::program::served::{PATIENCE, Served, ask, get, parts};
 use libtest_mimic::Trial;
 use serde_json::Value;
 use std::fs;
+use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::time::{Duration, Instant};
 
@@ -19,6 +20,7 @@ pub fn trials() -> Vec<Trial> {
     vec![
         Trial::test("preview/leaves-and-places", leaves),
         Trial::test("preview/nobody-else-is-answered", strangers),
+        Trial::test("preview/more-than-there-is-room-for", too_much),
         Trial::test("preview/damaged-requests", || damaged::damaged(300)),
         Trial::test("preview/the-last-good-page-stays", stays),
         Trial::test("preview/a-folder-may-go-and-come-back", folder_gone),
@@ -197,6 +199,25 @@ fn strangers() -> Outcome {
         true => Ok(()),
         false => Err(faults.join("\n").into()),
     }
+}
+
+/// A question with more of a body than any memory holds is refused, and the next one answered.
+fn too_much() -> Outcome {
+    let scratch = small("too-much");
+    let served = Served::of(&scratch, "pump", 0);
+    let (host, path) = parts(&served.address);
+    for length in ["2000000", "99999999999999999", "18446744073709551615"] {
+        let mut stream = TcpStream::connect(host).expect("somebody listens");
+        stream.set_read_timeout(Some(PATIENCE)).expect("a limit");
+        let lines = format!("GET /{path} HTTP/1.1\r\nHost: {host}\r\nContent-Length: {length}\r\n\r\n");
+        stream.write_all(lines.as_bytes()).expect("it is heard");
+        let mut start = [0; 12];
+        stream.read_exact(&mut start).expect("an answer");
+        assert_eq!(start, *b"HTTP/1.1 413", "{length}");
+        drop(stream);
+        assert_eq!(served.get("").status, 200, "{length}");
+    }
+    Ok(())
 }
 
 fn stays() -> Outcome {

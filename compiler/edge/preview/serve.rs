@@ -6,6 +6,7 @@ use super::query::{self, Query};
 use super::shown::Shown;
 use crate::edge::Trouble;
 use std::io::{self, ErrorKind};
+use std::mem::ManuallyDrop;
 use std::net::{Ipv4Addr, TcpListener};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -14,6 +15,9 @@ use tiny_http::{Header, Method, Request, Response, Server};
 
 /// Questions that are answered at once; a browser with many pages open waits for its turn.
 const AT_ONCE: usize = 32;
+
+/// The longest body of a question, in bytes, that is read to be thrown away: none is wanted.
+const BODY: usize = 1 << 20;
 
 /// Pixels an inch that a leaf may be drawn with.
 const PPI: (u32, u32, u32) = (36, 110, 400);
@@ -77,6 +81,7 @@ pub fn answer(listening: Listening, shown: Arc<Shown>, go: Go) {
     let (place, go) = (Arc::new(place), Arc::new(go));
     thread::spawn(move || {
         for request in server.incoming_requests() {
+            let Some(request) = taken(request) else { continue };
             if busy.fetch_add(1, Ordering::AcqRel) >= AT_ONCE {
                 busy.fetch_sub(1, Ordering::AcqRel);
                 let _ = request.respond(plain(503, "too many questions at once"));
@@ -89,6 +94,17 @@ pub fn answer(listening: Listening, shown: Arc<Shown>, go: Go) {
             });
         }
     });
+}
+
+/// A question, unless it says that it has more of a body than is ever read: that one is refused here. The library makes room for what is left of a
+/// body when it drops the question, all at once, and where there is no such room the program stops. So it is never dropped, and its connection
+/// stays open.
+fn taken(request: Request) -> Option<Request> {
+    if request.body_length().is_none_or(|length| length <= BODY) {
+        return Some(request);
+    }
+    let _open = ManuallyDrop::new(request.upgrade("close", plain(413, "too much to read")));
+    None
 }
 
 type Answer = Response<io::Cursor<Vec<u8>>>;

@@ -70,6 +70,10 @@ fn sent(preview: &Preview, bytes: &[u8]) -> Result<Vec<u8>, String> {
             Ok(0) => return Ok(all),
             Ok(length) => all.extend_from_slice(&piece[..length]),
             Err(e) if matches!(e.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) => {
+                // One that says it has too much of a body is refused, and never let go.
+                if heads(&all).last().is_some_and(|(status, _)| *status == 413) {
+                    return Ok(all);
+                }
                 if begun.elapsed() > LONGEST {
                     return Err("the connection doesn't end".to_string());
                 }
@@ -192,7 +196,7 @@ pub fn hold(bytes: &[u8]) -> Result<(), String> {
             200 | 204 | 404 if !has(&own) || !has(&preview.host) => {
                 return Err(format!("somebody without the address is answered: {head}"));
             }
-            200 | 204 | 403 | 404 | 405 | 503 => {
+            200 | 204 | 403 | 404 | 405 | 413 | 503 => {
                 if let Some(missing) = SAYS.iter().find(|says| !head.contains(*says)) {
                     return Err(format!("an answer without `{missing}`: {head}"));
                 }

@@ -6,6 +6,7 @@ use crate::harness::Outcome;
 use crate::harness::fuzz::Chance;
 use crate::program::Scratch;
 use crate::program::editor::{Editor, framed};
+use crate::program::fuzzed::said::{damage, odd};
 use serde_json::{Value, json};
 
 const FILE: &str = "pump-seal/10-remove-seal.md";
@@ -70,56 +71,6 @@ fn sensible(editor: &Editor, chance: &mut Chance) -> (&'static str, Value) {
         ("benchleaf/none", json!({"a": [1]})),
     ];
     all[chance.below(all.len())].clone()
-}
-
-/// What stands where something else should.
-fn odd(chance: &mut Chance) -> Value {
-    let deep = (0..100).fold(json!(0), |inside, _| json!([inside]));
-    let all = [
-        Value::Null,
-        json!(true),
-        json!(-1),
-        json!(0),
-        json!(1.5),
-        json!(4_294_967_295_u32),
-        json!(4_294_967_296_u64),
-        json!(u64::MAX),
-        json!(""),
-        json!("a".repeat(5000)),
-        json!("file:///"),
-        json!("file://%"),
-        json!("file:///%00"),
-        json!("file:///%ff.md"),
-        json!("file://elsewhere/a.md"),
-        json!("untitled:a b"),
-        json!("\u{feff}\u{2028}\u{10ffff}\0"),
-        json!([]),
-        json!({}),
-        json!([null, [], {}]),
-        deep,
-    ];
-    all[chance.below(all.len())].clone()
-}
-
-/// Changes one value somewhere inside, or leaves it out.
-fn damage(value: &mut Value, chance: &mut Chance) {
-    let deeper = chance.below(4) != 0;
-    match value {
-        Value::Object(map) if deeper && !map.is_empty() => {
-            let keys: Vec<String> = map.keys().cloned().collect();
-            let key = &keys[chance.below(keys.len())];
-            if chance.below(6) == 0 {
-                map.remove(key);
-            } else {
-                damage(&mut map[key], chance);
-            }
-        }
-        Value::Array(items) if deeper && !items.is_empty() => {
-            let at = chance.below(items.len());
-            damage(&mut items[at], chance);
-        }
-        _ => *value = odd(chance),
-    }
 }
 
 /// Damaged messages under sound headers: each request is answered, and so is a sensible one behind them.

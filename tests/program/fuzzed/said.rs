@@ -135,7 +135,7 @@ pub fn seeds() -> Vec<String> {
 }
 
 /// What stands where something else should.
-fn odd(chance: &mut Chance) -> Value {
+pub fn odd(chance: &mut Chance) -> Value {
     let all = [
         Value::Null,
         json!(true),
@@ -144,11 +144,17 @@ fn odd(chance: &mut Chance) -> Value {
         json!(1.5),
         json!(2_147_483_648_u32),
         json!(4_294_967_295_u32),
+        json!(4_294_967_296_u64),
         json!(u64::MAX),
         json!(""),
         json!("a".repeat(5000)),
         json!(format!("{ROOT}/10-open.md")),
         json!(format!("{ROOT}/é.md")),
+        json!("file:///"),
+        json!("file://%"),
+        json!("file:///%00"),
+        json!("file:///%ff.md"),
+        json!("file://elsewhere/a.md"),
         json!("untitled:a b"),
         json!("\u{feff}\u{2028}\u{10ffff}\0"),
         json!([]),
@@ -163,7 +169,7 @@ fn odd(chance: &mut Chance) -> Value {
 }
 
 /// Changes one value somewhere inside, leaves it out, or changes a text as the files of a set are.
-fn damage(value: &mut Value, chance: &mut Chance) {
+pub fn damage(value: &mut Value, chance: &mut Chance) {
     let deeper = chance.below(5) != 0;
     match value {
         Value::Object(map) if deeper && !map.is_empty() => {
